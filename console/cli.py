@@ -1,0 +1,71 @@
+"""The command `baywright`: arguments and exit codes only."""
+
+import argparse
+import os
+import sys
+from importlib import import_module
+from importlib.metadata import version
+
+from console.commands.yard_folder import CommandRefusal, add_yard_argument, say, yard_folder
+
+COMMANDS = {
+    "enter": "take entry lines into the open run",
+    "identify": "say what a piece can be, and why",
+    "tally": "print the tally of a run",
+    "handover": "print the handover of a run",
+    "grade": "show a grade's card",
+    "audit": "check the grade library against itself",
+}
+"""Command -> what it does; each has its module in console/commands."""
+
+EPILOG = (
+    "Without a command the full-screen console opens on the yard, for example: baywright --yard demo_yard"
+)
+
+
+def parser_for(command: str | None) -> argparse.ArgumentParser:
+    """Return the argument parser; only the chosen command's module is imported, to start fast."""
+    parser = argparse.ArgumentParser(
+        prog="baywright",
+        description="Sort scrap metal piece by piece: name it, place it, tally it, hand the shift over.",
+        epilog=EPILOG,
+    )
+    parser.add_argument("--version", action="version", version=f"baywright {version('baywright')}")
+    add_yard_argument(parser)
+    parser.add_argument("--person", metavar="NAME", help="who sorts (default: the first person of yard.toml)")
+    commands = parser.add_subparsers(dest="command", title="commands", metavar="COMMAND")
+    for name, text in COMMANDS.items():
+        sub = commands.add_parser(name, help=text, formatter_class=argparse.RawDescriptionHelpFormatter)
+        if name == command:
+            module = import_module(f"console.commands.{name}")
+            sub.description = module.__doc__
+            sub.epilog = f"example:\n  {module.EXAMPLE}"
+            module.add_arguments(sub)
+    return parser
+
+
+def main(arguments: list[str] | None = None) -> int:
+    """Run one command, or the console where none is given; return the exit status."""
+    words = sys.argv[1:] if arguments is None else arguments
+    command = next((word for word in words if word in COMMANDS), None)
+    parsed = parser_for(command).parse_args(words)
+    if parsed.command is None:
+        from console.app import run  # Textual is imported only for the full screen
+
+        return run(yard_folder(parsed), parsed.person)
+    try:
+        return int(import_module(f"console.commands.{parsed.command}").run(parsed))
+    except CommandRefusal as refusal:
+        say(f"baywright {parsed.command}: {refusal}")
+        return 2
+    except BrokenPipeError:
+        # The reader of our output went away (a pager was closed): not an error worth a traceback.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 1
+    except KeyboardInterrupt:
+        say("stopped; what was confirmed is kept")
+        return 130
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,68 @@
+"""Take entry lines into the open run, from a file or from standard input (-).
+
+Each line that is tallied prints one line saying what it became, once it is on disk. A line that cannot be
+tallied is reported with its number and reason; the good ones are kept.
+"""
+
+import argparse
+import sys
+from collections.abc import Iterable
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from console.commands.yard_folder import add_yard_argument, refuse, say, utc_now, yard_folder
+
+if TYPE_CHECKING:
+    from console.desk import Desk
+
+EXAMPLE = "baywright enter demo_yard/shift.txt --yard demo_yard"
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """Declare the arguments."""
+    add_yard_argument(parser)
+    parser.add_argument("file", metavar="FILE", help="entry lines, one piece a line; - for standard input")
+    parser.add_argument("--person", metavar="NAME", help="who sorts (default: the first person of yard.toml)")
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Enter the lines; 1 when one or more of them could not be tallied."""
+    from console.desk import Desk, DeskRefusal
+    from console.ledger.errors import StoreError
+    from console.yard.yard_file import YardFileError
+
+    if arguments.file != "-" and not Path(arguments.file).is_file():
+        refuse(f"{arguments.file}: no such file")
+    try:
+        desk = Desk.open(yard_folder(arguments), now=utc_now, person=arguments.person)
+    except (YardFileError, StoreError, DeskRefusal) as error:
+        refuse(str(error))
+    try:
+        if arguments.file == "-":
+            bad = _enter(desk, sys.stdin.buffer)
+        else:
+            with Path(arguments.file).open("rb") as file:
+                bad = _enter(desk, file)
+    finally:
+        desk.close()
+    return 1 if bad else 0
+
+
+def _enter(desk: "Desk", lines: Iterable[bytes]) -> int:
+    """Tally line after line; return how many could not be."""
+    from console.desk import DeskRefusal
+    from console.ledger.errors import StoreError
+
+    bad = 0
+    for number, raw in enumerate(lines, start=1):
+        line = raw.decode("utf-8", errors="replace").strip()
+        if not line or line.startswith("#"):
+            continue
+        try:
+            print(f"{number}: {desk.tally(desk.consider(line)).sentence}", flush=True)
+        except DeskRefusal as refusal:
+            bad += 1
+            say(f"line {number}: {refusal}")
+        except StoreError as error:
+            refuse(f"line {number}: {error} The lines before it are kept.")
+    return bad

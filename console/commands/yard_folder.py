@@ -1,0 +1,61 @@
+"""Which yard a command works on."""
+
+import argparse
+import os
+import sys
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import NoReturn
+
+YARD_VARIABLE = "BAYWRIGHT_YARD"
+YARD_FILE = "yard.toml"
+STORE_FILE = "yard.sqlite3"
+GRADES_FILE = "grades.toml"
+
+
+class CommandRefusal(Exception):  # noqa: N818 - not an error of the program
+    """A command cannot begin; the message says why and what would be right. Exit status 2."""
+
+
+def add_yard_argument(parser: argparse.ArgumentParser) -> None:
+    """Give a command its --yard."""
+    parser.add_argument(
+        "--yard",
+        type=Path,
+        metavar="FOLDER",
+        help=f"folder of the yard: {YARD_FILE} and the store {STORE_FILE} "
+        f"(default: ${YARD_VARIABLE}, else the current folder)",
+    )
+
+
+def yard_folder(arguments: argparse.Namespace) -> Path:
+    """Return the folder of the yard: --yard, else the environment variable, else the current folder."""
+    if arguments.yard is not None:
+        return Path(arguments.yard)
+    return Path(os.environ.get(YARD_VARIABLE) or ".")
+
+
+def named_yard_folder(arguments: argparse.Namespace) -> Path | None:
+    """Return the folder for a command that needs no yard: None unless one was named or stands here."""
+    if arguments.yard is not None or os.environ.get(YARD_VARIABLE):
+        return yard_folder(arguments)
+    return Path(".") if Path(YARD_FILE).is_file() else None
+
+
+def utc_now() -> datetime:
+    """Return the time of day that rows are stamped with."""
+    return datetime.now(UTC)
+
+
+def say(text: str) -> None:
+    """Tell the user on standard error, so that standard output stays data."""
+    print(text, file=sys.stderr, flush=True)
+
+
+def refuse(text: str) -> NoReturn:
+    """Stop a command before it began.
+
+    Raises:
+        CommandRefusal: always.
+    """
+    raise CommandRefusal(text)

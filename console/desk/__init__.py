@@ -1,0 +1,23 @@
+"""The sorter's desk: the piece at hand and what may be done with it. Knows no widget.
+
+The one door to the ledger, for the screens, the commands and the tests alike.
+"""
+
+from console.desk.closing import handover_of
+from console.desk.considering import Consideration, consider_line, identify_facts
+from console.desk.desk import Desk, Tallied
+from console.desk.known import Known, load_yard_and_library, open_yardless
+from console.desk.refusal import DeskRefusal
+
+__all__ = [
+    "Consideration",
+    "Desk",
+    "DeskRefusal",
+    "Known",
+    "Tallied",
+    "consider_line",
+    "handover_of",
+    "identify_facts",
+    "load_yard_and_library",
+    "open_yardless",
+]

@@ -1,0 +1,53 @@
+"""What the desk knows before any piece lies on it: grades, names, yard."""
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from console.yard.yard import Yard
+from console.yard.yard_file import load_yard
+from grade_library.library import GradeLibrary, load
+from grade_library.names import NameIndex
+
+YARD_FILE = "yard.toml"
+GRADES_FILE = "grades.toml"
+"""The yard's own grades, beside yard.toml; may be missing."""
+USUAL_TECHNIQUE = "xrf"
+"""Technique of a reading that names none, where no yard says otherwise."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Known:
+    """The grade library, its names, and the yard where there is one."""
+
+    library: GradeLibrary
+    names: NameIndex
+    yard: Yard | None = None
+
+    @property
+    def technique(self) -> str:
+        """Technique of a reading that names none."""
+        return self.yard.technique if self.yard else USUAL_TECHNIQUE
+
+
+def load_yard_and_library(folder: Path) -> tuple[Yard, GradeLibrary]:
+    """Return the yard of a folder and the grades it knows, its own among them.
+
+    Raises:
+        YardFileError: yard.toml is missing or wrong.
+        GradeDataError: The yard's own grade file is wrong.
+    """
+    library = load(folder / GRADES_FILE)
+    return load_yard(folder, library), library
+
+
+def open_yardless(folder: Path | None) -> Known:
+    """Return what is known with or without a yard; `folder` None or without yard.toml is no yard.
+
+    Raises:
+        YardFileError: There is a yard.toml and it is wrong.
+    """
+    if folder is not None and (folder / YARD_FILE).is_file():
+        yard, library = load_yard_and_library(folder)
+        return Known(library=library, names=NameIndex(library), yard=yard)
+    library = load(folder / GRADES_FILE if folder else None)
+    return Known(library=library, names=NameIndex(library))

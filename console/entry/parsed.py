@@ -1,0 +1,79 @@
+"""What an entry line was understood to say."""
+
+from dataclasses import dataclass, field
+from enum import StrEnum
+
+from grade_library.facts import PieceFacts
+
+
+class TokenKind(StrEnum):
+    """What a stretch of the line was taken for."""
+
+    WEIGHT = "weight"
+    COUNT = "count"
+    CLAIM = "claim"
+    BAY = "bay"
+    MAGNET = "magnet"
+    COLOUR = "colour"
+    SCRATCH = "scratch"
+    HEFT = "heft"
+    FORM = "form"
+    SURFACE = "surface"
+    SPARK = "spark"
+    DENSITY = "density"
+    CONDUCTIVITY = "conductivity"
+    READING = "reading"
+    SHOT = "shot"
+    TECHNIQUE = "technique"
+    HOLD = "hold"
+    NOTE = "note"
+    UNKNOWN = "unknown"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Token:
+    """One stretch of the line and what it was taken for."""
+
+    kind: TokenKind
+    start: int
+    """First character, counted from 0."""
+    end: int
+    """One past the last character."""
+    text: str
+    """As typed."""
+    meaning: str
+    """As understood, for the live echo: "12.4 kg", "Cr 18.2 %", "bay YB", "not understood"."""
+    problem: str = ""
+    """What is wrong and what would be right; empty when nothing is."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ParsedLine:
+    """One entry line, taken apart; nothing typed is ever dropped."""
+
+    line: str
+    """As typed, control characters already cleaned away."""
+    tokens: tuple[Token, ...] = ()
+    """In the order typed; every non-blank character belongs to exactly one."""
+    mass_g: int | None = None
+    """Weight of the whole entry in grams, > 0; None when not given (or wrong: see the token's problem)."""
+    count: int = 1
+    """How many pieces the line stands for, >= 1."""
+    facts: PieceFacts = field(default_factory=PieceFacts)
+    bay_code: str | None = None
+    """A bay chosen by the sorter."""
+    is_hold: bool = False
+    """The sorter asked for hold."""
+    note: str = ""
+    problems: tuple[str, ...] = ()
+    """What keeps the line from being tallied, in the order typed; empty when it can be."""
+
+    @property
+    def is_blank(self) -> bool:
+        """True for a line with nothing on it."""
+        return not self.tokens
+
+    @property
+    def can_be_tallied(self) -> bool:
+        """True when the line has a weight and nothing on it is in doubt."""
+        return self.mass_g is not None and not self.problems

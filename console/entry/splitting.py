@@ -1,0 +1,84 @@
+"""Cuts an entry line into words with their places; nothing is lost between them."""
+
+import re
+from dataclasses import dataclass
+
+LONGEST_LINE = 1000
+"""Most characters that are looked at; the rest is kept as one stretch that is not understood."""
+
+_WORD = re.compile(r"\S+")
+_SLASHES = re.compile(r"/{1,2}")
+# A slash inside a word starts the next shot only where a reading follows ("ni8.1/cr18"); "bar/rod" stays one word.
+_SLASH_BEFORE_READING = re.compile(r"/{1,2}(?=[A-Za-z]{1,2}[=<:]?[0-9.,])")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Word:
+    """One stretch without blanks."""
+
+    start: int
+    end: int
+    text: str
+    """As typed."""
+    key: str
+    """Case-folded, without the commas of a list at its end: what is looked up."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SplitLine:
+    """An entry line in parts."""
+
+    words: tuple[Word, ...]
+    note: Word | None
+    """Everything from the first ";" on, with it."""
+    overflow: Word | None
+    """What lies beyond LONGEST_LINE."""
+
+
+def split_line(line: str) -> SplitLine:
+    """Return the words of a cleaned line, its note, and what is too much.
+
+    >>> [word.text for word in split_line("12.4kg 304, cr18.2/ni8 ; from the fence").words]
+    ['12.4kg', '304,', 'cr18.2', '/', 'ni8']
+    """
+    body = line[:LONGEST_LINE]
+    overflow = _stretch(line, LONGEST_LINE, len(line))
+    cut = body.find(";")
+    note = None
+    if cut >= 0:
+        # A note may be long: it is text to keep, not words to look up.
+        note, overflow = _stretch(line, cut, len(line)), None
+        body = body[:cut]
+    words: list[Word] = []
+    for match in _WORD.finditer(body):
+        words.extend(_split_at_slashes(match.group(), match.start()))
+    return SplitLine(words=tuple(words), note=note, overflow=overflow)
+
+
+def _stretch(line: str, start: int, end: int) -> Word | None:
+    """Return line[start:end] without blanks at its ends, None when it is blank."""
+    text = line[start:end]
+    stripped = text.strip()
+    if not stripped:
+        return None
+    first = start + len(text) - len(text.lstrip())
+    return Word(start=first, end=first + len(stripped), text=stripped, key=stripped.casefold())
+
+
+def _split_at_slashes(text: str, start: int) -> list[Word]:
+    """Return the parts of one blank-free stretch, cut at the slashes that start a shot."""
+    cuts: set[int] = set()
+    lead = _SLASHES.match(text)
+    if lead and lead.end() < len(text) and text[lead.end()] != "/":
+        cuts.add(lead.end())
+    for match in _SLASH_BEFORE_READING.finditer(text):
+        cuts.update((match.start(), match.end()))
+    trimmed = text.rstrip("/")
+    if trimmed and len(text) - len(trimmed) in (1, 2):
+        cuts.add(len(trimmed))
+    edges = [0, *sorted(cuts - {0, len(text)}), len(text)]
+    return [_word(text[a:b], start + a) for a, b in zip(edges, edges[1:], strict=False)]
+
+
+def _word(text: str, start: int) -> Word:
+    return Word(start=start, end=start + len(text), text=text, key=(text.rstrip(",") or text).casefold())

@@ -1,0 +1,201 @@
+"""The reserved words of the entry line and what each means: one list for the parser, the help screen and the README."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+from types import MappingProxyType
+
+from console.entry.parsed import TokenKind
+from grade_library.facts import Form, Heft, MagnetPull, Spark, Surface
+from grade_library.grade import Colour
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReservedWord:
+    """One meaning and every way to type it."""
+
+    kind: TokenKind
+    value: StrEnum | str | None
+    """What it stands for; None for the attachment and hold marks."""
+    short: str
+    """The fewest keys."""
+    words: tuple[str, ...]
+    """Other ways, lower case; a plural "s" is understood by itself. Two words are one entry: "blue grey"."""
+    meaning: str
+    """For echo and help."""
+
+
+ATTACHED = "attachments"
+"""Value of the surface word for things that hang on the piece."""
+
+
+def _rows(kind: TokenKind, *rows: tuple[StrEnum | str, str, str, str]) -> tuple[ReservedWord, ...]:
+    return tuple(
+        ReservedWord(
+            kind=kind,
+            value=value,
+            short=short,
+            words=tuple(word.strip() for word in words.split(",") if word.strip()),
+            meaning=meaning,
+        )
+        for value, short, words, meaning in rows
+    )
+
+
+_MAGNET = _rows(
+    TokenKind.MAGNET,
+    (MagnetPull.NONE, "m0", "nonmag, nonmagnetic, non-magnetic, non magnetic, not magnetic", "magnet: none"),
+    (MagnetPull.WEAK, "m1", "weak, weakly magnetic, slightly magnetic", "magnet: weak"),
+    (MagnetPull.STRONG, "m2", "magnetic, strong, stick, strongly magnetic", "magnet: strong"),
+)
+
+COLOUR_LETTERS: Mapping[Colour, str] = MappingProxyType(
+    {
+        Colour.RED: "r",
+        Colour.REDDISH: "d",
+        Colour.YELLOW: "y",
+        Colour.GOLDEN: "o",  # "kg" is taken by the weight
+        Colour.WARM_WHITE: "n",
+        Colour.WHITE: "w",
+        Colour.GREY: "e",
+        Colour.BLUE_GREY: "b",
+        Colour.DARK: "x",
+    }
+)
+"""Second key of a colour: after k for the surface, after s for a fresh scratch."""
+
+_COLOUR_WORDS: Mapping[Colour, tuple[str, ...]] = {
+    Colour.RED: ("red",),
+    Colour.REDDISH: ("reddish", "pinkish"),
+    Colour.YELLOW: ("yellow",),
+    Colour.GOLDEN: ("golden",),
+    Colour.WARM_WHITE: ("warm white", "warm-white"),
+    Colour.WHITE: ("white",),
+    Colour.GREY: ("grey", "gray"),
+    Colour.BLUE_GREY: ("blue grey", "blue gray", "blue-grey", "bluish"),
+    Colour.DARK: ("dark", "dark grey", "dark gray"),
+}
+
+
+def _colour_rows() -> tuple[ReservedWord, ...]:
+    surface = tuple(
+        ReservedWord(
+            kind=TokenKind.COLOUR,
+            value=colour,
+            short=f"k{letter}",
+            words=_COLOUR_WORDS[colour],
+            meaning=f"surface {colour.value}",
+        )
+        for colour, letter in COLOUR_LETTERS.items()
+    )
+    scratch = tuple(
+        ReservedWord(
+            kind=TokenKind.SCRATCH,
+            value=colour,
+            short=f"s{letter}",
+            words=tuple(f"{lead} {word}" for lead in ("scratch", "file") for word in _COLOUR_WORDS[colour]),
+            meaning=f"scratch {colour.value}",
+        )
+        for colour, letter in COLOUR_LETTERS.items()
+    )
+    return surface + scratch
+
+
+_HEFT = _rows(
+    TokenKind.HEFT,
+    (Heft.VERY_LIGHT, "h1", "very light, featherlight", "heft: very light, as magnesium"),
+    (Heft.LIGHT, "h2", "light", "heft: light, as aluminium"),
+    (Heft.MIDDLING, "h3", "middling", "heft: middling, as titanium"),
+    (Heft.NORMAL, "h4", "normal", "heft: normal, as iron, zinc, copper"),
+    (Heft.HEAVY, "h5", "heavy, very heavy", "heft: heavy, as lead"),
+)
+
+_FORM = _rows(
+    TokenKind.FORM,
+    (Form.SHEET, ".s", "sheet, sht", "sheet"),
+    (Form.PLATE, ".p", "plate", "plate"),
+    (Form.FOIL, ".f", "foil", "foil"),
+    (Form.EXTRUSION, ".e", "ext, extrusion, extruded, profile", "extrusion"),
+    (Form.BAR, ".b", "bar, rod, bar/rod", "bar or rod"),
+    (Form.WIRE, ".w", "wire", "wire"),
+    (Form.CABLE, ".l", "cable", "cable"),
+    (Form.TUBE, ".t", "tube, pipe, tubing, tube/pipe", "tube or pipe"),
+    (Form.CASTING, ".c", "cast, casting", "casting"),
+    (Form.FORGING, ".g", "forg, forging, forged", "forging"),
+    (Form.FASTENER, ".n", "bolt, nut, screw, fastener", "fastener"),
+    (Form.FITTING, ".v", "fitting, valve, tap, faucet", "valve, tap or fitting"),
+    (Form.SPRING, ".r", "spring", "spring"),
+    (Form.TOOL, ".o", "tool", "tool"),
+    (Form.WHEEL, ".h", "wheel, rim", "wheel"),
+    (Form.RADIATOR, ".d", "rad, radiator", "radiator"),
+    (Form.CAN, ".a", "can", "can"),
+    (Form.TURNINGS, ".u", "turn, turning, boring, swarf", "turnings"),
+    (Form.STRUCTURAL, ".m", "beam, angle, rail, structural", "beam, angle or rail"),
+)
+
+_SURFACE = _rows(
+    TokenKind.SURFACE,
+    (Surface.BARE, "+b", "bare, clean", "bare"),
+    (Surface.PAINTED, "+p", "painted, paint, lacquered", "painted"),
+    (Surface.PLATED, "+c", "plated, chrome, chromed, chrome plated, nickel plated", "plated"),
+    (Surface.ANODISED, "+a", "anodised, anodized, anod", "anodised"),
+    (Surface.GALVANISED, "+g", "galv, galvanised, galvanized", "galvanised"),
+    (Surface.RUSTY, "+r", "rusty, rust", "rusty"),
+    (Surface.DIRTY, "+d", "dirty, dirt", "dirty"),
+    (Surface.OILY, "+o", "oily, oil, greasy", "oily"),
+    (ATTACHED, "+x", "att, attached, attachment, irony", "attachments hang on it"),
+)
+
+_SPARK = _rows(
+    TokenKind.SPARK,
+    (Spark.NONE, "z0", "sp0, spark none, no spark", "spark: none"),
+    (Spark.SHORT_DARK, "z1", "sp1, spark short, spark dark, spark red", "spark: short and dark"),
+    (Spark.STRAW, "z2", "sp2, spark straw, spark orange", "spark: straw, few bursts"),
+    (Spark.BURSTING, "z3", "sp3, spark bursting, spark forked", "spark: long, bursting"),
+    (Spark.WHITE, "z4", "sp4, spark white", "spark: brilliant white"),
+)
+
+_TECHNIQUE = _rows(
+    TokenKind.TECHNIQUE,
+    ("xrf", "xrf", "x-ray, xray", "reading by x-rays"),
+    ("libs", "libs", "laser", "reading by laser plasma"),
+    ("lab", "lab", "cert, certificate", "reading from a certificate or laboratory"),
+)
+
+_HOLD = (
+    ReservedWord(kind=TokenKind.HOLD, value=None, short="?", words=("hold",), meaning="put on hold with a tag"),
+)
+
+VOCABULARY: tuple[ReservedWord, ...] = (
+    _MAGNET + _colour_rows() + _HEFT + _FORM + _SURFACE + _SPARK + _TECHNIQUE + _HOLD
+)
+"""Every reserved word of the entry line."""
+
+
+def _by_word() -> dict[str, ReservedWord]:
+    table: dict[str, ReservedWord] = {}
+    for row in VOCABULARY:
+        for word in (row.short, *row.words):
+            if table.setdefault(word, row) is not row:
+                raise AssertionError(f'the entry word "{word}" stands for two things')
+    return table
+
+
+BY_WORD: Mapping[str, ReservedWord] = MappingProxyType(_by_word())
+"""Way to type it, lower case -> meaning."""
+
+LONGEST_PHRASE = max(word.count(" ") + 1 for word in BY_WORD)
+"""Most words in one reserved phrase."""
+
+
+def reserved(phrase: str) -> ReservedWord | None:
+    """Return what a word or phrase is reserved for, case-blind, plural or not; None where it is free.
+
+    >>> reserved("Bolts").meaning
+    'fastener'
+    """
+    folded = phrase.casefold()
+    found = BY_WORD.get(folded)
+    if found is None and len(folded) > 3 and folded.endswith("s"):
+        found = BY_WORD.get(folded[:-1])
+    return found

@@ -1,0 +1,169 @@
+"""Adds rows to the store, one act one transaction, on disk before it returns."""
+
+import sqlite3
+import threading
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from console.ledger.chain import FIRST_PREV_HASH, HASHED_COLUMNS, row_hash
+from console.ledger.errors import LedgerRefusal
+from console.ledger.reading import row_by_id
+from console.ledger.row_ids import RowIds
+from console.ledger.row_text import json_text, storable, time_of, time_text
+from console.ledger.rows import Row, RowKind
+from console.ledger.trouble import told_plainly
+
+if TYPE_CHECKING:
+    from filelock import BaseFileLock
+
+_INSERT = (
+    f"INSERT INTO ledger ({', '.join(HASHED_COLUMNS)}, row_hash) VALUES ({', '.join('?' * (len(HASHED_COLUMNS) + 1))})"
+)
+
+
+class Journal:
+    """The store opened for writing. Use one thread at a time; a lock keeps two acts apart all the same."""
+
+    def __init__(
+        self,
+        path: Path,
+        connection: sqlite3.Connection,
+        lock: "BaseFileLock",
+        *,
+        now: Callable[[], datetime],
+        terminal: str,
+    ) -> None:
+        self.path = path
+        self.connection = connection
+        self.terminal = terminal
+        self._writer_lock = lock
+        self._now = now
+        self._one_act = threading.RLock()
+        with told_plainly(path):
+            last = connection.execute("SELECT row_id FROM ledger ORDER BY seq DESC LIMIT 1").fetchone()
+        self._ids = RowIds(terminal, last[0] if last else None)
+
+    def close(self) -> None:
+        """Fold the write-ahead log into the store's file, close it, and let the next writer in."""
+        try:
+            with told_plainly(self.path):
+                self.connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+        finally:
+            self.connection.close()
+            self._writer_lock.release()
+
+    @contextmanager
+    def act(self) -> Iterator[None]:
+        """Make everything inside one transaction, on disk at its end; acts may nest.
+
+        Raises:
+            StoreError: The disk refused; nothing of the act was written.
+        """
+        with self._one_act, told_plainly(self.path):
+            if self.connection.in_transaction:
+                yield
+                return
+            # An immediate transaction never fails half way because of somebody else's commit.
+            self.connection.execute("BEGIN IMMEDIATE")
+            try:
+                yield
+                self.connection.execute("COMMIT")
+            except BaseException:
+                if self.connection.in_transaction:
+                    self.connection.execute("ROLLBACK")
+                raise
+
+    def append(
+        self,
+        kind: RowKind,
+        *,
+        person: str,
+        run_id: str,
+        refers: str | None = None,
+        bay: str | None = None,
+        grade_id: str | None = None,
+        mass_g: int | None = None,
+        pieces: int | None = None,
+        body: Mapping[str, Any] | None = None,
+        evidence: Mapping[str, Any] | None = None,
+    ) -> Row:
+        """Add one row and return it once it is on disk (inside `act`: once the act ends).
+
+        Args:
+            kind: What happened.
+            person: Who did it, not blank.
+            run_id: The run it belongs to.
+            refers: row_id of the row that it corrects.
+            bay: Bay code.
+            grade_id: Grade.
+            mass_g: Mass [g], > 0.
+            pieces: How many pieces, >= 1.
+            body: Everything else, JSON-ready.
+            evidence: What was known at the time, JSON-ready; kept apart from the body since it is large.
+
+        Raises:
+            LedgerRefusal: The person is blank.
+            StoreError: The disk refused; nothing was written.
+        """
+        if not person.strip():
+            raise LedgerRefusal("Every row names who made it. Say who works here first.")
+        at = self._now()
+        with self.act():
+            seq, prev_hash = self._end_of_chain()
+            columns = (
+                seq + 1,
+                self._ids.next_id(at),
+                kind.value,
+                time_text(at),
+                storable(person),
+                storable(self.terminal),
+                run_id,
+                refers,
+                None if bay is None else storable(bay),
+                grade_id,
+                mass_g,
+                pieces,
+                json_text(body or {}),
+                json_text(evidence) if evidence else None,
+                prev_hash,
+            )
+            own_hash = row_hash(columns)
+            self.connection.execute(_INSERT, (*columns, own_hash))
+        return _as_row(columns, own_hash, plain_body=body or {})
+
+    def _end_of_chain(self) -> tuple[int, str]:
+        """Return seq and hash of the newest row."""
+        last = self.connection.execute("SELECT seq, row_hash FROM ledger ORDER BY seq DESC LIMIT 1").fetchone()
+        return (last[0], last[1]) if last else (0, FIRST_PREV_HASH)
+
+    def the_row(self, row_id: str, *kinds: RowKind) -> Row:
+        """Return a row that an act is about.
+
+        Raises:
+            LedgerRefusal: There is no such row, or it is of another kind.
+        """
+        row = row_by_id(self, row_id)
+        if row is None:
+            raise LedgerRefusal(f"There is no row {row_id} in this ledger. Pick one from the review screen.")
+        if row.kind not in kinds:
+            names = " or ".join(kind.value for kind in kinds)
+            raise LedgerRefusal(f"Row {row_id} is a {row.kind.value}; this can be done to a {names} only.")
+        return row
+
+
+def _as_row(columns: tuple[Any, ...], own_hash: str, *, plain_body: Mapping[str, Any]) -> Row:
+    """Return the Row of the columns that were just written."""
+    values = dict(zip(HASHED_COLUMNS, columns, strict=True))
+    del values["evidence"]
+    values |= {
+        "kind": RowKind(values["kind"]),
+        "at_utc": time_of(values["at_utc"]),
+        "body": dict(plain_body),
+        "row_hash": own_hash,
+    }
+    return Row(**values)
+
+

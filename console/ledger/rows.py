@@ -1,0 +1,154 @@
+"""The rows of the ledger and the state that is reckoned from them."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import datetime
+from enum import StrEnum
+from typing import Any
+
+
+class RowKind(StrEnum):
+    """What happened. Rows are only ever added; a correction names the row it corrects."""
+
+    OPEN = "open"
+    PIECE = "piece"
+    VOID = "void"
+    UNVOID = "unvoid"
+    """Takes a void back (redo)."""
+    MOVE = "move"
+    REWEIGH = "reweigh"
+    RESOLVE = "resolve"
+    """A held piece is named and goes to a bay."""
+    DRAW_DOWN = "draw-down"
+    CHECK = "check"
+    """A check sample was shot."""
+    NOTE = "note"
+    TICKET = "ticket"
+    TAKE_OVER = "take-over"
+    CLOSE = "close"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Row:
+    """One row as it lies on disk."""
+
+    seq: int
+    """1, 2, 3 ... in this store."""
+    row_id: str
+    """Time-ordered and unique over all terminals."""
+    kind: RowKind
+    at_utc: datetime
+    person: str
+    terminal: str
+    run_id: str
+    refers: str | None
+    """row_id of the row that this one corrects."""
+    bay: str | None
+    grade_id: str | None
+    mass_g: int | None
+    pieces: int | None
+    body: Mapping[str, Any]
+    """Everything else, as JSON: line, facts, candidates, reasons, note, tag, reason of a correction."""
+    prev_hash: str
+    row_hash: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PieceEntry:
+    """A piece as the desk hands it to the ledger."""
+
+    bay: str
+    grade_id: str | None
+    """The likeliest grade; None when nobody can name it."""
+    mass_g: int
+    """Whole entry, > 0 [g]."""
+    pieces: int
+    """How many pieces, >= 1."""
+    line: str
+    """The entry line as typed."""
+    tag: str | None = None
+    """Number to write on a held piece."""
+    note: str = ""
+    sureness: str = ""
+    is_override: bool = False
+    """The sorter chose another bay than the suggested one."""
+    evidence: Mapping[str, Any] = field(default_factory=dict)
+    """Facts, candidates with probabilities and reasons as they were, JSON-ready."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PieceState:
+    """A piece as it stands after all corrections."""
+
+    row_id: str
+    seq: int
+    run_id: str
+    at_utc: datetime
+    person: str
+    bay: str
+    grade_id: str | None
+    mass_g: int
+    pieces: int
+    line: str
+    tag: str | None
+    note: str
+    sureness: str
+    is_override: bool
+    is_void: bool
+    is_held: bool
+    corrections: tuple[str, ...] = ()
+    """What was done to it since, oldest first: "moved NA -> YB: wrong bay (Ada)"."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BayTotal:
+    """What one bay took in over a run."""
+
+    bay: str
+    pieces: int
+    mass_g: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ticket:
+    """A scale ticket."""
+
+    row_id: str
+    gross_g: int
+    tare_g: int
+    note: str = ""
+
+    @property
+    def net_g(self) -> int:
+        """Net weight [g]."""
+        return self.gross_g - self.tare_g
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Run:
+    """One sorting run."""
+
+    run_id: str
+    opened_utc: datetime
+    opened_by: str
+    person: str
+    """Who works it now (the opener, or the last who took over)."""
+    is_closed: bool
+    closed_utc: datetime | None = None
+    closed_by: str | None = None
+    explanation: str = ""
+    """What was said about a difference at close-out."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tally:
+    """The sums of one run, reckoned from its rows."""
+
+    run: Run
+    pieces: int
+    mass_g: int
+    bays: tuple[BayTotal, ...]
+    """In order of the first piece; the hold bay among them."""
+    holds: tuple[PieceState, ...]
+    tickets: tuple[Ticket, ...]
+    notes: tuple[str, ...]

@@ -1,0 +1,79 @@
+"""How figures are written on the screen: percentages, bars, weights, local times."""
+
+from datetime import datetime
+
+GRAMS_PER_UNIT = {"kg": 1_000.0, "lb": 453.59237, "t": 1_000_000.0, "short ton": 907_184.74}
+"""Unit of a yard -> grams. Source: NIST SP 811 (2008), appendix B.8: avoirdupois pound 0.45359237 kg exactly."""
+DECIMALS = {"kg": 2, "lb": 2, "t": 4, "short ton": 4}
+"""Unit -> decimals shown; ten grams or finer."""
+
+NOT_MEASURED = "·"
+
+
+def percent(probability: float) -> str:
+    """Return a probability 0..1 as a percentage, never 100 % or 0 % unless it is so.
+
+    >>> percent(0.814), percent(0.9996), percent(0.0004), percent(1.0), percent(0.034)
+    ('81 %', '>99 %', '<1 %', '100 %', '3 %')
+    """
+    if 0.0 < probability < 0.01:
+        return "<1 %"
+    if 0.99 < probability < 1.0:
+        return ">99 %"
+    return f"{probability:.0%}".replace("%", " %")
+
+
+def bar(share: float, width: int) -> tuple[str, str]:
+    """Return the drawn and the remaining part of a bar for a share 0..1; together `width` cells.
+
+    A share above nothing draws at least one cell, a share below the whole leaves at least one.
+
+    >>> bar(0.5, 4), bar(0.001, 4), bar(0.999, 4), bar(1.2, 4)
+    (('━━', '──'), ('━', '───'), ('━━━', '─'), ('━━━━', ''))
+    """
+    cells = round(max(0.0, min(share, 1.0)) * width)
+    if 0.0 < share < 1.0:
+        cells = max(1, min(cells, width - 1))
+    return "━" * cells, "─" * (width - cells)
+
+
+def mass(grams: int, unit: str = "kg") -> str:
+    """Return a mass [g] as a figure in the yard's unit, without the unit.
+
+    >>> mass(12_400), mass(453_592, "lb")
+    ('12.40', '1000.00')
+    """
+    return f"{grams / GRAMS_PER_UNIT[unit]:.{DECIMALS[unit]}f}"
+
+
+def short_mass(grams: int, unit: str = "kg") -> str:
+    """Return a sum of masses [g] in at most eight characters: fewer decimals for larger figures.
+
+    >>> short_mass(12_400), short_mass(123_456_780), short_mass(12_345_678_900)
+    ('12.40', '123456.8', '12345679')
+    """
+    value = grams / GRAMS_PER_UNIT[unit]
+    for decimals in range(DECIMALS[unit], -1, -1):
+        text = f"{value:.{decimals}f}"
+        if len(text) <= 8:
+            return text
+    return text
+
+
+def local_time(at_utc: datetime) -> str:
+    """Return the local wall time of a moment: "14:05"."""
+    return at_utc.astimezone().strftime("%H:%M")
+
+
+def local_day_and_time(at_utc: datetime) -> str:
+    """Return the local date and wall time of a moment: "2026-03-14 14:05"."""
+    return at_utc.astimezone().strftime("%Y-%m-%d %H:%M")
+
+
+def many(count: int, one: str, more: str) -> str:
+    """Return a count with the right form of its noun.
+
+    >>> many(1, "piece", "pieces"), many(0, "piece", "pieces")
+    ('1 piece', '0 pieces')
+    """
+    return f"{count} {one if count == 1 else more}"

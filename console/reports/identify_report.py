@@ -1,0 +1,99 @@
+"""What identify() concluded, as JSON for programs and as plain text for people."""
+
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from grade_library.cautions import DEFERRAL, Caution
+from grade_library.verdict import Candidate, Reason, SkinVerdict, Verdict
+
+
+def verdict_json(piece: str, verdict: Verdict, cautions: tuple[Caution, ...] = ()) -> dict[str, Any]:
+    """Return one piece's verdict as a JSON-ready object; probabilities 0..1, rounded to 6 decimals."""
+    return {
+        "piece": piece,
+        "candidates": [candidate_json(candidate) for candidate in verdict.candidates],
+        "unlisted": round(verdict.unlisted, 6),
+        "nearest": candidate_json(verdict.nearest) if verdict.nearest else None,
+        "family_answer": verdict.family_answer,
+        "warnings": list(verdict.warnings),
+        "cautions": [
+            {"id": caution.caution_id, "level": caution.level.value, "say": caution.say}
+            for caution in cautions
+        ],
+        "skin": skin_json(verdict.skin) if verdict.skin else None,
+    }
+
+
+def candidate_json(candidate: Candidate) -> dict[str, Any]:
+    """Return one candidate as a JSON-ready object."""
+    grade = candidate.grade
+    return {
+        "grade": grade.grade_id,
+        "uns": grade.uns,
+        "family": grade.family,
+        "group": grade.group,
+        "series": grade.series,
+        "probability": round(candidate.probability, 6),
+        "twins": [{"grade": twin.grade_id, "uns": twin.uns} for twin in candidate.twins],
+        "reasons": [reason_json(reason) for reason in candidate.reasons],
+    }
+
+
+def reason_json(reason: Reason) -> dict[str, Any]:
+    """Return one reason as a JSON-ready object; weights in nats."""
+    row: dict[str, Any] = {
+        "kind": reason.kind.value,
+        "text": reason.text,
+        "speaks": "for" if reason.is_for else "against",
+        "weight_nats": round(reason.weight_nats, 3),
+    }
+    if reason.element is not None:
+        row["element"] = reason.element
+        row["excess_wt_pct"] = round(reason.excess_wt_pct, 4)
+        row["excess_sigma"] = round(reason.excess_sigma, 2)
+    return row
+
+
+def skin_json(skin: SkinVerdict) -> Mapping[str, Any]:
+    """Return the skin verdict as a JSON-ready object."""
+    return {
+        "suspected": skin.is_suspected,
+        "coating": skin.coating,
+        "probability": round(skin.probability, 6),
+        "shares": [round(share, 4) for share in skin.shares],
+        "arrived": skin.has_arrived,
+        "core": [candidate_json(candidate) for candidate in skin.core],
+        "advice": skin.advice,
+    }
+
+
+def verdict_lines(verdict: Verdict, cautions: tuple[Caution, ...] = (), *, most: int = 8) -> Iterator[str]:
+    """Yield the verdict as lines of plain text, reasons under each of the first `most` candidates."""
+    if not verdict.candidates:
+        yield "Nothing is known of this piece yet: add a reading, a magnet answer, a colour or a name."
+    for warning in verdict.warnings:
+        yield f"note: {warning}"
+    if verdict.skin and verdict.skin.is_suspected:
+        yield f"SKIN: {verdict.skin.advice}"
+    for place, candidate in enumerate(verdict.candidates[:most], start=1):
+        grade = candidate.grade
+        uns = f" {grade.uns}" if grade.uns and grade.uns != grade.grade_id else ""
+        yield f"{place:2}. {candidate.probability:6.1%}  {grade.grade_id}{uns}, {grade.family}"
+        if candidate.twins:
+            yield "      cannot be told from: " + ", ".join(twin.grade_id for twin in candidate.twins)
+        for reason in candidate.reasons:
+            yield f"      {'+' if reason.is_for else '-'} {reason.text}"
+    if len(verdict.candidates) > most:
+        yield f"    and {len(verdict.candidates) - most} less likely"
+    if verdict.candidates:
+        yield f"    {verdict.unlisted:6.1%}  unlisted: no grade of the library fits"
+    if verdict.nearest is not None:
+        yield f"nearest: {verdict.nearest.grade.grade_id}; " + "; ".join(
+            reason.text for reason in verdict.nearest.reasons if not reason.is_for
+        )
+    if verdict.family_answer:
+        yield f"sure so far: {verdict.family_answer}"
+    for caution in cautions:
+        yield f"{caution.level.value.upper()} {caution.title}: {caution.say}"
+    if cautions:
+        yield DEFERRAL

@@ -1,0 +1,178 @@
+"""Which cautions stand with a piece: by candidate grade, reading, coating, word or proposed check."""
+
+import re
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import StrEnum
+from functools import cache
+from importlib.resources import files
+from typing import Any
+
+from grade_library.errors import GradeDataError
+from grade_library.facts import BenchFacts, PieceFacts
+from grade_library.grade import Grade
+from grade_library.verdict import Verdict
+
+LIKELY = 0.10
+"""Share of probability on grades with a hazard from which it stands with the piece (own judgement)."""
+POSSIBLE = 0.01
+"""The same when a check that makes dust is about to be proposed: nothing unresolved may be ground."""
+DUST_CHECKS = frozenset({"grind", "spark", "torch", "heavy grinding"})
+
+DEFERRAL = (
+    "Follow your local law, your site's written procedures and the licensed or competent person; "
+    "this program does not replace them, and no caution shown does not mean that a piece is safe."
+)
+"""Stands at the end of every list of cautions (grade_library/data/cautions.toml names each one's source)."""
+
+
+class Level(StrEnum):
+    """How a caution holds up the work."""
+
+    STOP = "stop"
+    """Acknowledged before the piece goes on; cannot be switched off."""
+    WARN = "warn"
+    NOTE = "note"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Caution:
+    """One caution and what makes it stand with a piece."""
+
+    caution_id: str
+    level: Level
+    rank: int
+    """Order in which cautions are shown and settled, lowest first."""
+    title: str
+    say: str
+    source: str
+    element: Mapping[str, float] = field(default_factory=dict)
+    """Symbol -> a likely candidate may hold at least this much [wt %]."""
+    reading: Mapping[str, float] = field(default_factory=dict)
+    """Symbol -> a shot reads at least this much [wt %]."""
+    base: frozenset[str] = frozenset()
+    groups: frozenset[str] = frozenset()
+    coatings: frozenset[str] = frozenset()
+    words: tuple[str, ...] = ()
+    surfaces: frozenset[str] = frozenset()
+    checks: frozenset[str] = frozenset()
+    with_check: bool = False
+    """The metal triggers fire only together with one of `checks`."""
+    mass_over_kg: float | None = None
+
+
+@cache
+def all_cautions() -> tuple[Caution, ...]:
+    """Return every caution of data/cautions.toml, in the order of their rank.
+
+    Raises:
+        GradeDataError: The file names a key or level that does not exist.
+    """
+    with (files("grade_library") / "data" / "cautions.toml").open("rb") as file:
+        table = tomllib.load(file)
+    return tuple(sorted((_caution(key, row) for key, row in table.items()), key=lambda c: c.rank))
+
+
+def _caution(caution_id: str, row: Mapping[str, Any]) -> Caution:
+    """Return one caution from its TOML table."""
+    keys: dict[str, Any] = dict(row)
+    for name in ("base", "groups", "coatings", "surfaces", "checks"):
+        keys[name] = frozenset(keys.get(name, ()))
+    keys["words"] = tuple(_squash(word) for word in keys.get("words", ()))
+    try:
+        keys["level"] = Level(keys["level"])
+        return Caution(caution_id=caution_id, **keys)
+    except (KeyError, TypeError, ValueError) as error:
+        raise GradeDataError(f"cautions.toml, [{caution_id}]: {error}") from error
+
+
+def cautions_for(
+    *,
+    verdict: Verdict | None = None,
+    facts: PieceFacts | None = None,
+    text: str = "",
+    mass_g: int | None = None,
+    check: str | None = None,
+) -> tuple[Caution, ...]:
+    """Return the cautions that stand with a piece, most urgent first.
+
+    Args:
+        verdict: Candidates with probabilities; None before anything is known.
+        facts: Readings and bench facts.
+        text: Words typed about the piece: entry line and note.
+        mass_g: Weight of the entry [g].
+        check: The step about to be proposed or chosen: "grind", "spark", "acid", "water", "xrf", "libs", ...
+    """
+    facts = facts or PieceFacts()
+    squashed = f" {_squash(text)} "
+    threshold = POSSIBLE if check in DUST_CHECKS else LIKELY
+    coating = verdict.skin.coating if verdict and verdict.skin and verdict.skin.is_suspected else None
+    return tuple(
+        caution
+        for caution in all_cautions()
+        if _fires_by_words(caution, squashed)
+        or _fires_by_bench(caution, facts.bench, coating)
+        or (caution.mass_over_kg is not None and (mass_g or 0) > caution.mass_over_kg * 1000)
+        or _fires_by_check_or_metal(caution, verdict, facts, check, threshold)
+    )
+
+
+def cautions_of_grade(grade: Grade) -> tuple[Caution, ...]:
+    """Return the cautions that a grade itself carries, for its card."""
+    return tuple(
+        caution
+        for caution in all_cautions()
+        if (not caution.with_check and _carries(caution, grade)) or caution.caution_id in grade.cautions
+    )
+
+
+def _fires_by_words(caution: Caution, squashed: str) -> bool:
+    """Tell whether a word of the caution stands in the text, with or without a plural s."""
+    return any(f" {word} " in squashed or f" {word}s " in squashed for word in caution.words)
+
+
+def _fires_by_bench(caution: Caution, bench: BenchFacts, coating: str | None) -> bool:
+    """Tell whether the stated surface or the suspected coating belongs to the caution."""
+    return coating in caution.coatings or any(surface.value in caution.surfaces for surface in bench.surfaces)
+
+
+def _fires_by_check_or_metal(
+    caution: Caution, verdict: Verdict | None, facts: PieceFacts, check: str | None, threshold: float
+) -> bool:
+    """Tell whether the proposed check, the readings or the likely grades call for the caution."""
+    is_checked = check in caution.checks
+    if caution.with_check:
+        return is_checked and _by_metal(caution, verdict, facts, threshold)
+    return is_checked or _by_metal(caution, verdict, facts, threshold)
+
+
+def _by_metal(caution: Caution, verdict: Verdict | None, facts: PieceFacts, threshold: float) -> bool:
+    """Tell whether a reading, or enough probability on grades with the hazard, fires the caution."""
+    for shot in facts.shots:
+        if any(shot.reading.values.get(symbol, 0.0) >= least for symbol, least in caution.reading.items()):
+            return True
+    if verdict is None:
+        return False
+    share = sum(c.probability for c in verdict.candidates if _carries(caution, c.grade))
+    return share >= threshold
+
+
+def _carries(caution: Caution, grade: Grade) -> bool:
+    """Tell whether a grade has the hazard: by base, group, or what its limits let it hold."""
+    if grade.base in caution.base or grade.group in caution.groups or caution.caution_id in grade.cautions:
+        return True
+    return any(_may_hold(grade, symbol) >= least for symbol, least in caution.element.items())
+
+
+def _may_hold(grade: Grade, symbol: str) -> float:
+    """Return the most of an element that a grade's stated limits allow [wt %]; 0 where it is not stated."""
+    limit = grade.limits.get(symbol)
+    if limit is None:
+        return 0.0
+    return 100.0 if limit.high is None else limit.high
+
+
+def _squash(text: str) -> str:
+    """Return the text in lower case with single blanks between words and digits."""
+    return " ".join(re.findall(r"[^\W_]+", text.casefold()))

@@ -1,0 +1,68 @@
+"""The normal distribution for arrays, without scipy at run time."""
+
+import numpy as np
+from numpy.typing import NDArray
+
+FloatArray = NDArray[np.float64]
+
+# log(erfcx(z) / t) as a polynomial in t = 2 / (2 + z), z >= 0: a Chebyshev fit of degree 12 made for this module,
+# relative error of erfc below 6e-9 for every z >= 0 (tests compare it with scipy.special).
+_COEFFICIENTS = (
+    -1.2655121177480142,
+    0.9999980468825925,
+    0.3751098298621569,
+    0.08091932391700303,
+    -0.05860064004759141,
+    -0.32548988917035215,
+    0.6665116791207197,
+    -2.011027742075892,
+    3.6426044723270317,
+    -3.5058873656089524,
+    1.8539800362446996,
+    -0.5073753164993416,
+    0.05476967886224981,
+)
+_SQRT_HALF = float(np.sqrt(0.5))
+
+
+def log_erfc_upper(z: FloatArray) -> FloatArray:
+    """Return ln erfc(z) for z >= 0; relative error of erfc below 6e-9, no underflow.
+
+    Args:
+        z: Any shape, >= 0.
+    """
+    t = 2.0 / (2.0 + z)
+    power = np.full_like(t, _COEFFICIENTS[-1])
+    for coefficient in _COEFFICIENTS[-2::-1]:
+        power *= t
+        power += coefficient
+    power -= z * z
+    power += np.log(t)
+    return power
+
+
+def normal_cdf(z: FloatArray) -> FloatArray:
+    """Return Φ(z), the standard normal distribution function.
+
+    Args:
+        z: Any shape, in standard deviations.
+
+    Valid: relative error below 6e-9 in the lower tail, absolute error below 3e-9 elsewhere.
+    Source: Φ(z) = erfc(-z/√2)/2, definition.
+
+    >>> float(np.round(normal_cdf(np.array([1.959963985]))[0], 6))
+    0.975
+    """
+    upper = np.exp(log_erfc_upper(np.abs(z) * _SQRT_HALF))
+    upper *= 0.5
+    return np.where(z < 0.0, upper, 1.0 - upper)
+
+
+def log_normal_cdf(z: FloatArray) -> FloatArray:
+    """Return ln Φ(z), accurate in the lower tail where Φ itself underflows.
+
+    Args:
+        z: Any shape, in standard deviations.
+    """
+    log_upper = log_erfc_upper(np.abs(z) * _SQRT_HALF) - np.log(2.0)
+    return np.where(z < 0.0, log_upper, np.log1p(-np.exp(log_upper)))

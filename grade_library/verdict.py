@@ -1,0 +1,94 @@
+"""What identify() concludes: grades with probabilities, and why."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from grade_library.grade import Grade
+
+
+class ReasonKind(StrEnum):
+    """What a reason speaks of."""
+
+    INSIDE = "inside"
+    """An element lies inside its limits."""
+    OUTSIDE = "outside"
+    """An element lies outside a limit."""
+    RESIDUAL = "residual"
+    """An element that the grade does not name."""
+    BENCH = "bench"
+    CLAIM = "claim"
+    PRIOR = "prior"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reason:
+    """One piece of evidence for or against a candidate."""
+
+    kind: ReasonKind
+    text: str
+    """In the sorter's words: "Cr 18.2 inside 17.5-19.5"; "Ni 9.1 is 1.1 over 8.0 (4.2 σ)"."""
+    weight_nats: float
+    """Log-likelihood it adds, against the average of all candidates: > 0 speaks for, < 0 against."""
+    element: str | None = None
+    excess_wt_pct: float = 0.0
+    """How far outside its limit [wt %], signed: > 0 above the maximum, < 0 below the minimum."""
+    excess_sigma: float = 0.0
+    """The same in standard uncertainties of the reading."""
+
+    @property
+    def is_for(self) -> bool:
+        """True when it speaks for the candidate."""
+        return self.weight_nats >= 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Candidate:
+    """One grade with how probable it is and why."""
+
+    grade: Grade
+    probability: float
+    """0..1; all candidates and `unlisted` sum to 1."""
+    twins: tuple[Grade, ...] = ()
+    """Grades that the technique at hand cannot tell from this one."""
+    reasons: tuple[Reason, ...] = ()
+    """At most five, strongest first."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SkinVerdict:
+    """Whether the readings are of a skin, and what lies beneath."""
+
+    is_suspected: bool
+    coating: str | None
+    """Name of the likeliest coating; None when none is suspected."""
+    probability: float
+    """That the last shot still reads (in part) a skin, 0..1."""
+    shares: tuple[float, ...]
+    """Estimated share of skin in each shot, 0..1, in the order shot."""
+    has_arrived: bool
+    """The series has come to the core: two agreeing shots after the last grind."""
+    core: tuple[Candidate, ...]
+    advice: str = ""
+    """What to do: "looks like chromium over nickel: grind to yellow and shoot again"."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Verdict:
+    """What a piece can be."""
+
+    candidates: tuple[Candidate, ...]
+    """Sorted by probability, then grade_id; down to 0.1 % or at most 25; empty when no fact is known."""
+    unlisted: float
+    """Probability that no grade of the library fits, 0..1."""
+    nearest: Candidate | None = None
+    """When `unlisted` leads: the grade that fits least badly, with what keeps it from fitting."""
+    family_answer: str = ""
+    """What is sure even when the grade is open: "300-series stainless, nickel about 8 %"."""
+    warnings: tuple[str, ...] = ()
+    """About the facts themselves: "reading sums to 93.1 %", "x-rays do not see carbon"."""
+    skin: SkinVerdict | None = None
+
+    @property
+    def best(self) -> Candidate | None:
+        """The likeliest grade, None when nothing is known."""
+        return self.candidates[0] if self.candidates else None

@@ -1,0 +1,32 @@
+"""Run every check in order and stop at the first failure: format, lint, types, data, tests.
+
+`python -m tests.check` is what the README's test command and continuous integration call.
+"""
+
+import subprocess
+import sys
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parent.parent
+STEPS = (
+    ("format", ["ruff", "format", "--check", "."]),
+    ("lint", ["ruff", "check", "."]),
+    ("types", ["mypy"]),
+    ("data", ["console.cli", "audit"]),
+    ("tests", ["pytest"]),
+)
+
+
+def main() -> int:
+    """Return 0 when every step passed, else the exit status of the first that failed."""
+    for name, command in STEPS:
+        print(f"== {name}", flush=True)
+        done = subprocess.run([sys.executable, "-m", *command], cwd=ROOT, check=False)
+        if done.returncode != 0:
+            print(f"== {name} failed with exit status {done.returncode}", flush=True)
+            return done.returncode
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
