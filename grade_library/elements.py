@@ -1,6 +1,5 @@
 """The chemical elements that a metal yard can meet: symbol, name, atomic weight, density as a solid."""
 
-import difflib
 from dataclasses import dataclass
 from types import MappingProxyType
 
@@ -84,6 +83,8 @@ def nearest_symbol(text: str) -> str | None:
     >>> nearest_symbol("cr"), nearest_symbol("chromium"), nearest_symbol("Qq")
     ('Cr', 'Cr', None)
     """
+    import difflib  # needed for a message only
+
     asked = text.strip().casefold()
     for symbol, element in ELEMENTS.items():
         if asked in (symbol.casefold(), element.name):

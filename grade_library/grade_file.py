@@ -4,6 +4,7 @@ import re
 import tomllib
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 from typing import Any
 
 from grade_library.citation_reader import merged_sources, read_citations, read_differences
@@ -103,6 +104,8 @@ def read_grade(grade_id: str, reader: TableReader, source_ids: Collection[str], 
         return None
     fields["magnet"] = MagneticClass(fields["magnet"])
     fields["colour"] = Colour(fields["colour"])
+    for key in ("limits", "sums", "sources"):
+        fields[key] = MappingProxyType(fields[key])
     return Grade(grade_id=grade_id, owner=owner, **fields)
 
 

@@ -2,24 +2,24 @@
 
 import functools
 from collections.abc import Iterable, Mapping
-from importlib import resources
-from importlib.resources.abc import Traversable
 from pathlib import Path
 from types import MappingProxyType
 
 import numpy as np
 from numpy.typing import NDArray
 
+from grade_library import library_cache
 from grade_library.elements import ELEMENTS
 from grade_library.errors import GradeDataError
 from grade_library.grade import Grade
-from grade_library.grade_file import read_grades
 from grade_library.groups import GROUPS
 from grade_library.sources import BUILT_IN, Source, read_sources
 
 __all__ = ["GROUPS", "GradeLibrary", "load", "read_library"]
 
+DATA_FOLDER = Path(__file__).parent / "data"
 SOURCES_FILE = "sources.toml"
+MOST_FAULTS_SHOWN = 40
 
 
 class GradeLibrary:
@@ -33,8 +33,11 @@ class GradeLibrary:
         self.clashes: tuple[str, ...] = tuple(clashes)
         """Where the yard's own grades and the shipped ones disagree, in words."""
         self._index = {grade.grade_id: i for i, grade in enumerate(self.grades)}
-        named = {symbol for grade in self.grades for symbol in grade.limits}
-        named |= {part for grade in self.grades for key in grade.sums for part in key.split("+")}
+        named: set[str] = set()
+        for grade in self.grades:
+            named.update(grade.limits)
+            for symbols in grade.sums:
+                named.update(symbols.split("+"))
         self.elements: tuple[str, ...] = tuple(symbol for symbol in ELEMENTS if symbol in named)
         """Columns of the arrays: every element that a limit names, by atomic number."""
         shape = (len(self.grades), len(self.elements))
@@ -52,17 +55,12 @@ class GradeLibrary:
 
     def _fill_limits(self) -> None:
         column = {symbol: j for j, symbol in enumerate(self.elements)}
-        rows, columns, lows, highs, rests = [], [], [], [], []
-        for i, grade in enumerate(self.grades):
-            for symbol, limit in grade.limits.items():
-                rows.append(i)
-                columns.append(column[symbol])
-                lows.append(np.nan if limit.low is None else limit.low)
-                highs.append(np.nan if limit.high is None else limit.high)
-                rests.append(limit.is_rest)
-        self.low[rows, columns] = lows
-        self.high[rows, columns] = highs
-        self.is_rest[rows, columns] = rests
+        rows = np.repeat(np.arange(len(self.grades)), [len(grade.limits) for grade in self.grades])
+        columns = [column[symbol] for grade in self.grades for symbol in grade.limits]
+        limits = [limit for grade in self.grades for limit in grade.limits.values()]
+        self.low[rows, columns] = np.array([limit.low for limit in limits], dtype=np.float64)
+        self.high[rows, columns] = np.array([limit.high for limit in limits], dtype=np.float64)
+        self.is_rest[rows, columns] = [limit.is_rest for limit in limits]
         for array in (self.low, self.high, self.is_rest, self.others_each, self.others_total):
             array.setflags(write=False)
 
@@ -87,7 +85,8 @@ class GradeLibrary:
 
 
 def _column(values: Iterable[float | None]) -> NDArray[np.float64]:
-    return np.array([np.nan if value is None else value for value in values], dtype=np.float64)
+    """Return the values as an array, NaN for None."""
+    return np.array(list(values), dtype=np.float64)
 
 
 def load(yard_file: Path | None = None) -> GradeLibrary:
@@ -108,27 +107,50 @@ def load(yard_file: Path | None = None) -> GradeLibrary:
 
 @functools.cache
 def _shipped() -> GradeLibrary:
-    return read_library(resources.files("grade_library") / "data")
+    return read_library(DATA_FOLDER, library_cache.cache_folder())
 
 
-def read_library(folder: Traversable) -> GradeLibrary:
+def read_library(folder: Path, cache: Path | None = None) -> GradeLibrary:
     """Return the library that a folder of TOML files holds.
 
     Args:
         folder: Holds sources.toml and the grade files; other TOML files there are left alone.
+        cache: Folder that keeps the checked grades for the next time; None for none.
 
     Raises:
         GradeDataError: A file is wrong; a line of the message for each fault names file, grade and element.
     """
-    texts = {file.name: file.read_text("utf-8") for file in folder.iterdir() if file.name.endswith(".toml")}
+    contents = {file.name: file.read_bytes() for file in sorted(folder.glob("*.toml"))}
+    key = library_cache.content_key(contents)
+    kept = library_cache.read_cached(cache, key) if cache is not None else None
+    if kept is not None:
+        return GradeLibrary(*kept)
+    grades, sources = _read_files(contents, str(folder))
+    library = GradeLibrary(grades, sources)
+    if cache is not None:
+        library_cache.write_cached(cache, key, library.grades, sources)
+    return library
+
+
+def _read_files(contents: Mapping[str, bytes], place: str) -> tuple[list[Grade], dict[str, Source]]:
+    """Return the grades and sources of all files, checked."""
+    # Only a cold cache needs the TOML readers: importing them would cost every warm start 8 ms.
+    from grade_library.grade_file import read_grades
+
+    problems: list[str] = []
+    texts: dict[str, str] = {}
+    for name in sorted(contents):
+        try:
+            texts[name] = contents[name].decode("utf-8")
+        except UnicodeDecodeError as error:
+            problems.append(f"{name}: not UTF-8 text: {error}")
     sources = read_sources(SOURCES_FILE, texts[SOURCES_FILE]) if SOURCES_FILE in texts else dict(BUILT_IN)
     grades: list[Grade] = []
-    problems: list[str] = []
     home: dict[str, str] = {}
-    for name in sorted(texts):
-        if not is_grade_text(texts[name]):
+    for name, text in texts.items():
+        if not is_grade_text(text):
             continue
-        content = read_grades(name, texts[name], sources)
+        content = read_grades(name, text, sources)
         problems += content.problems
         for grade in content.grades:
             if grade.grade_id in home:
@@ -138,10 +160,16 @@ def read_library(folder: Traversable) -> GradeLibrary:
             home[grade.grade_id] = name
         grades += content.grades
     if problems:
-        raise GradeDataError("\n".join(problems))
+        raise GradeDataError(_said(problems))
     if not grades:
-        raise GradeDataError(f"no grade file found in {folder}: needs TOML files with a family at their head")
-    return GradeLibrary(grades, sources)
+        raise GradeDataError(f"no grade file found in {place}: needs TOML files with a family at their head")
+    return grades, sources
+
+
+def _said(problems: list[str]) -> str:
+    """Return the first faults, one a line, and how many more there are."""
+    more = len(problems) - MOST_FAULTS_SHOWN
+    return "\n".join([*problems[:MOST_FAULTS_SHOWN], *([f"... and {more} more"] if more > 0 else [])])
 
 
 def is_grade_text(text: str) -> bool:

@@ -1,7 +1,6 @@
 """The documents that figures come from, each listed once in data/sources.toml."""
 
-import difflib
-import tomllib
+import functools
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
@@ -58,6 +57,8 @@ def read_sources(file_name: str, text: str) -> dict[str, Source]:
     Raises:
         GradeDataError: The file is not TOML, or an entry is incomplete; the message says what would be right.
     """
+    import tomllib  # a warm start reads no TOML
+
     try:
         tables = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
@@ -101,5 +102,12 @@ def nearest(word: str, known: Iterable[str]) -> str:
     >>> nearest("quux", ["density"])
     ''
     """
-    near = difflib.get_close_matches(word, list(known), n=1, cutoff=0.5)
+    return _nearest(word, tuple(known))
+
+
+@functools.cache
+def _nearest(word: str, known: tuple[str, ...]) -> str:
+    import difflib  # needed for a message only
+
+    near = difflib.get_close_matches(word, known, n=1, cutoff=0.5)
     return f' (nearest: "{near[0]}")' if near else ""

@@ -1,6 +1,7 @@
 """What identify() concludes: grades with probabilities, and why."""
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from enum import StrEnum
 
 from grade_library.grade import Grade
@@ -80,6 +81,8 @@ class Verdict:
     """Sorted by probability, then grade_id; down to 0.1 % or at most 25; empty when no fact is known."""
     unlisted: float
     """Probability that no grade of the library fits, 0..1."""
+    share_by_id: Mapping[str, float] = field(default_factory=dict)
+    """Probability of every grade, those too improbable to be a candidate too; with `unlisted` it sums to 1."""
     nearest: Candidate | None = None
     """When `unlisted` leads: the grade that fits least badly, with what keeps it from fitting."""
     family_answer: str = ""

@@ -3,7 +3,7 @@
 import re
 import unicodedata
 
-# Control characters, zero-width and direction marks, and lone surrogates: a terminal may obey them or fail on them.
+# Control characters, zero-width and direction marks, lone surrogates: a terminal may obey them or fail.
 _UNSAFE = re.compile(
     "[\x00-\x08\x0b-\x1f\x7f-\x9f\u061c\u200b-\u200f\u2028-\u202e\u2060-\u206f\ufeff\ufff9-\ufffb\ud800-\udfff]"
 )

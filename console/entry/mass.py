@@ -80,7 +80,9 @@ def parse_mass_g(text: str, unit: str, *, may_be_zero: bool = False) -> int:
     shown = _unit_of(word.strip(), unit, typed)
     if _TWO_WAYS.fullmatch(number):
         whole, decimals = number.split(",")
-        raise MassError(f'"{typed}" can be read two ways: type {whole}.{decimals.rstrip("0") or "0"} or {whole}{decimals}')
+        raise MassError(
+            f'"{typed}" can be read two ways: type {whole}.{decimals.rstrip("0") or "0"} or {whole}{decimals}'
+        )
     grams = int(as_fraction(number) * UNITS_G[shown] + Fraction(1, 2))
     if sign == "-" or (grams == 0 and not may_be_zero):
         raise MassError(f'weight "{typed}": needs to be above 0 (at least 1 g)')
@@ -117,7 +119,7 @@ def format_mass(mass_g: int, unit: str, *, decimals: int | None = None) -> str:
     Args:
         mass_g: Whole grams; may be negative (a difference).
         unit: A key of UNITS_G.
-        decimals: Fixed number of decimals; None takes 2 for kg and lb (3 where grams would be lost), 3 for tons.
+        decimals: Fixed number; None takes 2 for lb and kg (3 where grams would be lost), 3 for tons.
 
     >>> format_mass(12400, "kg"), format_mass(825, "kg"), format_mass(1361, "lb"), format_mass(1234567, "t")
     ('12.40 kg', '0.825 kg', '3.00 lb', '1.235 t')

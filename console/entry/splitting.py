@@ -2,13 +2,14 @@
 
 import re
 from dataclasses import dataclass
+from itertools import pairwise
 
 LONGEST_LINE = 1000
 """Most characters that are looked at; the rest is kept as one stretch that is not understood."""
 
 _WORD = re.compile(r"\S+")
 _SLASHES = re.compile(r"/{1,2}")
-# A slash inside a word starts the next shot only where a reading follows ("ni8.1/cr18"); "bar/rod" stays one word.
+# A slash inside a word starts a shot only where a reading follows ("ni8.1/cr18"); "bar/rod" stays whole.
 _SLASH_BEFORE_READING = re.compile(r"/{1,2}(?=[A-Za-z]{1,2}[=<:]?[0-9.,])")
 
 
@@ -77,7 +78,7 @@ def _split_at_slashes(text: str, start: int) -> list[Word]:
     if trimmed and len(text) - len(trimmed) in (1, 2):
         cuts.add(len(trimmed))
     edges = [0, *sorted(cuts - {0, len(text)}), len(text)]
-    return [_word(text[a:b], start + a) for a, b in zip(edges, edges[1:], strict=False)]
+    return [_word(text[a:b], start + a) for a, b in pairwise(edges)]
 
 
 def _word(text: str, start: int) -> Word:

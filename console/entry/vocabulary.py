@@ -1,4 +1,4 @@
-"""The reserved words of the entry line and what each means: one list for the parser, the help screen and the README."""
+"""The reserved words of the entry line and what each means: one list for parser, help screen and README."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -93,7 +93,9 @@ def _colour_rows() -> tuple[ReservedWord, ...]:
             kind=TokenKind.SCRATCH,
             value=colour,
             short=f"s{letter}",
-            words=tuple(f"{lead} {word}" for lead in ("scratch", "file") for word in _COLOUR_WORDS[colour]),
+            words=tuple(
+                f"{lead} {word}" for lead in ("scratch", "s", "file") for word in _COLOUR_WORDS[colour]
+            ),
             meaning=f"scratch {colour.value}",
         )
         for colour, letter in COLOUR_LETTERS.items()
@@ -104,10 +106,10 @@ def _colour_rows() -> tuple[ReservedWord, ...]:
 _HEFT = _rows(
     TokenKind.HEFT,
     (Heft.VERY_LIGHT, "h1", "very light, featherlight", "heft: very light, as magnesium"),
-    (Heft.LIGHT, "h2", "light", "heft: light, as aluminium"),
+    (Heft.LIGHT, "h2", "light, hl", "heft: light, as aluminium"),
     (Heft.MIDDLING, "h3", "middling", "heft: middling, as titanium"),
     (Heft.NORMAL, "h4", "normal", "heft: normal, as iron, zinc, copper"),
-    (Heft.HEAVY, "h5", "heavy, very heavy", "heft: heavy, as lead"),
+    (Heft.HEAVY, "h5", "heavy, hh, very heavy", "heft: heavy, as lead"),
 )
 
 _FORM = _rows(
@@ -163,7 +165,9 @@ _TECHNIQUE = _rows(
 )
 
 _HOLD = (
-    ReservedWord(kind=TokenKind.HOLD, value=None, short="?", words=("hold",), meaning="put on hold with a tag"),
+    ReservedWord(
+        kind=TokenKind.HOLD, value=None, short="?", words=("hold",), meaning="put on hold with a tag"
+    ),
 )
 
 VOCABULARY: tuple[ReservedWord, ...] = (

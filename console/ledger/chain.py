@@ -3,11 +3,12 @@
 The hashed text of a row is the JSON array
 
     [seq, row_id, kind, at_utc, person, terminal, run_id, refers, bay, grade_id, mass_g, pieces,
-     body, evidence, prev_hash]
+     tag, body, evidence, prev_hash]
 
-of its columns as they lie in the table (`body` and `evidence` as the texts they are, NULL as null), written without
-blanks, with characters beyond ASCII as they are, in UTF-8. `row_hash` is the SHA-256 of it in small hex
-digits. `prev_hash` is the `row_hash` of the row before; 64 zeros stand before the first row.
+of its columns as they lie in the table (`body` and `evidence` as the texts they are, NULL as null),
+written without blanks, with characters beyond ASCII as they are, in UTF-8.
+`row_hash` is the SHA-256 of it in small hex digits.
+`prev_hash` is the `row_hash` of the row before; 64 zeros stand before the first row.
 """
 
 import hashlib
@@ -28,6 +29,7 @@ HASHED_COLUMNS = (
     "grade_id",
     "mass_g",
     "pieces",
+    "tag",
     "body",
     "evidence",
     "prev_hash",

@@ -37,7 +37,9 @@ def open_for_writing(
         StoreError: Or one of its kinds, with a message for the sorter.
     """
     if not path.parent.is_dir():
-        raise StoreError(f"There is no folder {path.parent} to keep the store in. Make it, or name another one.")
+        raise StoreError(
+            f"There is no folder {path.parent} to keep the store in. Make it, or name another one."
+        )
     with told_plainly(path):
         connection = sqlite3.connect(
             path, isolation_level=None, timeout=WRITER_TIMEOUT_S, check_same_thread=False
@@ -64,7 +66,7 @@ def open_for_reading(path: Path, *, newest: int = len(STEPS)) -> sqlite3.Connect
     """
     if not path.exists():
         raise StoreError(
-            f"There is no store at {path} yet. It is made when the console is opened on this yard for the first time."
+            f"There is no store at {path} yet. It is made when the console is first opened on this yard."
         )
     with told_plainly(path):
         connection = _reading_connection(path)
@@ -116,8 +118,8 @@ def checked_version(connection: sqlite3.Connection, path: Path, *, newest: int) 
         )
     if version > newest:
         raise StoreTooNew(
-            f"{path} was written by a newer Baywright (store version {version}; this one knows up to {newest}). "
-            "Install the newer one; nothing was changed."
+            f"{path} was written by a newer Baywright (store version {version}; this one knows up to "
+            f"{newest}). Install the newer one; nothing was changed."
         )
     return version
 

@@ -21,5 +21,5 @@ class StoreReadOnly(StoreError):  # noqa: N818 - reads as a claim
     """The disk or the file does not let itself be written to (or is full)."""
 
 
-class LedgerRefusal(ValueError):
+class LedgerRefusal(ValueError):  # noqa: N818 - the ledger says no, nothing went wrong
     """The act asked for makes no sense on this ledger: closed run, unknown row, void of a void."""

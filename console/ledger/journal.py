@@ -1,5 +1,6 @@
 """Adds rows to the store, one act one transaction, on disk before it returns."""
 
+import json
 import sqlite3
 import threading
 from collections.abc import Callable, Iterator, Mapping
@@ -19,9 +20,8 @@ from console.ledger.trouble import told_plainly
 if TYPE_CHECKING:
     from filelock import BaseFileLock
 
-_INSERT = (
-    f"INSERT INTO ledger ({', '.join(HASHED_COLUMNS)}, row_hash) VALUES ({', '.join('?' * (len(HASHED_COLUMNS) + 1))})"
-)
+_PLACES = ", ".join("?" * (len(HASHED_COLUMNS) + 1))
+_INSERT = f"INSERT INTO ledger ({', '.join(HASHED_COLUMNS)}, row_hash) VALUES ({_PLACES})"
 
 
 class Journal:
@@ -87,6 +87,7 @@ class Journal:
         grade_id: str | None = None,
         mass_g: int | None = None,
         pieces: int | None = None,
+        tag: str | None = None,
         body: Mapping[str, Any] | None = None,
         evidence: Mapping[str, Any] | None = None,
     ) -> Row:
@@ -101,6 +102,7 @@ class Journal:
             grade_id: Grade.
             mass_g: Mass [g], > 0.
             pieces: How many pieces, >= 1.
+            tag: Number written on a piece that goes on hold.
             body: Everything else, JSON-ready.
             evidence: What was known at the time, JSON-ready; kept apart from the body since it is large.
 
@@ -126,17 +128,20 @@ class Journal:
                 grade_id,
                 mass_g,
                 pieces,
+                tag,
                 json_text(body or {}),
                 json_text(evidence) if evidence else None,
                 prev_hash,
             )
             own_hash = row_hash(columns)
             self.connection.execute(_INSERT, (*columns, own_hash))
-        return _as_row(columns, own_hash, plain_body=body or {})
+        return _as_row(columns, own_hash)
 
     def _end_of_chain(self) -> tuple[int, str]:
         """Return seq and hash of the newest row."""
-        last = self.connection.execute("SELECT seq, row_hash FROM ledger ORDER BY seq DESC LIMIT 1").fetchone()
+        last = self.connection.execute(
+            "SELECT seq, row_hash FROM ledger ORDER BY seq DESC LIMIT 1"
+        ).fetchone()
         return (last[0], last[1]) if last else (0, FIRST_PREV_HASH)
 
     def the_row(self, row_id: str, *kinds: RowKind) -> Row:
@@ -154,16 +159,14 @@ class Journal:
         return row
 
 
-def _as_row(columns: tuple[Any, ...], own_hash: str, *, plain_body: Mapping[str, Any]) -> Row:
+def _as_row(columns: tuple[Any, ...], own_hash: str) -> Row:
     """Return the Row of the columns that were just written."""
     values = dict(zip(HASHED_COLUMNS, columns, strict=True))
     del values["evidence"]
     values |= {
         "kind": RowKind(values["kind"]),
         "at_utc": time_of(values["at_utc"]),
-        "body": dict(plain_body),
+        "body": json.loads(values["body"]),
         "row_hash": own_hash,
     }
     return Row(**values)
-
-

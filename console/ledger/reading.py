@@ -4,7 +4,7 @@ import json
 import sqlite3
 from collections.abc import Iterable
 from pathlib import Path
-from typing import Self
+from typing import Any, Self
 
 from console.ledger.connection import Readable, open_for_reading
 from console.ledger.row_text import time_of
@@ -12,7 +12,7 @@ from console.ledger.rows import Row, RowKind
 from console.ledger.trouble import told_plainly
 
 ROW_COLUMNS = (
-    "seq, row_id, kind, at_utc, person, terminal, run_id, refers, bay, grade_id, mass_g, pieces, body, "
+    "seq, row_id, kind, at_utc, person, terminal, run_id, refers, bay, grade_id, mass_g, pieces, tag, body, "
     "prev_hash, row_hash"
 )
 """The columns of a Row; the evidence, by far the largest, is read only where it is asked for."""
@@ -45,25 +45,43 @@ class LedgerReader:
         self.close()
 
 
-def row_of(columns: tuple[object, ...]) -> Row:
-    """Return the Row of the values of ROW_COLUMNS."""
-    seq, row_id, kind, at, person, terminal, run_id, refers, bay, grade_id, mass_g, pieces, body, prev, own = columns
+def row_of(columns: tuple[Any, ...]) -> Row:
+    """Return the Row of the values of ROW_COLUMNS; the STRICT table vouches for their types."""
+    (
+        seq,
+        row_id,
+        kind,
+        at,
+        person,
+        terminal,
+        run_id,
+        refers,
+        bay,
+        grade,
+        mass_g,
+        pieces,
+        tag,
+        body,
+        prev,
+        own,
+    ) = columns
     return Row(
-        seq=seq,  # type: ignore[arg-type]  # the STRICT table vouches for the types
-        row_id=row_id,  # type: ignore[arg-type]
+        seq=seq,
+        row_id=row_id,
         kind=RowKind(kind),
-        at_utc=time_of(str(at)),
-        person=person,  # type: ignore[arg-type]
-        terminal=terminal,  # type: ignore[arg-type]
-        run_id=run_id,  # type: ignore[arg-type]
-        refers=refers,  # type: ignore[arg-type]
-        bay=bay,  # type: ignore[arg-type]
-        grade_id=grade_id,  # type: ignore[arg-type]
-        mass_g=mass_g,  # type: ignore[arg-type]
-        pieces=pieces,  # type: ignore[arg-type]
-        body=json.loads(str(body)),
-        prev_hash=prev,  # type: ignore[arg-type]
-        row_hash=own,  # type: ignore[arg-type]
+        at_utc=time_of(at),
+        person=person,
+        terminal=terminal,
+        run_id=run_id,
+        refers=refers,
+        bay=bay,
+        grade_id=grade,
+        mass_g=mass_g,
+        pieces=pieces,
+        tag=tag,
+        body=json.loads(body),
+        prev_hash=prev,
+        row_hash=own,
     )
 
 

@@ -40,7 +40,9 @@ def json_text(values: Mapping[str, Any]) -> str:
     Raises:
         TypeError: A value is none of text, number, truth, None, time, enum, mapping or sequence.
     """
-    return json.dumps(plain(values), ensure_ascii=False, separators=(",", ":"), sort_keys=True, allow_nan=False)
+    return json.dumps(
+        plain(values), ensure_ascii=False, separators=(",", ":"), sort_keys=True, allow_nan=False
+    )
 
 
 def plain(value: Any) -> Any:

@@ -48,9 +48,11 @@ class Row:
     mass_g: int | None
     pieces: int | None
     body: Mapping[str, Any]
-    """Everything else, as JSON: line, facts, candidates, reasons, note, tag, reason of a correction."""
+    """Everything else, as JSON: line, note, reason of a correction. Evidence is kept apart."""
     prev_hash: str
     row_hash: str
+    tag: str | None = None
+    """Number written on a piece that this row puts on hold."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -74,6 +76,11 @@ class PieceEntry:
     """The sorter chose another bay than the suggested one."""
     evidence: Mapping[str, Any] = field(default_factory=dict)
     """Facts, candidates with probabilities and reasons as they were, JSON-ready."""
+    waits_for: str = ""
+    """What would settle a held piece: "density", "a shot on a ground spot"."""
+    load: str = ""
+    """The supplier's load that the piece came with; empty when loads are not kept apart."""
+    supplier: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -98,6 +105,11 @@ class PieceState:
     is_held: bool
     corrections: tuple[str, ...] = ()
     """What was done to it since, oldest first: "moved NA -> YB: wrong bay (Ada)"."""
+    waits_for: str = ""
+    load: str = ""
+    supplier: str = ""
+    is_corrected_late: bool = False
+    """Something was corrected after its run was closed."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -107,6 +119,7 @@ class BayTotal:
     bay: str
     pieces: int
     mass_g: int
+    entries: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -117,11 +130,39 @@ class Ticket:
     gross_g: int
     tare_g: int
     note: str = ""
+    moisture_pct: float = 0.0
+    """Water in the load [% of what is left after the dirt], 0 <= moisture_pct < 100."""
+    dirt_g: int = 0
+    """Dirt and packing that were weighed with the load but never reach a bay [g]."""
+    load: str = ""
+    supplier: str = ""
 
     @property
     def net_g(self) -> int:
-        """Net weight [g]."""
+        """Net weight as the scale saw it [g]."""
         return self.gross_g - self.tare_g
+
+    @property
+    def deduction_g(self) -> int:
+        """What is taken off for dirt and moisture, rounded to whole grams [g]."""
+        return self.dirt_g + round((self.net_g - self.dirt_g) * self.moisture_pct / 100.0)
+
+    @property
+    def clean_g(self) -> int:
+        """Metal that should be found in the bays: net less the deduction [g]."""
+        return self.net_g - self.deduction_g
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DrawDown:
+    """Metal taken out of a bay as a bale or a load."""
+
+    row_id: str
+    at_utc: datetime
+    person: str
+    bay: str
+    mass_g: int
+    reason: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -152,3 +193,12 @@ class Tally:
     holds: tuple[PieceState, ...]
     tickets: tuple[Ticket, ...]
     notes: tuple[str, ...]
+    draw_downs: tuple[DrawDown, ...] = ()
+    take_overs: tuple[str, ...] = ()
+    """Who worked the run in turn, the opener first."""
+    entries: int = 0
+    """How many entries stand, each weighed once; an entry may hold several pieces."""
+    last_seq: int = 0
+    """The newest row of the store when the sums were made, with its hash: printed, it proves later on
+    that no row was cut off at the end."""
+    last_hash: str = ""

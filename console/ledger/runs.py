@@ -9,12 +9,18 @@ _RUN_KINDS = "kind IN ('open', 'take-over', 'close')"
 
 def open_run_of(source: Readable) -> Run | None:
     """Return the run that is open, None if none is."""
+    run = latest_run(source)
+    return None if run is None or run.is_closed else run
+
+
+def latest_run(source: Readable) -> Run | None:
+    """Return the open run, or the last one when none is open; None in a store without runs."""
     rows = rows_where(
         source,
-        f"run_id = (SELECT run_id FROM ledger WHERE kind = 'open' ORDER BY seq DESC LIMIT 1) AND {_RUN_KINDS}",
+        f"run_id = (SELECT run_id FROM ledger INDEXED BY ledger_of_runs WHERE {_RUN_KINDS} AND kind = 'open' "
+        f"ORDER BY seq DESC LIMIT 1) AND {_RUN_KINDS}",
     )
-    run = _run_of(rows) if rows else None
-    return None if run is None or run.is_closed else run
+    return _run_of(rows) if rows else None
 
 
 def run_by_id(source: Readable, run_id: str) -> Run | None:
@@ -26,7 +32,7 @@ def run_by_id(source: Readable, run_id: str) -> Run | None:
 def runs(source: Readable) -> list[Run]:
     """Return every run, oldest first."""
     by_run: dict[str, list[Row]] = {}
-    for row in rows_where(source, _RUN_KINDS):
+    for row in rows_where(source, _RUN_KINDS, index="ledger_of_runs"):
         by_run.setdefault(row.run_id, []).append(row)
     return [_run_of(rows) for rows in by_run.values()]
 

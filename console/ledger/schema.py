@@ -28,19 +28,18 @@ STEP_1: Step = (
         grade_id TEXT,
         mass_g INTEGER CHECK (mass_g IS NULL OR mass_g > 0),
         pieces INTEGER CHECK (pieces IS NULL OR pieces > 0),
-        body TEXT NOT NULL CHECK (json_valid(body)),
+        tag TEXT,
+        body TEXT NOT NULL,
         prev_hash TEXT NOT NULL CHECK (length(prev_hash) = 64),
         row_hash TEXT NOT NULL CHECK (length(row_hash) = 64),
-        evidence TEXT CHECK (evidence IS NULL OR json_valid(evidence))
+        evidence TEXT
     ) STRICT
     """,
     # Everything that the sums of a run need, so that they never touch the rows themselves.
     "CREATE INDEX ledger_by_run ON ledger(run_id, kind, bay, mass_g, pieces)",
+    "CREATE INDEX ledger_of_runs ON ledger(kind) WHERE kind IN ('open', 'take-over', 'close')",
     "CREATE INDEX ledger_by_reference ON ledger(refers) WHERE refers IS NOT NULL",
-    """
-    CREATE INDEX ledger_by_tag ON ledger(run_id, json_extract(body, '$.tag'))
-    WHERE json_extract(body, '$.tag') IS NOT NULL
-    """,
+    "CREATE INDEX ledger_by_tag ON ledger(run_id, tag) WHERE tag IS NOT NULL",
     """
     CREATE TRIGGER ledger_never_changes BEFORE UPDATE ON ledger
     BEGIN SELECT RAISE(ABORT, 'ledger rows are never changed; add a correcting row'); END

@@ -2,8 +2,8 @@
 
 from datetime import datetime
 
-GRAMS_PER_UNIT = {"kg": 1_000.0, "lb": 453.59237, "t": 1_000_000.0, "short ton": 907_184.74}
-"""Unit of a yard -> grams. Source: NIST SP 811 (2008), appendix B.8: avoirdupois pound 0.45359237 kg exactly."""
+from console.entry.mass import in_unit
+
 DECIMALS = {"kg": 2, "lb": 2, "t": 4, "short ton": 4}
 """Unit -> decimals shown; ten grams or finer."""
 
@@ -43,7 +43,7 @@ def mass(grams: int, unit: str = "kg") -> str:
     >>> mass(12_400), mass(453_592, "lb")
     ('12.40', '1000.00')
     """
-    return f"{grams / GRAMS_PER_UNIT[unit]:.{DECIMALS[unit]}f}"
+    return f"{in_unit(grams, unit):.{DECIMALS.get(unit, 3)}f}"
 
 
 def short_mass(grams: int, unit: str = "kg") -> str:
@@ -52,8 +52,8 @@ def short_mass(grams: int, unit: str = "kg") -> str:
     >>> short_mass(12_400), short_mass(123_456_780), short_mass(12_345_678_900)
     ('12.40', '123456.8', '12345679')
     """
-    value = grams / GRAMS_PER_UNIT[unit]
-    for decimals in range(DECIMALS[unit], -1, -1):
+    value = in_unit(grams, unit)
+    for decimals in range(DECIMALS.get(unit, 3), -1, -1):
         text = f"{value:.{decimals}f}"
         if len(text) <= 8:
             return text

@@ -32,6 +32,10 @@ class Bay:
     is_hold: bool = False
     """The place where undecided pieces wait; it accepts everything and is worth nothing yet."""
 
+    def takes(self, grade_id: str) -> bool:
+        """Return True when the buyer takes this grade: accepted, and not among the refused."""
+        return self.is_hold or (grade_id in self.grade_ids and grade_id not in self.refused_ids)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Thresholds:

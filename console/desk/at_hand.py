@@ -1,0 +1,143 @@
+"""The piece at hand: considering it, and tallying it."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime
+
+from console.desk import sentences
+from console.desk.considering import Consideration, consider_line
+from console.desk.evidence import evidence_of
+from console.desk.history import History
+from console.desk.known import Known
+from console.desk.refusal import DeskRefusal
+from console.entry.mass import MassError, parse_mass_g
+from console.entry.parsed import TokenKind
+from console.ledger.rows import PieceEntry, Row, RowKind, Run
+from console.ledger.runs import open_run_of
+from console.ledger.store import Ledger
+from console.ledger.tally import piece_state
+from console.yard.yard import Bay, Yard
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tallied:
+    """A piece that lies on disk."""
+
+    row: Row
+    sentence: str
+    """What it became, in one line."""
+
+
+class PieceAtHand:
+    """A yard, an open run and the ledger behind them; the acts on the piece that lies there now."""
+
+    def __init__(
+        self, *, known: Known, yard: Yard, ledger: Ledger, now: Callable[[], datetime], person: str
+    ) -> None:
+        self.known = known
+        self.yard = yard
+        self.library = known.library
+        self.names = known.names
+        self.ledger = ledger
+        self._now = now
+        run = open_run_of(ledger)
+        if run is None:
+            ledger.open_run(person)
+        elif run.person != person:
+            ledger.take_over(person)
+        self.history = History.of_run(ledger, self.run().run_id)
+
+    def close(self) -> None:
+        """Close the store; the run stays open and is resumed at the next start."""
+        self.ledger.close()
+
+    @property
+    def person(self) -> str:
+        """Who works the run now."""
+        return self.run().person
+
+    def run(self) -> Run:
+        """Return the open run.
+
+        Raises:
+            DeskRefusal: It was closed.
+        """
+        run = open_run_of(self.ledger)
+        if run is None:
+            raise DeskRefusal("The run is closed. Start the console again to open the next one.")
+        return run
+
+    def consider(self, line: str) -> Consideration:
+        """Return what the line says, what it can be and where it should go. Pure; takes a few ms."""
+        return consider_line(line, self.known)
+
+    def tally(self, considered: Consideration, *, bay_code: str | None = None) -> Tallied:
+        """Write the piece and return once it is on disk.
+
+        Goes to `bay_code` if given, else to the bay on the line, else to the suggested one; to hold, with the
+        next free tag, where that is the hold bay.
+
+        Raises:
+            DeskRefusal: The line has problems or no weight, or the bay is unknown.
+            StoreError: The disk refused; nothing was written.
+        """
+        entry = self._entry(considered, self._bay_for(considered, bay_code))
+        row = self.ledger.add_piece(entry, self.person)
+        self.history.record(row)
+        best = considered.verdict.best
+        return Tallied(row=row, sentence=sentences.tallied(entry, best, self.yard))
+
+    def _bay_for(self, considered: Consideration, bay_code: str | None) -> Bay:
+        """Return where the piece goes."""
+        parsed = considered.parsed
+        if parsed.problems:
+            raise DeskRefusal(parsed.problems[0])
+        if parsed.mass_g is None:
+            raise DeskRefusal("No weight: type it anywhere on the line, such as 12.4 or 820g.")
+        try:
+            if chosen := bay_code or parsed.bay_code:
+                return self.yard.bay(chosen)
+        except KeyError as error:
+            raise DeskRefusal(str(error.args[0])) from error
+        if parsed.is_hold or considered.placement is None:
+            return self.yard.hold_bay
+        return considered.placement.bay
+
+    def _entry(self, considered: Consideration, bay: Bay) -> PieceEntry:
+        """Return the piece as the ledger takes it."""
+        parsed, placement, verdict = considered.parsed, considered.placement, considered.verdict
+        assert parsed.mass_g is not None
+        best = verdict.best
+        is_named = best is not None and best.probability >= verdict.unlisted
+        suggested = placement.bay if placement and verdict.candidates else bay
+        return PieceEntry(
+            bay=bay.code,
+            grade_id=best.grade.grade_id if best and is_named else None,
+            mass_g=parsed.mass_g,
+            pieces=parsed.count,
+            line=parsed.line,
+            tag=self.ledger.next_tag() if bay.is_hold else None,
+            note=parsed.note,
+            sureness=placement.sureness.value if placement and is_named else "",
+            is_override=not bay.is_hold and bay.code != suggested.code,
+            evidence=evidence_of(considered),
+        )
+
+    def same_again(self, mass_text: str) -> Tallied:
+        """Tally the last piece of the run once more with a new weight ("12.4", "820g").
+
+        Raises:
+            DeskRefusal: There is no piece yet, or the weight cannot be read.
+        """
+        try:
+            parse_mass_g(mass_text, self.yard.weight_unit)
+        except MassError as error:
+            raise DeskRefusal(str(error)) from error
+        last = next((row for row in reversed(self.history.done) if row.kind is RowKind.PIECE), None)
+        state = piece_state(self.ledger, last.row_id) if last else None
+        if state is None:
+            raise DeskRefusal("No piece in this run yet to do again.")
+        parsed = self.consider(state.line).parsed
+        dropped = (TokenKind.WEIGHT, TokenKind.COUNT, TokenKind.NOTE, TokenKind.BAY, TokenKind.HOLD)
+        rest = " ".join(token.text for token in parsed.tokens if token.kind not in dropped)
+        return self.tally(self.consider(f"{mass_text.strip()} {rest}".strip()), bay_code=state.bay)

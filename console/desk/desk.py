@@ -1,0 +1,88 @@
+"""One yard, one run, one person: opening, notes, take-over, sums and close-out."""
+
+from collections.abc import Callable
+from datetime import datetime
+from pathlib import Path
+
+from console.desk import closing
+from console.desk.known import Known, load_yard_and_library
+from console.desk.refusal import DeskRefusal
+from console.desk.review import Review
+from console.entry.cleaning import clean
+from console.ledger.rows import Tally
+from console.ledger.runs import open_run_of
+from console.ledger.store import Ledger
+from console.ledger.tally import tally
+from console.yard.yard import Yard
+from grade_library.names import NameIndex
+
+STORE_FILE = "yard.sqlite3"
+
+
+class Desk(Review):
+    """The one door to the ledger."""
+
+    @classmethod
+    def open(cls, folder: Path, *, now: Callable[[], datetime], person: str | None = None) -> "Desk":
+        """Open yard and store; resume the open run, or open a new one.
+
+        Args:
+            folder: Holds yard.toml and the store.
+            now: Gives the time of every row, aware.
+            person: Who sorts; None for whoever works the open run, else the first person of yard.toml.
+
+        Raises:
+            YardFileError: yard.toml is missing or wrong.
+            StoreError: The store is locked, newer, damaged or read-only.
+            DeskRefusal: The person is not in yard.toml.
+        """
+        yard, library = load_yard_and_library(folder)
+        if person is not None:
+            person = _known_person(person, yard)
+        ledger = Ledger.open(folder / STORE_FILE, now=now, terminal=yard.terminal)
+        try:
+            run = open_run_of(ledger)
+            who = person or (run.person if run else yard.people[0])
+            known = Known(library=library, names=NameIndex(library), yard=yard)
+            return cls(known=known, yard=yard, ledger=ledger, now=now, person=who)
+        except BaseException:
+            ledger.close()
+            raise
+
+    def note(self, text: str) -> None:
+        """Add a note for the handover."""
+        self.history.record(self.ledger.note(clean(text), self.person))
+
+    def take_over(self, person: str) -> None:
+        """Hand the open run to another person of the yard by a new row."""
+        self.ledger.take_over(_known_person(person, self.yard))
+
+    def sums(self) -> Tally:
+        """Return the tally of the open run."""
+        return tally(self.ledger, self.run().run_id)
+
+    def add_ticket(self, gross_text: str, tare_text: str, note: str = "") -> None:
+        """Add a scale ticket; weights as typed, in the yard's unit unless they name one."""
+        row = closing.add_ticket(self.ledger, self.yard, self.person, gross_text, tare_text, note)
+        self.history.record(row)
+
+    def close_out(self, explanation: str = "") -> Path:
+        """Close the run and write the handover into the yard's folder; return the file.
+
+        Raises:
+            DeskRefusal: No ticket, or a difference outside the tolerance, and no explanation.
+        """
+        run = self.run()
+        return closing.close_run(self.ledger, self.yard, run.person, run.run_id, explanation, self._now())
+
+
+def _known_person(person: str, yard: Yard) -> str:
+    """Return a person of the yard by name, case-blind.
+
+    Raises:
+        DeskRefusal: Nobody of that name works there.
+    """
+    for name in yard.people:
+        if name.casefold() == person.strip().casefold():
+            return name
+    raise DeskRefusal(f'"{clean(person)}" is not in yard.toml. People there: {", ".join(yard.people)}.')

@@ -1,0 +1,26 @@
+"""What the desk says of an act, in one line."""
+
+from console.entry.mass import format_mass
+from console.ledger.rows import PieceEntry, Row, RowKind
+from console.yard.yard import Yard
+from grade_library.verdict import Candidate
+
+
+def tallied(entry: PieceEntry, best: Candidate | None, yard: Yard) -> str:
+    """Return what a piece became: "12.40 kg -> YB yellow brass: C36000 0.97, settled"."""
+    bay = yard.bay(entry.bay)
+    weight = format_mass(entry.mass_g, yard.weight_unit)
+    count = f" x{entry.pieces}" if entry.pieces > 1 else ""
+    what = f": {best.grade.grade_id} {best.probability:.2f}" if best and entry.grade_id else ""
+    sure = f", {entry.sureness}" if entry.sureness and what else ""
+    tag = f", write {entry.tag} on it" if entry.tag else ""
+    override = ", not the suggested bay" if entry.is_override else ""
+    return f"{weight}{count} -> {bay.code} {bay.name}{what}{sure}{tag}{override}"
+
+
+def act(row: Row, yard: Yard) -> str:
+    """Return what a row did, for undo and redo: "piece 12.40 kg in YB"."""
+    weight = f" {format_mass(row.mass_g, yard.weight_unit)}" if row.mass_g is not None else ""
+    where = f" in {row.bay}" if row.bay and row.kind is RowKind.PIECE else ""
+    where = f" to {row.bay}" if row.bay and row.kind in (RowKind.MOVE, RowKind.RESOLVE) else where
+    return f"{row.kind.value}{weight}{where}"

@@ -1,0 +1,224 @@
+"""Names of metals on an entry line: which words name one, exactly or nearly."""
+
+import functools
+import re
+from typing import NamedTuple
+
+from rapidfuzz import fuzz, process
+
+from console.entry.draft import Draft
+from console.entry.mass import is_number
+from console.entry.parsed import TokenKind
+from console.entry.readings import SYMBOLS
+from console.entry.vocabulary import BY_WORD, reserved
+from grade_library.elements import ELEMENTS
+from grade_library.facts import Claim
+from grade_library.names import NameIndex
+
+LONGEST_NAME = 5
+"""Most words in one name."""
+CLOSE_ENOUGH = 80.0
+"""Least likeness (0..100) at which a name, or a reserved word in a suggestion, stands for what was typed."""
+LIKE_ENOUGH_TO_SUGGEST = 65.0
+"""Least likeness at which a word is offered for one that was not understood."""
+SURELY_MEANT = 90.0
+"""Least likeness at which a near name may swallow a word that is a name by itself."""
+FORCED = "#"
+"""Before a word: it is a name whatever else it could be ("#m2" is the tool steel)."""
+_GRADE_NUMBER = re.compile(r"[0-9]{3,4}|[12][.][0-9]{4}")
+_SUGGESTED = [word for word in BY_WORD if len(word) >= 3 and " " not in word]
+
+
+class Near(NamedTuple):
+    """Something known that is like what was typed."""
+
+    word: str
+    likeness: float
+    """0..100."""
+
+
+def squash(text: str) -> str:
+    """Return only the letters and digits, case-folded.
+
+    >>> squash("EN AW-6061 T6")
+    'enaw6061t6'
+    """
+    return "".join(letter for letter in text.casefold() if letter.isalnum())
+
+
+@functools.lru_cache(maxsize=4096)
+def _resolve(names: NameIndex, phrase: str) -> Claim | None:
+    """Return what the phrase names. Remembered, since a line is read again at every key."""
+    return names.resolve(phrase)
+
+
+def exact(names: NameIndex | None, phrase: str) -> Claim | None:
+    """Return the claim when the phrase is a name as it stands."""
+    if names is None or not squash(phrase):
+        return None
+    claim = _resolve(names, phrase)
+    if claim is None and phrase in SYMBOLS:
+        # "cu" for copper: a symbol without a number is the metal itself.
+        claim = _resolve(names, ELEMENTS[SYMBOLS[phrase]].name)
+    return claim if claim is not None and claim.is_exact else None
+
+
+def exact_number(names: NameIndex | None, number: str) -> Claim | None:
+    """Return the claim of a bare number: three or four figures, or a number such as 1.4301.
+
+    Shorter ones ("5" for a titanium grade) are weights far more often; "#5" names the grade.
+    """
+    return exact(names, number) if _GRADE_NUMBER.fullmatch(number) else None
+
+
+def close(names: NameIndex | None, phrase: str) -> tuple[Claim, float] | None:
+    """Return the claim that is nearly what was typed, with its likeness; None below CLOSE_ENOUGH."""
+    typed = squash(phrase)
+    if names is None or len(typed) < 3:
+        return None
+    claim = _resolve(names, phrase)
+    if claim is None:
+        return None
+    likeness = 100.0 if claim.is_exact else _likeness(names, phrase, claim)
+    return (claim, likeness) if likeness >= CLOSE_ENOUGH else None
+
+
+@functools.lru_cache(maxsize=4096)
+def _likeness(names: NameIndex, phrase: str, claim: Claim) -> float:
+    """Return how like the typed phrase is to the name that was meant, 0..100.
+
+    A slip in a figure makes another grade, so names with other figures are not like it at all.
+    """
+    typed = squash(phrase)
+    vias = [match.via for match in names.find(phrase, 4) if match.grade.grade_id in claim.grade_ids]
+    same = [squash(via) for via in (*vias, claim.label) if _figures(via) == _figures(phrase)]
+    return max((fuzz.ratio(typed, via) for via in same), default=0.0)
+
+
+def _figures(text: str) -> str:
+    return "".join(sign for sign in text if sign.isdigit())
+
+
+@functools.lru_cache(maxsize=4096)
+def near_name(names: NameIndex | None, key: str) -> Near | None:
+    """Return the name most like what was typed, for a suggestion; None when none is like it."""
+    if names is None or len(squash(key)) < 3:
+        return None
+    vias = [match.via for match in names.find(key, 8)] + list(names.complete(key[:2], 40))
+    scored = [Near(word=via, likeness=fuzz.ratio(squash(key), squash(via))) for via in vias]
+    best = max(scored, key=lambda near: near.likeness, default=None)
+    return best if best is not None and best.likeness >= LIKE_ENOUGH_TO_SUGGEST else None
+
+
+@functools.lru_cache(maxsize=4096)
+def near_reserved(key: str) -> Near | None:
+    """Return the reserved word most like what was typed, None when none is like it.
+
+    >>> near_reserved("sheeet").word
+    'sheet'
+    """
+    found = process.extractOne(key, _SUGGESTED, scorer=fuzz.ratio, score_cutoff=LIKE_ENOUGH_TO_SUGGEST)
+    return None if found is None else Near(word=found[0], likeness=found[1])
+
+
+def take_named_phrases(draft: Draft, names: NameIndex | None, *, joins_numbers: bool = True) -> None:
+    """Take the names of two words and more, reserved words among them: "yellow brass", "cast iron".
+
+    Args:
+        draft: The line so far.
+        names: Names of the grades.
+        joins_numbers: A name may start with a number whose other words are a name too ("260 brass").
+    """
+    for first in draft.free_words():
+        for length in range(draft.free_run(first, LONGEST_NAME), 1, -1):
+            last = first + length - 1
+            if _may_be_phrase(draft, first, last):
+                claim = exact(names, draft.key(first, last).replace(FORCED, ""))
+                if claim is None or _has_idle_word(draft, names, first, last, claim):
+                    continue
+                if joins_numbers or not _starts_with_number(draft, names, first, last):
+                    take_claim(draft, first, last, claim)
+                    break
+
+
+def _has_idle_word(draft: Draft, names: NameIndex | None, first: int, last: int, claim: Claim) -> bool:
+    """Return True when a reserved word or a number adds nothing to the name: "304 clean", "6061-T6 4"."""
+    for start in range(first, last + 1):
+        for end in range(start, last + 1):
+            dropped = [*range(first, start), *range(end + 1, last + 1)]
+            if not any(is_number(draft.key(i)) or reserved(draft.key(i)) is not None for i in dropped):
+                continue
+            part = exact(names, draft.key(start, end).replace(FORCED, ""))
+            if part is not None and part.grade_ids == claim.grade_ids:
+                return True
+    return False
+
+
+def _starts_with_number(draft: Draft, names: NameIndex | None, first: int, last: int) -> bool:
+    return is_number(draft.key(first)) and exact(names, draft.key(first + 1, last)) is not None
+
+
+def _may_be_phrase(draft: Draft, first: int, last: int) -> bool:
+    """Return False for words that mean more by themselves: two reserved ones, a symbol with its number."""
+    keys = [draft.key(index) for index in range(first, last + 1)]
+    if len(keys) == 2 and is_number(keys[0]) and not _GRADE_NUMBER.fullmatch(keys[0]):
+        # "5 alloy" in "5 alloy 20" is a weight and the beginning of a name.
+        return False
+    if all(is_number(key) or reserved(key) is not None for key in keys):
+        # "cast iron" has a free word, "light grey" has none; a name made of numbers alone needs "#".
+        return any(key.startswith(FORCED) for key in keys)
+    return not (len(keys) == 2 and keys[0] in SYMBOLS and is_number(keys[1]))
+
+
+def take_claim(draft: Draft, first: int, last: int, claim: Claim, hint: str = "") -> None:
+    """Take words first..last as a name of the metal."""
+    typed = draft.text(first, last)
+    meaning = claim.label if claim.is_exact else f'close to {claim.label}, typed "{typed}"?'
+    draft.take(TokenKind.CLAIM, first, last, meaning + hint, value=claim)
+
+
+def take_names(draft: Draft, names: NameIndex | None) -> None:
+    """Take what is left and names a metal: exact names first, the longest, then near ones."""
+    for first in draft.free_words():
+        if is_number(draft.key(first)):
+            continue
+        length = _name_run(draft, first)
+        if not (_take_exact(draft, names, first, length) or draft.key(first).startswith(FORCED)):
+            _take_close(draft, names, first, length)
+
+
+def _name_run(draft: Draft, first: int) -> int:
+    """Return how many free words from first on can belong to one name; a bare number ends it."""
+    length = draft.free_run(first, LONGEST_NAME)
+    for offset in range(1, length):
+        if is_number(draft.key(first + offset)):
+            return offset
+    return length
+
+
+def _take_exact(draft: Draft, names: NameIndex | None, first: int, longest: int) -> bool:
+    for length in range(longest, 0, -1):
+        claim = exact(names, draft.key(first, first + length - 1).replace(FORCED, ""))
+        if claim is not None:
+            take_claim(draft, first, first + length - 1, claim)
+            return True
+    return False
+
+
+def _take_close(draft: Draft, names: NameIndex | None, first: int, longest: int) -> None:
+    near = near_reserved(draft.key(first))
+    for length in range(longest, 0, -1):
+        last = first + length - 1
+        found = close(names, draft.key(first, last))
+        if found is None:
+            continue
+        claim, likeness = found
+        if near is not None and near.likeness >= likeness:
+            # A mistyped "sheet" is asked back rather than swallowed by a name.
+            continue
+        holds_name = any(exact(names, draft.key(index)) for index in range(first + 1, last + 1))
+        if holds_name and likeness < SURELY_MEANT:
+            # "blurple brass" is brass and an unknown word, unless the whole is very like a name.
+            continue
+        take_claim(draft, first, last, claim)
+        return

@@ -1,0 +1,171 @@
+"""Adds up what the words of an entry line stand for, and finds what does not agree."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+from console.entry.draft import Mark
+from console.entry.parsed import TokenKind
+from console.entry.readings import ElementValue
+from console.entry.vocabulary import ATTACHED
+from grade_library.errors import ObservationError
+from grade_library.facts import BenchFacts, Claim, PieceFacts, Reading, Shot, Surface
+from grade_library.technique import FALLBACK, profiles
+
+_FIELDS: dict[TokenKind, tuple[str, str]] = {
+    TokenKind.MAGNET: ("magnet", "magnet"),
+    TokenKind.COLOUR: ("colour", "surface colour"),
+    TokenKind.SCRATCH: ("scratch", "scratch colour"),
+    TokenKind.HEFT: ("heft", "heft"),
+    TokenKind.FORM: ("form", "form"),
+    TokenKind.SPARK: ("spark", "spark"),
+    TokenKind.DENSITY: ("density_g_cm3", "density"),
+    TokenKind.CONDUCTIVITY: ("iacs_pct", "conductivity"),
+    TokenKind.WEIGHT: ("", "weight"),
+    TokenKind.COUNT: ("", "count"),
+    TokenKind.BAY: ("", "bay"),
+    TokenKind.TECHNIQUE: ("", "technique"),
+}
+"""Kind of which a line has one -> field of BenchFacts (if it is one), and what to call it."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Gathered:
+    """The sum of a line."""
+
+    mass_g: int | None
+    count: int
+    facts: PieceFacts
+    bay_code: str | None
+    is_hold: bool
+    problems: dict[int, str]
+    """Index of a mark -> what does not agree."""
+
+
+@dataclass(slots=True)
+class _Basket:
+    """Values picked up so far."""
+
+    single: dict[TokenKind, Mark] = field(default_factory=dict)
+    surfaces: set[Surface] = field(default_factory=set)
+    has_attachments: bool = False
+    claim: Claim | None = None
+    is_hold: bool = False
+    problems: dict[int, str] = field(default_factory=dict)
+
+
+def gather(marks: Sequence[Mark], usual_technique: str) -> Gathered:
+    """Return the sum of a line's marks, given in the order typed.
+
+    Args:
+        marks: What the words were taken for.
+        usual_technique: Technique of a reading where the line names none.
+    """
+    basket = _Basket()
+    for index, mark in enumerate(marks):
+        if mark.problem:
+            continue
+        problem = _add(basket, mark)
+        if problem:
+            basket.problems[index] = problem
+    technique = _single(basket, TokenKind.TECHNIQUE, usual_technique)
+    shots = _shots(marks, technique, basket.problems)
+    bench = BenchFacts(
+        surfaces=frozenset(basket.surfaces),
+        has_attachments=basket.has_attachments,
+        **{name: _single(basket, kind, None) for kind, (name, _) in _FIELDS.items() if name},
+    )
+    return Gathered(
+        mass_g=_single(basket, TokenKind.WEIGHT, None),
+        count=_single(basket, TokenKind.COUNT, 1),
+        facts=PieceFacts(shots=shots, bench=bench, claim=basket.claim),
+        bay_code=_single(basket, TokenKind.BAY, None),
+        is_hold=basket.is_hold,
+        problems=basket.problems,
+    )
+
+
+def _single(basket: _Basket, kind: TokenKind, default: Any) -> Any:
+    mark = basket.single.get(kind)
+    return default if mark is None else mark.value
+
+
+def _add(basket: _Basket, mark: Mark) -> str:
+    """Add one mark; return what does not agree with an earlier one."""
+    if mark.kind is TokenKind.SURFACE:
+        if mark.value == ATTACHED:
+            basket.has_attachments = True
+        else:
+            basket.surfaces.add(mark.value)
+    elif mark.kind is TokenKind.HOLD:
+        basket.is_hold = True
+    elif mark.kind is TokenKind.CLAIM:
+        return _add_claim(basket, mark.value)
+    elif mark.kind in _FIELDS:
+        earlier = basket.single.setdefault(mark.kind, mark)
+        if earlier.value != mark.value or (earlier is not mark and mark.kind is TokenKind.WEIGHT):
+            return f"second {_FIELDS[mark.kind][1]} ({mark.meaning} after {earlier.meaning}): keep one"
+    return ""
+
+
+def _add_claim(basket: _Basket, claim: Claim) -> str:
+    """Narrow the claim to what both names can mean."""
+    earlier = basket.claim
+    if earlier is None:
+        basket.claim = claim
+        return ""
+    both = earlier.grade_ids & claim.grade_ids
+    if not both:
+        return f"no grade is both {earlier.label} and {claim.label}: keep one name"
+    narrower = claim if len(claim.grade_ids) <= len(earlier.grade_ids) else earlier
+    basket.claim = replace(
+        narrower,
+        text=f"{earlier.text} {claim.text}",
+        grade_ids=both,
+        is_exact=earlier.is_exact and claim.is_exact,
+    )
+    return ""
+
+
+def _shots(marks: Sequence[Mark], technique: str, problems: dict[int, str]) -> tuple[Shot, ...]:
+    """Return the shots in the order typed; one that cannot be is left out and its last word says why."""
+    shots: list[Shot] = []
+    current: dict[str, ElementValue] = {}
+    is_ground, last = False, 0
+    for index, mark in enumerate(marks):
+        if mark.kind is TokenKind.SHOT:
+            _close_shot(shots, current, technique, is_ground, last, problems)
+            is_ground = mark.value or (is_ground and not current)
+            current = {}
+        elif mark.kind is TokenKind.READING:
+            last = index
+            twice = [value.symbol for value in mark.value if value.symbol in current]
+            if twice:
+                problems[index] = f"{twice[0]} stands twice in one shot; / starts the next"
+            if not mark.problem and not twice:
+                current.update({value.symbol: value for value in mark.value})
+    _close_shot(shots, current, technique, is_ground, last, problems)
+    return tuple(shots)
+
+
+def _close_shot(
+    shots: list[Shot],
+    values: dict[str, ElementValue],
+    technique: str,
+    is_ground: bool,
+    last: int,
+    problems: dict[int, str],
+) -> None:
+    """Add the shot that ends here, if it holds anything."""
+    if not values:
+        return
+    profile = profiles().get(technique, profiles()[FALLBACK])
+    measured = {s: v.value for s, v in values.items() if not v.is_below and v.value is not None}
+    below = {s: profile.model(s).lod if v.value is None else v.value for s, v in values.items() if v.is_below}
+    sigma = {s: v.sigma for s, v in values.items() if v.sigma is not None and not v.is_below}
+    try:
+        reading = Reading(values=measured, below=below, sigma=sigma, technique=technique)
+    except ObservationError as error:
+        problems.setdefault(last, str(error))
+        return
+    shots.append(Shot(reading=reading, is_ground=is_ground))

@@ -1,0 +1,101 @@
+"""The entry line on one page: what can be typed, with examples; help screen and README are made from it."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from console.entry.parsed import TokenKind
+from console.entry.vocabulary import VOCABULARY, ReservedWord
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GrammarRow:
+    """One thing that can be typed."""
+
+    topic: str
+    how: str
+    """How to type it."""
+    example: str
+    """A line or part of one that the parser understands; tested."""
+    meaning: str
+
+
+def _words(kind: TokenKind) -> Iterable[ReservedWord]:
+    return (row for row in VOCABULARY if row.kind is kind)
+
+
+def _listed(kind: TokenKind) -> str:
+    """Return all short forms of a kind with what they mean: "m0 none, m1 weak, m2 strong"."""
+    return ", ".join(f"{row.short} {_brief(row)}" for row in _words(kind))
+
+
+def _brief(row: ReservedWord) -> str:
+    meaning = row.meaning
+    for lead in ("magnet: ", "surface ", "scratch ", "heft: ", "spark: "):
+        meaning = meaning.removeprefix(lead)
+    return meaning
+
+
+def _row(topic: str, how: str, example: str, meaning: str) -> GrammarRow:
+    return GrammarRow(topic=topic, how=how, example=example, meaning=meaning)
+
+
+GRAMMAR: tuple[GrammarRow, ...] = (
+    _row(
+        "weight",
+        "a number, or with kg g lb t ston",
+        "12.4",
+        "weight of the whole entry, in the yard's unit; decimal point or comma; t is 1000 kg, ston 2000 lb",
+    ),
+    _row("count", "x3, 3x or 3pcs", "12.4 x3", "how many pieces the weight is of"),
+    _row(
+        "metal",
+        "any name, one word or several",
+        "12.4 yellow brass",
+        "what it is said to be: grade, family, series, trade word; a near name is taken and marked",
+    ),
+    _row(
+        "metal",
+        "a bare number",
+        "12.4 304",
+        "of two, the one that names a grade (three or four figures) is the grade; if both do, the first is "
+        "the weight; a lone one is the weight beside a name, else the grade if it names one",
+    ),
+    _row("metal", "# before a name", "12.4 #m2", "a name, whatever else it could mean"),
+    _row("bay", "its code, or @code", "12.4 304 @ssa", "put it there, whatever is suggested"),
+    _row("hold", "? or hold", "12.4 ?", "put on hold with a tag"),
+    _row("magnet", "m and a figure, or a word", "12.4 m0", _listed(TokenKind.MAGNET)),
+    _row("colour", "k and a letter, or a word", "12.4 ky", _listed(TokenKind.COLOUR)),
+    _row("scratch", 's and a letter, or "scratch" and a word', "12.4 sy", _listed(TokenKind.SCRATCH)),
+    _row("heft", "h and a figure, or a word", "12.4 h2", _listed(TokenKind.HEFT)),
+    _row("form", "a point and a letter, or a word", "12.4 .t", _listed(TokenKind.FORM)),
+    _row("surface", "+ and a letter, or a word", "12.4 +p", _listed(TokenKind.SURFACE)),
+    _row("spark", "z and a figure, or spark and a word", "12.4 z3", _listed(TokenKind.SPARK)),
+    _row(
+        "density",
+        "d and g/cm3, a point or comma in it",
+        "12.4 d8.45",
+        "weighed in air and water; d8.45+-0.05",
+    ),
+    _row("conductivity", "iacs and % IACS", "12.4 iacs43", "by the meter; iacs43+-1"),
+    _row(
+        "reading",
+        "symbol and wt %, with or without blank or =",
+        "12.4 cr18.2 ni 8.1 fe=71",
+        "an element reading; cr18.2+-0.3 with the uncertainty that the analyser shows",
+    ),
+    _row("reading", "< or nd after the symbol", "12.4 cu89 pb<0.02 sn nd", "below the detection limit"),
+    _row(
+        "reading",
+        "/ or // between readings",
+        "12.4 ni82 cr17 // cu61 zn36",
+        "/ starts the next shot on the piece, // a shot on a spot just ground",
+    ),
+    _row("technique", "xrf, libs or lab", "12.4 cr18.2 ni8.1 lab", "what the readings come from"),
+    _row(
+        "note",
+        "; and any text",
+        "12.4 304 ; gate 3",
+        "kept with the piece and handed over",
+    ),
+)
+"""Every row, in the order in which a page shows them."""

@@ -1,0 +1,133 @@
+"""Weights, counts, density and conductivity on an entry line."""
+
+import re
+from collections.abc import Callable
+from fractions import Fraction
+
+from console.entry.draft import Draft
+from console.entry.mass import (
+    NUMBER,
+    UNIT_WORDS,
+    MassError,
+    as_fraction,
+    format_mass,
+    is_number,
+    parse_mass_g,
+)
+from console.entry.parsed import TokenKind
+from console.yard.yard import Yard
+from grade_library.facts import Measured
+
+_UNITS = "|".join(sorted((*UNIT_WORDS, "tons", "ton"), key=len, reverse=True))
+_WEIGHT = re.compile(rf"[+-]?{NUMBER}(?:{_UNITS})")
+_UNIT = re.compile(rf"(?:{_UNITS})")
+_COUNT = re.compile(r"(?:[x×]([0-9]{1,6})|([0-9]{1,6})(?:[x×]|pcs?|pieces?|off|no\.))")
+_PIECES = ("pc", "pcs", "piece", "pieces")
+_DIGITS = re.compile(r"[0-9]{1,6}").fullmatch
+_SPREAD = rf"(?:(?:±|\+/?-)({NUMBER}))?"
+_DENSITY = re.compile(rf"(?:d|density)[=:]?({NUMBER}){_SPREAD}(?:g/cm3|g/cc)?")
+_IACS = re.compile(rf"(?:iacs[=:]?({NUMBER})%?|({NUMBER})%?iacs){_SPREAD}")
+
+LARGEST_COUNT = 10_000
+"""More pieces than this on one line are a slip (our own bound)."""
+DENSITY_RANGE_G_CM3 = (0.5, 23.0)
+"""Foamed metal to osmium (22.6): outside it the number is a slip."""
+IACS_RANGE_PCT = (0.1, 110.0)
+"""Poor conductors to pure silver (106 % IACS), with room for the meter's error."""
+
+
+def unit_of(yard: Yard | None) -> str:
+    """Return the unit of a bare number."""
+    return "kg" if yard is None else yard.weight_unit
+
+
+def take_weight(draft: Draft, first: int, last: int, yard: Yard | None) -> None:
+    """Take words first..last as the weight, with what is wrong about it if anything is."""
+    typed, unit = draft.key(first, last), unit_of(yard)
+    try:
+        grams = parse_mass_g(typed, unit)
+    except MassError as error:
+        draft.take(TokenKind.WEIGHT, first, last, "no weight", problem=str(error))
+        return
+    meaning = format_mass(grams, unit)
+    if not is_number(typed) and not meaning.endswith(typed.lstrip("+-0123456789., ")):
+        meaning = f"{meaning} ({draft.text(first, last)})"
+    problem = ""
+    if yard is not None and grams > yard.piece_scale.largest_g:
+        largest = format_mass(yard.piece_scale.largest_g, unit)
+        problem = (
+            f"weight {meaning} is above the {largest} of {yard.piece_scale.name}: slipped point or unit?"
+        )
+    draft.take(TokenKind.WEIGHT, first, last, meaning, problem=problem, value=None if problem else grams)
+
+
+def take_quantities(draft: Draft, yard: Yard | None, is_grade: Callable[[str], bool]) -> None:
+    """Take the weights with a unit, the counts, densities and conductivities."""
+    for index in draft.free_words():
+        key = draft.key(index)
+        following = draft.key(index + 1) if draft.is_free(index + 1) else ""
+        if _WEIGHT.fullmatch(key):
+            take_weight(draft, index, index, yard)
+        elif is_number(key) and _UNIT.fullmatch(following):
+            take_weight(draft, index, index + 1, yard)
+        elif _COUNT.fullmatch(key):
+            _take_count(draft, index, index)
+        elif (_DIGITS(key) and following in _PIECES) or (key in ("x", "×") and _DIGITS(following)):
+            _take_count(draft, index, index + 1)
+        elif match := _DENSITY.fullmatch(key):
+            # "d2" is a tool steel, "d2.0" a density.
+            if not (key[1:].isdigit() and is_grade(key)):
+                _take_density(draft, index, match.group(1), match.group(2))
+        elif match := _IACS.fullmatch(key):
+            _take_iacs(draft, index, match.group(1) or match.group(2), match.group(3))
+
+
+def _take_count(draft: Draft, first: int, last: int) -> None:
+    count = int(re.sub(r"[^0-9]", "", draft.key(first, last)) or 0)
+    problem = ""
+    if not 1 <= count <= LARGEST_COUNT:
+        problem = (
+            f"{count} pieces: needs 1 to {LARGEST_COUNT}; the weight stands beside the count, as in 12.4kg x3"
+        )
+    draft.take(
+        TokenKind.COUNT,
+        first,
+        last,
+        "1 piece" if count == 1 else f"{count} pieces",
+        problem=problem,
+        value=None if problem else count,
+    )
+
+
+def _take_density(draft: Draft, index: int, number: str, spread: str | None) -> None:
+    low, high = DENSITY_RANGE_G_CM3
+    _take_measured(draft, index, TokenKind.DENSITY, number, spread, (low, high), "density", "g/cm3")
+
+
+def _take_iacs(draft: Draft, index: int, number: str, spread: str | None) -> None:
+    _take_measured(
+        draft, index, TokenKind.CONDUCTIVITY, number, spread, IACS_RANGE_PCT, "conductivity", "% IACS"
+    )
+
+
+def _take_measured(
+    draft: Draft,
+    index: int,
+    kind: TokenKind,
+    number: str,
+    spread: str | None,
+    allowed: tuple[float, float],
+    name: str,
+    unit: str,
+) -> None:
+    """Take one word as a measured value, refused outside what metals can have."""
+    value = float(as_fraction(number))
+    sigma = None if spread is None else as_fraction(spread)
+    meaning = f"{name} {value:g} {unit}" if sigma is None else f"{name} {value:g} ± {float(sigma):g} {unit}"
+    problem = ""
+    if not allowed[0] <= value <= allowed[1]:
+        problem = f"{name} {value:g} {unit}: metals have {allowed[0]:g} to {allowed[1]:g}; slipped point?"
+    elif sigma is not None and sigma <= Fraction(0):
+        problem = f"{name}: the uncertainty after +- needs to be above 0"
+    measured = None if problem else Measured(value=value, sigma=None if sigma is None else float(sigma))
+    draft.take(kind, index, index, meaning, problem=problem, value=measured)

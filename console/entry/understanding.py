@@ -1,0 +1,189 @@
+"""Says what each word of an entry line stands for, by rules in a fixed order.
+
+The order: bay codes; names of several words; weights with a unit, counts, densities, conductivities;
+readings; reserved words and phrases; names; bare numbers. What is left is not understood and says so.
+"""
+
+from console.entry.claims import (
+    FORCED,
+    exact,
+    exact_number,
+    near_name,
+    near_reserved,
+    take_claim,
+    take_named_phrases,
+    take_names,
+)
+from console.entry.draft import Draft
+from console.entry.mass import is_number
+from console.entry.parsed import TokenKind
+from console.entry.quantities import take_quantities, take_weight
+from console.entry.readings import (
+    SYMBOLS,
+    ElementValue,
+    is_symbol_and_whole_number,
+    read_glued,
+    read_spaced,
+    why_no_reading,
+)
+from console.entry.splitting import Word
+from console.entry.vocabulary import LONGEST_PHRASE, reserved
+from console.yard.yard import Yard
+from grade_library.names import NameIndex
+
+
+def understand(words: tuple[Word, ...], names: NameIndex | None, yard: Yard | None) -> Draft:
+    """Return the words with what each was taken for; every word is taken exactly once.
+
+    Two rules give way when they would leave the line without a weight. A symbol, a blank and a number
+    ("ni 8.1") is a reading, but if it is the only one, the number is the weight and the word what it means by
+    itself ("cu 5.2", "sn 12.4"). A number before a name may belong to it ("12.4 260 brass"), but the only
+    number of a line is its weight ("260 brass").
+    """
+    draft = _understand(words, names, yard)
+    if draft.of_kind(TokenKind.WEIGHT):
+        return draft
+    readings = draft.of_kind(TokenKind.READING)
+    spaced = [mark for mark in readings if mark.last == mark.first + 1 and is_number(draft.key(mark.last))]
+    if len(readings) == len(spaced) == 1:
+        other = _understand(words, names, yard, joins_symbols=False)
+    elif any(is_number(draft.key(mark.first)) for mark in draft.of_kind(TokenKind.CLAIM)):
+        other = _understand(words, names, yard, joins_numbers=False)
+    else:
+        return draft
+    is_better = other.of_kind(TokenKind.WEIGHT) and not other.of_kind(TokenKind.UNKNOWN)
+    return other if is_better else draft
+
+
+def _understand(
+    words: tuple[Word, ...],
+    names: NameIndex | None,
+    yard: Yard | None,
+    *,
+    joins_symbols: bool = True,
+    joins_numbers: bool = True,
+) -> Draft:
+    draft = Draft(words=words)
+    _take_shots(draft)
+    _take_bays(draft, yard)
+    take_named_phrases(draft, names, joins_numbers=joins_numbers)
+    take_quantities(draft, yard, lambda key: exact(names, key) is not None)
+    _take_readings(draft, names, joins_symbols=joins_symbols)
+    _take_reserved(draft)
+    take_names(draft, names)
+    _take_bare_numbers(draft, names, yard)
+    _take_the_rest(draft, names)
+    return draft
+
+
+def _take_shots(draft: Draft) -> None:
+    for index in draft.free_words():
+        if draft.key(index) in ("/", "//"):
+            is_ground = draft.key(index) == "//"
+            meaning = "next shot, spot ground" if is_ground else "next shot"
+            draft.take(TokenKind.SHOT, index, index, meaning, value=is_ground)
+
+
+def _take_bays(draft: Draft, yard: Yard | None) -> None:
+    codes = {} if yard is None else {bay.code.casefold(): bay for bay in yard.bays}
+    for index in draft.free_words():
+        key = draft.key(index)
+        is_named = key.startswith("@")
+        bay = codes.get(key.removeprefix("@"))
+        if bay is not None:
+            draft.take(TokenKind.BAY, index, index, f"bay {bay.code} {bay.name}", value=bay.code)
+        elif is_named and yard is not None:
+            known = ", ".join(bay.code for bay in yard.bays)
+            problem = f'no bay "{draft.text(index)[1:]}"; there are {known}'
+            draft.take(TokenKind.BAY, index, index, "no such bay", problem=problem)
+
+
+def _take_readings(draft: Draft, names: NameIndex | None, *, joins_symbols: bool) -> None:
+    either: list[int] = []
+    for index in draft.free_words():
+        key = draft.key(index)
+        values = () if reserved(key) is not None else read_glued(key)
+        if values:
+            if len(values) == 1 and is_symbol_and_whole_number(key) and exact(names, key) is not None:
+                either.append(index)
+            else:
+                _take_reading(draft, index, index, values)
+            continue
+        spaced = read_spaced([draft.key(i) for i in range(index, index + draft.free_run(index, 3))])
+        if spaced is not None and (joins_symbols or not is_number(draft.key(index + spaced[1] - 1))):
+            _take_reading(draft, index, index + spaced[1] - 1, (spaced[0],))
+    # "s7" and "ti64" name grades and have the shape of readings: readings come several to a line.
+    has_readings = bool(draft.of_kind(TokenKind.READING)) or len(either) > 1
+    for index in either:
+        claim = exact(names, draft.key(index))
+        if has_readings or claim is None:
+            _take_reading(draft, index, index, read_glued(draft.key(index)))
+        else:
+            symbol = draft.key(index).rstrip("0123456789")
+            hint = f" taken as grade; reading: {SYMBOLS[symbol]}={draft.key(index)[len(symbol) :]}"
+            take_claim(draft, index, index, claim, hint)
+
+
+def _take_reading(draft: Draft, first: int, last: int, values: tuple[ElementValue, ...]) -> None:
+    draft.take(
+        TokenKind.READING,
+        first,
+        last,
+        ", ".join(value.meaning for value in values),
+        problem="; ".join(value.problem for value in values if value.problem),
+        value=values,
+    )
+
+
+def _take_reserved(draft: Draft) -> None:
+    for first in draft.free_words():
+        for length in range(draft.free_run(first, LONGEST_PHRASE), 0, -1):
+            last = first + length - 1
+            word = reserved(draft.key(first, last))
+            if word is not None:
+                draft.take(word.kind, first, last, word.meaning, value=word.value)
+                break
+
+
+def _take_bare_numbers(draft: Draft, names: NameIndex | None, yard: Yard | None) -> None:
+    """Take each bare number as the weight, the name of a grade, or one number too many."""
+    numbers = [index for index in draft.free_words() if is_number(draft.key(index))]
+    if not numbers:
+        return
+    grades = {index: exact_number(names, draft.key(index)) for index in numbers}
+    has_weight = bool(draft.of_kind(TokenKind.WEIGHT))
+    weight: int | None = None
+    if not has_weight:
+        weight = next((index for index in numbers if grades[index] is None), numbers[0])
+        if len(numbers) == 1 and grades[weight] is not None and not draft.of_kind(TokenKind.CLAIM):
+            weight = None
+    for index in numbers:
+        claim = grades[index]
+        if index == weight:
+            take_weight(draft, index, index, yard)
+        elif claim is not None:
+            unit = "kg" if yard is None else yard.weight_unit.replace("short ton", "ston")
+            hint = (
+                ""
+                if has_weight or weight is not None
+                else f" taken as grade; weight: {draft.key(index)}{unit}"
+            )
+            take_claim(draft, index, index, claim, hint)
+        else:
+            problem = (
+                f'"{draft.text(index)}": a second weight? one line has one; a count is typed x3, a grade #304'
+            )
+            draft.take(TokenKind.UNKNOWN, index, index, "not understood", problem=problem)
+
+
+def _take_the_rest(draft: Draft, names: NameIndex | None) -> None:
+    for index in draft.free_words():
+        typed = draft.text(index)
+        if draft.key(index).startswith(FORCED):
+            problem = f"'{typed[1:]}' is not the name of a grade in the library"
+        else:
+            problem = why_no_reading(draft.key(index)) or f"'{typed}' not understood"
+            nears = [near_reserved(draft.key(index)), near_name(names, draft.key(index))]
+            near = max((n for n in nears if n is not None), key=lambda n: n.likeness, default=None)
+            problem += f": {near.word}?" if near is not None and problem.endswith("understood") else ""
+        draft.take(TokenKind.UNKNOWN, index, index, "not understood", problem=problem)

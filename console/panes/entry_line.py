@@ -1,0 +1,68 @@
+"""The one line into which everything about a piece is typed."""
+
+from dataclasses import dataclass
+
+from textual import events
+from textual.binding import Binding
+from textual.message import Message
+from textual.widgets import Input
+
+from console.entry.cleaning import clean
+
+LONGEST_LINE = 1000
+"""Characters; as many as the grammar looks at."""
+
+
+class EntryLine(Input):
+    """A text line that takes keys and pastes as data."""
+
+    BINDINGS = [
+        Binding("tab", "complete", "Complete", id="complete", show=False, tooltip="finish the word: grade, bay or fact"),
+        Binding("ctrl+j", "submit", show=False),
+    ]
+
+    @dataclass
+    class CompletionAsked(Message):
+        """Posted when the sorter wants the word before the cursor finished."""
+
+        line: str
+        cursor: int
+
+    @dataclass
+    class Shortened(Message):
+        """Posted when a paste held more than one line; only the first was taken."""
+
+        lines: int
+
+    def __init__(self, *, placeholder: str = "", id: str | None = None) -> None:
+        super().__init__(
+            placeholder=placeholder, id=id, compact=True, select_on_focus=False, max_length=LONGEST_LINE
+        )
+        self.cursor_blink = False
+
+    def insert_text_at_cursor(self, text: str) -> None:
+        """Insert text, made safe."""
+        super().insert_text_at_cursor(clean(text))
+
+    def replace(self, text: str, start: int, end: int) -> None:
+        """Replace a stretch of the line with text, made safe."""
+        super().replace(clean(text), start, end)
+
+    def on_paste(self, event: events.Paste) -> None:
+        """Take the first line that says something; tell when there was more."""
+        event.prevent_default()
+        event.stop()
+        lines = [line for line in event.text.splitlines() if line.strip()]
+        if lines:
+            self.insert_text_at_cursor(lines[0])
+        if len(lines) > 1:
+            self.post_message(self.Shortened(len(lines)))
+
+    def action_complete(self) -> None:
+        """Ask for the word before the cursor to be finished."""
+        self.post_message(self.CompletionAsked(self.value, self.cursor_position))
+
+    def put(self, line: str) -> None:
+        """Set the whole line, the cursor at its end."""
+        self.value = clean(line, LONGEST_LINE)
+        self.cursor_position = len(self.value)

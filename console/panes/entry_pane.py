@@ -1,0 +1,91 @@
+"""The entry line and how it was understood."""
+
+from typing import TYPE_CHECKING
+
+from textual.app import ComposeResult
+from textual.containers import Vertical
+from textual.content import Content
+from textual.reactive import reactive
+
+from console.panes.drawn import DrawnPane
+from console.panes.entry_line import EntryLine
+
+if TYPE_CHECKING:
+    from console.entry.parsed import ParsedLine, Token
+
+BLANK_HINT = "One piece, one line: weight, what you see, Enter.  12.4 304   3.1 brass   820g cu bare"
+OPENING_HINT = "Opening the yard. Type on; nothing is lost."
+NOT_UNDERSTOOD = "not understood"
+
+
+class EchoPane(DrawnPane):
+    """Each word of the line as it was understood, and what keeps the line from being tallied."""
+
+    parsed: reactive["ParsedLine | None"] = reactive(None, layout=False)
+    """The line at hand; None until the yard is open."""
+
+    def watch_parsed(self) -> None:
+        """Show the new line."""
+        self.redraw()
+
+    def draw(self, width: int, height: int) -> list[Content]:
+        """Return two lines of echo and one of problems."""
+        if self.parsed is None:
+            return [Content.styled(OPENING_HINT, "$quiet")]
+        if self.parsed.is_blank:
+            return [Content.styled(BLANK_HINT, "$quiet")]
+        words = [_word(token) for token in self.parsed.tokens]
+        echo = _flow(words, width, rows=height - 1)
+        return [*echo, *[Content("")] * (height - 1 - len(echo)), _problem_line(self.parsed)]
+
+
+class EntryPane(Vertical):
+    """Keys in; the echo of what they mean below."""
+
+    def compose(self) -> ComposeResult:
+        """The line and its echo."""
+        yield EntryLine(id="line")
+        yield EchoPane(id="echo")
+
+    def on_mount(self) -> None:
+        """Name the pane."""
+        self.border_title = "Piece"
+
+
+def _word(token: "Token") -> Content:
+    if token.kind == "unknown":
+        return Content.assemble((f" {token.text} ", "reverse"), (f" {NOT_UNDERSTOOD}", "underline $warning"))
+    if token.problem:
+        return Content.assemble((f" {token.text} ", "reverse"), (f" {token.meaning}", "underline $warning"))
+    return Content.styled(token.meaning, "bold" if token.kind in ("weight", "bay", "hold") else "")
+
+
+def _flow(words: list[Content], width: int, *, rows: int) -> list[Content]:
+    """Return the words in rows of at most `width` cells; the last row says how many more there are."""
+    lines: list[Content] = []
+    line = Content("")
+    for index, word in enumerate(words):
+        joined = Content.assemble(line, ("  ·  ", "$quiet"), word) if line else word
+        if line and joined.cell_length > width:
+            if len(lines) + 1 == rows:
+                return [*lines, _and_more(line, len(words) - index, width)]
+            lines.append(line)
+            joined = word
+        line = joined
+    return [*lines, line]
+
+
+def _and_more(line: Content, count: int, width: int) -> Content:
+    tail = f"  and {count} more"
+    return Content.assemble(line.truncate(width - len(tail), ellipsis=True), (tail, "$quiet"))
+
+
+def _problem_line(parsed: "ParsedLine") -> Content:
+    problems = [token.problem for token in parsed.tokens if token.problem]
+    problems += [problem for problem in parsed.problems if problem not in problems]
+    if problems:
+        more = f"  (and {len(problems) - 1} more)" if len(problems) > 1 else ""
+        return Content.assemble(("CHECK", "bold reverse $warning"), " ", problems[0], (more, "$quiet"))
+    if parsed.mass_g is None:
+        return Content.styled("Weight still missing.", "$quiet")
+    return Content("")

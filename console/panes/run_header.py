@@ -1,0 +1,43 @@
+"""Whose run this is, since when, and what it has brought so far."""
+
+from typing import TYPE_CHECKING
+
+from textual.content import Content
+from textual.reactive import reactive
+
+from console.panes.drawn import DrawnPane
+from console.panes.figures import local_time, many, mass
+
+if TYPE_CHECKING:
+    from console.ledger.rows import Tally
+    from console.yard.yard import Yard
+
+PROGRAM = "Baywright"
+
+
+class RunHeader(DrawnPane):
+    """One row at the top of the sorting screen."""
+
+    yard: reactive["Yard | None"] = reactive(None, layout=False)
+    tally: reactive["Tally | None"] = reactive(None, layout=False)
+
+    def watch_yard(self) -> None:
+        """Show the yard."""
+        self.redraw()
+
+    def watch_tally(self) -> None:
+        """Show the run."""
+        self.redraw()
+
+    def draw(self, width: int, height: int) -> list[Content]:
+        """Return yard, person and start at the left, the sums at the right."""
+        name = Content.styled(PROGRAM, "bold $primary")
+        if self.yard is None or self.tally is None:
+            return [name]
+        run = self.tally.run
+        sums = f"{many(self.tally.pieces, 'piece', 'pieces')}  {mass(self.tally.mass_g, self.yard.weight_unit)}"
+        right = Content.styled(f"{sums} {self.yard.weight_unit}", "bold")
+        about = f"  {self.yard.name}  ·  {run.person}  ·  run since {local_time(run.opened_utc)}"
+        room = max(0, width - name.cell_length - right.cell_length - 2)
+        left = name + Content(about).truncate(room, ellipsis=True)
+        return [left.pad_right(max(1, width - left.cell_length - right.cell_length)) + right]

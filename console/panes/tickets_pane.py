@@ -1,0 +1,74 @@
+"""The scale tickets of the run against its tally."""
+
+from typing import TYPE_CHECKING
+
+from textual.content import Content
+from textual.reactive import reactive
+
+from console.panes.drawn import DrawnPane, cell
+from console.panes.figures import mass
+
+if TYPE_CHECKING:
+    from console.ledger.closeout import Difference
+    from console.ledger.rows import Tally, Ticket
+
+NO_TICKETS = ("No ticket yet. Type gross and tare below, Enter adds the ticket:", "1240 360 blue truck, second load")
+
+
+class TicketsPane(DrawnPane):
+    """Tickets one a row, then net, tally, difference and tolerance."""
+
+    tally: reactive["Tally | None"] = reactive(None, layout=False)
+    difference: reactive["Difference | None"] = reactive(None, layout=False)
+    unit: reactive[str] = reactive("kg", layout=False)
+
+    def on_mount(self) -> None:
+        """Name the pane."""
+        self.border_title = "Tickets against tally"
+
+    def watch_tally(self) -> None:
+        """Show the tickets."""
+        self.redraw()
+
+    def watch_difference(self) -> None:
+        """Show the sums."""
+        self.redraw()
+
+    def draw(self, width: int, height: int) -> list[Content]:
+        """Return the tickets there is room for, newest kept, and the sums."""
+        if self.tally is None or self.difference is None:
+            return [Content("")]
+        sums = self._sums(width)
+        tickets = list(enumerate(self.tally.tickets, start=1))
+        if not tickets:
+            return [*[Content.styled(line, "$quiet") for line in NO_TICKETS], Content(""), *sums]
+        room = max(1, height - len(sums) - 2)
+        rows = [_ticket_row(number, ticket, self.unit, width) for number, ticket in tickets[-room:]]
+        return [_head(self.unit), *rows, Content(""), *sums]
+
+    def _sums(self, width: int) -> list[Content]:
+        gap = self.difference
+        assert gap is not None
+        if not gap.has_ticket:
+            return [self._sum("tally", gap.tally_g)]
+        inside = ("inside the tolerance", "bold $success") if gap.is_inside else ("OUTSIDE THE TOLERANCE", "bold reverse $error")
+        sign = "+" if gap.difference_g > 0 else ""
+        return [
+            self._sum("net of tickets", gap.net_g),
+            self._sum("tally", gap.tally_g),
+            self._sum("difference", gap.difference_g, sign) + Content.assemble("  ", inside),
+            self._sum("tolerance", gap.tolerance_g, "±"),
+        ]
+
+    def _sum(self, name: str, grams: int, sign: str = "") -> Content:
+        return Content.assemble((cell(name, 16), "$quiet"), (cell(sign + mass(grams, self.unit), 12, right=True), "bold"), f" {self.unit}")
+
+
+def _head(unit: str) -> Content:
+    heads = "".join(cell(f"{name} {unit}", 12, right=True) for name in ("gross", "tare", "net"))
+    return Content.styled(cell("no.", 4) + heads + "  note", "$quiet")
+
+
+def _ticket_row(number: int, ticket: "Ticket", unit: str, width: int) -> Content:
+    figures = "".join(cell(mass(grams, unit), 12, right=True) for grams in (ticket.gross_g, ticket.tare_g, ticket.net_g))
+    return Content(cell(cell(str(number), 4) + figures + "  " + ticket.note, width))

@@ -1,0 +1,59 @@
+"""Why the selected grade is a candidate: what speaks for it and what against."""
+
+from typing import TYPE_CHECKING
+
+from textual.content import Content
+from textual.reactive import reactive
+
+from console.panes.drawn import DrawnPane
+
+if TYPE_CHECKING:
+    from grade_library.verdict import Candidate, Reason, Verdict
+
+FOR, AGAINST = "+", "-"
+
+
+class WhyPane(DrawnPane):
+    """Reasons of one candidate, strongest first, with a mark for and a word against."""
+
+    candidate: reactive["Candidate | None"] = reactive(None, layout=False)
+    """The candidate explained; None when there is none."""
+    verdict: reactive["Verdict | None"] = reactive(None, layout=False)
+    """Where it comes from: its warnings and what is sure of the family stand below the reasons."""
+
+    def watch_candidate(self) -> None:
+        """Name the grade in the border and show its reasons."""
+        self.border_title = Content(f" why {self.candidate.grade.grade_id} " if self.candidate else "")
+        self.redraw()
+
+    def watch_verdict(self) -> None:
+        """Show what is said of the facts themselves."""
+        self.redraw()
+
+    def draw(self, width: int, height: int) -> list[Content]:
+        """Return twins, then reasons, then warnings, as many as there is room for."""
+        if self.candidate is None:
+            return [Content("")]
+        lines = [_reason(reason) for reason in self.candidate.reasons]
+        if self.candidate.twins:
+            twins = ", ".join(grade.grade_id for grade in self.candidate.twins)
+            lines.insert(0, Content.assemble(("= ", "bold"), f"cannot be told from {twins}"))
+        if self.verdict is not None:
+            lines += [Content.assemble(("! ", "bold $warning"), warning) for warning in self.verdict.warnings]
+            if self.verdict.family_answer:
+                lines.append(Content.assemble(("sure: ", "$quiet"), self.verdict.family_answer))
+        wrapped = [part for line in lines for part in _hang(line, width)]
+        return wrapped[:height]
+
+
+def _reason(reason: "Reason") -> Content:
+    if reason.is_for:
+        return Content.assemble((f"{FOR} ", "bold $success"), reason.text)
+    word = "OUTSIDE " if reason.kind == "outside" else ""
+    return Content.assemble((f"{AGAINST} ", "bold $error"), (word, "bold $error"), reason.text)
+
+
+def _hang(line: Content, width: int) -> list[Content]:
+    """Return a line wrapped to the width, later rows set in by two."""
+    rows = line.wrap(width - 2)
+    return [rows[0], *[Content("  ") + row for row in rows[1:]]] if rows else []

@@ -1,0 +1,103 @@
+"""Plain text in columns: how wide a text is on paper, cut, filled and folded to a width."""
+
+import unicodedata
+from collections.abc import Iterable, Sequence
+
+from console.entry.mass import format_mass
+
+_WIDE = ("W", "F")
+
+
+def cells(text: str) -> int:
+    """Return how many columns a text takes on paper or screen.
+
+    >>> cells("kg"), cells("銅"), cells("e" + chr(0x301))
+    (2, 2, 1)
+    """
+    if text.isascii():
+        return len(text)
+    return sum(_cells_of(letter) for letter in text)
+
+
+def _cells_of(letter: str) -> int:
+    """Return how many columns one character takes."""
+    if unicodedata.combining(letter):
+        return 0
+    return 2 if unicodedata.east_asian_width(letter) in _WIDE else 1
+
+
+def cut(text: str, width: int) -> str:
+    """Return the text, cut with `..` at its end where it is wider than the width.
+
+    >>> cut("yellow brass", 8), cut("lead", 8)
+    ('yellow..', 'lead')
+    """
+    if cells(text) <= width:
+        return text
+    kept = ""
+    for letter in text:
+        if cells(kept) + _cells_of(letter) > width - 2:
+            break
+        kept += letter
+    return kept + ".."
+
+
+def left(text: str, width: int) -> str:
+    """Return the text cut and filled to the width, at the left."""
+    short = cut(text, width)
+    return short + " " * (width - cells(short))
+
+
+def right(text: str, width: int) -> str:
+    """Return the text cut and filled to the width, at the right."""
+    short = cut(text, width)
+    return " " * (width - cells(short)) + short
+
+
+def folded(text: str, width: int, *, first: str = "", indent: str = "") -> list[str]:
+    """Return the text broken at blanks into lines of at most the width.
+
+    Args:
+        text: One paragraph.
+        width: Columns, more than the indent.
+        first: Stands before the first line, as wide as it is given.
+        indent: Stands before every other line.
+
+    >>> folded("paint on both sides", 10, indent="  ")
+    ['paint on', '  both', '  sides']
+    """
+    lines = [first]
+    is_fresh = True
+    for word in _words(text, width - max(cells(first), cells(indent))):
+        joined = lines[-1] + ("" if is_fresh else " ") + word
+        if cells(joined) > width:
+            lines.append(indent + word)
+        else:
+            lines[-1] = joined
+        is_fresh = False
+    return lines
+
+
+def _words(text: str, width: int) -> Iterable[str]:
+    """Yield the words of a text, those wider than a line in pieces."""
+    for word in text.split():
+        piece = ""
+        for letter in word:
+            if cells(piece) + _cells_of(letter) > width:
+                yield piece
+                piece = ""
+            piece += letter
+        yield piece
+
+
+def masses_alike(masses_g: Sequence[int], unit: str) -> list[str]:
+    """Return weights with their unit and the same number of decimals, so that a column of them lines up.
+
+    >>> masses_alike([17240, 825], "kg")
+    ['17.240 kg', '0.825 kg']
+    """
+    decimals = 3 if unit == "kg" and any(mass_g % 10 for mass_g in masses_g) else _DECIMALS[unit]
+    return [format_mass(mass_g, unit, decimals=decimals) for mass_g in masses_g]
+
+
+_DECIMALS = {"kg": 2, "g": 0, "lb": 2, "t": 3, "short ton": 3}

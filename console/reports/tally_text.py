@@ -1,0 +1,58 @@
+"""The tally of a run as text and as JSON."""
+
+from typing import Any
+
+from console.entry.cleaning import clean
+from console.ledger.rows import Tally
+from console.reports.columns import left, masses_alike, right
+from console.yard.yard import Yard
+
+_CODE, _COUNT, _MASS = 5, 8, 16
+
+
+def tally_text(tally: Tally, yard: Yard, width: int = 80) -> str:
+    """Return pieces and weight by bay as plain text, no line wider than the width.
+
+    Args:
+        tally: The sums of a run.
+        yard: Names the bays and the unit.
+        width: Columns, at least 40.
+    """
+    names = {bay.code: bay.name for bay in yard.bays}
+    name = width - _CODE - _COUNT - _MASS - 1
+    state = "closed" if tally.run.is_closed else "open"
+    lines = [
+        f"run {tally.run.run_id}, {state}, worked by {clean(tally.run.person)}",
+        f"{left('bay', _CODE + 1 + name)}{right('pieces', _COUNT)}{right('weight', _MASS)}",
+    ]
+    *masses, total = masses_alike([*(bay.mass_g for bay in tally.bays), tally.mass_g], yard.weight_unit)
+    lines += [
+        f"{left(clean(bay.bay), _CODE)} {left(clean(names.get(bay.bay, '')), name)}"
+        f"{right(str(bay.pieces), _COUNT)}{right(mass, _MASS)}"
+        for bay, mass in zip(tally.bays, masses, strict=True)
+    ]
+    lines.append(f"{left('total', _CODE + 1 + name)}{right(str(tally.pieces), _COUNT)}{right(total, _MASS)}")
+    return "\n".join(line.rstrip() for line in lines)
+
+
+def tally_json(tally: Tally, yard: Yard) -> dict[str, Any]:
+    """Return the tally for machines: pieces, net_kg, and the same for every bay; JSON-ready.
+
+    Args:
+        tally: The sums of a run.
+        yard: Names the bays.
+    """
+    names = {bay.code: bay.name for bay in yard.bays}
+    return {
+        "run": tally.run.run_id,
+        "is_closed": tally.run.is_closed,
+        "person": tally.run.person,
+        "pieces": tally.pieces,
+        "entries": tally.entries,
+        "net_kg": tally.mass_g / 1000,
+        "holds": [hold.tag for hold in tally.holds],
+        "bays": [
+            {"bay": bay.bay, "name": names.get(bay.bay), "pieces": bay.pieces, "net_kg": bay.mass_g / 1000}
+            for bay in tally.bays
+        ],
+    }

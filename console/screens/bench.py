@@ -1,0 +1,110 @@
+"""What a key does at the desk, and what is said of it. Knows no widget."""
+
+from collections.abc import Callable
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from console.panes.said_pane import Said
+
+if TYPE_CHECKING:
+    from console.desk import Consideration, Desk
+
+
+def refusals() -> tuple[type[Exception], ...]:
+    """Return what the desk raises when an act cannot be done.
+
+    Imported when first needed: the desk brings numpy and SQLite along, which must not delay the first picture.
+    """
+    from console.desk import DeskRefusal
+    from console.ledger.errors import LedgerRefusal, StoreError
+
+    return (DeskRefusal, LedgerRefusal, StoreError)
+
+
+class Bench:
+    """The desk as the keys see it: every act comes back as a sentence."""
+
+    def __init__(self, desk: "Desk", *, now: Callable[[], datetime]) -> None:
+        self.desk = desk
+        self.now = now
+        self.last_bay = ""
+        """Code of the bay that changed last; empty until something did."""
+        self.last_label = ""
+        """What the last piece of the run was, for "same again"; empty while there is none."""
+        self.recall_last()
+
+    def recall_last(self) -> None:
+        """Read from the ledger what the last piece is now."""
+        from console.ledger.rows import RowKind
+        from console.ledger.tally import piece_state
+
+        last = next((row for row in reversed(self.desk.history.done) if row.kind is RowKind.PIECE), None)
+        state = piece_state(self.desk.ledger, last.row_id) if last else None
+        self.last_label = f"{state.grade_id or 'unnamed'} in {state.bay}" if state else ""
+        self.last_bay = state.bay if state else ""
+
+    def tally(self, considered: "Consideration", bay_code: str | None = None) -> Said:
+        """Tally the piece."""
+        return self._do(lambda: self.desk.tally(considered, bay_code=bay_code).sentence)
+
+    def same_again(self, mass_text: str) -> Said:
+        """Tally the last piece once more with another weight."""
+        return self._do(lambda: self.desk.same_again(mass_text).sentence)
+
+    def undo(self) -> Said:
+        """Take back the last act."""
+        return self._do(self.desk.undo)
+
+    def redo(self) -> Said:
+        """Take back the last undo."""
+        return self._do(self.desk.redo)
+
+    def note(self, text: str) -> Said:
+        """Add a note for the handover."""
+
+        def act() -> str:
+            self.desk.note(text)
+            return f'noted for the handover: "{text}"'
+
+        return attempt(act)
+
+    def take_over(self, person: str) -> Said:
+        """Hand the run to another person."""
+
+        def act() -> str:
+            self.desk.take_over(person)
+            return f"{person} works this run from here on"
+
+        return attempt(act)
+
+    def void(self, row_id: str, reason: str) -> Said:
+        """Void a piece."""
+
+        def act() -> str:
+            self.desk.void(row_id, reason)
+            return f"piece voided: {reason}"
+
+        return attempt(act)
+
+    def move(self, row_id: str, bay_code: str, reason: str) -> Said:
+        """Move a piece to another bay."""
+
+        def act() -> str:
+            self.desk.move(row_id, bay_code, reason)
+            return f"piece moved to {bay_code}: {reason}"
+
+        return self._do(act)
+
+    def _do(self, act: Callable[[], str]) -> Said:
+        said = attempt(act)
+        if not said.is_refusal:
+            self.recall_last()
+        return said
+
+
+def attempt(act: Callable[[], str]) -> Said:
+    """Do an act; return what it says, or why it was refused."""
+    try:
+        return Said(act())
+    except refusals() as refusal:
+        return Said(str(refusal), is_refusal=True)

@@ -1,0 +1,22 @@
+"""What all full screens of the console share: the key line at the bottom."""
+
+from typing import TypeVar
+
+from textual.screen import Screen
+
+from console.panes.key_line import KeyLine
+
+Result = TypeVar("Result")
+
+
+class ConsoleScreen(Screen[Result]):
+    """A screen whose last row names its few most used keys."""
+
+    def show_keys(self) -> None:
+        """Fill the key line from the bindings as they are now, remapped ones too."""
+        keys = []
+        for key, active in self.active_bindings.items():
+            binding = active.binding
+            if binding.show and active.enabled:
+                keys.append((self.app.get_key_display(binding.with_key(key)), binding.description))
+        self.query_one(KeyLine).keys = tuple(keys)

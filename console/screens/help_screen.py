@@ -1,0 +1,88 @@
+"""All keys and all words of the entry line on one page, from the tables that the program itself uses."""
+
+from collections.abc import Iterable
+from typing import TYPE_CHECKING
+
+from textual.app import App
+from textual.binding import Binding, BindingType
+from textual.content import Content
+
+from console.panes.entry_line import EntryLine
+from console.screens.close_out_keys import CLOSE_OUT_KEYS
+from console.screens.review_keys import REVIEW_KEYS
+from console.screens.sorting_keys import SORTING_KEYS
+from console.screens.text_screen import TextScreen
+
+if TYPE_CHECKING:
+    from console.yard.yard import Yard
+
+TITLE = "Help: keys and words"
+ENTER_KEY = Binding("enter", "submit", "Tally", tooltip="tally the line into the bay that the arrow shows")
+LINE_RULES = (
+    ("12.4   820g   3lb", "weight of the whole entry; a bare number is in the yard's unit"),
+    ("x3   3pcs", "how many pieces the weight stands for"),
+    ("304   6061-T6   brass", "what a stamp, a label or your eye says; close names are shown as close"),
+    ("cr18.2 ni 8.1 fe71", "a reading in wt %"),
+    ("pb<0.02   pb nd", "looked for and not found"),
+    ("/   //", "next shot on the same piece; // with the spot ground just before"),
+    ("d2.71   iacs42", "density in g/cm3; conductivity in % IACS"),
+    ("; anything", "the rest of the line is a note"),
+)
+MARKS = (
+    ("▶", "selected; in the bays: where this piece goes"),
+    ("+", "speaks for the grade; in the bays: where the last piece went"),
+    ("-", "speaks against the grade; OUTSIDE says which limit and by how much"),
+    ("=", "twins: other grades that look the same to what was measured"),
+    ("?", "the chance that no grade of the library fits"),
+    ("●●●  ●●·  ●··", "placement settled, leaning, open"),
+)
+
+
+class HelpScreen(TextScreen):
+    """One page; Esc or the help key leads back."""
+
+    def __init__(self, yard: "Yard") -> None:
+        super().__init__(TITLE, Content(""), close_key="f1")
+        self._yard = yard
+
+    def on_mount(self) -> None:
+        """Write the page, with the keys as they are bound now."""
+        from textual.widgets import Static
+
+        super().on_mount()
+        self.query_one("#text", Static).update(help_text(self.app, self._yard))
+
+
+def help_text(app: "App[None]", yard: "Yard") -> Content:
+    """Return the help page."""
+    lines = [_head("Keys while sorting")]
+    lines += _key_rows(app, [ENTER_KEY, *SORTING_KEYS, *EntryLine.BINDINGS, *app.BINDINGS])
+    lines += [_head("Keys in the review"), *_key_rows(app, REVIEW_KEYS)]
+    lines += [_head("Keys at close-out"), *_key_rows(app, CLOSE_OUT_KEYS)]
+    lines += [_head("What a line can say, in any order"), *[_pair(left, right) for left, right in LINE_RULES]]
+    lines += [_head("Bays of this yard"), *[_pair(bay.code, bay.name) for bay in yard.bays]]
+    lines += [_head("Short words"), *_word_rows()]
+    lines += [_head("Marks"), *[_pair(left, right) for left, right in MARKS]]
+    return Content("\n").join(lines)
+
+
+def _head(text: str) -> Content:
+    return Content.assemble("\n", (text, "bold $primary"))
+
+
+def _pair(left: str, right: str) -> Content:
+    return Content.assemble((left.ljust(22), "bold"), " ", right)
+
+
+def _key_rows(app: "App[None]", bindings: Iterable[BindingType]) -> list[Content]:
+    rows = []
+    for binding in bindings:
+        if isinstance(binding, Binding) and binding.tooltip:
+            rows.append(_pair(f"{app.get_key_display(binding)}  {binding.description}", binding.tooltip))
+    return rows
+
+
+def _word_rows() -> list[Content]:
+    from console.entry.vocabulary import VOCABULARY
+
+    return [_pair(f"{row.short}  {', '.join(row.words[:1])}", row.meaning) for row in VOCABULARY]

@@ -1,0 +1,33 @@
+"""Which screen opens under which name."""
+
+from typing import TYPE_CHECKING
+
+from textual.screen import Screen
+
+if TYPE_CHECKING:
+    from console.screens.sorting_screen import SortingScreen
+
+
+def screen_named(name: str, sorting: "SortingScreen") -> Screen[None]:
+    """Return the screen to show over the sorting screen: help, review, close-out, handover, grade-card.
+
+    Each is imported when it is first asked for; none of them may delay the first picture.
+    """
+    assert sorting.bench is not None
+    if name == "help":
+        from console.screens.help_screen import HelpScreen
+
+        return HelpScreen(sorting.bench.desk.yard)
+    if name == "review":
+        from console.screens.review_screen import ReviewScreen
+
+        return ReviewScreen(sorting.bench)
+    if name == "close-out":
+        from console.screens.close_out_screen import CloseOutScreen
+
+        return CloseOutScreen(sorting.bench)
+    if name == "handover":
+        from console.screens.handover_screen import handover_so_far
+
+        return handover_so_far(sorting.bench.desk, sorting.bench.now())
+    raise AssertionError(f"no screen is called {name}")

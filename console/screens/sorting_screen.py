@@ -1,0 +1,134 @@
+"""The screen a shift is worked on: one line in, candidates, placement and bays out."""
+
+from typing import TYPE_CHECKING
+
+from textual import on
+from textual.app import ComposeResult
+from textual.containers import Horizontal, Vertical
+from textual.widgets import Input
+
+from console.panes.bays_pane import BaysPane
+from console.panes.candidates_pane import CandidatesPane
+from console.panes.cautions_pane import CautionsPane
+from console.panes.entry_line import EntryLine
+from console.panes.entry_pane import EchoPane, EntryPane
+from console.panes.key_line import KeyLine
+from console.panes.placement_pane import PlacementPane
+from console.panes.run_header import RunHeader
+from console.panes.said_pane import Said, SaidPane
+from console.panes.why_pane import WhyPane
+from console.screens import words
+from console.screens.sorting_acts import SortingActs
+
+if TYPE_CHECKING:
+    from console.desk import Consideration
+    from console.screens.bench import Bench
+
+
+class SortingScreen(SortingActs):
+    """Holds the piece at hand and hands it to the panes; what the keys do stands in SortingActs."""
+
+    CSS_PATH = "sorting_screen.tcss"
+    AUTO_FOCUS = "#line"
+    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (110, "-wide"), (150, "-broad")]
+    VERTICAL_BREAKPOINTS = [(0, "-short"), (29, "-tall")]
+
+    def compose(self) -> ComposeResult:
+        """Header, entry, placement, candidates beside bays, cautions, the last sentence, keys."""
+        yield RunHeader(id="run-header")
+        yield EntryPane(id="entry")
+        yield PlacementPane(id="placement")
+        with Horizontal(id="body"):
+            with Vertical(id="can-be") as box:
+                box.border_title = "Can be"
+                yield CandidatesPane(id="candidates")
+                yield WhyPane(id="why")
+            yield BaysPane(id="bays")
+        yield CautionsPane(id="cautions")
+        yield SaidPane(id="said")
+        yield KeyLine(id="keys")
+
+    def on_mount(self) -> None:
+        """Follow the line as it is typed; watching its value repaints in the same frame as the key."""
+        self.watch(self.query_one(EntryLine), "value", self.consider, init=False)
+        self.watch(self.query_one(CandidatesPane), "selected", self.explain, init=False)
+        self.show_keys()
+
+    @property
+    def line(self) -> EntryLine:
+        """The line that everything is typed into."""
+        return self.query_one("#line", EntryLine)
+
+    def take_bench(self, bench: "Bench") -> None:
+        """Begin to consider, now that the desk is open."""
+        self.bench = bench
+        yard = bench.desk.yard
+        self.query_one(BaysPane).yard = yard
+        self.query_one(RunHeader).yard = yard
+        self.show_sums()
+        self.tally_waiting()
+        self.consider(self.line.value)
+
+    def consider(self, line: str) -> None:
+        """Show what the line says, what the piece can be and where it goes."""
+        if self.bench is None:
+            return
+        self.considered = self.bench.desk.consider(line)
+        self.show_consideration(self.considered)
+
+    def show_consideration(self, considered: "Consideration") -> None:
+        """Hand the parts to their panes; each repaints only when its part differs."""
+        is_blank = considered.parsed.is_blank
+        self.query_one(EchoPane).parsed = considered.parsed
+        candidates = self.query_one(CandidatesPane)
+        candidates.verdict = None if is_blank else considered.verdict
+        self.explain()
+        placement = self.query_one(PlacementPane)
+        placement.parsed = considered.parsed
+        placement.instead = self.instead_of_placement(considered)
+        placement.placement = None if is_blank or placement.instead else considered.placement
+        self.query_one(BaysPane).suggested = self.bay_at_hand(considered)
+        self.query_one(CautionsPane).cautions = considered.cautions
+
+    def explain(self) -> None:
+        """Show the reasons of the selected candidate."""
+        candidates = self.query_one(CandidatesPane)
+        why = self.query_one(WhyPane)
+        why.verdict = candidates.verdict
+        why.candidate = candidates.selected_candidate
+
+    def show_sums(self) -> None:
+        """Show the tally as it stands in the ledger."""
+        if self.bench is None:
+            return
+        sums = self.bench.desk.sums()
+        bays = self.query_one(BaysPane)
+        bays.last = self.bench.last_bay
+        bays.tally = sums
+        self.query_one(RunHeader).tally = sums
+
+    def say(self, said: Said) -> None:
+        """Show one sentence until the next."""
+        self.query_one(SaidPane).said = said
+
+    @on(Input.Submitted, "#line")
+    def line_entered(self, event: Input.Submitted) -> None:
+        """Tally the line."""
+        event.stop()
+        self.enter_line(event.value)
+
+    @on(EntryLine.CompletionAsked)
+    def complete_word(self, event: EntryLine.CompletionAsked) -> None:
+        """Finish the word before the cursor."""
+        event.stop()
+        self.complete(event.line, event.cursor)
+
+    @on(EntryLine.Shortened)
+    def tell_of_lines_left(self, event: EntryLine.Shortened) -> None:
+        """Tell that only the first line of a paste was taken."""
+        event.stop()
+        self.say(Said(words.ONLY_FIRST_LINE.format(count=event.lines), is_refusal=True))
+
+    def on_screen_resume(self) -> None:
+        """Another screen may have voided or moved a piece."""
+        self.show_sums()

@@ -1,0 +1,49 @@
+"""A page of text to read and to scroll."""
+
+from textual.app import ComposeResult
+from textual.binding import Binding
+from textual.containers import VerticalScroll
+from textual.content import Content
+from textual.widgets import Static
+
+from console.panes.key_line import KeyLine
+from console.screens.console_screen import ConsoleScreen
+
+
+class TextScreen(ConsoleScreen[None]):
+    """Title, text, keys; the arrows scroll, Esc leads back."""
+
+    CSS_PATH = "text_screen.tcss"
+    AUTO_FOCUS = "#page"
+    BINDINGS = [
+        Binding("escape", "leave", "Back"),
+        Binding("enter", "leave", "Back", show=False),
+        Binding("space", "page_down", "On", show=False),
+    ]
+
+    def __init__(self, title: str, text: Content, *, close_key: str = "") -> None:
+        super().__init__()
+        self._title = title
+        self._text = text
+        if close_key:
+            self._bindings.bind(close_key, "leave", show=False)
+
+    def compose(self) -> ComposeResult:
+        """The page and the keys."""
+        with VerticalScroll(id="page") as page:
+            page.border_title = Content(self._title)
+            page.border_subtitle = Content("arrows and PgUp, PgDn move the text")
+            yield Static(self._text, id="text", markup=False)
+        yield KeyLine(id="keys")
+
+    def on_mount(self) -> None:
+        """Name the keys."""
+        self.show_keys()
+
+    def action_page_down(self) -> None:
+        """Go on one page."""
+        self.query_one("#page", VerticalScroll).scroll_page_down(animate=False)
+
+    def action_leave(self) -> None:
+        """Go back."""
+        self.dismiss(None)

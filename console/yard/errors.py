@@ -1,0 +1,5 @@
+"""What can be wrong with a yard's folder, said so that a person can mend it."""
+
+
+class YardFileError(ValueError):
+    """yard.toml is missing or wrong; the message names file, bay and key, and what would be right."""

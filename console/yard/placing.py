@@ -1,0 +1,132 @@
+"""Which bay a piece should go to: worth by the probabilities, refusals as vetoes, and how sure it is."""
+
+from collections.abc import Iterable, Mapping
+
+from console.yard.placement import BayWorth, Placement, Sureness
+from console.yard.vetoes import veto_of
+from console.yard.yard import Bay, Yard
+from grade_library.facts import PieceFacts
+from grade_library.verdict import Verdict
+
+
+def place(verdict: Verdict, facts: PieceFacts, mass_g: int | None, yard: Yard) -> Placement:
+    """Return the suggested bay, how sure it is, why, and the other bays in order of worth.
+
+    A bay is worth `accepted * price + (1 - accepted) * downgrade` per kg, where `accepted` is the probability
+    that its buyer takes the piece; what is unlisted counts as refused. Of the bays without a veto that are at
+    least leaning, the one of most worth is suggested; where there is none, the hold bay. Grades that go to one
+    bay add up, so twins never hold a piece up.
+
+    Args:
+        verdict: What the piece can be.
+        facts: What is known of it: surfaces, attachments and readings may rule bays out.
+        mass_g: Weight of the piece [g]; None while unknown. Worth is per kg, so today it changes nothing.
+        yard: Bays, prices and thresholds.
+    """
+    shares = shares_of(verdict)
+    worths = [_worth(bay, shares, verdict, facts, yard) for bay in yard.bays if not bay.is_hold]
+    ranking = tuple(
+        sorted(worths, key=lambda worth: (bool(worth.veto), -worth.worth_per_kg, -worth.accepted))
+    )
+    if not shares:
+        return Placement(
+            bay=yard.hold_bay,
+            sureness=Sureness.OPEN,
+            reason=_nothing_known(verdict),
+            ranking=ranking,
+        )
+    allowed = [worth for worth in ranking if not worth.veto and worth.accepted >= yard.thresholds.leaning]
+    if not allowed:
+        return Placement(
+            bay=yard.hold_bay,
+            sureness=Sureness.OPEN,
+            reason=_why_open(ranking, verdict, yard),
+            ranking=ranking,
+        )
+    best = allowed[0]
+    sureness = Sureness.SETTLED if best.accepted >= yard.thresholds.settled else Sureness.LEANING
+    return Placement(
+        bay=best.bay, sureness=sureness, reason=_why(best, ranking, shares, verdict), ranking=ranking
+    )
+
+
+def shares_of(verdict: Verdict) -> Mapping[str, float]:
+    """Return the probability of every grade; where the verdict lists only the first, they stand for all."""
+    if verdict.share_by_id:
+        return verdict.share_by_id
+    listed = sum(candidate.probability for candidate in verdict.candidates)
+    if listed <= 0.0:
+        return {}
+    scale = max(0.0, 1.0 - verdict.unlisted) / listed
+    return {candidate.grade.grade_id: candidate.probability * scale for candidate in verdict.candidates}
+
+
+def _worth(
+    bay: Bay, shares: Mapping[str, float], verdict: Verdict, facts: PieceFacts, yard: Yard
+) -> BayWorth:
+    accepted = min(1.0, sum(share for grade_id, share in shares.items() if bay.takes(grade_id)))
+    return BayWorth(
+        bay=bay,
+        worth_per_kg=accepted * bay.price_per_kg + (1.0 - accepted) * bay.downgrade_per_kg,
+        accepted=accepted,
+        veto=veto_of(bay, shares, verdict, facts, yard.thresholds.veto),
+    )
+
+
+def _nothing_known(verdict: Verdict) -> str:
+    if verdict.unlisted > 0.5:
+        return "hold: nothing in the library fits"
+    return "hold: nothing known yet; a magnet, a scratch or a reading would tell"
+
+
+def _why(best: BayWorth, ranking: Iterable[BayWorth], shares: Mapping[str, float], verdict: Verdict) -> str:
+    """Return the reason for a suggested bay in one line."""
+    parts = [f"bay {best.bay.code}: {percent(best.accepted)} accepted"]
+    dearer = [worth for worth in ranking if worth.veto and _beats(worth, best)]
+    if dearer:
+        parts.append(f"not {dearer[0].bay.code}: {dearer[0].veto}")
+    against = _strongest_against(best, shares)
+    if against is not None:
+        parts.append(f"{against} at {percent(shares[against])} would be refused")
+    elif verdict.unlisted >= 0.05:
+        parts.append(f"{percent(verdict.unlisted)} that no listed grade fits")
+    return "; ".join(parts)
+
+
+def _beats(vetoed: BayWorth, best: BayWorth) -> bool:
+    return vetoed.accepted >= 0.5 and vetoed.worth_per_kg > best.worth_per_kg
+
+
+def _strongest_against(best: BayWorth, shares: Mapping[str, float]) -> str | None:
+    """Return the likeliest grade that the bay would not take, when it is likely enough to name (1 %)."""
+    others = [(share, grade_id) for grade_id, share in shares.items() if not best.bay.takes(grade_id)]
+    share, grade_id = max(others, default=(0.0, ""), key=lambda other: (other[0], other[1]))
+    return grade_id if share >= 0.01 else None
+
+
+def _why_open(ranking: tuple[BayWorth, ...], verdict: Verdict, yard: Yard) -> str:
+    """Return why the piece should wait, in one line."""
+    if verdict.unlisted > 1.0 - yard.thresholds.leaning:
+        return f"hold: {percent(verdict.unlisted)} that no grade of the library fits"
+    sure_but_vetoed = [worth for worth in ranking if worth.veto and worth.accepted >= yard.thresholds.leaning]
+    if sure_but_vetoed:
+        best = max(sure_but_vetoed, key=lambda worth: worth.worth_per_kg)
+        return f"hold: {best.bay.code} would take the metal, but {best.veto}"
+    by_share = sorted((w for w in ranking if not w.veto), key=lambda worth: -worth.accepted)[:2]
+    if not by_share or by_share[0].accepted < 0.005:
+        return "hold: no bay takes what this can be"
+    said = ", ".join(f"{worth.bay.code} {percent(worth.accepted)}" for worth in by_share)
+    return f"hold: no bay is sure enough ({said}; needs {percent(yard.thresholds.leaning)})"
+
+
+def percent(share: float) -> str:
+    """Return a probability as whole per cent, never rounded up to certain or down to nothing.
+
+    >>> percent(0.974), percent(0.9999), percent(0.001), percent(0.0)
+    ('97 %', '>99 %', '<1 %', '0 %')
+    """
+    if 0.0 < share < 0.01:
+        return "<1 %"
+    if 0.99 < share < 1.0:
+        return ">99 %"
+    return f"{100.0 * share:.0f} %"

@@ -1,0 +1,108 @@
+"""Which grades an entry of `accepts` or `refuses` means: group, family, series, scrap entry or grade."""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from rapidfuzz import fuzz, process
+
+from grade_library.grade import Grade
+from grade_library.library import GradeLibrary
+
+KINDS = ("group", "family", "series", "scrap", "grade")
+"""Looked up in this order; "series: 300" looks only among the series."""
+EVERYTHING = "everything"
+"""Selector for all grades."""
+
+
+class SelectorError(ValueError):
+    """A line of `accepts` or `refuses` names nothing in the library; the message names the nearest."""
+
+
+def _spoken(text: str) -> str:
+    """Return the form that is compared: case-folded, single blanks."""
+    return " ".join(text.casefold().split())
+
+
+def _series_spellings(series: str) -> Iterator[str]:
+    """Yield "6xxx", "6xxx series", "6000 series" or "300", "300 series"."""
+    yield series
+    yield f"{series} series"
+    yield f"series {series}"
+    if series[:1].isdigit() and series[1:] and set(series[1:]) == {"x"}:
+        yield f"{series.replace('x', '0')} series"
+
+
+def _spellings(grade: Grade) -> Iterator[tuple[str, str]]:
+    """Yield every (kind, text) that selects this grade."""
+    yield "group", grade.group
+    yield "family", grade.family
+    for spelling in _series_spellings(grade.series):
+        yield "series", spelling
+        yield "series", f"{grade.group} {spelling}"
+    for entry in grade.scrap:
+        yield "scrap", entry
+    for name in (grade.grade_id, grade.uns, *grade.en, *grade.names):
+        if name:
+            yield "grade", name
+
+
+@dataclass(frozen=True, slots=True)
+class Selectors:
+    """Everything that can stand in `accepts` and `refuses` for one library."""
+
+    ids_by_kind: dict[str, dict[str, frozenset[str]]]
+    """Kind -> what is compared -> grade ids."""
+    shown: dict[str, str]
+    """What is compared -> as the library writes it."""
+    every_id: frozenset[str]
+
+    @classmethod
+    def of(cls, library: GradeLibrary) -> "Selectors":
+        """Return the selectors of a library."""
+        found: dict[str, dict[str, set[str]]] = {kind: {} for kind in KINDS}
+        shown: dict[str, str] = {}
+        for grade in library.grades:
+            for kind, text in _spellings(grade):
+                found[kind].setdefault(_spoken(text), set()).add(grade.grade_id)
+                shown.setdefault(_spoken(text), text)
+        return cls(
+            ids_by_kind={
+                kind: {text: frozenset(ids) for text, ids in texts.items()} for kind, texts in found.items()
+            },
+            shown=shown,
+            every_id=frozenset(grade.grade_id for grade in library.grades),
+        )
+
+    def grade_ids(self, selector: str) -> frozenset[str]:
+        """Return the grades that one selector means; never empty.
+
+        Args:
+            selector: "brass", "6xxx", "300 series", "Sabot", "6063", "series: 300", "everything".
+
+        Raises:
+            SelectorError: It means nothing; the message names what is near.
+        """
+        kind, colon, rest = selector.partition(":")
+        kinds: tuple[str, ...] = KINDS
+        text = _spoken(selector)
+        if colon and kind.strip().casefold() in KINDS:
+            kinds, text = (kind.strip().casefold(),), _spoken(rest)
+        if text == EVERYTHING:
+            return self.every_id
+        for kind in kinds:
+            ids = self.ids_by_kind[kind].get(text)
+            if ids:
+                return ids
+        raise SelectorError(f'"{selector}" names no {", ".join(kinds)} of the library{self._nearest(text)}')
+
+    def union(self, selectors: Iterable[str]) -> frozenset[str]:
+        """Return the grades that any of the selectors means.
+
+        Raises:
+            SelectorError: One of them means nothing.
+        """
+        return frozenset().union(*(self.grade_ids(selector) for selector in selectors))
+
+    def _nearest(self, text: str) -> str:
+        found = process.extract(text, list(self.shown), scorer=fuzz.ratio, limit=3, score_cutoff=60.0)
+        return "; near it: " + ", ".join(f'"{self.shown[near]}"' for near, _, _ in found) if found else ""

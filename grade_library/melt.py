@@ -1,0 +1,216 @@
+"""What the melts of each grade look like, element by element, as a technique would see them."""
+
+import functools
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from importlib import resources
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from grade_library.library import GradeLibrary
+from grade_library.normal import FloatArray
+
+IntArray = NDArray[np.int64]
+
+LEAN = ("Ni", "Mo", "Co", "W", "Nb", "Ta", "Ag", "V", "Sn", "Re", "Hf", "Be")
+"""Costly elements: melts run in the lower part of a stated range (memory: melt-shop practice)."""
+LEAN_LOW_SHARE = 0.65
+"""Share of melts in the lower half of the range of a costly element (memory)."""
+IMPURITY_LOW_PART = 0.35
+"""Where melts of an element that has only a maximum crowd: the lowest part of it ..."""
+IMPURITY_LOW_SHARE = 0.55
+"""... and the share of them that lies there (memory; checked against published heats in the benchmarks)."""
+RESIDUAL_KNOTS = (1.0, 3.5)
+"""An element that the grade does not name: exponential, drawn as two steps up to these multiples of its scale."""
+RESIDUAL_LOW_SHARE = 0.66
+MAIN_WT_PCT = 5.0
+"""From this limit on an element is a main one: it is not forgiven."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Melts:
+    """Every distinct spread of one element over the grades ("term"), and which grade has which.
+
+    A spread has two steps, [low, mid] and [mid, high], and tails that fall steadily beyond both edges.
+    """
+
+    elements: tuple[str, ...]
+    element_of: IntArray
+    """Column of each term, shape (n_terms,), ascending."""
+    low: FloatArray
+    """Lower edge of each term [wt %], shape (n_terms,)."""
+    mid: FloatArray
+    high: FloatArray
+    low_share: FloatArray
+    """Share of the melts between low and mid."""
+    soft_low: FloatArray
+    """How far melts stray below the lower edge [wt %]; 0 where nothing can."""
+    soft_high: FloatArray
+    """How far melts stray above the upper edge [wt %]."""
+    tail: FloatArray
+    """Share of the melts that stray."""
+    is_rest: NDArray[np.bool_]
+    """The element makes up the rest of the metal."""
+    is_demanded: NDArray[np.bool_]
+    """The grade asks for the element: it has a minimum."""
+    index: IntArray
+    """Term of each grade and element, shape (n_grades, n_elements)."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Spreads:
+    """The spread of every element of every grade, before equal ones are pooled; all of shape (n_grades, n_elements)."""
+
+    low: FloatArray
+    mid: FloatArray
+    high: FloatArray
+    low_share: FloatArray
+    soft_low: FloatArray
+    soft_high: FloatArray
+    tail: FloatArray
+    is_rest: NDArray[np.bool_]
+    is_demanded: NDArray[np.bool_]
+
+
+@functools.cache
+def _residual_table() -> Mapping[str, Any]:
+    data = resources.files("grade_library") / "data" / "residuals.toml"
+    return tomllib.loads(data.read_text("utf-8"))
+
+
+def residual_scale(group: str, symbol: str) -> float:
+    """Return the usual scale [wt %] of an element that a grade of the group does not name.
+
+    >>> residual_scale("stainless", "Cu")
+    0.22
+    """
+    table = _residual_table()
+    content = table.get(table["same-as"].get(group, group), table["others"])
+    return float(content.get(symbol, content["usual"]))
+
+
+def spreads_of(library: GradeLibrary) -> Spreads:
+    """Return what melts of each grade look like, from its limits and the usual residuals of its group."""
+    n_grades, n_elements = library.low.shape
+    has_low, has_high = ~np.isnan(library.low), ~np.isnan(library.high)
+    is_rest = library.is_rest | _unstated_base(library)
+    low = np.where(has_low, library.low, 0.0)
+    high = np.where(has_high, library.high, 0.0)
+    groups = sorted({grade.group for grade in library.grades})
+    table = np.array([[residual_scale(group, symbol) for symbol in library.elements] for group in groups])
+    residual = table[[groups.index(grade.group) for grade in library.grades]]
+
+    is_named = has_low | has_high | is_rest
+    each = np.broadcast_to(library.others_each[:, None], low.shape)
+    is_capped = ~is_named & ~np.isnan(each)
+    _named_in_sums(library, is_named, is_capped, high)
+    is_free = ~is_named & ~is_capped
+    is_capped &= ~np.isnan(each) | (high > 0)
+    high = np.where(is_capped & (high == 0.0), np.nan_to_num(each), high)
+    only_low = has_low & ~has_high & ~is_rest
+    high = np.where(only_low, np.where(low >= 50.0, 100.0, 1.6 * low + 0.1), high)
+    high = np.where(is_free, RESIDUAL_KNOTS[1] * residual, high)
+
+    is_lean = np.isin(np.array(library.elements), LEAN)[None, :]
+    share = np.where(low > 0.0, np.where(is_lean, LEAN_LOW_SHARE, 0.5), IMPURITY_LOW_SHARE)
+    share = np.where(is_capped | is_free, RESIDUAL_LOW_SHARE, np.where(is_rest, 0.5, share))
+    mid = np.where(low > 0.0, 0.5 * (low + high), IMPURITY_LOW_PART * high)
+    mid = np.where(is_capped, np.minimum(residual, 0.5 * high), np.where(is_free, residual, mid))
+    mean = np.where(is_capped | is_free, mid, 0.5 * (share * low + mid + (1.0 - share) * high))
+    half = np.where(is_capped | is_free, mid, 0.5 * (high - low))
+    low, high = _fill_rest(library, low, high, is_rest, mean, half)
+    mid = np.where(is_rest, 0.5 * (low + high), np.clip(mid, low, high))
+    is_main = high >= MAIN_WT_PCT
+    soft = np.where(is_main, 0.006, 0.08)
+    return Spreads(
+        low=low,
+        mid=mid,
+        high=high,
+        low_share=share,
+        soft_low=np.where(low > 0.0, soft * low, 0.0),
+        soft_high=np.where(is_free, 2.0 * residual, soft * high),
+        tail=np.where(is_main, 0.02, 0.05) + np.zeros((n_grades, n_elements)),
+        is_rest=is_rest,
+        is_demanded=has_low & ~is_rest & (low > 0.0),
+    )
+
+
+def _unstated_base(library: GradeLibrary) -> NDArray[np.bool_]:
+    """Return True for the base element of a grade that states neither a limit nor a rest for it."""
+    found = np.zeros(library.low.shape, dtype=bool)
+    columns = {symbol: j for j, symbol in enumerate(library.elements)}
+    for i, grade in enumerate(library.grades):
+        if not library.is_rest[i].any() and grade.base in columns and grade.base not in grade.limits:
+            found[i, columns[grade.base]] = True
+    return found
+
+
+def _named_in_sums(
+    library: GradeLibrary, is_named: NDArray[np.bool_], is_capped: NDArray[np.bool_], high: FloatArray
+) -> None:
+    """Cap, in place, an element that only a sum names by the limit of that sum."""
+    columns = {symbol: j for j, symbol in enumerate(library.elements)}
+    for i, grade in enumerate(library.grades):
+        for key, limit in grade.sums.items():
+            for symbol in key.split("+"):
+                j = columns.get(symbol)
+                if j is not None and not is_named[i, j] and limit.high is not None:
+                    is_capped[i, j] = True
+                    high[i, j] = limit.high
+
+
+def _fill_rest(
+    library: GradeLibrary,
+    low: FloatArray,
+    high: FloatArray,
+    is_rest: NDArray[np.bool_],
+    mean: FloatArray,
+    half: FloatArray,
+) -> tuple[FloatArray, FloatArray]:
+    """Return low and high with the rest set to what the other limits leave [wt %]."""
+    has_low, has_high = ~np.isnan(library.low), ~np.isnan(library.high)
+    centre = 100.0 - np.where(is_rest, 0.0, mean).sum(axis=1, keepdims=True)
+    # Limits are not all used up at once: their widths add in quadrature.
+    reach = 1.2 * np.sqrt((np.where(is_rest, 0.0, half) ** 2).sum(axis=1, keepdims=True)) + 0.05
+    least, most = np.maximum(centre - reach, 0.0), np.minimum(centre + reach, 100.0)
+    rest_low = np.where(has_low, np.maximum(low, np.minimum(least, np.where(has_high, high, 100.0))), least)
+    rest_high = np.where(has_high, np.minimum(high, np.maximum(most, low)), np.maximum(most, rest_low))
+    low = np.where(is_rest, np.minimum(rest_low, 99.9), low)
+    high = np.where(is_rest, np.maximum(rest_high, low + 0.05), high)
+    return low, high
+
+
+def compile_melts(library: GradeLibrary, unseen: frozenset[str], *, normalises: bool) -> Melts:
+    """Return the melts of every grade as a technique sees them.
+
+    Args:
+        library: The grades.
+        unseen: Elements that the technique cannot see; they get no term.
+        normalises: What is seen is scaled to 100 %.
+    """
+    spreads = spreads_of(library)
+    seen = np.array([symbol not in unseen for symbol in library.elements])
+    scale = np.ones((len(library), 1))
+    if normalises:
+        hidden = np.where(spreads.is_rest, 0.0, 0.5 * (spreads.mid + np.where(spreads.low > 0, spreads.mid, 0.0)))
+        hidden = hidden[:, ~seen].sum(axis=1, keepdims=True)
+        # Below 0.2 % the scaling is smaller than any analyser's noise; leaving it out keeps equal limits equal.
+        scale = np.where((hidden > 0.2) & (hidden < 50.0), 100.0 / (100.0 - np.round(hidden, 1)), 1.0)
+    columns = np.flatnonzero(seen)
+    names = ("low", "mid", "high", "low_share", "soft_low", "soft_high", "tail", "is_rest", "is_demanded")
+    rows = np.empty((len(library), len(columns), len(names) + 1))
+    rows[:, :, 0] = np.arange(len(columns))
+    for k, name in enumerate(names):
+        values = getattr(spreads, name)[:, columns].astype(np.float64)
+        rows[:, :, k + 1] = values * scale if name in {"low", "mid", "high", "soft_low", "soft_high"} else values
+    unique, inverse = np.unique(np.round(rows.reshape(-1, rows.shape[2]), 6), axis=0, return_inverse=True)
+    fields = {name: unique[:, k + 1].copy() for k, name in enumerate(names)}
+    return Melts(
+        elements=tuple(library.elements[j] for j in columns),
+        element_of=unique[:, 0].astype(np.int64),
+        index=inverse.reshape(len(library), len(columns)).astype(np.int64),
+        **{name: fields[name].astype(bool) if name.startswith("is_") else fields[name] for name in names},
+    )

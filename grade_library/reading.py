@@ -1,0 +1,172 @@
+"""Readings of one piece made into one observation: repeated shots averaged, uncertainty, detection limits, sums."""
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from grade_library.facts import Reading, Shot
+from grade_library.likelihood import Observed
+from grade_library.technique import FALLBACK, Profile
+
+SYSTEMATIC_SHARE = 0.5
+"""Share of the variance that repeating a shot on the same piece does not average away: calibration and matrix (memory)."""
+WHOLE_PCT = 90.0
+"""A reading that sums to less was typed in part: its values are taken to err on their own."""
+LEAST_SIGMA = 0.01
+"""No value is known better than this [wt %]: a pure metal still hides what was not looked for."""
+LOW_SUM_PCT = 95.0
+"""A reading with its main element that sums to less is said to be incomplete (common practice)."""
+HIGH_SUM_PCT = 100.5
+"""A reading above this is said to be off; more than 101 is refused where facts are made."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Averaged:
+    """All shots of one technique on one piece as one reading."""
+
+    profile: Profile
+    values: Mapping[str, float]
+    """Symbol -> mean [wt %]."""
+    sigma: Mapping[str, float]
+    """Symbol -> standard uncertainty of that mean [wt %]."""
+    below: Mapping[str, float]
+    """Symbol -> detection limit [wt %] of elements found in no shot."""
+    n_shots: int
+    unseen: tuple[str, ...] = ()
+    """Reported, though the technique cannot see them: left out."""
+
+    @property
+    def total(self) -> float:
+        """Sum of the values [wt %]."""
+        return sum(self.values.values())
+
+
+def metal_shots(shots: Sequence[Shot]) -> tuple[Shot, ...]:
+    """Return the shots that tell of the metal: from the last ground one on, all where none was ground."""
+    ground = [i for i, shot in enumerate(shots) if shot.is_ground]
+    return tuple(shots[ground[-1] :] if ground else shots)
+
+
+def average(shots: Sequence[Shot], profiles: Mapping[str, Profile]) -> tuple[Averaged, ...]:
+    """Return one averaged reading per technique, in the order in which the techniques were first used.
+
+    Args:
+        shots: Shots on the piece, in order.
+        profiles: Key -> profile; a technique without one is taken as an x-ray reading.
+    """
+    by_technique: dict[str, list[Reading]] = {}
+    for shot in shots:
+        by_technique.setdefault(shot.reading.technique, []).append(shot.reading)
+    return tuple(
+        _average_of(readings, profiles.get(key, profiles[FALLBACK])) for key, readings in by_technique.items()
+    )
+
+
+def _average_of(readings: Sequence[Reading], profile: Profile) -> Averaged:
+    found: dict[str, list[float]] = {}
+    limits: dict[str, list[float]] = {}
+    for reading in readings:
+        for symbol, value in reading.values.items():
+            found.setdefault(symbol, []).append(value)
+        for symbol, limit in reading.below.items():
+            limits.setdefault(symbol, []).append(limit)
+    unseen = tuple(sorted(symbol for symbol in found if symbol in profile.unseen))
+    values: dict[str, float] = {}
+    sigma: dict[str, float] = {}
+    for symbol, seen in found.items():
+        if symbol in profile.unseen:
+            continue
+        # Found in one shot and not in another: half the limit stands for the one that missed.
+        seen = [*seen, *(0.5 * limit for limit in limits.get(symbol, ()))]
+        values[symbol] = math.fsum(seen) / len(seen)
+        stated = [reading.sigma[symbol] for reading in readings if symbol in reading.sigma]
+        sigma[symbol] = _sigma_of_mean(symbol, seen, stated, profile)
+    if profile.normalises:
+        sigma = _scaled_sigma(values, sigma)
+    for overlap in profile.overlaps:
+        if overlap.element in values and overlap.under in values:
+            extra = overlap.share * values[overlap.under]
+            sigma[overlap.element] = math.hypot(sigma[overlap.element], extra)
+    below = {
+        symbol: max(max(seen), 1e-4)
+        for symbol, seen in limits.items()
+        if symbol not in values and symbol not in profile.unseen
+    }
+    return Averaged(
+        profile=profile, values=values, sigma=sigma, below=below, n_shots=len(readings), unseen=unseen
+    )
+
+
+def _sigma_of_mean(symbol: str, seen: Sequence[float], stated: Sequence[float], profile: Profile) -> float:
+    """Return the uncertainty of the mean [wt %]: the model's, or what the shots' own spread says where it is larger."""
+    mean = math.fsum(seen) / len(seen)
+    # An instrument states its counting error, which is never the whole of it: not below a third of the model.
+    single = profile.sigma(symbol, mean)
+    if stated:
+        single = max(math.sqrt(math.fsum(s * s for s in stated) / len(stated)), single / 3.0)
+    n = len(seen)
+    variance = single**2 * (SYSTEMATIC_SHARE + (1.0 - SYSTEMATIC_SHARE) / n)
+    if n > 1:
+        spread = math.fsum((x - mean) ** 2 for x in seen) / (n - 1)
+        variance = max(variance, spread / n + SYSTEMATIC_SHARE * single**2)
+    return math.sqrt(variance)
+
+
+def _scaled_sigma(values: Mapping[str, float], sigma: Mapping[str, float]) -> dict[str, float]:
+    """Return the uncertainties [wt %] after all values together were scaled to 100 %.
+
+    An element that is nearly all of the metal is then known as well as the little that is not it:
+    u'_i² = (1 - f_i)² u_i² + f_i² Σ u_j², j ≠ i, f = share (law of propagation; JCGM 100, 5.1.2).
+    """
+    total = sum(values.values())
+    if total < WHOLE_PCT:
+        return dict(sigma)
+    squares = sum(one * one for one in sigma.values())
+    scaled = {}
+    for symbol, one in sigma.items():
+        share = min(values[symbol] / total, 1.0)
+        scaled[symbol] = math.sqrt(max((1.0 - share) ** 2 * one**2 + share**2 * (squares - one**2), LEAST_SIGMA**2))
+    return scaled
+
+
+def observed(averaged: Averaged, elements: Sequence[str]) -> Observed:
+    """Return the reading laid out over these elements; others are left out."""
+    value = np.full(len(elements), np.nan)
+    sigma = np.ones(len(elements))
+    below = np.full(len(elements), np.nan)
+    for j, symbol in enumerate(elements):
+        if symbol in averaged.values:
+            value[j], sigma[j] = averaged.values[symbol], averaged.sigma[symbol]
+        elif symbol in averaged.below:
+            below[j] = averaged.below[symbol]
+    return Observed(value=value, sigma=sigma, below=below, gap=max(100.0 - averaged.total, 0.0))
+
+
+def reading_warnings(averaged: Averaged, known: Sequence[str], bases: frozenset[str]) -> list[str]:
+    """Return what is to be said about the reading itself.
+
+    Args:
+        averaged: The reading.
+        known: Elements that the library knows.
+        bases: Elements that can be the main one of a metal.
+    """
+    said = []
+    label = averaged.profile.label
+    if averaged.unseen:
+        said.append(f"{label} does not see {', '.join(averaged.unseen)}: left out")
+    if strange := sorted(symbol for symbol in averaged.values if symbol not in known and symbol not in averaged.unseen):
+        said.append(f"no grade of the library names {', '.join(strange)}: not judged")
+    total = averaged.total
+    has_main = any(symbol in bases and value >= 40.0 for symbol, value in averaged.values.items())
+    if total > HIGH_SUM_PCT:
+        said.append(f"reading sums to {total:.1f} %: check the figures or the calibration")
+    elif has_main and total < LOW_SUM_PCT:
+        said.append(f"reading sums to {total:.1f} %: something is not reported, or the spot is dirty")
+    said += [
+        overlap.text
+        for overlap in averaged.profile.overlaps
+        if overlap.share * averaged.values.get(overlap.under, 0.0) > 0.5 * averaged.values.get(overlap.element, math.inf)
+    ]
+    return said

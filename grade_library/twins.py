@@ -1,0 +1,100 @@
+"""Grades that a technique cannot tell apart: how far what it sees of their melts overlaps."""
+
+import weakref
+from collections.abc import Mapping
+
+import numpy as np
+from numpy.typing import NDArray
+
+from grade_library.grade import Grade
+from grade_library.library import GradeLibrary
+from grade_library.melt import Spreads, spreads_of
+from grade_library.normal import FloatArray
+from grade_library.technique import FALLBACK, Profile, profiles
+
+TWIN_OVERLAP = 0.5
+"""Bhattacharyya coefficient of the readings of two grades from which they are twins: a reading between the two is then
+wrongly called at least one time in fifteen, and up to one in four (bounds: (1 - sqrt(1 - B²))/2 and B/2)."""
+
+
+class TwinFinder:
+    """The overlap of every grade with every other for one technique, worked out row by row when asked for."""
+
+    def __init__(self, library: GradeLibrary, profile: Profile) -> None:
+        spreads = spreads_of(library)
+        seen = np.array([symbol not in profile.unseen for symbol in library.elements])
+        self._mean = _mean(spreads)[:, seen]
+        models = [profile.model(symbol) for symbol, is_seen in zip(library.elements, seen, strict=True) if is_seen]
+        a, b = np.array([model.a for model in models]), np.array([model.b for model in models])
+        self._variance = _variance(spreads)[:, seen] + a**2 + (b * self._mean) ** 2
+        self._log_variance = np.log(self._variance)
+        self._grades = library.grades
+        self._known: dict[int, tuple[Grade, ...]] = {}
+
+    def overlap(self, row: int) -> FloatArray:
+        """Return the Bhattacharyya coefficient of this grade's readings with every grade's, shape (n_grades,), 0..1."""
+        both = self._variance + self._variance[row]
+        distance = 0.5 * (np.log(0.5 * both) - 0.5 * (self._log_variance + self._log_variance[row]))
+        distance += 0.25 * (self._mean - self._mean[row]) ** 2 / both
+        overlap: FloatArray = np.exp(-distance.sum(axis=1))
+        return overlap
+
+    def rows(self, row: int) -> NDArray[np.int64]:
+        """Return the rows of the twins, the nearest first."""
+        overlap = self.overlap(row)
+        overlap[row] = 0.0
+        twins = np.flatnonzero(overlap >= TWIN_OVERLAP)
+        return twins[np.argsort(-overlap[twins], kind="stable")]
+
+    def twins(self, row: int) -> tuple[Grade, ...]:
+        """Return the twins of the grade in this row, the nearest first."""
+        found = self._known.get(row)
+        if found is None:
+            found = self._known[row] = tuple(self._grades[i] for i in self.rows(row))
+        return found
+
+
+def _mean(spreads: Spreads) -> FloatArray:
+    lower, upper = 0.5 * (spreads.low + spreads.mid), 0.5 * (spreads.mid + spreads.high)
+    return spreads.low_share * lower + (1.0 - spreads.low_share) * upper
+
+
+def _variance(spreads: Spreads) -> FloatArray:
+    """Return the variance of two uniform steps [wt %²]."""
+    lower, upper = 0.5 * (spreads.low + spreads.mid), 0.5 * (spreads.mid + spreads.high)
+    share = spreads.low_share
+    within = share * (spreads.mid - spreads.low) ** 2 + (1.0 - share) * (spreads.high - spreads.mid) ** 2
+    return within / 12.0 + share * (1.0 - share) * (upper - lower) ** 2
+
+
+_finders: "weakref.WeakKeyDictionary[GradeLibrary, dict[Profile, TwinFinder]]" = weakref.WeakKeyDictionary()
+
+
+def finder_for(library: GradeLibrary, profile: Profile) -> TwinFinder:
+    """Return the twin finder of a library and a technique, made once."""
+    known = _finders.setdefault(library, {})
+    if profile not in known:
+        known[profile] = TwinFinder(library, profile)
+    return known[profile]
+
+
+def twins_of(
+    library: GradeLibrary,
+    grade_id: str,
+    technique_name: str,
+    technique_profiles: Mapping[str, Profile] | None = None,
+) -> tuple[Grade, ...]:
+    """Return the grades that a technique cannot tell from this one, the nearest first.
+
+    Args:
+        library: The grades.
+        grade_id: The grade.
+        technique_name: Key of a technique profile, such as "xrf"; an unknown one is taken as x-ray.
+        technique_profiles: Key -> profile, where the yard has its own; None for the shipped ones.
+
+    Raises:
+        KeyError: The library has no such grade.
+    """
+    known = profiles() if technique_profiles is None else technique_profiles
+    profile = known.get(technique_name, known[FALLBACK])
+    return finder_for(library, profile).twins(library.index_of(grade_id))

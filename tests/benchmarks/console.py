@@ -1,0 +1,101 @@
+"""How fast the console answers, through a real pseudo-terminal: keys, cold start, memory.
+
+Run with `python -m tests.benchmarks.console`. Every figure is taken in one run on one machine; cold start is a ratio.
+"""
+
+import shutil
+import statistics
+import tempfile
+import time
+from pathlib import Path
+
+from tests.driven.pty_session import ROOT, PtySession
+
+KEYS_ASKED = 200
+PAUSE_S = 0.06
+"""Between two keys [s]: faster than anybody types for long."""
+QUIET_S = 0.03
+"""A frame is over when nothing more is painted for so long [s]."""
+STARTS = 12
+LINES = (
+    "8.05 cr18.2 ni8.1 fe71.4 mn1.5 m0 .s",
+    "12.4 304 cr18.4 ni8.3 mo0.2 mn1.4 bare",
+    "3.1 yellow brass cu61.2 zn35.8 pb2.9",
+)
+CONSOLE = ["-m", "console.cli", "--yard"]
+
+
+def key_times_ms(yard: Path) -> list[float]:
+    """Return the time from each key to the last byte of the picture that follows [ms]."""
+    session = PtySession([*CONSOLE, str(yard)])
+    try:
+        session.wait_for("run since")
+        session.settle()
+        times: list[float] = []
+        while len(times) < KEYS_ASKED:
+            for line in LINES:
+                for key in line:
+                    times.append(_one_key_ms(session, key))
+                    time.sleep(PAUSE_S - QUIET_S)
+                session.send(b"\x15")
+                session.settle()
+        return times[:KEYS_ASKED]
+    finally:
+        session.close()
+
+
+def _one_key_ms(session: PtySession, key: str) -> float:
+    start = time.perf_counter()
+    last = start
+    session.send(key)
+    while session.read(QUIET_S if last > start else 1.0):
+        last = time.perf_counter()
+    return (last - start) * 1e3
+
+
+def cold_start_ms(arguments: list[str], last_word: str) -> float:
+    """Return the time from the start of the process to a first picture that holds its last word [ms]."""
+    start = time.perf_counter()
+    session = PtySession(arguments)
+    try:
+        session.wait_for(last_word)
+        return (time.perf_counter() - start) * 1e3
+    finally:
+        session.close()
+
+
+def memory_mib(session: PtySession) -> float:
+    """Return the resident memory of the program [MiB]."""
+    for row in Path(f"/proc/{session.process.pid}/status").read_text().splitlines():
+        if row.startswith("VmRSS:"):
+            return int(row.split()[1]) / 1024
+    raise AssertionError("the system does not tell the memory of a process")
+
+
+def quantile(values: list[float], share: float) -> float:
+    """Return the value below which a share of all values lies."""
+    return sorted(values)[min(len(values) - 1, int(share * len(values)))]
+
+
+def main() -> None:
+    """Measure and print."""
+    with tempfile.TemporaryDirectory() as scratch:
+        yard = Path(scratch)
+        shutil.copy(ROOT / "demo_yard" / "yard.toml", yard)
+        times = key_times_ms(yard)
+        print(f"key to repainted candidates, {len(times)} keys, 80x24, real pty: ", end="")
+        print(f"p50 {quantile(times, 0.5):.1f} ms (aim 8), p99 {quantile(times, 0.99):.1f} ms (aim 16)")
+        ours, empty = [], []
+        for _ in range(STARTS):
+            empty.append(cold_start_ms(["-m", "tests.benchmarks.empty_app"], "Quit"))
+            ours.append(cold_start_ms([*CONSOLE, str(yard)], "Help"))
+        ratio = statistics.median(ours) / statistics.median(empty)
+        print(
+            f"cold start to first picture: {statistics.median(ours):.0f} ms, empty app {statistics.median(empty):.0f} ms, ",
+            end="",
+        )
+        print(f"ratio {ratio:.2f} (aim 1.20)")
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,42 @@
+"""What several tests start from: the demo yard copied to a folder of its own, and a clock that stands."""
+
+import shutil
+from collections.abc import Callable, Iterator
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+import pytest
+
+DEMO_YARD = Path(__file__).resolve().parent.parent / "demo_yard"
+NOON = datetime(2026, 3, 2, 12, 0, tzinfo=UTC)
+
+
+@pytest.fixture
+def yard_folder(tmp_path: Path) -> Path:
+    """Return a folder with the demo yard's yard.toml and no store yet."""
+    folder = tmp_path / "yard"
+    folder.mkdir()
+    shutil.copy(DEMO_YARD / "yard.toml", folder)
+    return folder
+
+
+@pytest.fixture
+def clock() -> Callable[[], datetime]:
+    """Return a clock that moves on by one second at every look."""
+
+    def ticks() -> Iterator[datetime]:
+        at = NOON
+        while True:
+            yield at
+            at += timedelta(seconds=1)
+
+    running = ticks()
+    return lambda: next(running)
+
+
+@pytest.fixture(autouse=True)
+def own_cache(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Keep caches and settings of the person who runs the tests out of them."""
+    base = tmp_path_factory.getbasetemp() / "user"
+    monkeypatch.setenv("XDG_CACHE_HOME", str(base / "cache"))
+    monkeypatch.delenv("BAYWRIGHT_YARD", raising=False)

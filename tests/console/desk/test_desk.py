@@ -1,0 +1,231 @@
+"""The desk on a real yard folder and a real store."""
+
+from collections.abc import Callable, Iterator
+from datetime import datetime
+from pathlib import Path
+
+import pytest
+
+from console.desk import Desk, DeskRefusal
+from console.ledger.errors import StoreLocked
+from console.ledger.reading import LedgerReader, evidence_of
+from console.ledger.tally import open_run_of, piece_states
+
+Clock = Callable[[], datetime]
+
+
+@pytest.fixture
+def desk(yard_folder: Path, clock: Clock) -> Iterator[Desk]:
+    opened = Desk.open(yard_folder, now=clock)
+    yield opened
+    opened.close()
+
+
+def test_piece_goes_to_the_suggested_bay_and_is_on_disk(desk: Desk, yard_folder: Path) -> None:
+    """A tallied piece is there for a reader who opens the store while the desk still works."""
+    considered = desk.consider("12.4 m0 cr18.2 ni8.1 mn1.5 fe71.3 mo0.2")
+
+    tallied = desk.tally(considered)
+
+    assert considered.placement is not None
+    with LedgerReader.open(yard_folder / "yard.sqlite3") as reader:
+        run = open_run_of(reader)
+        assert run is not None
+        states = piece_states(reader, run.run_id)
+        kept = evidence_of(reader, tallied.row.row_id)
+    assert [(s.bay, s.mass_g, s.is_override) for s in states] == [
+        (considered.placement.bay.code, 12400, False)
+    ]
+    assert states[0].grade_id == considered.verdict.candidates[0].grade.grade_id
+    assert kept["candidates"][0]["grade"] == states[0].grade_id  # type: ignore[index]
+    assert "12.40 kg" in tallied.sentence
+
+
+def test_chosen_bay_is_recorded_as_override(desk: Desk) -> None:
+    """A bay chosen against the advice is taken, and the ledger says that it was."""
+    considered = desk.consider("12.4 m0 cr18.2 ni8.1 mn1.5 fe71.3 mo0.2")
+    assert considered.placement is not None
+    other = next(b for b in desk.yard.bays if b.code != considered.placement.bay.code and not b.is_hold)
+
+    desk.tally(considered, bay_code=other.code.lower())
+
+    assert [(s.bay, s.is_override) for s in desk.pieces()] == [(other.code, True)]
+
+
+def test_known_piece_needs_weight_and_bay_only(desk: Desk) -> None:
+    """A weight and a bay code make a piece; nothing is overridden, since nothing was advised."""
+    code = next(bay.code for bay in desk.yard.bays if not bay.is_hold)
+
+    desk.tally(desk.consider(f"3.5 {code.lower()}"))
+
+    assert [(s.bay, s.mass_g, s.is_override, s.grade_id) for s in desk.pieces()] == [
+        (code, 3500, False, None)
+    ]
+
+
+def test_nameless_piece_waits_on_hold_with_a_tag(desk: Desk) -> None:
+    """A piece that nobody can name goes on hold; its tags count up and are never given twice."""
+    first = desk.tally(desk.consider("2.6 ? ; no idea"))
+    desk.undo()
+    second = desk.tally(desk.consider("1.1 hold"))
+
+    assert first.row.bay == desk.yard.hold_bay.code
+    assert "H001" in first.sentence
+    assert "H002" in second.sentence
+    assert [hold.tag for hold in desk.sums().holds] == ["H002"]
+
+
+@pytest.mark.parametrize(
+    ("line", "part"),
+    [("304", "weight"), ("0 304", "above 0"), ("12 qqqqqzz", "qqqqqzz"), ("-3 304", "above 0")],
+)
+def test_line_in_doubt_is_refused_in_words(desk: Desk, line: str, part: str) -> None:
+    """A line without weight, with an impossible one or with an unknown word writes nothing and says why."""
+    with pytest.raises(DeskRefusal, match=part):
+        desk.tally(desk.consider(line))
+
+    assert desk.pieces() == []
+
+
+def test_unknown_bay_is_refused_with_the_bays_there_are(desk: Desk) -> None:
+    """An unknown bay names the bays that exist."""
+    with pytest.raises(DeskRefusal, match=desk.yard.bays[0].code):
+        desk.tally(desk.consider("12 304"), bay_code="Q9")
+
+
+def test_same_again_repeats_bay_and_metal_with_a_new_weight(desk: Desk) -> None:
+    """The last piece is done again with another weight, into the same bay; its note stays behind."""
+    first = desk.tally(desk.consider("12.4 304 x2 sheet ; from the blue box"))
+
+    desk.same_again("820g")
+
+    newest, oldest = desk.pieces()
+    assert (newest.mass_g, newest.pieces, newest.bay) == (820, 1, first.row.bay)
+    assert newest.grade_id == oldest.grade_id
+    assert newest.note == ""
+
+
+def test_same_again_without_a_piece_or_with_a_bad_weight_is_refused(desk: Desk) -> None:
+    """Nothing to repeat, or no weight: said in words, nothing written."""
+    with pytest.raises(DeskRefusal, match="No piece"):
+        desk.same_again("12.4")
+    desk.tally(desk.consider("12.4 304"))
+    with pytest.raises(DeskRefusal, match="not a weight"):
+        desk.same_again("heavy")
+    assert len(desk.pieces()) == 1
+
+
+def test_undo_and_redo_walk_through_every_kind_of_act(desk: Desk) -> None:
+    """Piece, move and void are taken back in turn and done again in turn."""
+    codes = [bay.code for bay in desk.yard.bays if not bay.is_hold]
+    desk.tally(desk.consider(f"12 304 {codes[0]}"))
+    row_id = desk.pieces()[0].row_id
+    desk.move(row_id, codes[1], "wrong bay")
+    desk.void(row_id, "weighed twice")
+
+    def now() -> tuple[str, bool]:
+        piece = desk.pieces()[0]
+        return piece.bay, piece.is_void
+
+    seen = [now()]
+    for _ in range(3):
+        desk.undo()
+        seen.append(now())
+    assert seen == [(codes[1], True), (codes[1], False), (codes[0], False), (codes[0], True)]
+    with pytest.raises(DeskRefusal, match="Nothing to undo"):
+        desk.undo()
+
+    for _ in range(3):
+        desk.redo()
+    assert now() == (codes[1], True)
+    with pytest.raises(DeskRefusal, match="Nothing to redo"):
+        desk.redo()
+
+
+def test_undo_works_across_a_restart_and_a_new_act_ends_redo(yard_folder: Path, clock: Clock) -> None:
+    """The history is read back from the rows: quit, reopen, undo."""
+    first = Desk.open(yard_folder, now=clock)
+    first.tally(first.consider("12 304"))
+    first.tally(first.consider("5 316"))
+    first.undo()
+    first.close()
+
+    again = Desk.open(yard_folder, now=clock)
+    assert [piece.is_void for piece in again.pieces()] == [True, False]
+    again.redo()
+    assert again.sums().mass_g == 17_000
+    again.undo()
+    again.undo()
+    assert again.sums().mass_g == 0
+    again.tally(again.consider("1 304"))
+    with pytest.raises(DeskRefusal, match="Nothing to redo"):
+        again.redo()
+    again.close()
+
+
+def test_moved_off_hold_and_back_by_undo_keeps_its_tag(desk: Desk) -> None:
+    """A held piece that was moved to a bay and taken back waits under its old tag again."""
+    desk.tally(desk.consider("2.6 ?"))
+    row_id = desk.pieces()[0].row_id
+    code = next(bay.code for bay in desk.yard.bays if not bay.is_hold)
+
+    desk.move(row_id, code, "found the stamp")
+    assert desk.sums().holds == ()
+    desk.undo()
+
+    assert [hold.tag for hold in desk.sums().holds] == ["H001"]
+
+
+def test_second_console_is_told_who_holds_the_store(desk: Desk, yard_folder: Path, clock: Clock) -> None:
+    """One writer at a time; the second is told so in words."""
+    with pytest.raises(StoreLocked):
+        Desk.open(yard_folder, now=clock)
+
+
+def test_take_over_by_another_person_of_the_yard(yard_folder: Path, clock: Clock) -> None:
+    """Opening the open run as somebody else is a take-over, and a row; a stranger is refused."""
+    first = Desk.open(yard_folder, now=clock)
+    people = first.yard.people
+    run_id = first.run().run_id
+    first.close()
+
+    second = Desk.open(yard_folder, now=clock, person=people[1].upper())
+
+    assert (second.run().run_id, second.person) == (run_id, people[1])
+    with pytest.raises(DeskRefusal, match=people[0]):
+        second.take_over("Nobody Known")
+    second.close()
+
+
+def test_close_out_needs_a_ticket_or_words_and_writes_the_handover(desk: Desk, yard_folder: Path) -> None:
+    """An unexplained difference keeps the run open; the handover lies in the folder afterwards."""
+    desk.tally(desk.consider("100 304"))
+    desk.note("grinder guard is loose")
+    with pytest.raises(DeskRefusal, match="No ticket"):
+        desk.close_out()
+    desk.add_ticket("900kg", "500kg", "T-17")
+    with pytest.raises(DeskRefusal, match="outside the tolerance"):
+        desk.close_out()
+
+    file = desk.close_out("300 kg went to the shear unsorted")
+
+    text = file.read_text(encoding="utf-8")
+    assert file.parent == yard_folder
+    assert "grinder guard is loose" in text
+    assert "300 kg went to the shear unsorted" in text
+    assert max(len(line) for line in text.splitlines()) <= 80
+    with pytest.raises(DeskRefusal, match="closed"):
+        desk.run()
+
+
+def test_next_start_after_close_out_opens_the_next_run(yard_folder: Path, clock: Clock) -> None:
+    """After close-out the next start has a run of its own, empty."""
+    first = Desk.open(yard_folder, now=clock)
+    first.tally(first.consider("1 304"))
+    first.close_out("no ticket today, scale under repair")
+    first.close()
+
+    second = Desk.open(yard_folder, now=clock)
+
+    assert second.pieces() == []
+    second.close()
