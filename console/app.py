@@ -29,6 +29,8 @@ EXIT_SOFTWARE = 70
 KEEP_AFTER_S = 1.0
 """A half-typed line goes to disk when the keys have rested for so long [s]."""
 
+WARM_UP_LINE = "1.2kg 304 sheet m0 cr18.1 ni8.1 / fe71 ; note"
+"""Considered once while opening: whatever is loaded on first use is loaded before the first key."""
 NAMES_OF_KEYS = {
     "pageup": "PgUp",
     "pagedown": "PgDn",
@@ -99,6 +101,7 @@ class ConsoleApp(App[None]):
 
         try:
             desk = Desk.open(self.folder, now=self._now, person=self._person)
+            desk.consider(WARM_UP_LINE)
         except (YardFileError, StoreError, GradeDataError) as error:
             self.call_from_thread(self.give_up, str(error))
         else:

@@ -168,7 +168,9 @@ def _density(model: BenchModel, value: float, sigma: float | None) -> FloatArray
     sigma = DENSITY_SIGMA_REL * value if sigma is None else sigma
     spread = np.hypot(sigma, DENSITY_SPREAD_REL * model.density)
     # Pores and trapped air only make a casting lighter (castings: 95 to 100 % of the solid density).
-    spread = np.where((model.is_cast > 0.0) & (value < model.density), np.hypot(spread, 0.02 * model.density), spread)
+    spread = np.where(
+        (model.is_cast > 0.0) & (value < model.density), np.hypot(spread, 0.02 * model.density), spread
+    )
     bell = np.exp(-0.5 * ((value - model.density) / spread) ** 2) / (spread * math.sqrt(2.0 * math.pi))
     return (1.0 - WRONG_MEASUREMENT) * bell + WRONG_MEASUREMENT / 20.0
 
@@ -179,5 +181,3 @@ def _iacs(model: BenchModel, value: float, sigma: float | None) -> FloatArray:
     width = np.maximum(high - low, 0.1)
     band = (normal_cdf((high - value) / sigma) - normal_cdf((low - value) / sigma)) / width
     return (1.0 - WRONG_MEASUREMENT) * band + WRONG_MEASUREMENT / 105.0
-
-

@@ -155,8 +155,12 @@ def iacs_band(grade: Grade) -> tuple[float, float]:
 
 
 SURFACE_ODDS: Mapping[Surface, Callable[[Grade], float]] = {
-    Surface.RUSTY: lambda grade: 1.0 if grade.group in {"steel", "tool steel", "cast iron", "magnet"} else 0.02,
-    Surface.ANODISED: lambda grade: {"aluminium": 1.0, "titanium": 0.2, "magnesium": 0.1}.get(grade.group, 0.005),
+    Surface.RUSTY: lambda grade: 1.0
+    if grade.group in {"steel", "tool steel", "cast iron", "magnet"}
+    else 0.02,
+    Surface.ANODISED: lambda grade: {"aluminium": 1.0, "titanium": 0.2, "magnesium": 0.1}.get(
+        grade.group, 0.005
+    ),
     Surface.GALVANISED: lambda grade: {"steel": 1.0, "cast iron": 0.3}.get(grade.group, 0.005),
     Surface.PLATED: lambda grade: {
         "steel": 1.0,

@@ -3,14 +3,14 @@
 import re
 import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from functools import cache
 from importlib.resources import files
 from typing import Any
 
 from grade_library.errors import GradeDataError
-from grade_library.facts import BenchFacts, PieceFacts
+from grade_library.facts import BenchFacts, Form, PieceFacts
 from grade_library.grade import Grade
 from grade_library.verdict import Verdict
 
@@ -19,6 +19,7 @@ LIKELY = 0.10
 POSSIBLE = 0.01
 """The same when a check that makes dust is about to be proposed: nothing unresolved may be ground."""
 DUST_CHECKS = frozenset({"grind", "spark", "torch", "heavy grinding"})
+WET_CHECKS = frozenset({"water"})
 
 DEFERRAL = (
     "Follow your local law, your site's written procedures and the licensed or competent person; "
@@ -60,6 +61,8 @@ class Caution:
     with_check: bool = False
     """The metal triggers fire only together with one of `checks`."""
     mass_over_kg: float | None = None
+    standing: Level | None = None
+    """Level while nothing makes dust or chips: a whole bar is no danger, its swarf is. None for the same."""
 
 
 @cache
@@ -82,6 +85,8 @@ def _caution(caution_id: str, row: Mapping[str, Any]) -> Caution:
     keys["words"] = tuple(_squash(word) for word in keys.get("words", ()))
     try:
         keys["level"] = Level(keys["level"])
+        if "standing" in keys:
+            keys["standing"] = Level(keys["standing"])
         return Caution(caution_id=caution_id, **keys)
     except (KeyError, TypeError, ValueError) as error:
         raise GradeDataError(f"cautions.toml, [{caution_id}]: {error}") from error
@@ -108,14 +113,20 @@ def cautions_for(
     squashed = f" {_squash(text)} "
     threshold = POSSIBLE if check in DUST_CHECKS else LIKELY
     coating = verdict.skin.coating if verdict and verdict.skin and verdict.skin.is_suspected else None
-    return tuple(
-        caution
-        for caution in all_cautions()
-        if _fires_by_words(caution, squashed)
-        or _fires_by_bench(caution, facts.bench, coating)
-        or (caution.mass_over_kg is not None and (mass_g or 0) > caution.mass_over_kg * 1000)
-        or _fires_by_check_or_metal(caution, verdict, facts, check, threshold)
-    )
+    is_dusty = check in DUST_CHECKS or check in WET_CHECKS or facts.bench.form is Form.TURNINGS
+    standing = []
+    for caution in all_cautions():
+        by_word = _fires_by_words(caution, squashed)
+        if (
+            by_word
+            or _fires_by_bench(caution, facts.bench, coating)
+            or (caution.mass_over_kg is not None and (mass_g or 0) > caution.mass_over_kg * 1000)
+            or _fires_by_check_or_metal(caution, verdict, facts, check, threshold)
+        ):
+            if caution.standing is not None and not by_word and not is_dusty:
+                caution = replace(caution, level=caution.standing)
+            standing.append(caution)
+    return tuple(standing)
 
 
 def cautions_of_grade(grade: Grade) -> tuple[Caution, ...]:

@@ -55,13 +55,13 @@ def read_grades(
             grades=(), problems=(f"{file_name}: not valid TOML: {error}{_toml_hint(text, error)}",)
         )
     head = {key: value for key, value in content.items() if key in KEYS or not isinstance(value, dict)}
-    problems = [f"{file_name}, head: {problem}" for problem in _key_problems(head)]
+    problems = [f"{file_name}, head: {problem}" for problem in key_problems(head)]
     grades = []
     for grade_id, table in content.items():
         if grade_id in head:
             continue
         reader = TableReader({**head, **table, "sources": merged_sources(head, table)})
-        for problem in _key_problems(table):
+        for problem in key_problems(table):
             reader.fault(problem)
         grade = read_grade(grade_id, reader, source_ids, owner)
         problems += [f'{file_name}, grade "{grade_id}"{problem}' for problem in reader.problems]
@@ -70,7 +70,8 @@ def read_grades(
     return FileContent(grades=tuple(grades), problems=tuple(problems))
 
 
-def _key_problems(table: Mapping[str, Any]) -> list[str]:
+def key_problems(table: Mapping[str, Any]) -> list[str]:
+    """Return a message for each key that a grade file does not know, with the nearest known one."""
     return [
         f'unknown key "{key}"{nearest(key, KEYS)}; known: {", ".join(KEYS)}'
         for key in table

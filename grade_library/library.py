@@ -1,21 +1,29 @@
 """The grade library: every grade, and its limits as arrays for the arithmetic."""
 
+from __future__ import annotations
+
 import functools
 from collections.abc import Iterable, Mapping
 from pathlib import Path
 from types import MappingProxyType
+from typing import TYPE_CHECKING, TypeAlias, TypeVar
 
 import numpy as np
-from numpy.typing import NDArray
 
 from grade_library import library_cache
 from grade_library.elements import ELEMENTS
 from grade_library.errors import GradeDataError
-from grade_library.grade import Grade
+from grade_library.grade import Grade, Limit
 from grade_library.groups import GROUPS
 from grade_library.sources import BUILT_IN, Source, read_sources
 
 __all__ = ["GROUPS", "GradeLibrary", "load", "read_library"]
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    FloatArray: TypeAlias = NDArray[np.float64]
+    _Kind = TypeVar("_Kind", bound=np.generic)
 
 DATA_FOLDER = Path(__file__).parent / "data"
 SOURCES_FILE = "sources.toml"
@@ -33,36 +41,62 @@ class GradeLibrary:
         self.clashes: tuple[str, ...] = tuple(clashes)
         """Where the yard's own grades and the shipped ones disagree, in words."""
         self._index = {grade.grade_id: i for i, grade in enumerate(self.grades)}
+
+    @functools.cached_property
+    def elements(self) -> tuple[str, ...]:
+        """Columns of the arrays: every element that a limit names, by atomic number."""
         named: set[str] = set()
         for grade in self.grades:
             named.update(grade.limits)
             for symbols in grade.sums:
                 named.update(symbols.split("+"))
-        self.elements: tuple[str, ...] = tuple(symbol for symbol in ELEMENTS if symbol in named)
-        """Columns of the arrays: every element that a limit names, by atomic number."""
-        shape = (len(self.grades), len(self.elements))
-        self.low: NDArray[np.float64] = np.full(shape, np.nan)
-        """Least [wt %], shape (n_grades, n_elements), NaN = not stated."""
-        self.high: NDArray[np.float64] = np.full(shape, np.nan)
-        """Most [wt %], shape (n_grades, n_elements), NaN = not stated."""
-        self.is_rest: NDArray[np.bool_] = np.zeros(shape, dtype=bool)
-        """The element makes up the rest, shape (n_grades, n_elements)."""
-        self.others_each = _column(grade.others_each for grade in self.grades)
-        """Most of any element not named [wt %], shape (n_grades,), NaN = not stated."""
-        self.others_total = _column(grade.others_total for grade in self.grades)
-        """Most of all elements not named [wt %], shape (n_grades,), NaN = not stated."""
-        self._fill_limits()
+        return tuple(symbol for symbol in ELEMENTS if symbol in named)
 
-    def _fill_limits(self) -> None:
+    # The arrays are made when first asked for: a look-up by name or a grade card never needs them.
+
+    @functools.cached_property
+    def low(self) -> FloatArray:
+        """Least [wt %], shape (n_grades, n_elements), NaN = not stated."""
+        return self._spread(np.array([limit.low for limit in self._limits], dtype=np.float64), np.nan)
+
+    @functools.cached_property
+    def high(self) -> FloatArray:
+        """Most [wt %], shape (n_grades, n_elements), NaN = not stated."""
+        return self._spread(np.array([limit.high for limit in self._limits], dtype=np.float64), np.nan)
+
+    @functools.cached_property
+    def is_rest(self) -> NDArray[np.bool_]:
+        """The element makes up the rest, shape (n_grades, n_elements)."""
+        return self._spread(np.array([limit.is_rest for limit in self._limits], dtype=np.bool_), False)
+
+    @functools.cached_property
+    def others_each(self) -> FloatArray:
+        """Most of any element not named [wt %], shape (n_grades,), NaN = not stated."""
+        return _fixed(np.array([grade.others_each for grade in self.grades], dtype=np.float64))
+
+    @functools.cached_property
+    def others_total(self) -> FloatArray:
+        """Most of all elements not named [wt %], shape (n_grades,), NaN = not stated."""
+        return _fixed(np.array([grade.others_total for grade in self.grades], dtype=np.float64))
+
+    @functools.cached_property
+    def _limits(self) -> list[Limit]:
+        return [limit for grade in self.grades for limit in grade.limits.values()]
+
+    @functools.cached_property
+    def _places(self) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+        """Return row and column of each of the limits."""
         column = {symbol: j for j, symbol in enumerate(self.elements)}
         rows = np.repeat(np.arange(len(self.grades)), [len(grade.limits) for grade in self.grades])
-        columns = [column[symbol] for grade in self.grades for symbol in grade.limits]
-        limits = [limit for grade in self.grades for limit in grade.limits.values()]
-        self.low[rows, columns] = np.array([limit.low for limit in limits], dtype=np.float64)
-        self.high[rows, columns] = np.array([limit.high for limit in limits], dtype=np.float64)
-        self.is_rest[rows, columns] = [limit.is_rest for limit in limits]
-        for array in (self.low, self.high, self.is_rest, self.others_each, self.others_total):
-            array.setflags(write=False)
+        return rows, np.array(
+            [column[symbol] for grade in self.grades for symbol in grade.limits], dtype=np.intp
+        )
+
+    def _spread(self, values: NDArray[_Kind], elsewhere: object) -> NDArray[_Kind]:
+        """Return the limits' values at their places in an array of all grades and elements."""
+        array = np.full((len(self.grades), len(self.elements)), elsewhere, dtype=values.dtype)
+        array[self._places] = values
+        return _fixed(array)
 
     def __len__(self) -> int:
         return len(self.grades)
@@ -84,9 +118,10 @@ class GradeLibrary:
         return self._index[grade_id]
 
 
-def _column(values: Iterable[float | None]) -> NDArray[np.float64]:
-    """Return the values as an array, NaN for None."""
-    return np.array(list(values), dtype=np.float64)
+def _fixed(array: NDArray[_Kind]) -> NDArray[_Kind]:
+    """Return the array, closed against writing: everybody shares it."""
+    array.setflags(write=False)
+    return array
 
 
 def load(yard_file: Path | None = None) -> GradeLibrary:
@@ -102,7 +137,15 @@ def load(yard_file: Path | None = None) -> GradeLibrary:
     >>> library.low.shape == (len(library), len(library.elements))
     True
     """
-    return _shipped()
+    shipped = _shipped()
+    if yard_file is None or not yard_file.exists():
+        return shipped
+    from grade_library.yard_grades import read_yard_grades
+
+    by_id = {grade.grade_id: grade for grade in shipped.grades}
+    own, clashes = read_yard_grades(yard_file, by_id, shipped.sources)
+    by_id.update({grade.grade_id: grade for grade in own})
+    return GradeLibrary(by_id.values(), shipped.sources, clashes)
 
 
 @functools.cache

@@ -4,10 +4,11 @@ import gc
 import hashlib
 import json
 import os
+import sys
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 from types import MappingProxyType
-from typing import Any, TypeVar
+from typing import Any
 
 import platformdirs
 
@@ -19,13 +20,14 @@ _FILE_PATTERN = "grades-*.json"
 _READERS = ("grade", "grade_file", "citation_reader", "composition_reader", "limit_checks", "notation")
 """Modules whose change can change a record: they are part of the key."""
 _KEY_LENGTH = 32
-_PLAIN_FIELDS = (
-    *("grade_id", "family", "group", "series", "base", "others_each", "others_total", "uns", "density_g_cm3"),
-    *("iacs_low_pct", "iacs_high_pct", "iacs_by_temper", "look", "spark", "is_cast", "note", "owner"),
+_OWN_FIELDS = (
+    *("grade_id", "uns", "others_each", "others_total", "density_g_cm3", "iacs_low_pct", "iacs_high_pct"),
+    *("magnet", "colour", "is_cast"),
 )
+"""Fields that are kept as they are; the text of an enum is its value."""
+_SHARED_FIELDS = ("family", "group", "series", "base", "iacs_by_temper", "look", "spark", "note", "owner")
+"""Fields in which many grades say the same."""
 _TUPLE_FIELDS = ("en", "names", "forms", "scrap", "cautions")
-
-_Item = TypeVar("_Item")
 
 
 def cache_folder() -> Path | None:
@@ -90,92 +92,84 @@ def _header(key: str, payload: bytes) -> str:
 
 
 class _Pool:
-    """Numbers equal records, so that each is stored and built once."""
+    """Numbers equal items, so that each is stored and built once."""
 
     def __init__(self) -> None:
         self.items: list[Any] = []
         self._numbers: dict[Any, int] = {}
 
     def number(self, item: Any) -> int:
+        """Return the number of an item, a new one for a new item."""
         if item not in self._numbers:
             self._numbers[item] = len(self.items)
             self.items.append(item)
         return self._numbers[item]
 
-    def numbered(self, named: Mapping[str, Any]) -> tuple[str, list[int]]:
-        """Return the names in one text, and the numbers of their records: both load faster than a table."""
-        return " ".join(named), [self.number(item) for item in named.values()]
+    def numbered(self, named: Mapping[str, Any]) -> tuple[str, tuple[int, ...]]:
+        """Return the names in one text, and the numbers of their items: both load faster than a table."""
+        return " ".join(named), tuple(self.number(item) for item in named.values())
 
 
 def _pack(grades: Sequence[Grade], sources: Mapping[str, Source]) -> dict[str, Any]:
-    limits, citations = _Pool(), _Pool()
-    rows = []
-    for grade in grades:
-        rows.append(
-            [
-                *(getattr(grade, field) for field in _PLAIN_FIELDS),
-                *(list(getattr(grade, field)) for field in _TUPLE_FIELDS),
-                grade.magnet.value,
-                grade.colour.value,
-                *limits.numbered(grade.limits),
-                *limits.numbered(grade.sums),
-                *citations.numbered(grade.sources),
-                [
-                    [other.element, limits.number(other.limit), citations.number(other.citation), other.note]
-                    for other in grade.differences
-                ],
-            ]
-        )
+    """Return the records as columns of numbers into pools of values."""
+    limits, citations, values, tables = _Pool(), _Pool(), _Pool(), _Pool()
+    columns: dict[str, list[Any]] = {
+        field: [getattr(grade, field) for grade in grades] for field in _OWN_FIELDS
+    }
+    for field in _SHARED_FIELDS:
+        columns[field] = [values.number(getattr(grade, field)) for grade in grades]
+    for field in _TUPLE_FIELDS:
+        columns[field] = [values.number(getattr(grade, field)) for grade in grades]
+    for field, pool in (("limits", limits), ("sums", limits), ("sources", citations)):
+        columns[field] = [tables.number((field, *pool.numbered(getattr(grade, field)))) for grade in grades]
+    differences = [
+        [row, other.element, limits.number(other.limit), citations.number(other.citation), other.note]
+        for row, grade in enumerate(grades)
+        for other in grade.differences
+    ]
     return {
+        "columns": columns,
+        "differences": differences,
+        "values": values.items,
+        "tables": tables.items,
         "limits": [[limit.low, limit.high, limit.is_rest, limit.nominal] for limit in limits.items],
         "citations": [[citation.source_id, citation.where] for citation in citations.items],
         "sources": [[source.source_id, source.kind, source.cite, source.note] for source in sources.values()],
-        "grades": rows,
     }
 
 
 def _unpack(packed: dict[str, Any]) -> tuple[tuple[Grade, ...], dict[str, Source]]:
     limits = [
-        Limit(low=low, high=high, is_rest=is_rest, nominal=nominal)
-        for low, high, is_rest, nominal in packed["limits"]
+        Limit(low=low, high=high, is_rest=rest, nominal=value) for low, high, rest, value in packed["limits"]
     ]
     citations = [Citation(source_id=source_id, where=where) for source_id, where in packed["citations"]]
-    sources = [
-        Source(source_id=i, kind=kind, cite=cite, note=note) for i, kind, cite, note in packed["sources"]
+    sources = [Source(source_id=i, kind=kind, cite=cite, note=n) for i, kind, cite, n in packed["sources"]]
+    items: dict[str, Sequence[Any]] = {"limits": limits, "sums": limits, "sources": citations}
+    tables = [
+        MappingProxyType(dict(zip(names.split(), map(items[field].__getitem__, numbers), strict=True)))
+        for field, names, numbers in packed["tables"]
     ]
-    grades = tuple(_unpack_grade(row, limits, citations) for row in packed["grades"])
+    values = [tuple(value) if isinstance(value, list) else value for value in packed["values"]]
+    columns = packed["columns"]
+    columns["magnet"] = map({magnet.value: magnet for magnet in MagneticClass}.__getitem__, columns["magnet"])
+    columns["colour"] = map({colour.value: colour for colour in Colour}.__getitem__, columns["colour"])
+    for field in (*_SHARED_FIELDS, *_TUPLE_FIELDS):
+        columns[field] = map(values.__getitem__, columns[field])
+    for field in items:
+        columns[field] = map(tables.__getitem__, columns[field])
+    columns["differences"] = _differences(packed, limits, citations)
+    # Keyword arguments are matched by identity first: without interning this call takes twice the time.
+    fields = tuple(map(sys.intern, columns))
+    rows = zip(*columns.values(), strict=True)
+    grades = tuple(Grade(**dict(zip(fields, row, strict=True))) for row in rows)
     return grades, {source.source_id: source for source in sources}
 
 
-_MAGNETS = {magnet.value: magnet for magnet in MagneticClass}
-_COLOURS = {colour.value: colour for colour in Colour}
-_N_PLAIN = len(_PLAIN_FIELDS)
-_N_LISTS = _N_PLAIN + len(_TUPLE_FIELDS)
-_FIELDS = (*_PLAIN_FIELDS, *_TUPLE_FIELDS, "magnet", "colour", "limits", "sums", "sources", "differences")
-_NOTHING: Mapping[str, Any] = MappingProxyType({})
-
-
-def _unpack_grade(row: list[Any], limits: Sequence[Limit], citations: Sequence[Citation]) -> Grade:
-    values = row[:_N_PLAIN]
-    values += map(tuple, row[_N_PLAIN:_N_LISTS])
-    magnet, colour, symbols, limit_numbers, sums, sum_numbers, cited, citation_numbers, others = row[
-        _N_LISTS:
-    ]
-    values += (
-        _MAGNETS[magnet],
-        _COLOURS[colour],
-        _named(symbols, limit_numbers, limits),
-        _named(sums, sum_numbers, limits),
-        _named(cited, citation_numbers, citations),
-        tuple(
-            Difference(element=element, limit=limits[i], citation=citations[j], note=note)
-            for element, i, j, note in others
-        ),
-    )
-    return Grade(**dict(zip(_FIELDS, values, strict=True)))
-
-
-def _named(names: str, numbers: list[int], items: Sequence[_Item]) -> Mapping[str, _Item]:
-    if not numbers:
-        return _NOTHING
-    return MappingProxyType(dict(zip(names.split(), [items[number] for number in numbers], strict=True)))
+def _differences(
+    packed: dict[str, Any], limits: Sequence[Limit], citations: Sequence[Citation]
+) -> list[tuple[Difference, ...]]:
+    found: list[tuple[Difference, ...]] = [()] * len(packed["columns"]["grade_id"])
+    for row, element, limit, citation, note in packed["differences"]:
+        other = Difference(element=element, limit=limits[limit], citation=citations[citation], note=note)
+        found[row] = (*found[row], other)
+    return found

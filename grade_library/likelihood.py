@@ -17,8 +17,9 @@ TAIL_SIGMAS_MINOR = 1.0
 MAIN_WT_PCT = 5.0
 GREATEST_TAIL = 400.0
 """Logarithms end here, so that products of absurd readings stay finite [nats]."""
-HALF_TYPED_WT_PCT = 0.3
-"""A demanded element of this content is left out of a typed reading half the time (memory)."""
+HALF_TYPED_WT_PCT = 1.0
+"""A demanded element of this content is left out half the time where a single element was typed; the more elements
+were reported, the less is left out: this divided by their number (memory)."""
 LEAST_OMITTED = 0.004
 """Even a main element is left out now and then."""
 TRACE_WEIGHT = 0.4
@@ -40,7 +41,12 @@ class Observed:
 
 
 def spread_density(
-    value: FloatArray, sigma: FloatArray, low: FloatArray, mid: FloatArray, high: FloatArray, low_share: FloatArray
+    value: FloatArray,
+    sigma: FloatArray,
+    low: FloatArray,
+    mid: FloatArray,
+    high: FloatArray,
+    low_share: FloatArray,
 ) -> FloatArray:
     """Return the density of a reading [1/wt %]: two uniform steps convolved with the normal error.
 
@@ -84,7 +90,7 @@ def term_log_density(melts: Melts, observed: Observed) -> FloatArray:
         out[at] = _of_censored(melts, observed.below[column[at]], at)
     at = np.flatnonzero(~(has_value | is_below) & (melts.is_rest | melts.is_demanded))
     if at.size:
-        out[at] = _of_unreported(melts, observed.gap, at)
+        out[at] = _of_unreported(melts, observed, at)
     return out
 
 
@@ -119,10 +125,13 @@ def _of_censored(melts: Melts, limit: FloatArray, at: NDArray[np.int64]) -> Floa
     return np.where(melts.is_demanded[at] | melts.is_rest[at], 1.0, TRACE_WEIGHT) * log_chance
 
 
-def _of_unreported(melts: Melts, gap: float, at: NDArray[np.int64]) -> FloatArray:
+def _of_unreported(melts: Melts, observed: Observed, at: NDArray[np.int64]) -> FloatArray:
     low = melts.low[at]
+    gap = observed.gap
+    n_reported = max(int((~np.isnan(observed.value)).sum() + (~np.isnan(observed.below)).sum()), 1)
+    half_typed = HALF_TYPED_WT_PCT / n_reported
     beyond = np.maximum(low - gap - 1.0, 0.0)
-    omitted = np.log(np.maximum(1.0 / (1.0 + (low / HALF_TYPED_WT_PCT) ** 1.5), LEAST_OMITTED))
+    omitted = np.log(np.maximum(1.0 / (1.0 + (low / half_typed) ** 1.5), LEAST_OMITTED))
     # Certificates do not print the rest: leaving it out is no evidence, but it has to fit into the gap.
     unexplained = np.maximum(gap - melts.high[at] - 3.0, 0.0) / 20.0
     return np.where(melts.is_rest[at], -unexplained, omitted) - np.minimum(beyond, GREATEST_TAIL)

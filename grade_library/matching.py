@@ -119,9 +119,11 @@ def identify(
     evidence = _gather(facts, library, compiled, known)
     probability, unlisted = _posterior(evidence, shares, compiled)
     order = _leading(probability, library)
-    technique = evidence.readings[-1][0].profile if evidence.readings else known.get(FALLBACK, profiles()[FALLBACK])
+    technique = (
+        evidence.readings[-1][0].profile if evidence.readings else known.get(FALLBACK, profiles()[FALLBACK])
+    )
     leads_unlisted = order.size == 0 or unlisted > probability[order[0]]
-    shown = order[: MOST_SHOWN] if order.size else np.array([int(np.argmax(evidence.log_likelihood))])
+    shown = order[:MOST_SHOWN] if order.size else np.array([int(np.argmax(evidence.log_likelihood))])
     candidates = _candidates(shown, probability, evidence, library, compiled, shares, technique)
     nearest = None
     if leads_unlisted:
@@ -170,7 +172,9 @@ def _posterior(evidence: _Evidence, shares: FloatArray, compiled: _Compiled) -> 
     for fact in evidence.whole:
         by_hand += fact.log_likelihood
     top = float(by_hand.max())
-    group_share = np.bincount(compiled.group_of, shares * np.exp(by_hand - top), minlength=len(compiled.groups))
+    group_share = np.bincount(
+        compiled.group_of, shares * np.exp(by_hand - top), minlength=len(compiled.groups)
+    )
     log_unlisted = np.log(UNLISTED * group_share + 1e-300) + top + evidence.unlisted
     peak = max(float(log_listed.max()), float(log_unlisted.max()))
     listed, other = np.exp(log_listed - peak), float(np.exp(log_unlisted - peak).sum())

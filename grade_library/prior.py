@@ -47,7 +47,9 @@ class Prior:
         return _usual(library)
 
     @classmethod
-    def from_counts(cls, counts: Mapping[str, int], library: GradeLibrary, *, floor: float = FLOOR) -> "Prior":
+    def from_counts(
+        cls, counts: Mapping[str, int], library: GradeLibrary, *, floor: float = FLOOR
+    ) -> "Prior":
         """Return the frequencies that a yard has met itself, mixed with the usual ones.
 
         Args:

@@ -127,7 +127,9 @@ def _scaled_sigma(values: Mapping[str, float], sigma: Mapping[str, float]) -> di
     scaled = {}
     for symbol, one in sigma.items():
         share = min(values[symbol] / total, 1.0)
-        scaled[symbol] = math.sqrt(max((1.0 - share) ** 2 * one**2 + share**2 * (squares - one**2), LEAST_SIGMA**2))
+        scaled[symbol] = math.sqrt(
+            max((1.0 - share) ** 2 * one**2 + share**2 * (squares - one**2), LEAST_SIGMA**2)
+        )
     return scaled
 
 
@@ -156,7 +158,9 @@ def reading_warnings(averaged: Averaged, known: Sequence[str], bases: frozenset[
     label = averaged.profile.label
     if averaged.unseen:
         said.append(f"{label} does not see {', '.join(averaged.unseen)}: left out")
-    if strange := sorted(symbol for symbol in averaged.values if symbol not in known and symbol not in averaged.unseen):
+    if strange := sorted(
+        symbol for symbol in averaged.values if symbol not in known and symbol not in averaged.unseen
+    ):
         said.append(f"no grade of the library names {', '.join(strange)}: not judged")
     total = averaged.total
     has_main = any(symbol in bases and value >= 40.0 for symbol, value in averaged.values.items())
@@ -167,6 +171,7 @@ def reading_warnings(averaged: Averaged, known: Sequence[str], bases: frozenset[
     said += [
         overlap.text
         for overlap in averaged.profile.overlaps
-        if overlap.share * averaged.values.get(overlap.under, 0.0) > 0.5 * averaged.values.get(overlap.element, math.inf)
+        if overlap.share * averaged.values.get(overlap.under, 0.0)
+        > 0.5 * averaged.values.get(overlap.element, math.inf)
     ]
     return said

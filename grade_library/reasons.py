@@ -59,7 +59,9 @@ def reasons_for(
         whole: All other facts.
     """
     blocks = [evidence.weights(rows) for evidence in elements]
-    ranks = [np.abs(block) + _urgency(evidence, rows) for block, evidence in zip(blocks, elements, strict=True)]
+    ranks = [
+        np.abs(block) + _urgency(evidence, rows) for block, evidence in zip(blocks, elements, strict=True)
+    ]
     others = np.array([fact.weights[rows] for fact in whole]).reshape(len(whole), len(rows)).T
     weights = np.concatenate([*blocks, others], axis=1)
     rank = np.concatenate([*ranks, np.abs(others)], axis=1)
@@ -128,14 +130,25 @@ def _element_reason(evidence: ElementEvidence, row: int, column: int, weight: fl
     if limit is not None:
         low = limit.low if limit.low is not None else (low if melts.is_rest[term] else 0.0)
         high = limit.high if limit.high is not None else (high if melts.is_rest[term] else 100.0)
-    words = _range_words(low, high, is_rest=bool(melts.is_rest[term]) and (limit is None or limit.low is limit.high))
+    words = _range_words(
+        low, high, is_rest=bool(melts.is_rest[term]) and (limit is None or limit.low is limit.high)
+    )
     if low <= value <= high:
         return Reason(
-            kind=ReasonKind.INSIDE, text=f"{symbol} {shown} inside {words}", weight_nats=weight, element=symbol
+            kind=ReasonKind.INSIDE,
+            text=f"{symbol} {shown} inside {words}",
+            weight_nats=weight,
+            element=symbol,
         )
     excess = value - high if value > high else value - low
     edge, side = (high, "over") if excess > 0 else (low, "under")
-    if melts.is_rest[term] and limit is not None and limit.low is None and limit.high is None and abs(excess) < sigma:
+    if (
+        melts.is_rest[term]
+        and limit is not None
+        and limit.low is None
+        and limit.high is None
+        and abs(excess) < sigma
+    ):
         return Reason(
             kind=ReasonKind.INSIDE, text=f"{symbol} {shown} fits the rest", weight_nats=weight, element=symbol
         )
@@ -149,7 +162,9 @@ def _element_reason(evidence: ElementEvidence, row: int, column: int, weight: fl
     )
 
 
-def _residual_reason(grade: Grade, symbol: str, value: float, sigma: float, usual: float, weight: float) -> Reason:
+def _residual_reason(
+    grade: Grade, symbol: str, value: float, sigma: float, usual: float, weight: float
+) -> Reason:
     limit = grade.others_each
     over = value - (limit if limit is not None else usual)
     if over <= 0.0:
@@ -181,7 +196,10 @@ def _missing_reason(
         )
     if limit >= low:
         return Reason(
-            kind=ReasonKind.INSIDE, text=f"{symbol} below {_figure(limit)} fits", weight_nats=weight, element=symbol
+            kind=ReasonKind.INSIDE,
+            text=f"{symbol} below {_figure(limit)} fits",
+            weight_nats=weight,
+            element=symbol,
         )
     return Reason(
         kind=ReasonKind.OUTSIDE,

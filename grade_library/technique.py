@@ -103,7 +103,9 @@ def profiles() -> Mapping[str, Profile]:
     return profiles_from(tomllib.loads(data.read_text("utf-8")), {})
 
 
-def profiles_from(table: Mapping[str, Any], shipped: Mapping[str, Profile] | None = None) -> Mapping[str, Profile]:
+def profiles_from(
+    table: Mapping[str, Any], shipped: Mapping[str, Profile] | None = None
+) -> Mapping[str, Profile]:
     """Return the profiles that a table describes, laid over the shipped ones.
 
     Args:
@@ -132,11 +134,15 @@ def _profile(key: str, content: Any, known: Mapping[str, Profile]) -> Profile:
     if not isinstance(content, Mapping):
         raise GradeDataError(f"technique {key}: needs a table such as [{key}] with elements")
     if strange := sorted(set(content) - _KEYS):
-        raise GradeDataError(f"technique {key}: {strange[0]!r} is not known; known are {', '.join(sorted(_KEYS))}")
+        raise GradeDataError(
+            f"technique {key}: {strange[0]!r} is not known; known are {', '.join(sorted(_KEYS))}"
+        )
     like = str(content.get("like", key))
     base = known.get(like)
     if base is None and "usual" not in content:
-        raise GradeDataError(f"technique {key}: needs `like` (one of {', '.join(known)}) or a `usual` error model")
+        raise GradeDataError(
+            f"technique {key}: needs `like` (one of {', '.join(known)}) or a `usual` error model"
+        )
     usual = _error_model(key, "usual", content["usual"]) if "usual" in content or base is None else base.usual
     elements = dict(base.elements) if base else {}
     for symbol, figures in dict(content.get("elements", {})).items():
@@ -162,13 +168,19 @@ def _symbol(key: str, symbol: str) -> str:
 
 def _error_model(key: str, what: str, figures: Any) -> ErrorModel:
     try:
-        return ErrorModel(**{name: value if isinstance(value, str) else float(value) for name, value in figures.items()})
+        return ErrorModel(
+            **{name: value if isinstance(value, str) else float(value) for name, value in figures.items()}
+        )
     except (TypeError, ValueError, AttributeError) as error:
-        raise GradeDataError(f"technique {key}, {what}: {error}; needs {{ a = 0.03, b = 0.02, lod = 0.03 }}") from error
+        raise GradeDataError(
+            f"technique {key}, {what}: {error}; needs {{ a = 0.03, b = 0.02, lod = 0.03 }}"
+        ) from error
 
 
 def _overlap(key: str, item: Mapping[str, Any]) -> Overlap:
     try:
         return Overlap(**item)
     except TypeError as error:
-        raise GradeDataError(f"technique {key}, overlaps: {error}; needs element, under, share, text") from error
+        raise GradeDataError(
+            f"technique {key}, overlaps: {error}; needs element, under, share, text"
+        ) from error

@@ -24,7 +24,9 @@ class TwinFinder:
         spreads = spreads_of(library)
         seen = np.array([symbol not in profile.unseen for symbol in library.elements])
         self._mean = _mean(spreads)[:, seen]
-        models = [profile.model(symbol) for symbol, is_seen in zip(library.elements, seen, strict=True) if is_seen]
+        models = [
+            profile.model(symbol) for symbol, is_seen in zip(library.elements, seen, strict=True) if is_seen
+        ]
         a, b = np.array([model.a for model in models]), np.array([model.b for model in models])
         self._variance = _variance(spreads)[:, seen] + a**2 + (b * self._mean) ** 2
         self._log_variance = np.log(self._variance)

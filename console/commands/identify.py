@@ -63,11 +63,14 @@ def _identify_file(arguments: argparse.Namespace) -> int:
     from console.desk import identify_facts, open_yardless
     from console.entry.readings_csv import ReadingsFileError, pieces_of
     from console.reports.identify_report import verdict_json, verdict_lines
+    from grade_library.technique import profiles
 
     known = open_yardless(named_yard_folder(arguments))
     try:
         lines = arguments.readings.read_text(encoding="utf-8-sig").splitlines(keepends=True)
-        pieces = list(pieces_of(lines, technique=arguments.technique or known.technique))
+        pieces = list(
+            pieces_of(lines, techniques=profiles(), technique=arguments.technique or known.technique)
+        )
     except (OSError, UnicodeDecodeError) as error:
         refuse(f"{arguments.readings}: cannot be read ({error})")
     except ReadingsFileError as error:

@@ -45,7 +45,7 @@ def close_run(ledger: Ledger, yard: Yard, person: str, run_id: str, explanation:
     sums = tally(ledger, run_id)
     gap = difference(sums, yard)
     _refuse_unexplained(gap, explanation, has_tickets=bool(sums.tickets), has_pieces=bool(sums.pieces))
-    ledger.close_run(person, explanation=clean(explanation), figures=gap.figures())
+    ledger.close_run(person, explanation=clean(explanation), figures=gap.as_figures())
     file = yard.folder / f"handover-{run_id}.txt"
     file.write_text(as_text(handover_of(ledger, run_id, yard, at)) + "\n", encoding="utf-8")
     return file

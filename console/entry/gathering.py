@@ -9,7 +9,7 @@ from console.entry.parsed import TokenKind
 from console.entry.readings import ElementValue
 from console.entry.vocabulary import ATTACHED
 from grade_library.errors import ObservationError
-from grade_library.facts import BenchFacts, Claim, PieceFacts, Reading, Shot, Surface
+from grade_library.facts import BenchFacts, Claim, Form, PieceFacts, Reading, Shot, Surface
 from grade_library.technique import FALLBACK, profiles
 
 _FIELDS: dict[TokenKind, tuple[str, str]] = {
@@ -101,11 +101,28 @@ def _add(basket: _Basket, mark: Mark) -> str:
         basket.is_hold = True
     elif mark.kind is TokenKind.CLAIM:
         return _add_claim(basket, mark.value)
+    elif mark.kind is TokenKind.FORM and mark.kind in basket.single:
+        return _add_form(basket, mark)
     elif mark.kind in _FIELDS:
         earlier = basket.single.setdefault(mark.kind, mark)
         if earlier.value != mark.value or (earlier is not mark and mark.kind is TokenKind.WEIGHT):
             return f"second {_FIELDS[mark.kind][1]} ({mark.meaning} after {earlier.meaning}): keep one"
     return ""
+
+
+_MAKING = frozenset({Form.CASTING, Form.FORGING})
+_MADE_INTO = frozenset({Form.FITTING, Form.WHEEL, Form.TOOL, Form.FASTENER, Form.STRUCTURAL, Form.RADIATOR})
+
+
+def _add_form(basket: _Basket, mark: Mark) -> str:
+    """Let "valve" and "casting" stand together: how it was made tells more of the grade than what it is."""
+    earlier = basket.single[TokenKind.FORM]
+    if earlier.value in _MADE_INTO and mark.value in _MAKING:
+        basket.single[TokenKind.FORM] = mark
+        return ""
+    if mark.value == earlier.value or (earlier.value in _MAKING and mark.value in _MADE_INTO):
+        return ""
+    return f"second form ({mark.meaning} after {earlier.meaning}): keep one"
 
 
 def _add_claim(basket: _Basket, claim: Claim) -> str:

@@ -1,12 +1,12 @@
 """Readings from a CSV file: rows become pieces, rows with the same piece value become shots on it."""
 
 import csv
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
 from console.entry.cleaning import clean
-from grade_library.elements import SYMBOLS
+from grade_library.elements import ELEMENTS
 from grade_library.errors import ObservationError
 from grade_library.facts import (
     BenchFacts,
@@ -36,7 +36,7 @@ MEASURED_COLUMNS: Mapping[str, str] = {"density": "density_g_cm3", "conductivity
 OTHER_COLUMNS = ("piece", "technique", "ground", "surface", "attachments")
 YES = frozenset({"yes", "y", "true", "1"})
 NO = frozenset({"no", "n", "false", "0", ""})
-SYMBOL_BY_NAME: Mapping[str, str] = {symbol.casefold(): symbol for symbol in SYMBOLS}
+SYMBOL_BY_NAME: Mapping[str, str] = {symbol.casefold(): symbol for symbol in ELEMENTS}
 
 
 class ReadingsFileError(ValueError):
@@ -54,7 +54,9 @@ class PieceReadings:
     facts: PieceFacts
 
 
-def pieces_of(lines: Iterable[str], *, technique: str = "xrf") -> Iterator[PieceReadings]:
+def pieces_of(
+    lines: Iterable[str], *, techniques: Collection[str], technique: str = "xrf"
+) -> Iterator[PieceReadings]:
     """Yield the pieces of a CSV file, in the order of their first row.
 
     Args:
@@ -62,6 +64,7 @@ def pieces_of(lines: Iterable[str], *, technique: str = "xrf") -> Iterator[Piece
             `magnet`, `colour`, `scratch`, `heft`, `form`, `spark`, `surface`, `attachments`,
             `density` [g/cm3], `conductivity` [% IACS], and element symbols [wt %]; an empty cell is not
             reported, `<0.02` is below detection.
+        techniques: The techniques that a row may name.
         technique: Technique of rows that name none.
 
     Raises:
@@ -88,7 +91,7 @@ def pieces_of(lines: Iterable[str], *, technique: str = "xrf") -> Iterator[Piece
     except csv.Error as error:
         raise ReadingsFileError(f"line {reader.line_num}: not readable as CSV ({error})") from error
     for piece, shots in rows.items():
-        yield PieceReadings(piece=piece, line=shots[0][0], facts=_facts(shots, technique))
+        yield PieceReadings(piece=piece, line=shots[0][0], facts=_facts(shots, technique, techniques))
 
 
 def _known_columns(header: Iterable[str] | None) -> dict[str, str]:
@@ -115,7 +118,7 @@ def _known_columns(header: Iterable[str] | None) -> dict[str, str]:
     return columns
 
 
-def _facts(rows: list[tuple[int, dict[str, str]]], technique: str) -> PieceFacts:
+def _facts(rows: list[tuple[int, dict[str, str]]], technique: str, techniques: Collection[str]) -> PieceFacts:
     """Return the facts of one piece from its rows; a bench fact of a later row replaces an earlier one."""
     shots = []
     bench: dict[str, object] = {}
@@ -125,6 +128,11 @@ def _facts(rows: list[tuple[int, dict[str, str]]], technique: str) -> PieceFacts
         except ObservationError as error:
             raise ReadingsFileError(f"line {line}: {error}") from error
         if reading is not None:
+            if reading.technique not in techniques:
+                allowed = ", ".join(sorted(techniques))
+                raise ReadingsFileError(
+                    f'line {line}, column technique: "{reading.technique}"; known: {allowed}'
+                )
             is_ground = _yes_no(line, "ground", cells.get("ground", ""))
             shots.append(Shot(reading=reading, is_ground=is_ground))
         bench |= _bench(line, cells)
@@ -135,7 +143,7 @@ def _reading(cells: Mapping[str, str], technique: str) -> Reading | None:
     """Return the reading of a row, None where no element cell is filled."""
     values: dict[str, float] = {}
     below: dict[str, float] = {}
-    for symbol in SYMBOLS:
+    for symbol in ELEMENTS:
         text = cells.get(symbol, "")
         if not text:
             continue

@@ -3,12 +3,14 @@
 import os
 import shutil
 import sqlite3
+from datetime import datetime
 from pathlib import Path
 
 from console.ledger.connection import checked_version, open_for_reading
 from console.ledger.errors import StoreDamaged, StoreError, StoreReadOnly
 from console.ledger.schema import STEPS
 from console.ledger.trouble import told_plainly
+from console.ledger.writer_lock import take_writer_lock
 
 
 def backup(store: Path, target: Path) -> Path:
@@ -56,8 +58,8 @@ def backup_connection(connection: sqlite3.Connection, target: Path) -> None:
             unfinished.unlink()
 
 
-def restore(copy: Path, store: Path, *, overwrite: bool = False) -> None:
-    """Put a backup in the place of a store; nobody may have that store open.
+def restore(copy: Path, store: Path, *, at: datetime, overwrite: bool = False) -> None:
+    """Put a backup in the place of a store.
 
     An existing store is never thrown away: with `overwrite` it is kept beside the new one, with `.replaced`
     added to its name.
@@ -65,9 +67,11 @@ def restore(copy: Path, store: Path, *, overwrite: bool = False) -> None:
     Args:
         copy: The backup.
         store: Where the store shall lie.
+        at: Now, aware.
         overwrite: Replace an existing store.
 
     Raises:
+        StoreLocked: A console has the store open.
         StoreError: The backup is no whole store, or a store lies there already and `overwrite` is not set.
     """
     if store.exists() and not overwrite:
@@ -79,9 +83,13 @@ def restore(copy: Path, store: Path, *, overwrite: bool = False) -> None:
     try:
         with told_plainly(copy):
             _must_be_whole(connection, copy)
-        if store.exists():
-            _set_aside(store)
-        backup_connection(connection, store)
+        lock = take_writer_lock(store, terminal="restore", at=at)
+        try:
+            if store.exists():
+                _set_aside(store)
+            backup_connection(connection, store)
+        finally:
+            lock.release()
     finally:
         connection.close()
 

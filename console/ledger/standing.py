@@ -52,5 +52,5 @@ def is_void(corrections: Sequence[Row | Mark]) -> bool:
     """Return whether a row stands voided after its corrections, oldest first."""
     for row in reversed(corrections):
         if row.kind in (RowKind.VOID, RowKind.UNVOID):
-            return row.kind is RowKind.VOID
+            return row.kind == RowKind.VOID
     return False

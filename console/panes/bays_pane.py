@@ -26,11 +26,11 @@ class BayRow:
 class BaysPane(DrawnPane):
     """Code, name, pieces, weight and fill of every bay; marks where the piece goes and where the last one went."""
 
-    yard: reactive["Yard | None"] = reactive(None, layout=False)
-    tally: reactive["Tally | None"] = reactive(None, layout=False)
-    suggested: reactive[str] = reactive("", layout=False)
+    yard: reactive["Yard | None"] = reactive(None, repaint=False)
+    tally: reactive["Tally | None"] = reactive(None, repaint=False)
+    suggested: reactive[str] = reactive("", repaint=False)
     """Code of the bay the piece at hand goes to."""
-    last: reactive[str] = reactive("", layout=False)
+    last: reactive[str] = reactive("", repaint=False)
     """Code of the bay that changed last."""
 
     def on_mount(self) -> None:

@@ -23,9 +23,9 @@ UNLISTED_MEANS = "no grade here fits"
 class CandidatesPane(DrawnPane):
     """The ranked grades; one of them is selected and explained beside it."""
 
-    verdict: reactive["Verdict | None"] = reactive(None, layout=False)
+    verdict: reactive["Verdict | None"] = reactive(None, repaint=False)
     """What the piece can be; None before anything is known."""
-    selected: reactive[int] = reactive(0, layout=False)
+    selected: reactive[int] = reactive(0, repaint=False)
     """Index of the selected candidate."""
 
     def watch_verdict(self, before: "Verdict | None", after: "Verdict | None") -> None:

@@ -17,7 +17,7 @@ ROWS = 3
 class CautionsPane(DrawnPane):
     """Strongest first; takes no room while there is nothing to say."""
 
-    cautions: reactive[tuple["Caution", ...]] = reactive((), layout=False)
+    cautions: reactive[tuple["Caution", ...]] = reactive((), repaint=False)
     """What to say, strongest first."""
 
     def watch_cautions(self) -> None:

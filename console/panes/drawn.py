@@ -1,36 +1,82 @@
-"""What all drawn panes share: text made from records, redrawn only where it changed."""
+"""What all drawn panes share: lines made from records, of which only those that changed are painted again."""
 
+from rich.segment import Segment
+from rich.style import Style as RichStyle
 from textual.content import Content
-from textual.widgets import Static
+from textual.geometry import Region
+from textual.strip import Strip
+from textual.style import Style
+from textual.widget import Widget
 
 
-class DrawnPane(Static):
-    """A pane of styled lines. Text from outside is never read as markup."""
+class DrawnPane(Widget):
+    """A pane of styled lines. Text from outside is never read as markup.
+
+    Painting by line keeps a key press cheap: on the sorting screen most of the lines stay as they were.
+    """
 
     ALLOW_SELECT = False
 
     def __init__(self, *, id: str | None = None, classes: str | None = None) -> None:
         super().__init__(id=id, classes=classes, markup=False)
-        self._drawn = Content("")
+        self._lines: list[Content] = []
+        self._strips: list[Strip] = []
+        self._rich_styles: dict[Style, RichStyle] = {}
 
     def draw(self, width: int, height: int) -> list[Content]:
         """Return the lines for a room of width x height cells. Subclasses say what they show."""
         raise NotImplementedError
 
     def redraw(self) -> None:
-        """Draw again, and repaint only when the outcome differs."""
-        room = self.content_size
-        if not room.width:
+        """Draw again; repaint only the lines that differ."""
+        width, height = self.size
+        if not width or not height:
             return
-        content = Content("\n").join(self.draw(room.width, room.height))
-        if content.is_same(self._drawn):
+        lines = self.draw(width, height)[:height]
+        lines += [Content("")] * (height - len(lines))
+        if len(lines) != len(self._lines):
+            self._lines = lines
+            self._strips = [self._strip(line, width) for line in lines]
+            self.refresh()
             return
-        self._drawn = content
-        self.update(content, layout=False)
+        changed = [row for row, line in enumerate(lines) if not line.is_same(self._lines[row])]
+        for row in changed:
+            self._lines[row] = lines[row]
+            self._strips[row] = self._strip(lines[row], width)
+        if changed:
+            self.refresh(*[Region(0, row, width, 1) for row in changed])
+
+    def render_line(self, y: int) -> Strip:
+        """Return one line as it was drawn."""
+        if y < len(self._strips):
+            return self._strips[y]
+        return Strip.blank(self.size.width, self.visual_style.rich_style)
 
     def on_resize(self) -> None:
         """Use the new room."""
-        self.redraw()
+        self._start_afresh()
+
+    def notify_style_update(self) -> None:
+        """Draw in the new colours."""
+        super().notify_style_update()
+        self._start_afresh()
+
+    def _start_afresh(self) -> None:
+        self._rich_styles.clear()
+        self._lines = []
+        self._strips = []
+        if self.is_mounted:
+            self.redraw()
+
+    def _strip(self, line: Content, width: int) -> Strip:
+        base = self.visual_style
+        segments = []
+        for text, style in line.render(base, end="", parse_style=self.app.stylesheet.parse_style):
+            rich_style = self._rich_styles.get(style)
+            if rich_style is None:
+                rich_style = self._rich_styles[style] = style.rich_style
+            segments.append(Segment(text, rich_style))
+        return Strip(segments).adjust_cell_length(width, base.rich_style)
 
 
 def cell(text: str, width: int, *, right: bool = False) -> str:

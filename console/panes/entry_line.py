@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from textual import events
 from textual.binding import Binding
 from textual.message import Message
+from textual.reactive import Reactive, reactive
 from textual.widgets import Input
 
 from console.entry.cleaning import clean
@@ -20,6 +21,9 @@ class EntryLine(Input):
         Binding("tab", "complete", "Complete", id="complete", show=False, tooltip="finish the word: grade, bay or fact"),
         Binding("ctrl+j", "submit", show=False),
     ]
+
+    value: Reactive[str] = reactive("", init=False)
+    """What is typed. The line has a fixed size: unlike Input's own, a new value asks for no new layout."""
 
     @dataclass
     class CompletionAsked(Message):

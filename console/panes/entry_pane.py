@@ -21,7 +21,7 @@ NOT_UNDERSTOOD = "not understood"
 class EchoPane(DrawnPane):
     """Each word of the line as it was understood, and what keeps the line from being tallied."""
 
-    parsed: reactive["ParsedLine | None"] = reactive(None, layout=False)
+    parsed: reactive["ParsedLine | None"] = reactive(None, repaint=False)
     """The line at hand; None until the yard is open."""
 
     def watch_parsed(self) -> None:

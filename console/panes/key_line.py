@@ -9,7 +9,7 @@ from console.panes.drawn import DrawnPane
 class KeyLine(DrawnPane):
     """At most seven keys with a word each; help lists them all."""
 
-    keys: reactive[tuple[tuple[str, str], ...]] = reactive((), layout=False)
+    keys: reactive[tuple[tuple[str, str], ...]] = reactive((), repaint=False)
     """Key as printed on the keyboard, and its word."""
 
     def watch_keys(self) -> None:

@@ -18,11 +18,11 @@ NOTHING_YET = "Where it goes shows here."
 class PlacementPane(DrawnPane):
     """One row with the bay, one with the reason."""
 
-    placement: reactive["Placement | None"] = reactive(None, layout=False)
+    placement: reactive["Placement | None"] = reactive(None, repaint=False)
     """The suggestion; None while nothing is known."""
-    parsed: reactive["ParsedLine | None"] = reactive(None, layout=False)
+    parsed: reactive["ParsedLine | None"] = reactive(None, repaint=False)
     """The line: a bay or a hold asked for on it goes before the suggestion."""
-    instead: reactive[str] = reactive("", layout=False)
+    instead: reactive[str] = reactive("", repaint=False)
     """What Enter does when there is no suggestion: "same again ..."."""
 
     def watch_placement(self) -> None:

@@ -18,8 +18,8 @@ PROGRAM = "Baywright"
 class RunHeader(DrawnPane):
     """One row at the top of the sorting screen."""
 
-    yard: reactive["Yard | None"] = reactive(None, layout=False)
-    tally: reactive["Tally | None"] = reactive(None, layout=False)
+    yard: reactive["Yard | None"] = reactive(None, repaint=False)
+    tally: reactive["Tally | None"] = reactive(None, repaint=False)
 
     def watch_yard(self) -> None:
         """Show the yard."""

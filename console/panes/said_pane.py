@@ -20,7 +20,7 @@ class Said:
 class SaidPane(DrawnPane):
     """The last sentence; stays until the next one."""
 
-    said: reactive[Said] = reactive(Said(""), layout=False)
+    said: reactive[Said] = reactive(Said(""), repaint=False)
 
     def watch_said(self) -> None:
         """Show the sentence."""

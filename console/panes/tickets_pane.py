@@ -18,9 +18,9 @@ NO_TICKETS = ("No ticket yet. Type gross and tare below, Enter adds the ticket:"
 class TicketsPane(DrawnPane):
     """Tickets one a row, then net, tally, difference and tolerance."""
 
-    tally: reactive["Tally | None"] = reactive(None, layout=False)
-    difference: reactive["Difference | None"] = reactive(None, layout=False)
-    unit: reactive[str] = reactive("kg", layout=False)
+    tally: reactive["Tally | None"] = reactive(None, repaint=False)
+    difference: reactive["Difference | None"] = reactive(None, repaint=False)
+    unit: reactive[str] = reactive("kg", repaint=False)
 
     def on_mount(self) -> None:
         """Name the pane."""

@@ -16,9 +16,9 @@ FOR, AGAINST = "+", "-"
 class WhyPane(DrawnPane):
     """Reasons of one candidate, strongest first, with a mark for and a word against."""
 
-    candidate: reactive["Candidate | None"] = reactive(None, layout=False)
+    candidate: reactive["Candidate | None"] = reactive(None, repaint=False)
     """The candidate explained; None when there is none."""
-    verdict: reactive["Verdict | None"] = reactive(None, layout=False)
+    verdict: reactive["Verdict | None"] = reactive(None, repaint=False)
     """Where it comes from: its warnings and what is sure of the family stand below the reasons."""
 
     def watch_candidate(self) -> None:

@@ -35,8 +35,8 @@ class Pick:
 class PickList(DrawnPane):
     """The rows that match, one of them selected."""
 
-    picks: reactive[tuple[Pick, ...]] = reactive((), layout=False)
-    selected: reactive[int] = reactive(0, layout=False)
+    picks: reactive[tuple[Pick, ...]] = reactive((), repaint=False)
+    selected: reactive[int] = reactive(0, repaint=False)
 
     def watch_picks(self) -> None:
         """Show the rows."""

@@ -8,13 +8,16 @@ from console.yard.yard import Bay, Yard
 from grade_library.facts import PieceFacts
 from grade_library.verdict import Verdict
 
+NEGLIGIBLE = 1e-6
+"""Probabilities below this are left out of the sums: a thousand of them are a tenth of a per cent."""
+
 
 def place(verdict: Verdict, facts: PieceFacts, mass_g: int | None, yard: Yard) -> Placement:
     """Return the suggested bay, how sure it is, why, and the other bays in order of worth.
 
     A bay is worth `accepted * price + (1 - accepted) * downgrade` per kg, where `accepted` is the probability
-    that its buyer takes the piece; what is unlisted counts as refused. Of the bays without a veto that are at
-    least leaning, the one of most worth is suggested; where there is none, the hold bay. Grades that go to one
+    that its buyer takes the piece; what is unlisted counts as refused. Of the bays without a veto that are
+    at least leaning, the one of most worth is suggested; where there is none, the hold bay. Grades that go to one
     bay add up, so twins never hold a piece up.
 
     Args:
@@ -53,7 +56,7 @@ def place(verdict: Verdict, facts: PieceFacts, mass_g: int | None, yard: Yard) -
 def shares_of(verdict: Verdict) -> Mapping[str, float]:
     """Return the probability of every grade; where the verdict lists only the first, they stand for all."""
     if verdict.share_by_id:
-        return verdict.share_by_id
+        return {grade_id: share for grade_id, share in verdict.share_by_id.items() if share >= NEGLIGIBLE}
     listed = sum(candidate.probability for candidate in verdict.candidates)
     if listed <= 0.0:
         return {}
@@ -74,6 +77,8 @@ def _worth(
 
 
 def _nothing_known(verdict: Verdict) -> str:
+    if verdict.skin is not None and verdict.skin.is_suspected and verdict.skin.advice:
+        return f"hold: {verdict.skin.advice}"
     if verdict.unlisted > 0.5:
         return "hold: nothing in the library fits"
     return "hold: nothing known yet; a magnet, a scratch or a reading would tell"
@@ -106,6 +111,8 @@ def _strongest_against(best: BayWorth, shares: Mapping[str, float]) -> str | Non
 
 def _why_open(ranking: tuple[BayWorth, ...], verdict: Verdict, yard: Yard) -> str:
     """Return why the piece should wait, in one line."""
+    if verdict.skin is not None and verdict.skin.is_suspected and verdict.skin.advice:
+        return f"hold: {verdict.skin.advice}"
     if verdict.unlisted > 1.0 - yard.thresholds.leaning:
         return f"hold: {percent(verdict.unlisted)} that no grade of the library fits"
     sure_but_vetoed = [worth for worth in ranking if worth.veto and worth.accepted >= yard.thresholds.leaning]

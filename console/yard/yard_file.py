@@ -94,7 +94,7 @@ def _read_bays(fields: Fields, selectors: Selectors) -> tuple[Bay, ...]:
     bays: list[Bay] = []
     for number, table in enumerate(tables, start=1):
         bay = read_bay(fields.place, number, table, selectors)
-        reason = _why_not_a_code(bay.code)
+        reason = _why_not_a_code(bay.code) or _why_hidden(bay.code, selectors)
         if reason:
             raise YardFileError(f"{fields.place}, bay {bay.code}, code: {reason}")
         if any(other.code.casefold() == bay.code.casefold() for other in bays):
@@ -121,6 +121,14 @@ def _why_not_a_code(code: str) -> str:
         return f'"{code}" already means "{word.meaning}" on an entry line; change a letter'
     if code.casefold() in _UNIT_CODES:
         return f'"{code}" is a unit or a count on an entry line; change a letter'
+    return ""
+
+
+def _why_hidden(code: str, selectors: Selectors) -> str:
+    """Return which metal could no longer be typed if a bay had this code; empty where none."""
+    for kind, known in selectors.ids_by_kind.items():
+        if code.casefold() in known:
+            return f'"{code}" names a {kind} of the grade library on an entry line; change a letter'
     return ""
 
 

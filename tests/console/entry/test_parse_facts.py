@@ -1,0 +1,152 @@
+"""Bench facts: the short way and the words mean the same, and contradictions are asked back."""
+
+import pytest
+
+from console.entry.parsed import TokenKind
+from console.entry.vocabulary import ATTACHED, COLOUR_LETTERS, VOCABULARY, ReservedWord, reserved
+from grade_library.elements import ELEMENTS
+from grade_library.facts import BenchFacts, Form, Heft, MagnetPull, Spark, Surface
+from grade_library.grade import Colour
+from tests.console.entry.conftest import Reader
+
+_FIELD = {
+    TokenKind.MAGNET: "magnet",
+    TokenKind.COLOUR: "colour",
+    TokenKind.SCRATCH: "scratch",
+    TokenKind.HEFT: "heft",
+    TokenKind.FORM: "form",
+    TokenKind.SPARK: "spark",
+}
+
+
+@pytest.mark.parametrize("row", VOCABULARY, ids=lambda row: row.short)
+def test_every_way_to_type_a_word_means_the_same(read: Reader, row: ReservedWord) -> None:
+    """Each way to type a fact gives exactly this fact, with a weight beside it."""
+    for word in (row.short, *row.words):
+        parsed = read(f"12.4kg {word}")
+
+        assert parsed.problems == (), word
+        assert parsed.mass_g == 12_400
+        kinds = [token.kind for token in parsed.tokens]
+        assert kinds == [TokenKind.WEIGHT, row.kind], word
+        bench = parsed.facts.bench
+        if row.kind in _FIELD:
+            assert getattr(bench, _FIELD[row.kind]) is row.value, word
+        elif row.kind is TokenKind.SURFACE:
+            if row.value == ATTACHED:
+                assert bench.has_attachments
+            else:
+                assert bench.surfaces == {row.value}
+        elif row.kind is TokenKind.HOLD:
+            assert parsed.is_hold
+
+
+def test_every_fact_of_the_bench_can_be_typed_with_two_keys() -> None:
+    """Every member of every closed set has a short form of at most two keys."""
+    values = {row.value: row.short for row in VOCABULARY if row.kind is not TokenKind.TECHNIQUE}
+    for member in (*MagnetPull, *Heft, *Form, *Surface, *Spark):
+        assert len(values[member]) == 2
+    assert set(COLOUR_LETTERS) == set(Colour)
+
+
+def test_no_form_of_two_letters_is_a_unit() -> None:
+    """ "kg" stays a weight."""
+    assert reserved("kg") is None
+
+
+def test_plain_colour_is_the_surface_and_scratch_the_metal(read: Reader) -> None:
+    bench = read("5 grey scratch yellow").facts.bench
+
+    assert (bench.colour, bench.scratch) == (Colour.GREY, Colour.YELLOW)
+
+
+def test_a_colour_within_a_name_is_no_colour(read: Reader) -> None:
+    parsed = read("5 yellow brass red")
+
+    assert parsed.facts.bench.colour is Colour.RED
+    assert parsed.facts.claim is not None and parsed.facts.claim.label == "yellow brass"
+
+
+def test_surfaces_add_up(read: Reader) -> None:
+    bench = read("5 painted rusty att").facts.bench
+
+    assert bench.surfaces == {Surface.PAINTED, Surface.RUSTY}
+    assert bench.has_attachments
+
+
+@pytest.mark.parametrize(
+    ("line", "said"),
+    [
+        ("5 m0 magnetic", "second magnet"),
+        ("5 ky red", "second surface colour"),
+        ("5 h1 heavy", "second heft"),
+        ("5 sheet wire", "second form"),
+        ("5 xrf libs", "second technique"),
+        ("5 axc ybr", "second bay"),
+        ("5 hold ybr", "hold and bay YBR"),
+    ],
+)
+def test_contradictions_are_asked_back(read: Reader, line: str, said: str) -> None:
+    assert said in read(line).problems[0]
+
+
+def test_the_same_fact_twice_is_no_contradiction(read: Reader) -> None:
+    assert read("5 m0 nonmag").facts.bench == BenchFacts(magnet=MagnetPull.NONE)
+
+
+@pytest.mark.parametrize("line", ["5 valve casting", "5 casting valve"])
+def test_what_it_is_and_how_it_was_made_go_together(read: Reader, line: str) -> None:
+    parsed = read(line)
+
+    assert parsed.problems == ()
+    assert parsed.facts.bench.form is Form.CASTING
+
+
+def test_density_and_conductivity(read: Reader) -> None:
+    bench = read("5kg d8,45 iacs43+-1").facts.bench
+
+    assert bench.density_g_cm3 is not None and bench.density_g_cm3.value == 8.45
+    assert bench.iacs_pct is not None
+    assert (bench.iacs_pct.value, bench.iacs_pct.sigma) == (43.0, 1.0)
+
+
+@pytest.mark.parametrize("word", ["d84.5", "d0.1", "iacs300", "iacs0", "d8.4+-0"])
+def test_impossible_measurements_are_problems(read: Reader, word: str) -> None:
+    parsed = read(f"5kg {word}")
+
+    assert len(parsed.problems) == 1
+    assert parsed.facts.bench == BenchFacts()
+
+
+@pytest.mark.parametrize(("line", "code"), [("5 axc", "AXC"), ("5 @YBR", "YBR"), ("hld 5", "HLD")])
+def test_a_bay_is_chosen_by_its_code(read: Reader, line: str, code: str) -> None:
+    assert read(line).bay_code == code
+
+
+def test_an_unknown_bay_names_those_there_are(read: Reader) -> None:
+    assert read("5 @zzz").problems == ('no bay "zzz"; there are AXC, YBR, HLD',)
+
+
+def test_the_note_is_kept_and_never_looked_up(read: Reader) -> None:
+    parsed = read("5 304 ; m0 [red] 99kg; more")
+
+    assert parsed.note == "m0 [red] 99kg; more"
+    assert (parsed.mass_g, parsed.facts.bench) == (5_000, BenchFacts())
+
+
+@pytest.mark.parametrize(
+    ("word", "near"), [("sheeet", "sheet"), ("paintd", "painted"), ("bras", "brass"), ("stel", "steel")]
+)
+def test_an_unknown_word_names_the_nearest_known_one(read: Reader, word: str, near: str) -> None:
+    parsed = read(f"5 {word}")
+
+    assert parsed.problems == (f"'{word}' not understood: {near}?",)
+    assert parsed.tokens[-1].kind is TokenKind.UNKNOWN
+
+
+def test_no_reserved_word_is_a_symbol_with_its_number() -> None:
+    """Short forms that have the shape of a reading (h1..h5) are settled in favour of the short form."""
+    shaped = {
+        row.short for row in VOCABULARY if row.short[:-1].capitalize() in ELEMENTS and row.short[-1].isdigit()
+    }
+    assert shaped == {"h1", "h2", "h3", "h4", "h5"}

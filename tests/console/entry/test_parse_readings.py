@@ -1,0 +1,123 @@
+"""Element readings in every spelling, shots in their order, and impossible readings with the reason."""
+
+import pytest
+
+from console.entry.parsed import TokenKind
+from grade_library.technique import profiles
+from tests.console.entry.conftest import Reader
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "12kg cr18.2 ni8.1",
+        "12kg cr 18.2 ni 8.1",
+        "12kg cr=18.2 ni = 8.1",
+        "12kg Cr18,2, Ni8,1",
+        "12kg CR:18.2% NI8.1%",
+        "12kg cr18.2ni8.1",
+        "12 cr 18.2 ni 8.1",
+        "cr 18.2 ni 8.1 12kg",
+    ],
+)
+def test_every_spelling_of_a_reading(read: Reader, line: str) -> None:
+    parsed = read(line)
+
+    assert parsed.problems == ()
+    assert parsed.mass_g == 12_000
+    assert [dict(shot.reading.values) for shot in parsed.facts.shots] == [{"Cr": 18.2, "Ni": 8.1}]
+
+
+@pytest.mark.parametrize("word", ["pb<0.02", "pb <0.02", "pb < 0.02", "PB<,02"])
+def test_below_detection(read: Reader, word: str) -> None:
+    reading = read(f"12kg cu89 {word}").facts.shots[0].reading
+
+    assert dict(reading.below) == {"Pb": 0.02}
+    assert dict(reading.values) == {"Cu": 89.0}
+
+
+def test_not_detected_takes_the_usual_limit_of_the_technique(read: Reader) -> None:
+    for technique in ("xrf", "lab"):
+        reading = read(f"12kg cu89 pb nd {technique}").facts.shots[0].reading
+
+        assert reading.below["Pb"] == profiles()[technique].model("Pb").lod
+        assert reading.technique == technique
+
+
+def test_nd_with_a_number_is_neodymium(read: Reader) -> None:
+    assert read("12kg fe66 nd 30").facts.shots[0].reading.values["Nd"] == 30.0
+
+
+def test_an_uncertainty_is_kept(read: Reader) -> None:
+    assert dict(read("12kg cr18.2+-0.3").facts.shots[0].reading.sigma) == {"Cr": 0.3}
+
+
+def test_shots_keep_their_order_and_whether_the_spot_was_ground(read: Reader) -> None:
+    shots = read("1kg cr57 ni33 / cr20 ni70//cu61 zn36").facts.shots
+
+    assert [max(shot.reading.values, key=shot.reading.values.__getitem__) for shot in shots] == [
+        "Cr",
+        "Ni",
+        "Cu",
+    ]
+    assert [shot.is_ground for shot in shots] == [False, False, True]
+
+
+def test_a_first_shot_can_be_on_a_ground_spot(read: Reader) -> None:
+    shots = read("1kg // cu61 zn36").facts.shots
+
+    assert [shot.is_ground for shot in shots] == [True]
+
+
+def test_the_yard_names_the_usual_technique(read: Reader) -> None:
+    assert read("1kg cu61").facts.shots[0].reading.technique == "xrf"
+
+
+@pytest.mark.parametrize(
+    ("line", "said"),
+    [
+        ("1kg ni60 cu60", "sum to 120.0 wt %"),
+        ("1kg cr=150", "needs 0 to 100"),
+        ("1kg xr18.2", '"Xr" is not the symbol of an element'),
+        ("1kg cr18 cr19", "Cr stands twice"),
+        ("1kg cr18 ni8 / ni90 fe30", "sum to 120.0"),
+    ],
+)
+def test_an_impossible_reading_is_a_problem(read: Reader, line: str, said: str) -> None:
+    parsed = read(line)
+
+    assert len(parsed.problems) == 1
+    assert said in parsed.problems[0]
+
+
+def test_an_impossible_shot_leaves_the_others(read: Reader) -> None:
+    assert len(read("1kg cr18 ni8 / ni90 fe30").facts.shots) == 1
+
+
+@pytest.mark.parametrize(
+    ("line", "kind"),
+    [
+        ("5kg h2", TokenKind.HEFT),
+        ("5kg h=0.01", TokenKind.READING),
+        ("5kg sn", TokenKind.SCRATCH),
+        ("sn 12.4", TokenKind.SCRATCH),
+        ("5 sn 10", TokenKind.READING),
+        ("5kg s7", TokenKind.CLAIM),
+        ("5kg s=0.03", TokenKind.READING),
+        ("5kg d2", TokenKind.CLAIM),
+        ("5kg d2.0", TokenKind.DENSITY),
+        ("5kg m2", TokenKind.MAGNET),
+    ],
+)
+def test_one_word_two_meanings_is_settled_by_rule(read: Reader, line: str, kind: TokenKind) -> None:
+    """A symbol needs its number right after it; reserved forms go first; what names a grade and stands alone is it."""
+    parsed = read(line)
+
+    assert parsed.problems == ()
+    assert parsed.mass_g is not None
+    assert kind in {token.kind for token in parsed.tokens}
+
+
+def test_a_word_that_names_a_grade_is_a_reading_among_readings(read: Reader) -> None:
+    assert read("5kg ti64 al6 v4").facts.shots[0].reading.values == {"Ti": 64.0, "Al": 6.0, "V": 4.0}
+    assert read("5kg ti64").facts.shots == ()

@@ -1,0 +1,146 @@
+"""Bare numbers and names: which is the weight, which the grade."""
+
+import pytest
+
+from console.entry.parse import parse_line
+from console.entry.parsed import TokenKind
+from console.yard.yard import Yard
+from grade_library.names import NameIndex
+from tests.console.entry.conftest import Reader, token
+
+
+@pytest.mark.parametrize(
+    ("line", "mass_g", "label"),
+    [
+        ("12.4 304", 12_400, "304"),
+        ("304 12.4", 12_400, "304"),
+        ("12,4kg 304", 12_400, "304"),
+        ("200 304", 200_000, "304"),
+        ("6061 5", 5_000, "6061"),
+        ("200 brass", 200_000, "brass"),
+        ("brass 200", 200_000, "brass"),
+        ("12.4 260 brass", 12_400, "C26000"),
+        ("12.4 yellow brass", 12_400, "yellow brass"),
+        ("yellow brass 12.4", 12_400, "yellow brass"),
+        ("12.4 nickel silver", 12_400, "nickel silver"),
+        ("12.4 300 series", 12_400, "300 series"),
+        ("6061-T6 4", 4_000, "6061"),
+        ("12.4 cast iron", 12_400, "cast iron"),
+        ("5 alloy 20", 5_000, "Alloy 20"),
+        ("5 inconel 718", 5_000, "Alloy 718"),
+        ("12.4 #m2", 12_400, "M2"),
+        ("5 ti64", 5_000, "Ti-6Al-4V"),
+        ("5kg d2", 5_000, "D2"),
+        ("cu 5.2", 5_200, "copper"),
+        ("5.2 cu", 5_200, "copper"),
+        ("1.4301 5", 5_000, "304"),
+    ],
+)
+def test_weight_and_name(read: Reader, line: str, mass_g: int, label: str) -> None:
+    parsed = read(line)
+
+    assert parsed.problems == ()
+    assert parsed.mass_g == mass_g
+    assert token(parsed, TokenKind.CLAIM).meaning.split(" taken as grade")[0] == label
+    assert parsed.facts.claim is not None
+
+
+def test_a_lone_number_that_names_a_grade_says_how_to_make_it_a_weight(read: Reader) -> None:
+    parsed = read("304")
+
+    assert parsed.mass_g is None
+    assert token(parsed, TokenKind.CLAIM).meaning == "304 taken as grade; weight: 304kg"
+    assert read("304kg").mass_g is None  # above the bench scale
+    assert read("204kg").mass_g == 204_000
+
+
+def test_a_short_number_is_a_weight_though_grades_are_called_so(read: Reader) -> None:
+    """ "5" and "20" name grades too; a lone short number is a weight all the same."""
+    assert [read(line).mass_g for line in ("5", "20", "5 m0")] == [5_000, 20_000, 5_000]
+
+
+def test_both_numbers_name_grades_then_the_first_is_the_weight(read: Reader) -> None:
+    parsed = read("110 304")
+
+    assert parsed.mass_g == 110_000
+    assert parsed.facts.claim is not None and parsed.facts.claim.label == "304"
+
+
+def test_two_numbers_that_name_nothing_are_asked_back(read: Reader) -> None:
+    parsed = read("12.4 13.1")
+
+    assert parsed.mass_g == 12_400
+    assert "second weight" in parsed.problems[0]
+    assert not parsed.can_be_tallied
+
+
+def test_a_near_name_is_taken_and_marked(read: Reader) -> None:
+    parsed = read("12.4 yelow brass")
+
+    assert parsed.problems == ()
+    assert token(parsed, TokenKind.CLAIM).meaning == 'close to yellow brass, typed "yelow brass"?'
+    assert parsed.facts.claim is not None and not parsed.facts.claim.is_exact
+
+
+@pytest.mark.parametrize("line", ["5 c36100", "5 3o4", "5 316m"])
+def test_a_slip_in_a_designation_is_never_taken_for_its_neighbour(read: Reader, line: str) -> None:
+    parsed = read(line)
+
+    assert parsed.facts.claim is None
+    assert len(parsed.problems) == 1
+
+
+def test_a_second_name_narrows_the_first(read: Reader) -> None:
+    claim = read("5 aluminium 6061").facts.claim
+
+    assert claim is not None
+    assert claim.grade_ids == {"6061"}
+
+
+def test_names_that_exclude_each_other_are_asked_back(read: Reader) -> None:
+    assert read("5 304 brass kg").problems != ()
+    assert read("5kg 304 brass").problems == ("no grade is both 304 and brass: keep one name",)
+
+
+def test_a_reserved_word_beside_a_name_keeps_its_meaning(read: Reader) -> None:
+    parsed = read("5 304 clean")
+
+    assert [surface.value for surface in parsed.facts.bench.surfaces] == ["bare"]
+    assert parsed.facts.claim is not None and parsed.facts.claim.label == "304"
+
+
+def test_a_yard_in_pounds_reads_bare_numbers_as_pounds(names: NameIndex, yard: Yard) -> None:
+    from dataclasses import replace
+
+    parsed = parse_line("3 304", names=names, yard=replace(yard, weight_unit="lb"))
+
+    assert parsed.mass_g == 1_361
+    assert token(parsed, TokenKind.WEIGHT).meaning == "3.00 lb"
+
+
+@pytest.mark.parametrize(
+    ("line", "said"),
+    [
+        ("0", "above 0"),
+        ("-5 304", "above 0"),
+        ("0kg", "above 0"),
+        ("500kg", "above the 300.00 kg of bench scale"),
+        ("1,200", "two ways"),
+        ("5kg 6kg", "second weight"),
+        ("1 ton", "which ton"),
+        ("x0 5", "needs 1 to"),
+        ("x3 x4 5", "second count"),
+    ],
+)
+def test_a_weight_or_count_that_cannot_be_is_a_problem(read: Reader, line: str, said: str) -> None:
+    parsed = read(line)
+
+    assert any(said in problem for problem in parsed.problems), parsed.problems
+    assert not parsed.can_be_tallied
+
+
+@pytest.mark.parametrize("line", ["12.4 x3", "12.4 3x", "12.4 3pcs", "12.4 3 pcs", "12.4 x 3", "3PC 12.4"])
+def test_a_count_leaves_the_weight_alone(read: Reader, line: str) -> None:
+    parsed = read(line)
+
+    assert (parsed.count, parsed.mass_g, parsed.problems) == (3, 12_400, ())

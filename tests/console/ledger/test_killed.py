@@ -1,0 +1,16 @@
+"""A process that is killed while it enters pieces loses none that it acknowledged."""
+
+from pathlib import Path
+
+from tests.console.ledger.killing import kill_often
+
+KILLS = 20  # the benchmark `python -m tests.benchmarks ledger --kill 200` does ten times as many
+
+
+def test_killed_at_random_moments_nothing_acknowledged_is_lost(store: Path) -> None:
+    """After every kill the store opens, and in the end every acknowledged piece is there once, in a whole chain."""
+    result = kill_often(store, kills=KILLS, seed=20310502)
+
+    assert result.acknowledged >= KILLS
+    assert (result.lost, result.doubled, result.findings) == (0, 0, 0)
+    assert result.unacknowledged <= KILLS
