@@ -1,22 +1,22 @@
 """The full-screen console: wires the screens, opens the desk, leaves the terminal as it found it."""
 
+import gc
 import sys
 from collections.abc import Callable, Sequence
 from datetime import UTC, datetime
-from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from textual import on, work
+from textual import events, on, work
 from textual.app import App
 from textual.binding import Binding
 from textual.filter import LineFilter
-from textual.timer import Timer
 
 from console import half_typed, terminal, themes
 from console.panes.plain_marks import TerminalSafe
 from console.panes.said_pane import Said
 from console.screens import words
+from console.screens.key_names import printed
 from console.screens.run_closed import RunClosed
 from console.screens.sorting_screen import SortingScreen
 from console.screens.too_small_screen import LEAST_HEIGHT, LEAST_WIDTH, TooSmallScreen
@@ -26,23 +26,8 @@ if TYPE_CHECKING:
 
 EXIT_SOFTWARE = 70
 """Exit status when the program failed by its own fault (sysexits.h, EX_SOFTWARE)."""
-KEEP_AFTER_S = 1.0
-"""A half-typed line goes to disk when the keys have rested for so long [s]."""
-
 WARM_UP_LINE = "1.2kg 304 sheet m0 cr18.1 ni8.1 / fe71 ; note"
 """Considered once while opening: whatever is loaded on first use is loaded before the first key."""
-NAMES_OF_KEYS = {
-    "pageup": "PgUp",
-    "pagedown": "PgDn",
-    "up": "Up",
-    "down": "Down",
-    "enter": "Enter",
-    "escape": "Esc",
-    "tab": "Tab",
-    "home": "Home",
-    "end": "End",
-}
-"""Key as Textual calls it -> as it is printed on the keyboard."""
 
 
 class ConsoleApp(App[None]):
@@ -53,7 +38,14 @@ class ConsoleApp(App[None]):
     BINDINGS = [
         Binding("f1", "open('help')", "Help", id="help", tooltip="all keys and the words of the entry line"),
         Binding("ctrl+q", "quit", "Quit", id="quit", priority=True, tooltip="leave; the run stays open"),
-        Binding("ctrl+l", "paint_again", "Repaint", id="repaint", show=False, tooltip="paint the whole screen again"),
+        Binding(
+            "ctrl+l",
+            "paint_again",
+            "Repaint",
+            id="repaint",
+            show=False,
+            tooltip="paint the whole screen again",
+        ),
     ]
 
     def __init__(self, folder: Path, *, now: Callable[[], datetime], person: str | None = None) -> None:
@@ -67,9 +59,7 @@ class ConsoleApp(App[None]):
         self._now = now
         self._person = person
         self._safe = TerminalSafe(is_plain=terminal.is_plain(getattr(sys.__stderr__, "encoding", None)))
-        self._keep_timer: Timer | None = None
-        self._typed = ""
-        """The line as it stands; the widgets are gone by the time it is kept."""
+        self._half_typed = half_typed.HalfTypedLine(folder, self.set_timer)
         self.sorting = SortingScreen()
         self.animation_level = "none"
         for theme in themes.THEMES:
@@ -81,7 +71,7 @@ class ConsoleApp(App[None]):
         return themes.VARIABLE_DEFAULTS
 
     def get_line_filters(self) -> Sequence[LineFilter]:
-        """Return the filters each painted line passes; the last keeps control characters from the terminal."""
+        """Return the filters each painted line passes; the last one is the terminal's guard."""
         return [*super().get_line_filters(), self._safe]
 
     def on_mount(self) -> None:
@@ -89,7 +79,12 @@ class ConsoleApp(App[None]):
         terminal.end_on_signals(self.end_with)
         self.app_resume_signal.subscribe(self, lambda _: self.action_paint_again())
         self.push_screen(self.sorting)
-        self.call_after_refresh(self.open_desk)
+        self.call_after_refresh(self.begin)
+
+    def begin(self) -> None:
+        """Follow the line from the first key on, and open the yard behind it."""
+        self.watch(self.sorting.line, "value", self._half_typed.follow)
+        self.open_desk()
 
     @work(thread=True, exclusive=True)
     def open_desk(self) -> None:
@@ -102,6 +97,8 @@ class ConsoleApp(App[None]):
         try:
             desk = Desk.open(self.folder, now=self._now, person=self._person)
             desk.consider(WARM_UP_LINE)
+            # The library lives as long as the program: without this every full collection scans it anew.
+            gc.freeze()
         except (YardFileError, StoreError, GradeDataError) as error:
             self.call_from_thread(self.give_up, str(error))
         else:
@@ -112,22 +109,23 @@ class ConsoleApp(App[None]):
         from console.screens.bench import Bench
 
         self.desk = desk
-        line = self.sorting.line
+        kept = self._half_typed.take_back()
         self.sorting.take_bench(Bench(desk, now=self._now))
-        kept = half_typed.kept(self.folder)
-        if kept and not line.value:
-            line.put(kept)
-            self.sorting.say(Said(words.PUT_BACK))
-        self._typed = line.value
-        self.watch(line, "value", self._keep_soon, init=False)
+        if kept and kept != self._half_typed.typed:
+            self.sorting.put_back(kept)
 
     @on(RunClosed)
-    def begin_next_run(self) -> None:
-        """Close the store and open it again: the next run begins."""
+    def show_handover(self, event: RunClosed) -> None:
+        """Close the store and show what was handed over; the next run begins when it was read."""
+        from console.screens.handover_screen import handover_of_closed_run
+
         if self.desk is not None:
             self.desk.close()
-            self.desk = None
-        self.sorting.bench = None
+        self.desk = self.sorting.bench = None
+        self.pop_screen()
+        self.push_screen(handover_of_closed_run(event.file), self._open_again)
+
+    def _open_again(self, _: None) -> None:
         self.open_desk()
 
     def give_up(self, reason: str) -> None:
@@ -141,13 +139,13 @@ class ConsoleApp(App[None]):
 
     def on_unmount(self) -> None:
         """Keep what was typed and close the store, however the end came."""
+        self._half_typed.keep_now()
         if self.desk is not None:
-            half_typed.keep(self.folder, self._typed)
             self.desk.close()
 
-    def on_resize(self) -> None:
+    def on_resize(self, event: events.Resize) -> None:
         """Cover the screens with a sentence while the terminal is too small for them."""
-        is_small = self.size.width < LEAST_WIDTH or self.size.height < LEAST_HEIGHT
+        is_small = event.size.width < LEAST_WIDTH or event.size.height < LEAST_HEIGHT
         if is_small and not isinstance(self.screen, TooSmallScreen):
             self.push_screen(TooSmallScreen())
         elif not is_small and isinstance(self.screen, TooSmallScreen):
@@ -168,30 +166,18 @@ class ConsoleApp(App[None]):
 
     def get_key_display(self, binding: Binding) -> str:
         """Return a key as it is printed on the keyboard: F2, PgUp; ^Q is Ctrl held down with Q."""
-        return " or ".join(_printed(key) for key in self.key_for(binding).split(","))
+        return printed(self.key_for(binding))
 
     def key_for(self, binding: Binding) -> str:
         """Return the keys of a binding as the yard has them, comma-separated."""
         return self.keys_of_yard.get(binding.id or "", binding.key)
 
-    def _keep_soon(self, line: str) -> None:
-        self._typed = line
-        if self._keep_timer is not None:
-            self._keep_timer.stop()
-        self._keep_timer = self.set_timer(KEEP_AFTER_S, partial(half_typed.keep, self.folder, line))
-
-
-def _printed(key: str) -> str:
-    *modifiers, name = key.strip().split("+")
-    shown = NAMES_OF_KEYS.get(name, name.upper() if name[1:].isdigit() or modifiers else name)
-    return "".join("^" if modifier == "ctrl" else f"{modifier}+" for modifier in modifiers) + shown
-
 
 def run(folder: Path, person: str | None = None) -> int:
     """Open the console on a yard; return the exit status.
 
-    0 after a quit, 1 when the yard cannot be opened, 2 where there is no terminal, 129 and 143 after a lost line and
-    after being told to end, 70 after a fault of the program.
+    0 after a quit, 1 when the yard cannot be opened, 2 where there is no terminal, 70 after a fault of the
+    program, 129 after a lost line, 143 after being told to end.
     """
     obstacle = terminal.why_not_here()
     if obstacle is not None:
@@ -200,6 +186,7 @@ def run(folder: Path, person: str | None = None) -> int:
     terminal.forgive_broken_bytes()
     app = ConsoleApp(folder, now=lambda: datetime.now(UTC), person=person)
     app.run(mouse=False)
+    terminal.let_go()
     if app.failure:
         sys.stderr.write(f"baywright: {app.failure}\n")
     return EXIT_SOFTWARE if app.return_code is None else app.return_code

@@ -2,11 +2,16 @@
 
 import contextlib
 import os
+from collections.abc import Callable
+from functools import partial
 from pathlib import Path
+from typing import Protocol
 
 from console.entry.cleaning import clean
 
 FILE_NAME = "yard.half-typed"
+KEEP_AFTER_S = 1.0
+"""The line goes to disk when the keys have rested for so long [s]."""
 LONGEST = 1000
 """Characters taken back from the file; the entry line holds no more."""
 
@@ -14,7 +19,7 @@ LONGEST = 1000
 def keep(folder: Path, line: str) -> None:
     """Write the line beside the store, or take the file away when the line is blank.
 
-    A folder that cannot be written to is no reason to fail: the console says so when it opens the store there.
+    A folder that cannot be written to is no reason to fail: opening the store there says so already.
     """
     path = folder / FILE_NAME
     with contextlib.suppress(OSError):
@@ -33,3 +38,41 @@ def kept(folder: Path) -> str:
     except OSError:
         return ""
     return clean(text.splitlines()[0] if text else "", LONGEST)
+
+
+class Timed(Protocol):
+    """Something that will happen later, or not."""
+
+    def stop(self) -> None:
+        """Let it not happen."""
+
+
+class HalfTypedLine:
+    """Follows the entry line and keeps it on disk, so that not even a power cut takes it."""
+
+    def __init__(self, folder: Path, later: Callable[[float, Callable[[], object]], Timed]) -> None:
+        self.typed = ""
+        """The line as it stands."""
+        self._folder = folder
+        self._later = later
+        self._timer: Timed | None = None
+        self._is_ours = False
+        """The line kept by the sitting before was taken back; until then its file is not touched."""
+
+    def take_back(self) -> str:
+        """Return the line kept last time; from now on its file follows the entry line."""
+        self._is_ours = True
+        return kept(self._folder)
+
+    def follow(self, line: str) -> None:
+        """Take note of the line as it is now."""
+        self.typed = line
+        if self._timer is not None:
+            self._timer.stop()
+        if self._is_ours:
+            self._timer = self._later(KEEP_AFTER_S, partial(keep, self._folder, line))
+
+    def keep_now(self) -> None:
+        """Write the line to disk; a blank one only once the line kept before was taken back."""
+        if self._is_ours or self.typed.strip():
+            keep(self._folder, self.typed)

@@ -10,7 +10,7 @@ from collections.abc import Callable
 
 NO_TERMINAL = (
     "baywright: the console needs a terminal for keys and picture, and {stream} is not one. "
-    "For work without a screen there are commands: baywright enter, identify, tally, handover (see baywright --help)."
+    "Without a screen there are commands: baywright enter, identify, tally, handover (see baywright --help)."
 )
 DUMB_TERMINAL = (
     "baywright: this terminal says of itself that it cannot move its cursor (TERM={term}). "
@@ -50,12 +50,26 @@ def forgive_broken_bytes() -> None:
     import textual.drivers.linux_driver as driver
 
     if not hasattr(driver, "getincrementaldecoder"):
-        raise AssertionError("textual's driver decodes its input in another way now: check what a broken byte does")
+        raise AssertionError(
+            "textual's driver decodes its input in another way now: check what a broken byte does"
+        )
 
     def forgiving(encoding: str) -> Callable[[], codecs.IncrementalDecoder]:
         return functools.partial(codecs.getincrementaldecoder(encoding), errors="replace")
 
-    driver.getincrementaldecoder = forgiving  # type: ignore[assignment]
+    driver.getincrementaldecoder = forgiving
+
+
+def let_go() -> None:
+    """Write out what waits for the terminal; where the terminal is gone, let nothing wait for it.
+
+    Python would otherwise fail on a lost terminal at its very end, and hide the exit status behind its own.
+    """
+    for stream in (sys.stdout, sys.stderr):
+        try:
+            stream.flush()
+        except OSError:
+            os.dup2(os.open(os.devnull, os.O_WRONLY), stream.fileno())
 
 
 def end_on_signals(end: Callable[[int], None]) -> None:

@@ -1,7 +1,7 @@
 """Which colours the console is drawn in: night, day and high contrast.
 
-Every theme keeps figures and text that count at 7:1 or better against its background; a test reckons it. No meaning
-rests on a colour: each has a word or a mark beside it.
+Every theme keeps figures and text that count at 7:1 or better against its background; a test reckons it.
+No meaning rests on a colour: each has a word or a mark beside it.
 """
 
 from textual.theme import Theme

@@ -1,7 +1,6 @@
 """What hand, eye and simple tools say of a piece, as log-likelihoods of every grade."""
 
 import math
-from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -28,7 +27,8 @@ from grade_library.normal import FloatArray, normal_cdf
 DENSITY_SIGMA_REL = 0.01
 """Usual standard uncertainty of a density that states none (memory: bucket and hanging scale)."""
 DENSITY_SPREAD_REL = 0.006
-"""Melts of one grade, porosity and rounding in tables: spread of true densities around the listed one (memory)."""
+"""Melts of one grade, porosity and rounding in tables: spread of true densities around the listed one
+(memory)."""
 IACS_SIGMA_PCT = 1.5
 """Usual standard uncertainty of a conductivity reading [% IACS] (memory)."""
 WRONG_MEASUREMENT = 0.02
@@ -109,7 +109,8 @@ def bench_facts(
     Args:
         bench: What was observed; what was not tried adds nothing.
         model: The bench facts of the grades.
-        magnet_odds: Chances of no, weak and strong pull, shape (n_grades, 3), where the composition says more than
+        magnet_odds: Chances of no, weak and strong pull, shape (n_grades, 3), where the composition says
+            more than
             the label; None takes the label.
     """
     facts: list[BenchFact] = []

@@ -1,6 +1,8 @@
-"""Error rates of observations at the bench: what each kind of metal shows, and how often a person sees it wrong.
+"""Error rates of observations at the bench: what each kind of metal shows, and how often a person sees it
+wrong.
 
-Every figure here is from memory: how a practised sorter fares, rounded. The order of the figures matters more than
+Every figure here is from memory: how a practised sorter fares, rounded. The order of the figures matters
+more than
 their size, since the observations are few and each is allowed to be wrong.
 """
 
@@ -36,7 +38,8 @@ _STRANGE_COLOUR = 0.002
 
 
 def colour_odds(colour: Colour) -> list[float]:
-    """Return the chance that a fresh mark of this colour is called each colour, in the order of `COLOUR_ORDER`."""
+    """Return the chance that a fresh mark of this colour is called each colour, in the order of
+    `COLOUR_ORDER`."""
     near = _NEAR[colour]
     rest = 1.0 - sum(near.values()) - _STRANGE_COLOUR * (len(COLOUR_ORDER) - 1 - len(near))
     return [rest if other is colour else near.get(other, _STRANGE_COLOUR) for other in COLOUR_ORDER]
@@ -174,4 +177,5 @@ SURFACE_ODDS: Mapping[Surface, Callable[[Grade], float]] = {
         "cast iron": 0.3,
     }.get(grade.group, 0.1),
 }
-"""Relative chance that a piece of the grade is found with this covering; paint, dirt and oil are on anything."""
+"""Relative chance that a piece of the grade is found with this covering; paint, dirt and oil are on
+anything."""

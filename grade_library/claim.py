@@ -15,7 +15,8 @@ SAME_GROUP = 0.02
 OTHER_GROUP = 0.002
 """... and of another group (memory: wrong names are mostly near names)."""
 BROAD_SAME, BROAD_OTHER = 1.0, 0.2
-"""A broad claim ("stainless") is met wrongly more often than a narrow one, in proportion to what it covers."""
+"""A broad claim ("stainless") is met wrongly more often than a narrow one, in proportion to what it
+covers."""
 NOT_FIRST_MEANING = 0.6
 """Chance of a claim for a grade that the words can also mean, against the grade that bears the very name."""
 

@@ -8,7 +8,8 @@ from grade_library.grade import Grade
 from grade_library.normal import FloatArray
 
 SURE = 0.90
-"""Share of the probability from which a family, series or group is said (the yard's usual idea of settled)."""
+"""Share of the probability from which a family, series or group is said (the yard's usual idea of
+settled)."""
 TELLING = ("Ni", "Cr", "Mo", "Zn", "Sn", "Pb", "Si", "Mg", "Cu", "Al", "Mn", "Co", "V", "W")
 """Alloying elements worth naming with a family."""
 WORTH_NAMING_WT_PCT = 0.8
@@ -35,7 +36,7 @@ def family_answer(
     for name in (_family_name, _series_name, _group_name):
         sums: dict[str, float] = {}
         for i, p in zip(at, share, strict=True):
-            words = name(grades[i])
+            words = name(grades[int(i)])
             sums[words] = sums.get(words, 0.0) + float(p)
         if not sums:
             return ""

@@ -39,6 +39,9 @@ def names_of(grade: Grade, row: int) -> Iterator[GradeName]:
         stated.append((grade.uns, NameRank.UNS))
     stated += [(name, NameRank.EN) for name in grade.en]
     stated += [(name, NameRank.OTHER) for name in grade.names]
+    if found := _SAE.fullmatch(grade.grade_id):
+        # Everybody calls these steels by the bare number, which may be an aluminium alloy's too.
+        stated.append((found[1], NameRank.OTHER))
     stated += [(short, NameRank.SHORT) for name, _ in list(stated) for short in _short_forms(name, grade)]
     seen = set()
     for text, rank in stated:
@@ -48,6 +51,7 @@ def names_of(grade: Grade, row: int) -> Iterator[GradeName]:
             yield GradeName(text=text, squashed=squashed, row=row, rank=rank)
 
 
+_SAE = re.compile(r"SAE (\w+)")
 _SYSTEM_WORD = re.compile(
     r"(?:SAE|AISI|ASTM|EN AW|EN AC|EN AB|EN|BS|DIN|JIS|AMS|UNS|AA|Alloy|Type|Grade|Gr\.?|Ti|Zinc|Zamak|AW|AC)"
     r"[- ]+(?=\S*\d)",
@@ -71,6 +75,6 @@ def _short_forms(name: str, grade: Grade) -> Iterator[str]:
         yield copper[1]
     if grade.group == "magnesium" and (base := re.fullmatch(r"([A-Z]{2}\d+)[A-E]", name)):
         yield base[1]
-    if found := re.fullmatch(r"SAE (\w+)", name):
+    if found := _SAE.fullmatch(name):
         yield f"AISI {found[1]}"
         yield f"C{found[1]}"

@@ -5,6 +5,9 @@ from typing import Any
 from grade_library.grade import Citation, Grade
 from grade_library.notation import write_limit
 
+TABLE_KEYS = ("limits", "sums", "others")
+"""Keys whose value is a table of single values."""
+
 
 def grade_table(grade: Grade) -> dict[str, Any]:
     """Return the keys and values with which a grade file states the grade; reading them gives the grade back.

@@ -9,21 +9,25 @@ from grade_library.melt import Melts
 from grade_library.normal import FloatArray, normal_cdf
 
 REST_WEIGHT = 0.5
-"""The rest follows from the other elements of the same reading, so its term is only half a witness (tempering)."""
+"""The rest follows from the other elements of the same reading, so its term is only half a witness
+(tempering)."""
 TAIL_SIGMAS = 0.5
 """Tails of a main element fall by e for each half standard uncertainty beyond the edge's own softness ..."""
 TAIL_SIGMAS_MINOR = 1.0
-"""... of a minor one for each whole: a dirty spot adds a little of something, never chromium by the per cent."""
+"""... of a minor one for each whole: a dirty spot adds a little of something, never chromium by the per
+cent."""
 MAIN_WT_PCT = 5.0
 GREATEST_TAIL = 400.0
 """Logarithms end here, so that products of absurd readings stay finite [nats]."""
 HALF_TYPED_WT_PCT = 1.0
-"""A demanded element of this content is left out half the time where a single element was typed; the more elements
+"""A demanded element of this content is left out half the time where a single element was typed; the more
+elements
 were reported, the less is left out: this divided by their number (memory)."""
 LEAST_OMITTED = 0.004
 """Even a main element is left out now and then."""
 TRACE_WEIGHT = 0.4
-"""How much a "not found" counts where the grade does not ask for the element: clean melts are clean in all of them."""
+"""How much a "not found" counts where the grade does not ask for the element: clean melts are clean in all
+of them."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -69,13 +73,14 @@ def spread_density(
     phi = normal_cdf(edges)
     steps = low_share * (phi[1] - phi[0]) / (mid - low)
     steps += (1.0 - low_share) * (phi[2] - phi[1]) / (high - mid)
-    return steps
+    return np.asarray(steps)
 
 
 def term_log_density(melts: Melts, observed: Observed) -> FloatArray:
     """Return what the reading adds for each term [nats], shape (n_terms,).
 
-    A value adds the logarithm of its density [1/wt %], "below detection" that of its chance, an element that was not
+    A value adds the logarithm of its density [1/wt %], "below detection" that of its chance, an element
+    that was not
     reported next to nothing unless the grade asks for it.
     """
     out = np.zeros(melts.low.shape)
@@ -110,7 +115,7 @@ def _of_values(melts: Melts, observed: Observed, at: NDArray[np.int64]) -> Float
     tail = np.exp(-np.clip(out_by, 0.0, GREATEST_TAIL)) / (high - low + reach_low + reach_high)
     share = melts.tail[at]
     log_density = np.log((1.0 - share) * density + share * tail)
-    return np.where(melts.is_rest[at], REST_WEIGHT, 1.0) * log_density
+    return np.asarray(np.where(melts.is_rest[at], REST_WEIGHT, 1.0) * log_density)
 
 
 def _of_censored(melts: Melts, limit: FloatArray, at: NDArray[np.int64]) -> FloatArray:
@@ -122,7 +127,8 @@ def _of_censored(melts: Melts, limit: FloatArray, at: NDArray[np.int64]) -> Floa
     reach = melts.soft_low[at] + 0.5 * limit
     tail = np.exp(-np.clip((low - limit) / reach, 0.0, GREATEST_TAIL))
     log_chance = np.log((1.0 - melts.tail[at]) * inside + melts.tail[at] * tail)
-    return np.where(melts.is_demanded[at] | melts.is_rest[at], 1.0, TRACE_WEIGHT) * log_chance
+    is_asked = melts.is_demanded[at] | melts.is_rest[at]
+    return np.asarray(np.where(is_asked, 1.0, TRACE_WEIGHT) * log_chance)
 
 
 def _of_unreported(melts: Melts, observed: Observed, at: NDArray[np.int64]) -> FloatArray:
@@ -134,9 +140,4 @@ def _of_unreported(melts: Melts, observed: Observed, at: NDArray[np.int64]) -> F
     omitted = np.log(np.maximum(1.0 / (1.0 + (low / half_typed) ** 1.5), LEAST_OMITTED))
     # Certificates do not print the rest: leaving it out is no evidence, but it has to fit into the gap.
     unexplained = np.maximum(gap - melts.high[at] - 3.0, 0.0) / 20.0
-    return np.where(melts.is_rest[at], -unexplained, omitted) - np.minimum(beyond, GREATEST_TAIL)
-
-
-def grade_log_likelihood(melts: Melts, terms: FloatArray) -> FloatArray:
-    """Return the sum of the terms of each grade [nats], shape (n_grades,)."""
-    return terms[melts.index].sum(axis=1)
+    return np.asarray(np.where(melts.is_rest[at], -unexplained, omitted) - np.minimum(beyond, GREATEST_TAIL))

@@ -22,7 +22,8 @@ def wrc_equivalents(
     Valid: the diagram covers Creq 17 to 31 and Nieq 9 to 18, weld and cast metal.
     Source: WRC-1992, Kotecki and Siewert.
 
-    >>> wrc_equivalents(cr=18.2, ni=8.1, mo=0.2, nb=0.0, c=0.05, n=0.05, cu=0.3)
+    >>> chromium, nickel = wrc_equivalents(cr=18.2, ni=8.1, mo=0.2, nb=0.0, c=0.05, n=0.05, cu=0.3)
+    >>> round(chromium, 3), round(nickel, 3)
     (18.4, 10.925)
     """
     return cr + mo + 0.7 * nb, ni + 35.0 * c + 20.0 * n + 0.25 * cu
@@ -46,7 +47,8 @@ def delong_equivalents(
 def ferrite_number(creq: FloatArray, nieq: FloatArray) -> FloatArray:
     """Return the ferrite number from WRC-1992 equivalents, >= 0.
 
-    Valid: "none, some, a lot" only: a straight-line stand-in for the chart, true for as-cast and weld metal; wrought and
+    Valid: "none, some, a lot" only: a straight-line stand-in for the chart, true for as-cast and weld
+        metal; wrought and
         annealed metal holds less. 304 about 6, 2205 about 33, 310 none.
     Source: linear fit found in an open program, without a published origin.
     """
@@ -112,7 +114,8 @@ def md30_nohara(
 def chance_pull_when_worked(md30_celsius: FloatArray) -> FloatArray:
     """Return the chance that cold-worked metal pulls noticeably, 0..1.
 
-    A pull is expected above about -20 °C, none below -70 °C, either between (derived from worked examples against
+    A pull is expected above about -20 °C, none below -70 °C, either between (derived from worked examples
+    against
     practice, not published): the chance rises from 7 % to 93 % between them.
     """
     return normal_cdf((np.asarray(md30_celsius, dtype=np.float64) + 45.0) / 17.0)
@@ -132,7 +135,8 @@ def curie_point_nickel_copper(cu_wt_pct: float) -> float:
     """Return the Curie point of a nickel-copper alloy [°C].
 
     Valid: 0 to 50 wt % copper, give or take 30 °C; other elements lower it further.
-    Source: 631 K for nickel and 10.7 K less per atomic per cent of copper (memory; agrees with the 20 to 50 °C that
+    Source: 631 K for nickel and 10.7 K less per atomic per cent of copper (memory; agrees with the 20 to
+        50 °C that
         producers state for alloy 400).
 
     >>> round(curie_point_nickel_copper(31.5))

@@ -16,22 +16,46 @@ from grade_library.normal import FloatArray
 IntArray = NDArray[np.int64]
 
 LEAN = ("Ni", "Mo", "Cr", "Co", "W", "Nb", "Ta", "Ag", "V", "Sn", "Re", "Hf", "Be", "Mg")
-"""Costly elements: melts run in the lower part of a stated range (melt-shop practice, memory; in 70 published heats
+"""Costly elements: melts run in the lower part of a stated range (melt-shop practice, memory; in 70
+published heats
 the median lies at 0.45 of the range of nickel and molybdenum, 0.40 of chromium, 0.44 of magnesium)."""
 LEAN_LOW_SHARE = 0.57
 """Share of melts in the lower half of the range of a costly element (same heats)."""
-STRAYING = ("Ti", "Ni", "Cr", "Cu", "Zn", "Pb", "Sn", "V", "Co", "Zr", "Ga", "Cd", "W", "As", "Sb", "Bi", "Nb")
+STRAYING = (
+    "Ti",
+    "Ni",
+    "Cr",
+    "Cu",
+    "Zn",
+    "Pb",
+    "Sn",
+    "V",
+    "Co",
+    "Zr",
+    "Ga",
+    "Cd",
+    "W",
+    "As",
+    "Sb",
+    "Bi",
+    "Nb",
+)
 """With only a maximum, these come by chance from the charge: most melts hold little of them."""
 STRAYING_LOW_PART, STRAYING_LOW_SHARE = 0.25, 0.50
 """Lowest part of the maximum of a straying element, and the share of melts in it (same heats)."""
 IMPURITY_LOW_PART, IMPURITY_LOW_SHARE = 0.65, 0.75
-"""The same for the others (carbon, silicon, iron, manganese, phosphorus ...): spread evenly, seldom at the limit."""
+"""The same for the others (carbon, silicon, iron, manganese, phosphorus ...): spread evenly, seldom at the
+limit."""
 RESIDUAL_KNOTS = (1.0, 3.5)
-"""An element that the grade does not name: exponential, drawn as two steps up to these multiples of its scale."""
+"""An element that the grade does not name: exponential, drawn as two steps up to these multiples of its
+scale."""
 RESIDUAL_LOW_SHARE = 0.66
-MAIN_SOFT, MINOR_SOFT = 0.015, 0.15
-"""How far melts stray beyond a limit, relative to it: the scale of an exponential (23 of 503 limits were missed in the
-same heats: main elements by 2 to 8 %, minor ones by 1 to 60 %)."""
+MAIN_SOFT, RANGED_SOFT, MOST_SOFT = 0.015, 0.05, 0.20
+"""How far melts stray beyond a limit, relative to it: the scale of an exponential, for a main element, a
+smaller one
+with a minimum, and one with a maximum only (23 of 503 limits were missed in the same heats: main elements
+by 2 to 8 %,
+ranged ones by 1 to 10 %, traces by up to their own limit)."""
 MAIN_TAIL, MINOR_TAIL = 0.04, 0.05
 """Share of melts that stray beyond a limit (same heats)."""
 MAIN_WT_PCT = 5.0
@@ -70,7 +94,8 @@ class Melts:
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Spreads:
-    """The spread of every element of every grade, before equal ones are pooled; all of shape (n_grades, n_elements)."""
+    """The spread of every element of every grade, before equal ones are pooled; all of shape (n_grades,
+    n_elements)."""
 
     low: FloatArray
     mid: FloatArray
@@ -111,38 +136,37 @@ def spreads_of(library: GradeLibrary) -> Spreads:
     table = np.array([[residual_scale(group, symbol) for symbol in library.elements] for group in groups])
     residual = table[[groups.index(grade.group) for grade in library.grades]]
 
-    is_named = has_low | has_high | is_rest
-    each = np.broadcast_to(library.others_each[:, None], low.shape)
-    is_capped = ~is_named & ~np.isnan(each)
-    _named_in_sums(library, is_named, is_capped, high)
-    is_free = ~is_named & ~is_capped
-    is_capped &= ~np.isnan(each) | (high > 0)
-    high = np.where(is_capped & (high == 0.0), np.nan_to_num(each), high)
+    in_sums = _most_in_sums(library)
+    is_named = has_low | has_high | is_rest | ~np.isnan(in_sums)
+    high = np.where(has_low | has_high | is_rest, high, np.nan_to_num(in_sums))
     only_low = has_low & ~has_high & ~is_rest
     high = np.where(only_low, np.where(low >= 50.0, 100.0, 1.6 * low + 0.1), high)
-    high = np.where(is_free, RESIDUAL_KNOTS[1] * residual, high)
+    # An element under "others, each" is a residual like any other, cut off where its allowance ends.
+    is_residual = ~is_named
+    most = np.where(np.isnan(library.others_each), np.inf, library.others_each)[:, None]
+    high = np.where(is_residual, np.minimum(RESIDUAL_KNOTS[1] * residual, most), high)
 
     is_lean = np.isin(np.array(library.elements), LEAN)[None, :]
     is_straying = np.isin(np.array(library.elements), STRAYING)[None, :]
     part = np.where(is_straying, STRAYING_LOW_PART, IMPURITY_LOW_PART)
     share = np.where(is_straying, STRAYING_LOW_SHARE, IMPURITY_LOW_SHARE)
     share = np.where(low > 0.0, np.where(is_lean, LEAN_LOW_SHARE, 0.5), share)
-    share = np.where(is_capped | is_free, RESIDUAL_LOW_SHARE, np.where(is_rest, 0.5, share))
+    share = np.where(is_residual, RESIDUAL_LOW_SHARE, np.where(is_rest, 0.5, share))
     mid = np.where(low > 0.0, 0.5 * (low + high), part * high)
-    mid = np.where(is_capped, np.minimum(residual, 0.5 * high), np.where(is_free, residual, mid))
-    mean = np.where(is_capped | is_free, mid, 0.5 * (share * low + mid + (1.0 - share) * high))
-    half = np.where(is_capped | is_free, mid, 0.5 * (high - low))
+    mid = np.where(is_residual, np.minimum(residual, 0.4 * high), mid)
+    mean = np.where(is_residual, mid, 0.5 * (share * low + mid + (1.0 - share) * high))
+    half = np.where(is_residual, mid, 0.5 * (high - low))
     low, high = _fill_rest(library, low, high, is_rest, mean, half)
     mid = np.where(is_rest, 0.5 * (low + high), np.clip(mid, low, high))
     is_main = high >= MAIN_WT_PCT
-    soft = np.where(is_main, MAIN_SOFT, MINOR_SOFT)
+    soft = np.where(is_main, MAIN_SOFT, np.where(low > 0.0, RANGED_SOFT, MOST_SOFT))
     return Spreads(
         low=low,
         mid=mid,
         high=high,
         low_share=share,
         soft_low=np.where(low > 0.0, soft * low, 0.0),
-        soft_high=np.where(is_free, 2.0 * residual, soft * high + 0.001),
+        soft_high=np.where(is_residual & (high < most), 2.0 * residual, soft * high + 0.001),
         tail=np.where(is_main, MAIN_TAIL, MINOR_TAIL) + np.zeros((n_grades, n_elements)),
         is_rest=is_rest,
         is_demanded=has_low & ~is_rest & (low > 0.0),
@@ -159,18 +183,17 @@ def _unstated_base(library: GradeLibrary) -> NDArray[np.bool_]:
     return found
 
 
-def _named_in_sums(
-    library: GradeLibrary, is_named: NDArray[np.bool_], is_capped: NDArray[np.bool_], high: FloatArray
-) -> None:
-    """Cap, in place, an element that only a sum names by the limit of that sum."""
+def _most_in_sums(library: GradeLibrary) -> FloatArray:
+    """Return the limit of the sum that names an element, NaN where none does, shape (n_grades,
+    n_elements)."""
+    most = np.full(library.low.shape, np.nan)
     columns = {symbol: j for j, symbol in enumerate(library.elements)}
     for i, grade in enumerate(library.grades):
         for key, limit in grade.sums.items():
             for symbol in key.split("+"):
-                j = columns.get(symbol)
-                if j is not None and not is_named[i, j] and limit.high is not None:
-                    is_capped[i, j] = True
-                    high[i, j] = limit.high
+                if symbol in columns and limit.high is not None:
+                    most[i, columns[symbol]] = np.fmin(most[i, columns[symbol]], limit.high)
+    return most
 
 
 def _fill_rest(
@@ -210,7 +233,8 @@ def compile_melts(library: GradeLibrary, unseen: frozenset[str], *, normalises: 
             spreads.is_rest, 0.0, 0.5 * (spreads.mid + np.where(spreads.low > 0, spreads.mid, 0.0))
         )
         hidden = hidden[:, ~seen].sum(axis=1, keepdims=True)
-        # Below 0.2 % the scaling is smaller than any analyser's noise; leaving it out keeps equal limits equal.
+        # Below 0.2 % the scaling is smaller than any analyser's noise; leaving it out keeps equal limits
+        # equal.
         scale = np.where((hidden > 0.2) & (hidden < 50.0), 100.0 / (100.0 - np.round(hidden, 1)), 1.0)
     columns = np.flatnonzero(seen)
     names = ("low", "mid", "high", "low_share", "soft_low", "soft_high", "tail", "is_rest", "is_demanded")
@@ -223,9 +247,12 @@ def compile_melts(library: GradeLibrary, unseen: frozenset[str], *, normalises: 
         )
     unique, inverse = np.unique(np.round(rows.reshape(-1, rows.shape[2]), 6), axis=0, return_inverse=True)
     fields = {name: unique[:, k + 1].copy() for k, name in enumerate(names)}
+    flags = {name: fields.pop(name).astype(bool) for name in ("is_rest", "is_demanded")}
     return Melts(
         elements=tuple(library.elements[j] for j in columns),
         element_of=unique[:, 0].astype(np.int64),
         index=inverse.reshape(len(library), len(columns)).astype(np.int64),
-        **{name: fields[name].astype(bool) if name.startswith("is_") else fields[name] for name in names},
+        is_rest=flags["is_rest"],
+        is_demanded=flags["is_demanded"],
+        **fields,
     )

@@ -12,6 +12,7 @@ from grade_library.trade_words import TradeWord, word_key
 _TWO_NUMBERS = re.compile(r"\d\s*[/-]\s*\d+(?!\d*[a-z])", re.IGNORECASE)
 """A ratio such as 70/30, whose figures are not one number."""
 _MOST_TOKENS = 8
+_EITHER = re.compile(r"\s*/\s*|\s+or\s+|\s+\(|\)$", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,9 +121,9 @@ class NameCatalogue:
         return self._labelled(word.label, [*(named.hits if named else ()), *hits])
 
     def _either(self, text: str) -> Meaning | None:
-        """Return the meaning of a double name: "304/304L", "6061 or 6082"."""
-        parts = re.split(r"\s*/\s*|\s+or\s+", text.strip(), flags=re.IGNORECASE)
-        if len(parts) < 2 or not all(parts):
+        """Return the meaning of a double name: "304/304L", "6061 or 6082", "2205 (S32205)"."""
+        parts = [part for part in _EITHER.split(text.strip()) if part]
+        if len(parts) < 2:
             return None
         meanings = [self._stated(part) or self._narrowed(part) or self._bare(part) for part in parts]
         if not all(meanings):

@@ -5,7 +5,8 @@ from numpy.typing import NDArray
 
 FloatArray = NDArray[np.float64]
 
-# log(erfcx(z) / t) as a polynomial in t = 2 / (2 + z), z >= 0: a Chebyshev fit of degree 12 made for this module,
+# log(erfcx(z) / t) as a polynomial in t = 2 / (2 + z), z >= 0: a Chebyshev fit of degree 12 made for this
+# module,
 # relative error of erfc below 6e-9 for every z >= 0 (tests compare it with scipy.special).
 _COEFFICIENTS = (
     -1.2655121177480142,
@@ -65,4 +66,4 @@ def log_normal_cdf(z: FloatArray) -> FloatArray:
         z: Any shape, in standard deviations.
     """
     log_upper = log_erfc_upper(np.abs(z) * _SQRT_HALF) - np.log(2.0)
-    return np.where(z < 0.0, log_upper, np.log1p(-np.exp(log_upper)))
+    return np.asarray(np.where(z < 0.0, log_upper, np.log1p(-np.exp(log_upper))))

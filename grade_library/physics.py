@@ -10,11 +10,13 @@ from grade_library.facts import Measured
 AIR_DENSITY_G_CM3 = 0.0012
 """Density of air near 20 °C at sea level [g/cm3] (memory: 0.001204 at 20 °C, 101.325 kPa)."""
 IACS_RESISTIVITY_UOHM_CM = 172.41
-"""% IACS times resistivity [µΩ cm]: 100 % IACS is 1.7241 µΩ cm at 20 °C (International Annealed Copper Standard)."""
+"""% IACS times resistivity [µΩ cm]: 100 % IACS is 1.7241 µΩ cm at 20 °C (International Annealed Copper
+Standard)."""
 MS_PER_M_PER_IACS = 0.58
 """100 % IACS is 58.0 MS/m (same standard)."""
 
-# Effective densities of a solute in a host lattice where the plain mixture fails, fitted to the published densities of
+# Effective densities of a solute in a host lattice where the plain mixture fails, fitted to the published
+# densities of
 # C26000 and C28000 (zinc), aluminium bronzes, silicon bronzes, and 304 and 316 (iron in fcc stainless).
 _ZINC_IN_BRASS = 7.67
 _ALUMINIUM_IN_COPPER = 3.2
@@ -31,7 +33,8 @@ def density_by_mixture(wt_pct: Mapping[str, float]) -> float:
     Raises:
         ObservationError: No element with a known density is given.
 
-    Valid: within 0.5 % for wrought aluminium, cupronickel, leaded tin bronze, titanium, zinc-aluminium and most nickel
+    Valid: within 0.5 % for wrought aluminium, cupronickel, leaded tin bronze, titanium, zinc-aluminium and
+        most nickel
         alloys; 1.4 to 4.6 % too low for brass, aluminium and silicon bronze and austenitic stainless, which
         `density_of_alloy` corrects.
     Source: inverse rule of mixtures; element densities in elements.py.
@@ -43,7 +46,8 @@ def density_by_mixture(wt_pct: Mapping[str, float]) -> float:
 
 
 def density_of_alloy(wt_pct: Mapping[str, float], *, is_austenitic: bool = False) -> float:
-    """Return the density of an alloy [g/cm3], with effective densities where the host lattice shrinks the solute.
+    """Return the density of an alloy [g/cm3], with effective densities where the host lattice shrinks the
+    solute.
 
     Args:
         wt_pct: Symbol -> mass fraction [wt %].
@@ -52,8 +56,10 @@ def density_of_alloy(wt_pct: Mapping[str, float], *, is_austenitic: bool = False
     Raises:
         ObservationError: No element with a known density is given.
 
-    Valid: within about 0.6 % for brasses of 5 to 40 % zinc, 1 % for aluminium and silicon bronze, 0.5 % for 304 and 316.
-    Source: `density_by_mixture`, with partial densities fitted to published densities of C26000, C28000, 304 and 316.
+    Valid: within about 0.6 % for brasses of 5 to 40 % zinc, 1 % for aluminium and silicon bronze, 0.5 %
+        for 304 and 316.
+    Source: `density_by_mixture`, with partial densities fitted to published densities of C26000, C28000,
+        304 and 316.
 
     >>> round(density_of_alloy({"Cu": 70.0, "Zn": 30.0}), 2)
     8.53
@@ -107,7 +113,8 @@ def hydrostatic_density(
     sigma_g: float = 0.1,
     sigma_celsius: float = 1.0,
 ) -> Measured:
-    """Return the density of a piece weighed in air and hanging in water [g/cm3], with its standard uncertainty.
+    """Return the density of a piece weighed in air and hanging in water [g/cm3], with its standard
+    uncertainty.
 
     Args:
         air_g: Reading of the scale in air [g], > 0.

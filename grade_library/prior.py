@@ -13,10 +13,9 @@ import numpy as np
 from grade_library.library import GradeLibrary
 from grade_library.normal import FloatArray
 
-UNLISTED = 0.015
-"""Chance that a piece is of no grade of the library, before anything is known of it (memory)."""
 FLOOR = 0.2
-"""Share of the prior that the usual frequencies keep whatever a yard has counted, so that the rare stays possible."""
+"""Share of the prior that the usual frequencies keep whatever a yard has counted, so that the rare stays
+possible."""
 TRUST_AFTER_PIECES = 200.0
 """A yard's own counts weigh as much as the usual frequencies after this many pieces."""
 OWN_GRADE_SHARE = 0.7
@@ -53,7 +52,8 @@ class Prior:
         """Return the frequencies that a yard has met itself, mixed with the usual ones.
 
         Args:
-            counts: Grade id -> pieces counted in closed runs; grades that the library no longer has are left out.
+            counts: Grade id -> pieces counted in closed runs; grades that the library no longer has are
+                left out.
             library: The grades.
             floor: Least share of the usual frequencies, 0..1.
         """
@@ -79,7 +79,7 @@ class Prior:
     def shares(self, library: GradeLibrary) -> FloatArray:
         """Return the frequency of each grade, shape (n_grades,), sum 1."""
         weights = np.array([self.weights.get(grade.grade_id, self.otherwise) for grade in library.grades])
-        return weights / weights.sum()
+        return np.asarray(weights / weights.sum())
 
 
 @functools.cache

@@ -1,4 +1,5 @@
-"""Readings of one piece made into one observation: repeated shots averaged, uncertainty, detection limits, sums."""
+"""Readings of one piece made into one observation: repeated shots averaged, uncertainty, detection limits,
+sums."""
 
 import math
 from collections.abc import Mapping, Sequence
@@ -11,7 +12,8 @@ from grade_library.likelihood import Observed
 from grade_library.technique import FALLBACK, Profile
 
 SYSTEMATIC_SHARE = 0.5
-"""Share of the variance that repeating a shot on the same piece does not average away: calibration and matrix (memory)."""
+"""Share of the variance that repeating a shot on the same piece does not average away: calibration and
+matrix (memory)."""
 WHOLE_PCT = 90.0
 """A reading that sums to less was typed in part: its values are taken to err on their own."""
 LEAST_SIGMA = 0.01
@@ -100,7 +102,8 @@ def _average_of(readings: Sequence[Reading], profile: Profile) -> Averaged:
 
 
 def _sigma_of_mean(symbol: str, seen: Sequence[float], stated: Sequence[float], profile: Profile) -> float:
-    """Return the uncertainty of the mean [wt %]: the model's, or what the shots' own spread says where it is larger."""
+    """Return the uncertainty of the mean [wt %]: the model's, or what the shots' own spread says where it
+    is larger."""
     mean = math.fsum(seen) / len(seen)
     # An instrument states its counting error, which is never the whole of it: not below a third of the model.
     single = profile.sigma(symbol, mean)

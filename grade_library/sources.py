@@ -22,6 +22,9 @@ KINDS = (
 )
 """What a source can be; "yard" is the yard's own word, "memory" says that no document was seen."""
 
+YARD_SOURCE = "yard"
+"""Source id of a value that the yard states without naming another source."""
+
 _KEYS = ("kind", "cite", "note")
 
 
@@ -42,7 +45,7 @@ BUILT_IN: Mapping[str, Source] = {
     "common-practice": Source(
         source_id="common-practice", kind="common-practice", cite="common practice of the trade"
     ),
-    "yard": Source(source_id="yard", kind="yard", cite="the yard's own grade file"),
+    YARD_SOURCE: Source(source_id=YARD_SOURCE, kind="yard", cite="the yard's own grade file"),
 }
 """Sources that need no entry in the file."""
 

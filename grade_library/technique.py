@@ -109,14 +109,16 @@ def profiles_from(
     """Return the profiles that a table describes, laid over the shipped ones.
 
     Args:
-        table: Key -> profile, as in data/techniques.toml: `label`, `like` (key of the profile it starts from),
+        table: Key -> profile, as in data/techniques.toml: `label`, `like` (key of the profile it starts
+            from),
             `normalises`, `unseen`, `usual`, `elements`, `overlaps`. "sources" is left alone.
         shipped: What to start from; None for the shipped profiles.
 
     Raises:
         GradeDataError: A key, a symbol or a figure is wrong; the message names profile and element.
 
-    >>> own = profiles_from({"lathe": {"like": "xrf", "elements": {"Pb": {"a": 0.01, "b": 0.02, "lod": 0.02}}}})
+    >>> lead = {"a": 0.01, "b": 0.02, "lod": 0.02}
+    >>> own = profiles_from({"lathe": {"like": "xrf", "elements": {"Pb": lead}}})
     >>> own["lathe"].sigma("Pb", 0.0)
     0.01
     """
@@ -168,9 +170,17 @@ def _symbol(key: str, symbol: str) -> str:
 
 def _error_model(key: str, what: str, figures: Any) -> ErrorModel:
     try:
+        if strange := sorted(set(figures) - {"a", "b", "lod", "source", "where"}):
+            raise GradeDataError(f"{strange[0]!r} is not known")
         return ErrorModel(
-            **{name: value if isinstance(value, str) else float(value) for name, value in figures.items()}
+            a=float(figures["a"]),
+            b=float(figures["b"]),
+            lod=float(figures["lod"]),
+            source=str(figures.get("source", "memory")),
+            where=str(figures.get("where", "")),
         )
+    except KeyError as error:
+        raise GradeDataError(f"technique {key}, {what}: {error} is missing; needs a, b and lod") from error
     except (TypeError, ValueError, AttributeError) as error:
         raise GradeDataError(
             f"technique {key}, {what}: {error}; needs {{ a = 0.03, b = 0.02, lod = 0.03 }}"

@@ -12,8 +12,9 @@ from grade_library.melt import Spreads, spreads_of
 from grade_library.normal import FloatArray
 from grade_library.technique import FALLBACK, Profile, profiles
 
-TWIN_OVERLAP = 0.5
-"""Bhattacharyya coefficient of the readings of two grades from which they are twins: a reading between the two is then
+TWIN_OVERLAP = 0.3
+"""Bhattacharyya coefficient of the readings of two grades from which they are twins: a reading between the
+two is then
 wrongly called at least one time in fifteen, and up to one in four (bounds: (1 - sqrt(1 - B²))/2 and B/2)."""
 
 
@@ -34,7 +35,8 @@ class TwinFinder:
         self._known: dict[int, tuple[Grade, ...]] = {}
 
     def overlap(self, row: int) -> FloatArray:
-        """Return the Bhattacharyya coefficient of this grade's readings with every grade's, shape (n_grades,), 0..1."""
+        """Return the Bhattacharyya coefficient of this grade's readings with every grade's, shape
+        (n_grades,), 0..1."""
         both = self._variance + self._variance[row]
         distance = 0.5 * (np.log(0.5 * both) - 0.5 * (self._log_variance + self._log_variance[row]))
         distance += 0.25 * (self._mean - self._mean[row]) ** 2 / both

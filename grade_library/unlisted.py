@@ -1,24 +1,27 @@
-"""The hypothesis that no grade of the library fits: alloys of each group with every element drawn on its own."""
+"""The hypothesis that no grade of the library fits: alloys of each group with every element drawn on its
+own."""
 
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from grade_library.likelihood import REST_WEIGHT, Observed
 from grade_library.library import GradeLibrary
+from grade_library.likelihood import REST_WEIGHT, Observed
 from grade_library.melt import Melts
 from grade_library.normal import FloatArray
 
 BROAD_SHARE = 0.15
-"""Share of unlisted alloys whose content of an element is like nothing in the group: log-uniform up to 100 %."""
+"""Share of unlisted alloys whose content of an element is like nothing in the group: log-uniform up to 100
+%."""
 LEAST_WT_PCT = 0.02
 """Where the log-uniform spread begins to flatten [wt %]."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class UnlistedModel:
-    """For every group and element, how often each term occurs: the spread of an alloy that shares the group's habits."""
+    """For every group and element, how often each term occurs: the spread of an alloy that shares the
+    group's habits."""
 
     groups: tuple[str, ...]
     group_of: NDArray[np.int64]

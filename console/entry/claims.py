@@ -104,7 +104,9 @@ def near_name(names: NameIndex | None, key: str) -> Near | None:
     """Return the name most like what was typed, for a suggestion; None when none is like it."""
     if names is None or len(squash(key)) < 3:
         return None
-    vias = [match.via for match in names.find(key, 8)] + list(names.complete(key[:2], 40))
+    vias = list(names.complete(key[:2], 40))
+    if _figures(key):
+        vias += [match.via for match in names.find(key, 4)]
     scored = [Near(word=via, likeness=fuzz.ratio(squash(key), squash(via))) for via in vias]
     best = max(scored, key=lambda near: near.likeness, default=None)
     return best if best is not None and best.likeness >= LIKE_ENOUGH_TO_SUGGEST else None
@@ -161,6 +163,8 @@ def _starts_with_number(draft: Draft, names: NameIndex | None, first: int, last:
 def _may_be_phrase(draft: Draft, first: int, last: int) -> bool:
     """Return False for words that mean more by themselves: two reserved ones, a symbol with its number."""
     keys = [draft.key(index) for index in range(first, last + 1)]
+    if any(is_number(key) and not key.isdigit() and not _GRADE_NUMBER.fullmatch(key) for key in keys):
+        return False
     if len(keys) == 2 and is_number(keys[0]) and not _GRADE_NUMBER.fullmatch(keys[0]):
         # "5 alloy" in "5 alloy 20" is a weight and the beginning of a name.
         return False

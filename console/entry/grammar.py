@@ -92,6 +92,12 @@ GRAMMAR: tuple[GrammarRow, ...] = (
     ),
     _row("technique", "xrf, libs or lab", "12.4 cr18.2 ni8.1 lab", "what the readings come from"),
     _row(
+        "caution",
+        "gas bottle, battery, sealed ...",
+        "9 gas bottle",
+        "a word that calls for a caution, shown with the piece; says nothing of the metal",
+    ),
+    _row(
         "note",
         "; and any text",
         "12.4 304 ; gate 3",

@@ -26,6 +26,8 @@ class TokenKind(StrEnum):
     SHOT = "shot"
     TECHNIQUE = "technique"
     HOLD = "hold"
+    CAUTION = "caution"
+    """A word that calls for a caution and says nothing of the metal: "gas bottle", "battery"."""
     NOTE = "note"
     UNKNOWN = "unknown"
 

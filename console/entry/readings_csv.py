@@ -5,7 +5,8 @@ from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
-from console.entry.cleaning import clean
+from console.entry.cleaning import STAND_IN, clean
+from console.entry.readings import NOT_DETECTED
 from grade_library.elements import ELEMENTS
 from grade_library.errors import ObservationError
 from grade_library.facts import (
@@ -21,6 +22,7 @@ from grade_library.facts import (
     Surface,
 )
 from grade_library.grade import Colour
+from grade_library.technique import FALLBACK, profiles
 
 BENCH_COLUMNS: Mapping[str, type[StrEnum]] = {
     "magnet": MagnetPull,
@@ -52,6 +54,12 @@ class PieceReadings:
     line: int
     """Line of its first row, counted from 1 with the header."""
     facts: PieceFacts
+    file: str = ""
+    """Name of the file, where several are read."""
+    row_ids: tuple[str, ...] = ()
+    """What each row is known by in a watched folder, one for every row."""
+    shots_at: tuple[tuple[int, str], ...] = ()
+    """Line and row id of each shot, in a watched folder."""
 
 
 def pieces_of(
@@ -63,7 +71,7 @@ def pieces_of(
         lines: Lines of the file, header first. Columns: `piece` and optional `technique`, `ground` (yes/no),
             `magnet`, `colour`, `scratch`, `heft`, `form`, `spark`, `surface`, `attachments`,
             `density` [g/cm3], `conductivity` [% IACS], and element symbols [wt %]; an empty cell is not
-            reported, `<0.02` is below detection.
+            reported, `<0.02` is below detection, and `nd` below the technique's usual limit.
         techniques: The techniques that a row may name.
         technique: Technique of rows that name none.
 
@@ -71,41 +79,86 @@ def pieces_of(
         ReadingsFileError: A column or cell is wrong; nothing after it is read.
     """
     reader = csv.DictReader(lines, strict=True)
-    columns = _known_columns(reader.fieldnames)
-    rows: dict[str, list[tuple[int, dict[str, str]]]] = {}
+    if reader.fieldnames is None:
+        raise ReadingsFileError("line 1: the file is empty; it needs a header row with the column piece")
+    columns = known_columns(reader.fieldnames)
+    if "piece" not in columns.values():
+        raise ReadingsFileError("line 1: no column piece; rows with the same piece are shots on one piece")
+    rows = []
     try:
         for row in reader:
-            cells = {columns[name]: clean(row[name] or "").strip() for name in columns if name in row}
             if None in row:
                 raise ReadingsFileError(
                     f"line {reader.line_num}: {len(row[None])} more cells than the header has columns"
                 )
-            if not any(cells.values()):
-                continue
-            piece = cells["piece"]
-            if not piece:
-                raise ReadingsFileError(
-                    f"line {reader.line_num}, column piece: empty; every row names its piece"
-                )
-            rows.setdefault(piece, []).append((reader.line_num, cells))
+            rows.append((reader.line_num, cells_of(row, columns)))
     except csv.Error as error:
         raise ReadingsFileError(f"line {reader.line_num}: not readable as CSV ({error})") from error
-    for piece, shots in rows.items():
+    yield from pieces_of_rows(rows, techniques=techniques, technique=technique)
+
+
+def cells_of(row: Mapping[str, str | None], columns: Mapping[str, str]) -> dict[str, str]:
+    """Return the cells of a row by column as known, cleaned and stripped."""
+    return {columns[name]: clean(row[name] or "").strip() for name in columns if name in row}
+
+
+def pieces_of_rows(
+    rows: Iterable[tuple[int, Mapping[str, str]]], *, techniques: Collection[str], technique: str = "xrf"
+) -> Iterator[PieceReadings]:
+    """Yield the pieces of rows that were taken apart already, in the order of their first row.
+
+    Args:
+        rows: Line and cells, by column as known; a row without a filled cell is passed over.
+        techniques: The techniques that a row may name.
+        technique: Technique of rows that name none.
+
+    Raises:
+        ReadingsFileError: A cell is wrong.
+    """
+    by_piece: dict[str, list[tuple[int, Mapping[str, str]]]] = {}
+    for line, cells in rows:
+        if not any(cells.values()):
+            continue
+        piece = cells["piece"]
+        if not piece:
+            raise ReadingsFileError(f"line {line}, column piece: empty; every row names its piece")
+        by_piece.setdefault(piece, []).append((line, cells))
+    for piece, shots in by_piece.items():
         yield PieceReadings(piece=piece, line=shots[0][0], facts=_facts(shots, technique, techniques))
 
 
-def _known_columns(header: Iterable[str] | None) -> dict[str, str]:
-    """Return column as written -> column as known, or say which one is not known."""
-    if header is None:
-        raise ReadingsFileError("line 1: the file is empty; it needs a header row with the column piece")
+def known_column(name: str) -> str | None:
+    """Return a column as known here, None where it is neither one of ours nor an element symbol.
+
+    >>> known_column(" CR "), known_column("Color"), known_column("operator")
+    ('Cr', 'colour', None)
+    """
+    folded = clean(name).strip().lstrip(STAND_IN).casefold().replace("color", "colour")
+    if folded in (*OTHER_COLUMNS, *BENCH_COLUMNS, *MEASURED_COLUMNS):
+        return folded
+    return SYMBOL_BY_NAME.get(folded)
+
+
+def known_columns(
+    header: Iterable[str], own: Mapping[str, str] | None = None, ignore: Collection[str] = ()
+) -> dict[str, str]:
+    """Return column as written -> column as known.
+
+    Args:
+        header: The columns as written.
+        own: The yard's own names, case-folded and stripped -> column as known.
+        ignore: Columns to leave out, case-folded and stripped.
+
+    Raises:
+        ReadingsFileError: A column is not known, or stands there twice.
+    """
     columns: dict[str, str] = {}
     for written in header:
-        name = clean(written).strip().lstrip("\ufeff?").casefold().replace("color", "colour")
-        if name in (*OTHER_COLUMNS, *BENCH_COLUMNS, *MEASURED_COLUMNS):
-            known = name
-        elif name in SYMBOL_BY_NAME:
-            known = SYMBOL_BY_NAME[name]
-        else:
+        folded = clean(written).strip().lstrip(STAND_IN).casefold()
+        if not folded or folded in ignore:
+            continue
+        known = known_column((own or {}).get(folded, folded))
+        if known is None:
             allowed = ", ".join((*OTHER_COLUMNS, *BENCH_COLUMNS, *MEASURED_COLUMNS))
             raise ReadingsFileError(
                 f'line 1: column "{clean(written)}" is neither an element symbol nor one of {allowed}'
@@ -113,12 +166,12 @@ def _known_columns(header: Iterable[str] | None) -> dict[str, str]:
         if known in columns.values():
             raise ReadingsFileError(f'line 1: column "{known}" stands there twice')
         columns[written] = known
-    if "piece" not in columns.values():
-        raise ReadingsFileError("line 1: no column piece; rows with the same piece are shots on one piece")
     return columns
 
 
-def _facts(rows: list[tuple[int, dict[str, str]]], technique: str, techniques: Collection[str]) -> PieceFacts:
+def _facts(
+    rows: list[tuple[int, Mapping[str, str]]], technique: str, techniques: Collection[str]
+) -> PieceFacts:
     """Return the facts of one piece from its rows; a bench fact of a later row replaces an earlier one."""
     shots = []
     bench: dict[str, object] = {}
@@ -143,15 +196,20 @@ def _reading(cells: Mapping[str, str], technique: str) -> Reading | None:
     """Return the reading of a row, None where no element cell is filled."""
     values: dict[str, float] = {}
     below: dict[str, float] = {}
+    named = (cells.get("technique") or technique).casefold()
+    profile = profiles().get(named, profiles()[FALLBACK])
     for symbol in ELEMENTS:
         text = cells.get(symbol, "")
         if not text:
+            continue
+        if text.casefold() in NOT_DETECTED:
+            below[symbol] = profile.model(symbol).lod
             continue
         target = below if text.startswith("<") else values
         target[symbol] = _number(symbol, text.lstrip("< "))
     if not values and not below:
         return None
-    return Reading(values=values, below=below, technique=(cells.get("technique") or technique).casefold())
+    return Reading(values=values, below=below, technique=named)
 
 
 def _bench(line: int, cells: Mapping[str, str]) -> dict[str, object]:

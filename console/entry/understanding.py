@@ -1,9 +1,11 @@
 """Says what each word of an entry line stands for, by rules in a fixed order.
 
-The order: bay codes; names of several words; weights with a unit, counts, densities, conductivities;
-readings; reserved words and phrases; names; bare numbers. What is left is not understood and says so.
+The order: bay codes; weights with a unit, counts, densities, conductivities; short forms and readings that
+can be nothing else; names of several words; words that call for a caution; readings; reserved words and
+phrases; names; bare numbers. What is left is not understood and says so.
 """
 
+from console.entry.caution_words import take_caution_words
 from console.entry.claims import (
     FORCED,
     exact,
@@ -66,8 +68,10 @@ def _understand(
     draft = Draft(words=words)
     _take_shots(draft)
     _take_bays(draft, yard)
-    take_named_phrases(draft, names, joins_numbers=joins_numbers)
     take_quantities(draft, yard, lambda key: exact(names, key) is not None)
+    _take_plain_signs(draft)
+    take_named_phrases(draft, names, joins_numbers=joins_numbers)
+    take_caution_words(draft, names)
     _take_readings(draft, names, joins_symbols=joins_symbols)
     _take_reserved(draft)
     take_names(draft, names)
@@ -96,6 +100,21 @@ def _take_bays(draft: Draft, yard: Yard | None) -> None:
             known = ", ".join(bay.code for bay in yard.bays)
             problem = f'no bay "{draft.text(index)[1:]}"; there are {known}'
             draft.take(TokenKind.BAY, index, index, "no such bay", problem=problem)
+
+
+def _take_plain_signs(draft: Draft) -> None:
+    """Take what cannot be part of a name: short forms ("m0"), readings with point or sign ("cr18.2")."""
+    for index in draft.free_words():
+        key = draft.key(index)
+        word = reserved(key)
+        if word is not None:
+            # "sn" may be tin with its number behind it.
+            if key == word.short and key not in SYMBOLS:
+                draft.take(word.kind, index, index, word.meaning, value=word.value)
+        elif any(sign in key for sign in ".,=<:"):
+            values = read_glued(key)
+            if values:
+                _take_reading(draft, index, index, values)
 
 
 def _take_readings(draft: Draft, names: NameIndex | None, *, joins_symbols: bool) -> None:

@@ -118,7 +118,7 @@ _FORM = _rows(
     (Form.PLATE, ".p", "plate", "plate"),
     (Form.FOIL, ".f", "foil", "foil"),
     (Form.EXTRUSION, ".e", "ext, extrusion, extruded, profile", "extrusion"),
-    (Form.BAR, ".b", "bar, rod, bar/rod, busbar", "bar or rod"),
+    (Form.BAR, ".b", "bar, rod, bar/rod, bus, busbar", "bar or rod"),
     (Form.WIRE, ".w", "wire", "wire"),
     (Form.CABLE, ".l", "cable", "cable"),
     (Form.TUBE, ".t", "tube, pipe, tubing, tube/pipe", "tube or pipe"),

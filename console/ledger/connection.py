@@ -10,7 +10,10 @@ from console.ledger.errors import StoreDamaged, StoreError, StoreReadOnly, Store
 from console.ledger.schema import APPLICATION_ID, STEPS, Step, application_of, climb, version_of
 from console.ledger.trouble import told_plainly
 
+CHECKED_ALWAYS_BYTES = 256_000_000  # looked through in a quarter of a second here; our own choice
 WRITER_TIMEOUT_S = 1.0  # longest that a key press may wait for a strange program that holds the file
+
+SMALLEST_STORE_BYTES = 512  # one page of the smallest size; source: SQLite file format, section 1.3.2, memory
 
 
 class Readable(Protocol):
@@ -36,10 +39,8 @@ def open_for_writing(
     Raises:
         StoreError: Or one of its kinds, with a message for the sorter.
     """
-    if not path.parent.is_dir():
-        raise StoreError(
-            f"There is no folder {path.parent} to keep the store in. Make it, or name another one."
-        )
+    refuse_a_stub(path)
+    is_check_due = should_be_checked(path)
     with told_plainly(path):
         connection = sqlite3.connect(
             path, isolation_level=None, timeout=WRITER_TIMEOUT_S, check_same_thread=False
@@ -47,7 +48,8 @@ def open_for_writing(
         try:
             version = checked_version(connection, path, newest=len(steps))
             set_up_writer(connection, path)
-            check_quickly(connection, path)
+            if is_check_due:
+                check_quickly(connection, path)
             if version < len(steps):
                 if version > 0:
                     before_upgrade(connection, version)
@@ -68,6 +70,7 @@ def open_for_reading(path: Path, *, newest: int = len(STEPS)) -> sqlite3.Connect
         raise StoreError(
             f"There is no store at {path} yet. It is made when the console is first opened on this yard."
         )
+    refuse_a_stub(path)
     with told_plainly(path):
         connection = _reading_connection(path)
         try:
@@ -99,6 +102,19 @@ def _reading_connection(path: Path) -> sqlite3.Connection:
     connection.execute("PRAGMA query_only = ON")
     connection.execute("PRAGMA trusted_schema = OFF")
     return connection
+
+
+def refuse_a_stub(path: Path) -> None:
+    """Raise when the file is too short to be a store; SQLite would take it for empty and write over it.
+
+    Raises:
+        StoreDamaged: The file has some bytes, but fewer than the smallest store.
+    """
+    if path.exists() and 0 < path.stat().st_size < SMALLEST_STORE_BYTES:
+        raise StoreDamaged(
+            f"{path} is damaged or is no store of this program (only {path.stat().st_size} bytes). Keep the "
+            'file as it is, see what can be saved with "baywright verify", and restore the newest backup.'
+        )
 
 
 def checked_version(connection: sqlite3.Connection, path: Path, *, newest: int) -> int:
@@ -140,6 +156,23 @@ def set_up_writer(connection: sqlite3.Connection, path: Path) -> None:
     connection.execute("PRAGMA foreign_keys = ON")
     connection.execute("PRAGMA trusted_schema = OFF")
     connection.execute("PRAGMA recursive_triggers = ON")
+    # SQLite opens a write-protected file without a word; a write that is rolled back finds it out now.
+    connection.execute("BEGIN IMMEDIATE")
+    try:
+        connection.execute(f"PRAGMA user_version = {version_of(connection)}")
+    finally:
+        connection.execute("ROLLBACK")
+
+
+def should_be_checked(path: Path) -> bool:
+    """Return whether the file is looked through at opening: it is small, or its last writer was cut off.
+
+    On a slow card a gigabyte takes most of a minute; the sorter who closed the console properly need not wait
+    for that every morning.
+    """
+    log = path.with_name(path.name + "-wal")
+    was_cut_off = log.exists() and log.stat().st_size > 0
+    return was_cut_off or not path.exists() or path.stat().st_size <= CHECKED_ALWAYS_BYTES
 
 
 def check_quickly(connection: sqlite3.Connection, path: Path) -> None:

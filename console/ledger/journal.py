@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager, suppress
 from datetime import datetime
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypedDict, Unpack
 
 from console.ledger.chain import FIRST_PREV_HASH, HASHED_COLUMNS, row_hash
 from console.ledger.errors import LedgerRefusal
@@ -22,6 +22,21 @@ if TYPE_CHECKING:
 
 _PLACES = ", ".join("?" * (len(HASHED_COLUMNS) + 1))
 _INSERT = f"INSERT INTO ledger ({', '.join(HASHED_COLUMNS)}, row_hash) VALUES ({_PLACES})"
+
+
+class RowColumns(TypedDict, total=False):
+    """The columns that a row has only where they make sense, in their order on disk."""
+
+    refers: str | None
+    """row_id of the row that it corrects."""
+    bay: str | None
+    grade_id: str | None
+    mass_g: int | None
+    """[g], > 0."""
+    pieces: int | None
+    """How many, >= 1."""
+    tag: str | None
+    """Number written on a piece that goes on hold."""
 
 
 class Journal:
@@ -49,7 +64,7 @@ class Journal:
     def close(self) -> None:
         """Fold the write-ahead log into the store's file, close it, and let the next writer in."""
         try:
-            # On a full disk the log cannot be folded in; its rows are safe in it, and the next opening reads them.
+            # On a full disk the log cannot be folded in; its rows are safe there until the next opening.
             with suppress(sqlite3.OperationalError):
                 self.connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")
         finally:
@@ -83,14 +98,9 @@ class Journal:
         *,
         person: str,
         run_id: str,
-        refers: str | None = None,
-        bay: str | None = None,
-        grade_id: str | None = None,
-        mass_g: int | None = None,
-        pieces: int | None = None,
-        tag: str | None = None,
         body: Mapping[str, Any] | None = None,
         evidence: Mapping[str, Any] | None = None,
+        **columns: Unpack[RowColumns],
     ) -> Row:
         """Add one row and return it once it is on disk (inside `act`: once the act ends).
 
@@ -98,14 +108,9 @@ class Journal:
             kind: What happened.
             person: Who did it, not blank.
             run_id: The run it belongs to.
-            refers: row_id of the row that it corrects.
-            bay: Bay code.
-            grade_id: Grade.
-            mass_g: Mass [g], > 0.
-            pieces: How many pieces, >= 1.
-            tag: Number written on a piece that goes on hold.
             body: Everything else, JSON-ready.
             evidence: What was known at the time, JSON-ready; kept apart from the body since it is large.
+            columns: See RowColumns.
 
         Raises:
             LedgerRefusal: The person is blank.
@@ -116,27 +121,13 @@ class Journal:
         at = self._now()
         with self.act():
             seq, prev_hash = self._end_of_chain()
-            columns = (
-                seq + 1,
-                self._ids.next_id(at),
-                kind.value,
-                time_text(at),
-                storable(person),
-                storable(self.terminal),
-                run_id,
-                refers,
-                None if bay is None else storable(bay),
-                grade_id,
-                mass_g,
-                pieces,
-                tag,
-                json_text(body or {}),
-                json_text(evidence) if evidence else None,
-                prev_hash,
-            )
-            own_hash = row_hash(columns)
-            self.connection.execute(_INSERT, (*columns, own_hash))
-        return _as_row(columns, own_hash)
+            start = (seq + 1, self._ids.next_id(at), kind.value, time_text(at), storable(person))
+            texts = (json_text(body or {}), json_text(evidence) if evidence else None)
+            given = tuple(_storable(columns.get(name)) for name in RowColumns.__annotations__)
+            hashed = (*start, storable(self.terminal), run_id, *given, *texts, prev_hash)
+            own_hash = row_hash(hashed)
+            self.connection.execute(_INSERT, (*hashed, own_hash))
+        return _as_row(hashed, own_hash)
 
     def _end_of_chain(self) -> tuple[int, str]:
         """Return seq and hash of the newest row."""
@@ -158,6 +149,11 @@ class Journal:
             names = " or ".join(kind.value for kind in kinds)
             raise LedgerRefusal(f"Row {row_id} is a {row.kind.value}; this can be done to a {names} only.")
         return row
+
+
+def _storable(value: object) -> Any:
+    """Return a column's value as SQLite can hold it."""
+    return storable(value) if isinstance(value, str) else value
 
 
 def _as_row(columns: tuple[Any, ...], own_hash: str) -> Row:

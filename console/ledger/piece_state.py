@@ -88,14 +88,13 @@ def state_of(piece: Row, corrections: Sequence[Row] = ()) -> PieceState:
         tag=piece.tag,
         is_held=piece.tag is not None,
     )
-    sureness = piece.body.get("sureness", "")
-    words: list[str] = []
+    said, words = piece.body.get, list[str]()
+    sureness = said("sureness", "")
     for row in corrections:
         words.append(_words_for(row, standing))
         standing.correct(row)
         if row.kind is RowKind.RESOLVE:
             sureness = row.body.get("sureness", "")
-    said = piece.body.get
     return PieceState(
         row_id=piece.row_id,
         seq=piece.seq,

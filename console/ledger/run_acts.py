@@ -5,6 +5,7 @@ from typing import Any
 
 from console.ledger.errors import LedgerRefusal
 from console.ledger.piece_acts import PieceActs
+from console.ledger.piece_state import waiting_pieces
 from console.ledger.rows import Row, RowKind
 from console.ledger.runs import open_run_of, runs
 from console.ledger.trouble import told_plainly
@@ -80,16 +81,7 @@ class RunActs(PieceActs):
         Raises:
             LedgerRefusal: The weights make no sense, or no run is open.
         """
-        if not 0 <= tare_g < gross_g:
-            raise LedgerRefusal(
-                f"Gross {gross_g / 1000:.3f} kg must be above tare {tare_g / 1000:.3f} kg, "
-                "and tare at least 0."
-            )
-        if not (0.0 <= moisture_pct < 100.0 and 0 <= dirt_g < gross_g - tare_g):
-            raise LedgerRefusal(
-                f"Moisture {moisture_pct:g} % must be 0 to below 100, and dirt {dirt_g / 1000:.3f} kg "
-                "at least 0 and below the net."
-            )
+        _check_ticket(gross_g, tare_g, moisture_pct, dirt_g)
         said = {
             "note": note,
             "moisture_pct": moisture_pct,
@@ -139,6 +131,8 @@ class RunActs(PieceActs):
     ) -> Row:
         """Close the open run; only corrections, which name themselves late, can follow.
 
+        The tags of the pieces that still wait on hold are kept with the row: they are carried over.
+
         Args:
             person: Who signs.
             explanation: What is said about a difference.
@@ -148,11 +142,13 @@ class RunActs(PieceActs):
             LedgerRefusal: No run is open.
         """
         with self.act():
+            run_id = self.open_run_id()
+            carried = [piece.tag for piece in waiting_pieces(self, run_id)]
             return self.append(
                 RowKind.CLOSE,
                 person=person,
-                run_id=self.open_run_id(),
-                body={"explanation": explanation, "figures": dict(figures or {})},
+                run_id=run_id,
+                body={"explanation": explanation, "figures": dict(figures or {}), "carried_holds": carried},
             )
 
     def next_tag(self) -> str:
@@ -163,3 +159,16 @@ class RunActs(PieceActs):
                 "INDEXED BY ledger_by_tag WHERE tag IS NOT NULL"
             ).fetchone()[0]
         return f"H{(last or 0) + 1:03d}"
+
+
+def _check_ticket(gross_g: int, tare_g: int, moisture_pct: float, dirt_g: int) -> None:
+    """Refuse a ticket whose weights make no sense."""
+    if not 0 <= tare_g < gross_g:
+        raise LedgerRefusal(
+            f"Gross {gross_g / 1000:.3f} kg must be above tare {tare_g / 1000:.3f} kg, and tare at least 0."
+        )
+    if not (0.0 <= moisture_pct < 100.0 and 0 <= dirt_g < gross_g - tare_g):
+        raise LedgerRefusal(
+            f"Moisture {moisture_pct:g} % must be 0 to below 100, and dirt {dirt_g / 1000:.3f} kg "
+            "at least 0 and below the net."
+        )

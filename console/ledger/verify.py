@@ -5,6 +5,7 @@ import sqlite3
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
+from typing import Any
 
 from console.ledger.chain import FIRST_PREV_HASH, HASHED_COLUMNS, row_hash
 from console.ledger.connection import Readable
@@ -132,7 +133,12 @@ def _shape(connection: sqlite3.Connection) -> dict[str, str]:
     return {name: " ".join(statement.split()) for name, statement in found}
 
 
-def _rows(source: Readable, findings: list[Finding]) -> Iterator[tuple[object, ...]]:
+def readable_rows(source: Readable) -> Iterator[tuple[Any, ...]]:
+    """Yield HASHED_COLUMNS and hash of every row that can be read, in order, passing over damaged places."""
+    yield from _rows(source, [])
+
+
+def _rows(source: Readable, findings: list[Finding]) -> Iterator[tuple[Any, ...]]:
     """Yield the rows in order; where the file is damaged, say so and go on with the rows that can be read."""
     connection = source.connection
     last = 0
@@ -147,7 +153,7 @@ def _rows(source: Readable, findings: list[Finding]) -> Iterator[tuple[object, .
         yield from _rows_one_by_one(connection, last + 1)
 
 
-def _rows_one_by_one(connection: sqlite3.Connection, first: int) -> Iterator[tuple[object, ...]]:
+def _rows_one_by_one(connection: sqlite3.Connection, first: int) -> Iterator[tuple[Any, ...]]:
     """Yield the rows that can still be read beyond a damaged place."""
     try:
         end = connection.execute("SELECT max(seq) FROM ledger NOT INDEXED").fetchone()[0] or 0
@@ -173,7 +179,7 @@ def _rows_by_index(connection: sqlite3.Connection) -> int:
         return 0
 
 
-def _check_row(columns: tuple[object, ...], walk: _Walk) -> Iterator[Finding]:
+def _check_row(columns: tuple[Any, ...], walk: _Walk) -> Iterator[Finding]:
     """Yield what is wrong with one row, given the row before it."""
     *hashed, own_hash = columns
     values = dict(zip(HASHED_COLUMNS, hashed, strict=True))
@@ -189,7 +195,7 @@ def _check_row(columns: tuple[object, ...], walk: _Walk) -> Iterator[Finding]:
         yield finding(
             f"row {seq - 1} is not the one that this row followed", f"a row with the hash {prev_hash}"
         )
-    expected_hash = row_hash(hashed)  # type: ignore[arg-type]  # SQLite gives numbers, text and None only
+    expected_hash = row_hash(hashed)
     if own_hash != expected_hash:
         yield finding("this row was changed, or moved from another place", f"the hash {own_hash}")
     else:

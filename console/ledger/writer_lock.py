@@ -1,11 +1,12 @@
 """One writer at a time: a lock of the operating system that dies with its process."""
 
 import os
+from contextlib import suppress
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from console.ledger.errors import StoreLocked, StoreReadOnly
+from console.ledger.errors import StoreError, StoreLocked, StoreReadOnly
 from console.ledger.row_text import time_text
 
 if TYPE_CHECKING:
@@ -23,11 +24,18 @@ def take_writer_lock(store: Path, *, terminal: str, at: datetime) -> "BaseFileLo
     Raises:
         StoreLocked: Another process, or another ledger of this one, writes to the store.
         StoreReadOnly: The folder does not let the lock be made.
+        StoreError: There is no such folder.
     """
     # Takes a tenth of a second to import; readers and commands without a store never need it.
     from filelock import FileLock, Timeout
 
-    lock = FileLock(lock_path(store), timeout=0)
+    # The lock would make the folder; a mistyped one must be told instead.
+    if not store.parent.is_dir():
+        raise StoreError(
+            f"There is no folder {store.parent} to keep the store in. Make it, or name another one."
+        )
+    # Not bound to a thread: the console opens the store in one and closes it in another.
+    lock = FileLock(lock_path(store), timeout=0, thread_local=False)
     try:
         lock.acquire()
     except Timeout:
@@ -40,9 +48,11 @@ def take_writer_lock(store: Path, *, terminal: str, at: datetime) -> "BaseFileLo
             f"{store} cannot be written: {lock_path(store).name} could not be made ({error.strerror}). "
             "Give yourself write permission on the folder, or choose another yard folder."
         ) from error
-    lock_path(store).write_text(
-        f"terminal {terminal}, process {os.getpid()}, since {time_text(at)}", encoding="utf-8"
-    )
+    # On a full disk the name is missing, the lock holds all the same.
+    with suppress(OSError):
+        lock_path(store).write_text(
+            f"terminal {terminal}, process {os.getpid()}, since {time_text(at)}", encoding="utf-8"
+        )
     return lock
 
 

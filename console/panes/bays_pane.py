@@ -24,7 +24,7 @@ class BayRow:
 
 
 class BaysPane(DrawnPane):
-    """Code, name, pieces, weight and fill of every bay; marks where the piece goes and where the last one went."""
+    """Code, name, pieces, weight and fill of every bay, with marks for the next and the last piece."""
 
     yard: reactive["Yard | None"] = reactive(None, repaint=False)
     tally: reactive["Tally | None"] = reactive(None, repaint=False)
@@ -61,7 +61,13 @@ class BaysPane(DrawnPane):
         shown, left_out = self._fit(rows, height - 1)
         lines = [_head(width, unit)]
         lines += [
-            _row(row, width, unit, is_suggested=row.bay.code == self.suggested, is_last=row.bay.code == self.last)
+            _row(
+                row,
+                width,
+                unit,
+                is_suggested=row.bay.code == self.suggested,
+                is_last=row.bay.code == self.last,
+            )
             for row in shown
         ]
         if left_out:
@@ -75,7 +81,9 @@ class BaysPane(DrawnPane):
         rows = []
         for bay in self.yard.bays:
             total = totals.pop(bay.code.casefold(), None)
-            rows.append(BayRow(bay=bay, pieces=total.pieces if total else 0, mass_g=total.mass_g if total else 0))
+            rows.append(
+                BayRow(bay=bay, pieces=total.pieces if total else 0, mass_g=total.mass_g if total else 0)
+            )
         return rows
 
     def _fit(self, rows: list[BayRow], room: int) -> tuple[list[BayRow], list[BayRow]]:

@@ -17,7 +17,7 @@ NOTHING_KNOWN = (
     "line above shows here what it can be.",
 )
 UNLISTED = "unlisted"
-UNLISTED_MEANS = "no grade here fits"
+UNLISTED_MEANS = "no grade fits"
 
 
 class CandidatesPane(DrawnPane):

@@ -23,9 +23,7 @@ class CautionsPane(DrawnPane):
     def watch_cautions(self) -> None:
         """Make room for as many rows as are needed."""
         rows = min(ROWS, len(self.lines_for(max(20, self.app.size.width - 2))))
-        self.display = rows > 0
-        if self.styles.height is None or self.styles.height.value != rows:
-            self.styles.height = rows
+        self.take_rows(rows)
         self.redraw()
 
     def lines_for(self, width: int) -> list[Content]:
@@ -33,7 +31,9 @@ class CautionsPane(DrawnPane):
         lines: list[Content] = []
         for caution in self.cautions:
             level = str(caution.level).upper()
-            lines += Content.assemble((f" {level} ", LEVEL_STYLES.get(level, "bold")), " ", caution.say).wrap(width)
+            lines += Content.assemble((f" {level} ", LEVEL_STYLES.get(level, "bold")), " ", caution.say).wrap(
+                width
+            )
         return lines
 
     def draw(self, width: int, height: int) -> list[Content]:
@@ -41,5 +41,8 @@ class CautionsPane(DrawnPane):
         lines = self.lines_for(width)
         if len(lines) <= height:
             return lines
-        more = "  more: F9"
-        return [*lines[: height - 1], lines[height - 1].truncate(width - len(more), ellipsis=True) + Content(more)]
+        more = "  all: ^O"
+        return [
+            *lines[: height - 1],
+            lines[height - 1].truncate(width - len(more), ellipsis=True) + Content(more),
+        ]

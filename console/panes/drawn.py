@@ -46,6 +46,13 @@ class DrawnPane(Widget):
         if changed:
             self.refresh(*[Region(0, row, width, 1) for row in changed])
 
+    def take_rows(self, rows: int) -> None:
+        """Take just so many rows of the screen, none for 0; a new layout follows only from a change."""
+        if rows == (self.styles.height.value if self.styles.height and self.display else 0):
+            return
+        self.display = rows > 0
+        self.styles.height = rows
+
     def render_line(self, y: int) -> Strip:
         """Return one line as it was drawn."""
         if y < len(self._strips):

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from textual import events
 from textual.binding import Binding
+from textual.geometry import Size
 from textual.message import Message
 from textual.reactive import Reactive, reactive
 from textual.widgets import Input
@@ -18,12 +19,21 @@ class EntryLine(Input):
     """A text line that takes keys and pastes as data."""
 
     BINDINGS = [
-        Binding("tab", "complete", "Complete", id="complete", show=False, tooltip="finish the word: grade, bay or fact"),
+        Binding(
+            "tab",
+            "complete",
+            "Complete",
+            id="complete",
+            show=False,
+            tooltip="finish the word: grade, bay or fact",
+        ),
         Binding("ctrl+j", "submit", show=False),
     ]
 
     value: Reactive[str] = reactive("", init=False)
     """What is typed. The line has a fixed size: unlike Input's own, a new value asks for no new layout."""
+    virtual_size: Reactive[Size] = reactive(Size(0, 0), repaint=False)
+    """Length of the text; asks for no new layout either."""
 
     @dataclass
     class CompletionAsked(Message):

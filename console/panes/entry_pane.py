@@ -13,7 +13,7 @@ from console.panes.entry_line import EntryLine
 if TYPE_CHECKING:
     from console.entry.parsed import ParsedLine, Token
 
-BLANK_HINT = "One piece, one line: weight, what you see, Enter.  12.4 304   3.1 brass   820g cu bare"
+BLANK_HINT = "One piece, one line: weight, what you see, Enter.  12.4 304   820g cu bare"
 OPENING_HINT = "Opening the yard. Type on; nothing is lost."
 NOT_UNDERSTOOD = "not understood"
 

@@ -43,7 +43,11 @@ class PlacementPane(DrawnPane):
         if self.placement is None:
             if asked:
                 return [_arrow(asked, "your choice"), Content("")]
-            return [Content.assemble(("→ ", "bold"), (self.instead or NOTHING_YET, "" if self.instead else "$quiet"))]
+            return [
+                Content.assemble(
+                    ("→ ", "bold"), (self.instead or NOTHING_YET, "" if self.instead else "$quiet")
+                )
+            ]
         bay = self.placement.bay
         if asked and asked.casefold() != bay.code.casefold():
             head = _arrow(asked, f"your choice; suggested was {bay.code} {bay.name}")

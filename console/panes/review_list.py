@@ -20,10 +20,15 @@ WIDTHS = {"time": 6, "weight": 9, "pieces": 5, "bay": 5, "grade": 13, "sureness"
 """Columns before the line as typed, which takes the rest [cells]."""
 
 
-class ReviewList(ScrollView, can_focus=True):
+class ReviewList(ScrollView, can_focus=True, inherit_bindings=False):
     """A list that scrolls to its selected row."""
 
-    COMPONENT_CLASSES = {"review-list--row", "review-list--void", "review-list--held", "review-list--selected"}
+    COMPONENT_CLASSES = {
+        "review-list--row",
+        "review-list--void",
+        "review-list--held",
+        "review-list--selected",
+    }
     selected: reactive[int] = reactive(0)
     """Index of the selected piece."""
 
@@ -67,7 +72,11 @@ class ReviewList(ScrollView, can_focus=True):
     def _row_style(self, piece: "PieceState", *, is_selected: bool) -> Style:
         kind = "void" if piece.is_void else "held" if piece.is_held else "row"
         style = self.get_component_rich_style(f"review-list--{kind}")
-        return style + self.get_component_rich_style("review-list--selected", partial=True) if is_selected else style
+        return (
+            style + self.get_component_rich_style("review-list--selected", partial=True)
+            if is_selected
+            else style
+        )
 
 
 def heads(unit: str) -> str:

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 from textual.content import Content
 from textual.reactive import reactive
 
-from console.panes.drawn import DrawnPane
+from console.panes.drawn import DrawnPane, cell
 from console.panes.figures import local_time, many, mass
 
 if TYPE_CHECKING:
@@ -35,9 +35,11 @@ class RunHeader(DrawnPane):
         if self.yard is None or self.tally is None:
             return [name]
         run = self.tally.run
-        sums = f"{many(self.tally.pieces, 'piece', 'pieces')}  {mass(self.tally.mass_g, self.yard.weight_unit)}"
+        sums = (
+            f"{many(self.tally.pieces, 'piece', 'pieces')}  {mass(self.tally.mass_g, self.yard.weight_unit)}"
+        )
         right = Content.styled(f"{sums} {self.yard.weight_unit}", "bold")
-        about = f"  {self.yard.name}  ·  {run.person}  ·  run since {local_time(run.opened_utc)}"
-        room = max(0, width - name.cell_length - right.cell_length - 2)
-        left = name + Content(about).truncate(room, ellipsis=True)
+        about = f"  ·  {run.person}  ·  since {local_time(run.opened_utc)}"
+        room = max(0, width - name.cell_length - len(about) - right.cell_length - 4)
+        left = name + Content("  " + cell(self.yard.name, min(room, len(self.yard.name))) + about)
         return [left.pad_right(max(1, width - left.cell_length - right.cell_length)) + right]

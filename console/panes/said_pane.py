@@ -7,6 +7,9 @@ from textual.reactive import reactive
 
 from console.panes.drawn import DrawnPane
 
+ROWS = 3
+"""At most so many for one sentence."""
+
 
 @dataclass(frozen=True, slots=True)
 class Said:
@@ -23,13 +26,18 @@ class SaidPane(DrawnPane):
     said: reactive[Said] = reactive(Said(""), repaint=False)
 
     def watch_said(self) -> None:
-        """Show the sentence."""
+        """Show the sentence, in as many rows as it takes."""
+        self.take_rows(max(1, min(ROWS, len(self.lines_for(max(20, self.app.size.width - 2))))))
         self.redraw()
 
-    def draw(self, width: int, height: int) -> list[Content]:
-        """Return the sentence, wrapped to the room."""
+    def lines_for(self, width: int) -> list[Content]:
+        """Return the sentence, wrapped to the width."""
         if not self.said.text:
-            return [Content("")]
-        mark = (" NOT DONE ", "bold reverse $warning") if self.said.is_refusal else ("done ", "$quiet")
-        rows = Content.assemble(mark, " " if self.said.is_refusal else "", self.said.text).wrap(width)
-        return rows[:height]
+            return []
+        if self.said.is_refusal:
+            return Content.assemble((" NOT DONE ", "bold reverse $warning"), " ", self.said.text).wrap(width)
+        return Content.assemble(("done ", "$quiet"), self.said.text).wrap(width)
+
+    def draw(self, width: int, height: int) -> list[Content]:
+        """Return what there is room for."""
+        return self.lines_for(width)

@@ -12,7 +12,10 @@ if TYPE_CHECKING:
     from console.ledger.closeout import Difference
     from console.ledger.rows import Tally, Ticket
 
-NO_TICKETS = ("No ticket yet. Type gross and tare below, Enter adds the ticket:", "1240 360 blue truck, second load")
+NO_TICKETS = (
+    "No ticket yet. Type gross and tare below, Enter adds the ticket:",
+    "1240 360 blue truck, second load",
+)
 
 
 class TicketsPane(DrawnPane):
@@ -43,15 +46,15 @@ class TicketsPane(DrawnPane):
         if not tickets:
             return [*[Content.styled(line, "$quiet") for line in NO_TICKETS], Content(""), *sums]
         room = max(1, height - len(sums) - 2)
-        rows = [_ticket_row(number, ticket, self.unit, width) for number, ticket in tickets[-room:]]
-        return [_head(self.unit), *rows, Content(""), *sums]
+        rows = [row for number, ticket in tickets for row in _ticket_rows(number, ticket, self.unit, width)]
+        return [_head(self.unit), *rows[-room:], Content(""), *sums]
 
     def _sums(self, width: int) -> list[Content]:
         gap = self.difference
         assert gap is not None
         if not gap.has_ticket:
             return [self._sum("tally", gap.tally_g)]
-        inside = ("inside the tolerance", "bold $success") if gap.is_inside else ("OUTSIDE THE TOLERANCE", "bold reverse $error")
+        inside = ("inside", "bold $success") if gap.is_inside else (" OUTSIDE ", "bold reverse $error")
         sign = "+" if gap.difference_g > 0 else ""
         return [
             self._sum("net of tickets", gap.net_g),
@@ -61,14 +64,24 @@ class TicketsPane(DrawnPane):
         ]
 
     def _sum(self, name: str, grams: int, sign: str = "") -> Content:
-        return Content.assemble((cell(name, 16), "$quiet"), (cell(sign + mass(grams, self.unit), 12, right=True), "bold"), f" {self.unit}")
+        return Content.assemble(
+            (cell(name, 16), "$quiet"),
+            (cell(sign + mass(grams, self.unit), 12, right=True), "bold"),
+            f" {self.unit}",
+        )
 
 
 def _head(unit: str) -> Content:
-    heads = "".join(cell(f"{name} {unit}", 12, right=True) for name in ("gross", "tare", "net"))
-    return Content.styled(cell("no.", 4) + heads + "  note", "$quiet")
+    heads = "".join(cell(f"{name} {unit}", 11, right=True) for name in ("gross", "tare", "net"))
+    return Content.styled(cell("no.", 4) + heads, "$quiet")
 
 
-def _ticket_row(number: int, ticket: "Ticket", unit: str, width: int) -> Content:
-    figures = "".join(cell(mass(grams, unit), 12, right=True) for grams in (ticket.gross_g, ticket.tare_g, ticket.net_g))
-    return Content(cell(cell(str(number), 4) + figures + "  " + ticket.note, width))
+def _ticket_rows(number: int, ticket: "Ticket", unit: str, width: int) -> list[Content]:
+    """Return a ticket with its note beside the figures, or below them where there is no room."""
+    figures = "".join(
+        cell(mass(grams, unit), 11, right=True) for grams in (ticket.gross_g, ticket.tare_g, ticket.net_g)
+    )
+    row = cell(str(number), 4) + figures
+    if len(row) + 2 + len(ticket.note) <= width:
+        return [Content(f"{row}  {ticket.note}".rstrip())]
+    return [Content(row), Content.styled(cell("    " + ticket.note, width), "$quiet")]

@@ -36,14 +36,24 @@ class WhyPane(DrawnPane):
             return [Content("")]
         lines = [_reason(reason) for reason in self.candidate.reasons]
         if self.candidate.twins:
-            twins = ", ".join(grade.grade_id for grade in self.candidate.twins)
-            lines.insert(0, Content.assemble(("= ", "bold"), f"cannot be told from {twins}"))
+            lines.insert(0, _twins_line([grade.grade_id for grade in self.candidate.twins], width))
         if self.verdict is not None:
             lines += [Content.assemble(("! ", "bold $warning"), warning) for warning in self.verdict.warnings]
             if self.verdict.family_answer:
                 lines.append(Content.assemble(("sure: ", "$quiet"), self.verdict.family_answer))
         wrapped = [part for line in lines for part in _hang(line, width)]
         return wrapped[:height]
+
+
+def _twins_line(names: list[str], width: int) -> Content:
+    """Return one row that names as many twins as it holds and counts the others."""
+    for shown in range(len(names), 0, -1):
+        left_out = len(names) - shown
+        more = f" and {left_out} more" if left_out else ""
+        text = f"cannot be told from {', '.join(names[:shown])}{more}"
+        if len(text) + 2 <= width:
+            break
+    return Content.assemble(("= ", "bold"), text)
 
 
 def _reason(reason: "Reason") -> Content:

@@ -1,16 +1,20 @@
 """What the next sorter must know of a run."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from datetime import datetime
 
 from console.entry.cleaning import clean
-from console.ledger.closeout import Difference
+from console.ledger.closeout import Difference, LoadDifference
 from console.ledger.rows import PieceState, Tally
-from console.reports.handover_report import BayLine, HandoverReport, HoldLine, PieceLine
+from console.ledger.stock import BayStock
+from console.reports.handover_report import BayLine, FullBay, HandoverReport, HoldLine, PieceLine
 from console.reports.handover_text import text_of_report
 from console.yard.yard import Bay, Yard
 
 __all__ = ["BayLine", "HandoverReport", "HoldLine", "PieceLine", "as_text", "handover"]
+
+_WAITS_FOR = {True: "somebody who can name it", False: "a check that settles it"}
+NEARLY_FULL = 0.9  # of a bale, from which the next sorter should know; our own choice
 
 
 def handover(
@@ -21,6 +25,9 @@ def handover(
     now: datetime,
     *,
     earlier_holds: Sequence[PieceState] = (),
+    stock: Sequence[BayStock] = (),
+    loads: Sequence[LoadDifference] = (),
+    remarks: Sequence[str] = (),
 ) -> HandoverReport:
     """Return the handover of a run.
 
@@ -31,8 +38,10 @@ def handover(
         difference: The tally against the tickets.
         now: When it is made, aware; its zone is that of every time in the report.
         earlier_holds: Pieces on hold of all runs; those of this run among them are passed over.
+        stock: What lies in the bays, to tell which are nearly full.
+        loads: Every load against its own tickets; passed over when there is only one without a name.
+        remarks: What else to watch, one sentence each.
     """
-    standing = [piece for piece in pieces if not piece.is_void]
     return HandoverReport(
         yard_name=clean(yard.name),
         unit=yard.weight_unit,
@@ -43,23 +52,16 @@ def handover(
         pieces=tally.pieces,
         entries=tally.entries,
         mass_g=tally.mass_g,
-        holds=tuple(_hold_line(piece, now) for piece in tally.holds),
-        earlier_holds=tuple(
-            _hold_line(piece, now) for piece in earlier_holds if piece.run_id != tally.run.run_id
-        ),
+        holds=_hold_lines(tally.holds, now),
+        earlier_holds=_hold_lines([one for one in earlier_holds if one.run_id != tally.run.run_id], now),
         tickets=tally.tickets,
         difference=difference,
         notes=tuple(clean(note) for note in tally.notes),
-        piece_notes=tuple(_piece_line(piece, now, piece.note) for piece in standing if piece.note),
-        overrides=tuple(
-            _piece_line(piece, now, piece.note or "no reason given")
-            for piece in standing
-            if piece.is_override
-        ),
-        corrections=tuple(
-            _piece_line(piece, now, *piece.corrections) for piece in pieces if piece.corrections
-        ),
+        **_said_of_pieces(pieces, now),
         draw_downs=tally.draw_downs,
+        loads=tuple(loads) if any(one.load or one.supplier for one in loads) else (),
+        full_bays=tuple(_full_bays(stock, yard)),
+        remarks=tuple(clean(remark) for remark in remarks),
         last_seq=tally.last_seq,
         last_hash=tally.last_hash,
     )
@@ -94,9 +96,36 @@ def _bay_lines(tally: Tally, yard: Yard) -> tuple[BayLine, ...]:
     )
 
 
+def _full_bays(stock: Sequence[BayStock], yard: Yard) -> Iterator[FullBay]:
+    """Yield the bays that hold a full bale, or nearly."""
+    lying = {one.bay: one.closing_g for one in stock}
+    for bay in yard.bays:
+        mass_g = lying.get(bay.code, 0)
+        if bay.bale_g and mass_g >= NEARLY_FULL * bay.bale_g:
+            yield FullBay(code=clean(bay.code), name=clean(bay.name), mass_g=mass_g, bale_g=bay.bale_g)
+
+
 def _bay_name(bay: Bay | None) -> str:
     """Return the name of a bay, or that yard.toml has lost it since."""
     return "not in yard.toml any more" if bay is None else clean(bay.name)
+
+
+def _said_of_pieces(pieces: Sequence[PieceState], now: datetime) -> dict[str, tuple[PieceLine, ...]]:
+    """Return the parts of the report that are about single pieces, by their names there."""
+    standing = [piece for piece in pieces if not piece.is_void]
+    overrides = [piece for piece in standing if piece.is_override]
+    return {
+        "piece_notes": tuple(_piece_line(piece, now, piece.note) for piece in standing if piece.note),
+        "overrides": tuple(_piece_line(piece, now, piece.note or "no reason given") for piece in overrides),
+        "corrections": tuple(
+            _piece_line(piece, now, *piece.corrections) for piece in pieces if piece.corrections
+        ),
+    }
+
+
+def _hold_lines(pieces: Sequence[PieceState], now: datetime) -> tuple[HoldLine, ...]:
+    """Return the lines of pieces on hold."""
+    return tuple(_hold_line(piece, now) for piece in pieces)
 
 
 def _hold_line(piece: PieceState, now: datetime) -> HoldLine:
@@ -107,7 +136,7 @@ def _hold_line(piece: PieceState, now: datetime) -> HoldLine:
         mass_g=piece.mass_g,
         pieces=piece.pieces,
         likeliest=clean(piece.grade_id or "no name"),
-        waits_for=clean(piece.waits_for or piece.note or "somebody who can name it"),
+        waits_for=clean(piece.waits_for or _WAITS_FOR[piece.grade_id is None]),
         line=clean(piece.line),
         person=clean(piece.person),
         at=piece.at_utc.astimezone(now.tzinfo),

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from datetime import datetime
 
-from console.ledger.closeout import Difference
+from console.ledger.closeout import Difference, LoadDifference
 from console.ledger.rows import DrawDown, Run, Ticket
 
 
@@ -54,6 +54,18 @@ class PieceLine:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class FullBay:
+    """A bay that holds a full bale, or nearly."""
+
+    code: str
+    name: str
+    mass_g: int
+    """What lies there [g]."""
+    bale_g: int
+    """What a full bale weighs [g]."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class HandoverReport:
     """The handover of one run. All text that people typed is cleaned; all times are in one zone."""
 
@@ -76,6 +88,11 @@ class HandoverReport:
     overrides: tuple[PieceLine, ...]
     corrections: tuple[PieceLine, ...]
     draw_downs: tuple[DrawDown, ...]
+    loads: tuple[LoadDifference, ...]
+    """Every load against its own tickets; empty when loads are not kept apart."""
+    full_bays: tuple[FullBay, ...]
+    remarks: tuple[str, ...]
+    """What else to watch: bays near a chemistry limit, the state of the check samples."""
     last_seq: int
     """Newest row of the ledger when the report was made."""
     last_hash: str

@@ -23,7 +23,9 @@ def text_of_report(report: HandoverReport, width: int) -> str:
         _bays(report, width),
         _holds("ON HOLD", report.holds, report, width),
         _holds("STILL ON HOLD FROM EARLIER RUNS", report.earlier_holds, report, width),
+        _texts("WATCH", (*_full_bays(report), *report.remarks), width),
         _tickets(report, width),
+        _texts("LOAD BY LOAD", _loads(report), width),
         _texts("NOTES", report.notes, width),
         _pieces("NOTES ON PIECES", report.piece_notes, report, width),
         _pieces("ANOTHER BAY THAN SUGGESTED", report.overrides, report, width),
@@ -103,7 +105,7 @@ def _tickets(report: HandoverReport, width: int) -> Iterator[str]:
     if not gap.has_ticket:
         yield "No ticket was entered, so the tally was compared with nothing."
     else:
-        verdict = "inside the tolerance" if gap.is_inside else "OUTSIDE THE TOLERANCE"
+        verdict = "inside" if gap.is_inside else "OUTSIDE"
         masses = (gap.tally_g, gap.net_g, gap.difference_g, gap.tolerance_g)
         labels = ("tally", "tickets, clean", "difference", "tolerance, either way")
         for label, mass in zip(labels, masses_alike(masses, report.unit), strict=True):
@@ -124,6 +126,27 @@ def _ticket(ticket: Ticket, unit: str) -> str:
         words.append(f"clean {format_mass(ticket.clean_g, unit)}")
     said = [clean(text) for text in (ticket.supplier, ticket.load, ticket.note) if text]
     return ", ".join(words) + (f" ({'; '.join(said)})" if said else "")
+
+
+def _full_bays(report: HandoverReport) -> Iterator[str]:
+    """Yield the bays that hold a full bale, or nearly."""
+    for bay in report.full_bays:
+        lies = format_mass(bay.mass_g, report.unit)
+        yield f"{bay.code} {bay.name} holds {lies}; a full bale is {format_mass(bay.bale_g, report.unit)}"
+
+
+def _loads(report: HandoverReport) -> Iterator[str]:
+    """Yield every load against its own tickets."""
+    for one in report.loads:
+        name = clean(" ".join(word for word in (one.supplier, one.load) if word)) or "no load named"
+        gap = one.difference
+        tallied = f"{name}: tally {format_mass(gap.tally_g, report.unit)}"
+        if not gap.has_ticket:
+            yield f"{tallied}, no ticket"
+            continue
+        verdict = "inside" if gap.is_inside else "OUTSIDE"
+        off, most = format_mass(gap.difference_g, report.unit), format_mass(gap.tolerance_g, report.unit)
+        yield f"{tallied}, clean {format_mass(gap.net_g, report.unit)}, difference {off} {verdict} {most}"
 
 
 def _texts(title: str, texts: Iterable[str], width: int) -> Iterator[str]:

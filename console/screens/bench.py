@@ -5,15 +5,19 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from console.panes.said_pane import Said
+from console.screens import words
 
 if TYPE_CHECKING:
     from console.desk import Consideration, Desk
 
 
+BARE_WEIGHT_KINDS = {"weight"}
+
+
 def refusals() -> tuple[type[Exception], ...]:
     """Return what the desk raises when an act cannot be done.
 
-    Imported when first needed: the desk brings numpy and SQLite along, which must not delay the first picture.
+    Imported when first needed: the desk brings numpy and SQLite along, and the first picture must not wait.
     """
     from console.desk import DeskRefusal
     from console.ledger.errors import LedgerRefusal, StoreError
@@ -42,6 +46,25 @@ class Bench:
         state = piece_state(self.desk.ledger, last.row_id) if last else None
         self.last_label = f"{state.grade_id or 'unnamed'} in {state.bay}" if state else ""
         self.last_bay = state.bay if state else ""
+
+    def instead_of_placement(self, considered: "Consideration") -> str:
+        """Return what Enter does with a bare weight: the last piece again; empty when the line says more."""
+        kinds = {str(token.kind) for token in considered.parsed.tokens}
+        if kinds != BARE_WEIGHT_KINDS or not considered.parsed.can_be_tallied:
+            return ""
+        return words.SAME_AGAIN.format(label=self.last_label) if self.last_label else ""
+
+    def bay_at_hand(self, considered: "Consideration") -> str:
+        """Return the code of the bay that Enter would tally into; empty when there is none."""
+        if considered.parsed.is_blank:
+            return ""
+        if considered.parsed.is_hold:
+            return self.desk.yard.hold_bay.code
+        if considered.parsed.bay_code:
+            return considered.parsed.bay_code
+        if self.instead_of_placement(considered):
+            return self.last_bay
+        return considered.placement.bay.code if considered.placement else ""
 
     def tally(self, considered: "Consideration", bay_code: str | None = None) -> Said:
         """Tally the piece."""

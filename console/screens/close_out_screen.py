@@ -1,6 +1,5 @@
 """The close-out: tickets in, difference against the tally, closing the run."""
 
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from textual import on
@@ -100,7 +99,7 @@ class CloseOutScreen(ConsoleScreen[None]):
         except refusals() as refusal:
             self._ask_for_words(str(refusal), explanation)
             return
-        self.show_handover(handover)
+        self.app.post_message(RunClosed(handover))
 
     def _ask_for_words(self, wanted: str, explanation: str) -> None:
         def explained(text: str | None) -> None:
@@ -109,13 +108,6 @@ class CloseOutScreen(ConsoleScreen[None]):
 
         self.query_one(SaidPane).said = Said(wanted, is_refusal=True)
         self.app.push_screen(AskScreen(wanted, title=EXPLAIN_TITLE, usual=explanation), explained)
-
-    def show_handover(self, file: Path) -> None:
-        """Show the handover of the closed run; after it the next run begins."""
-        from console.screens.handover_screen import handover_of_closed_run
-
-        self.dismiss(None)
-        self.app.push_screen(handover_of_closed_run(file), lambda _: self.app.post_message(RunClosed()))
 
     def action_undo(self) -> None:
         """Take back the last act."""

@@ -1,6 +1,6 @@
 """What all full screens of the console share: the key line at the bottom."""
 
-from typing import TypeVar
+from typing import ClassVar, TypeVar
 
 from textual.screen import Screen
 
@@ -12,9 +12,12 @@ Result = TypeVar("Result")
 class ConsoleScreen(Screen[Result]):
     """A screen whose last row names its few most used keys."""
 
+    more_keys: ClassVar[tuple[tuple[str, str], ...]] = ()
+    """Keys of a widget on the screen that belong into the key line too, and their words."""
+
     def show_keys(self) -> None:
         """Fill the key line from the bindings as they are now, remapped ones too."""
-        keys = []
+        keys = list(self.more_keys)
         for key, active in self.active_bindings.items():
             binding = active.binding
             if binding.show and active.enabled:

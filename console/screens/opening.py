@@ -4,12 +4,14 @@ from typing import TYPE_CHECKING
 
 from textual.screen import Screen
 
+from console.panes.candidates_pane import CandidatesPane
+
 if TYPE_CHECKING:
     from console.screens.sorting_screen import SortingScreen
 
 
 def screen_named(name: str, sorting: "SortingScreen") -> Screen[None]:
-    """Return the screen to show over the sorting screen: help, review, close-out, handover, grade-card.
+    """Return the screen to show: help, review, close-out, handover, grade-card or cautions.
 
     Each is imported when it is first asked for; none of them may delay the first picture.
     """
@@ -30,4 +32,15 @@ def screen_named(name: str, sorting: "SortingScreen") -> Screen[None]:
         from console.screens.handover_screen import handover_so_far
 
         return handover_so_far(sorting.bench.desk, sorting.bench.now())
+    if name == "cautions":
+        from console.screens.cautions_screen import cautions_page
+
+        return cautions_page(
+            sorting.considered.cautions if sorting.considered else (), sorting.bench.desk.yard
+        )
+    if name == "grade-card":
+        from console.screens.grade_card_screen import grade_card
+
+        selected = sorting.query_one(CandidatesPane).selected_candidate
+        return grade_card(selected, sorting.bench.desk.library, sorting.app.size.width)
     raise AssertionError(f"no screen is called {name}")

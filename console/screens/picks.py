@@ -1,6 +1,6 @@
 """What there is to pick from: bays for a piece, actions of a screen."""
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from console.panes.figures import percent
 from console.screens.pick_screen import Pick
@@ -14,14 +14,21 @@ if TYPE_CHECKING:
 
 
 def bay_picks(yard: "Yard", placement: "Placement | None") -> list[Pick]:
-    """Return every bay, those that pay most for the piece first, ruled-out ones last and quiet."""
+    """Return every bay: the suggested one, then those that pay most, ruled-out ones last and quiet."""
     worths = {worth.bay.code: worth for worth in placement.ranking} if placement else {}
-    order = [*worths, *[bay.code for bay in yard.bays if bay.code not in worths]]
-    return [_bay_pick(yard.bay(code), worths.get(code), yard.currency) for code in order]
+    suggested = placement.bay.code if placement else ""
+    order = dict.fromkeys([suggested, *worths, *[bay.code for bay in yard.bays]])
+    return [
+        _bay_pick(yard.bay(code), worths.get(code), yard.currency, is_suggested=code == suggested)
+        for code in order
+        if code
+    ]
 
 
-def _bay_pick(bay: "Bay", worth: "BayWorth | None", currency: str) -> Pick:
-    if worth is None:
+def _bay_pick(bay: "Bay", worth: "BayWorth | None", currency: str, *, is_suggested: bool) -> Pick:
+    if is_suggested:
+        aside = "suggested"
+    elif worth is None:
         aside = "waits with a tag" if bay.is_hold else ""
     elif worth.veto:
         aside = f"ruled out: {worth.veto}"
@@ -30,7 +37,7 @@ def _bay_pick(bay: "Bay", worth: "BayWorth | None", currency: str) -> Pick:
     return Pick(key=bay.code, code=bay.code, text=bay.name, aside=aside, is_quiet=bool(worth and worth.veto))
 
 
-def action_picks(app: "App[object]", screen: "Screen[object]") -> list[Pick]:
+def action_picks(app: "App[Any]", screen: "Screen[Any]") -> list[Pick]:
     """Return every action of a screen that has a tooltip, numbered, with its key beside it."""
     picks: list[Pick] = []
     for active in screen.active_bindings.values():
@@ -38,5 +45,12 @@ def action_picks(app: "App[object]", screen: "Screen[object]") -> list[Pick]:
         if not binding.tooltip or binding.action in [pick.key for pick in picks] or not active.enabled:
             continue
         key = app.get_key_display(binding)
-        picks.append(Pick(key=binding.action, code=str(len(picks) + 1), text=f"{binding.description}: {binding.tooltip}", aside=key))
+        picks.append(
+            Pick(
+                key=binding.action,
+                code=str(len(picks) + 1),
+                text=f"{binding.description}: {binding.tooltip}",
+                aside=key,
+            )
+        )
     return picks

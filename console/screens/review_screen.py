@@ -73,7 +73,9 @@ class ReviewScreen(ConsoleScreen[None]):
     def show_selected(self) -> None:
         """Show the selected piece in full."""
         piece = self.query_one(ReviewList).selected_piece
-        text = in_full(piece, self.bench.desk.yard.weight_unit) if piece else Content.styled(NO_PIECES, "$quiet")
+        text = (
+            in_full(piece, self.bench.desk.yard.weight_unit) if piece else Content.styled(NO_PIECES, "$quiet")
+        )
         self.query_one("#piece-in-full", Static).update(text, layout=False)
 
     def say(self, said: Said) -> None:

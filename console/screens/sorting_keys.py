@@ -1,23 +1,81 @@
 """Which keys the sorting screen answers to. Help, the action list and the README read this table."""
 
-from textual.binding import Binding
+from textual.binding import Binding, BindingType
 
-SORTING_KEYS: list[Binding] = [
+SORTING_KEYS: list[BindingType] = [
     Binding("f2", "other_bay", "Bay", id="other-bay", tooltip="tally into a bay of your choice"),
-    Binding("f3", "same_again", "Again", id="same-again", tooltip="same again: the last piece with a new weight"),
+    Binding(
+        "f3", "same_again", "Again", id="same-again", tooltip="same again: the last piece with a new weight"
+    ),
     Binding("f4", "undo", "Undo", id="undo", tooltip="take back the last act"),
     Binding("f5", "redo", "Redo", id="redo", show=False, tooltip="take back the last undo"),
-    Binding("f6", "app.open('review')", "Review", id="review", tooltip="every piece of the run; void or move one"),
+    Binding(
+        "f6", "app.open('review')", "Review", id="review", tooltip="every piece of the run; void or move one"
+    ),
     Binding("f7", "note", "Note", id="note", show=False, tooltip="leave a note for the next shift"),
     Binding(
-        "f8", "app.open('close-out')", "Close out", id="close-out", show=False, tooltip="tickets, difference, close the run"
+        "f8",
+        "app.open('close-out')",
+        "Close out",
+        id="close-out",
+        show=False,
+        tooltip="tickets, difference, close the run",
     ),
-    Binding("f9", "actions", "Actions", id="actions", tooltip="everything that can be done, by number or by word"),
-    Binding("ctrl+g", "grade_card", "Grade card", id="grade-card", show=False, tooltip="all that is known of the grade"),
-    Binding("ctrl+t", "take_over", "Take over", id="take-over", show=False, tooltip="another person works this run"),
-    Binding("ctrl+r", "app.open('handover')", "Handover", id="handover", show=False, tooltip="the handover of the run so far"),
-    Binding("up", "step(-1)", "Up", id="step-up", show=False, tooltip="candidate above; on an empty line the line before"),
-    Binding("down", "step(1)", "Down", id="step-down", show=False, tooltip="candidate below; the line after"),
-    Binding("pageup", "candidate(-1)", "Above", id="candidate-up", show=False, tooltip="candidate above, always"),
-    Binding("pagedown", "candidate(1)", "Below", id="candidate-down", show=False, tooltip="candidate below, always"),
+    Binding(
+        "f9", "actions", "Actions", id="actions", tooltip="everything that can be done, by number or by word"
+    ),
+    Binding(
+        "ctrl+g",
+        "app.open('grade-card')",
+        "Grade card",
+        id="grade-card",
+        show=False,
+        tooltip="all that is known of the grade",
+    ),
+    Binding(
+        "ctrl+t",
+        "take_over",
+        "Take over",
+        id="take-over",
+        show=False,
+        tooltip="another person works this run",
+    ),
+    Binding(
+        "ctrl+r",
+        "app.open('handover')",
+        "Handover",
+        id="handover",
+        show=False,
+        tooltip="the handover of the run so far",
+    ),
+    Binding(
+        "ctrl+o",
+        "app.open('cautions')",
+        "Cautions",
+        id="cautions",
+        show=False,
+        tooltip="the cautions in full",
+    ),
+    Binding(
+        "up",
+        "step(-1)",
+        "Above",
+        id="step-up",
+        show=False,
+        tooltip="candidate above; on an empty line the line before",
+    ),
+    Binding(
+        "down", "step(1)", "Below", id="step-down", show=False, tooltip="candidate below; the line after"
+    ),
+    Binding(
+        "pageup", "candidate(-1)", "Above", id="candidate-up", show=False, tooltip="candidate above, always"
+    ),
+    Binding(
+        "pagedown",
+        "candidate(1)",
+        "Below",
+        id="candidate-down",
+        show=False,
+        tooltip="candidate below, always",
+    ),
 ]

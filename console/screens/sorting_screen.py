@@ -33,6 +33,10 @@ class SortingScreen(SortingActs):
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (110, "-wide"), (150, "-broad")]
     VERTICAL_BREAKPOINTS = [(0, "-short"), (29, "-tall")]
 
+    def __init__(self) -> None:
+        super().__init__()
+        self.said = self._last_done = Said("")
+
     def compose(self) -> ComposeResult:
         """Header, entry, placement, candidates beside bays, cautions, the last sentence, keys."""
         yield RunHeader(id="run-header")
@@ -75,6 +79,8 @@ class SortingScreen(SortingActs):
             return
         self.considered = self.bench.desk.consider(line)
         self.show_consideration(self.considered)
+        if self.said.is_refusal:
+            self.say(self._last_done)
 
     def show_consideration(self, considered: "Consideration") -> None:
         """Hand the parts to their panes; each repaints only when its part differs."""
@@ -85,9 +91,9 @@ class SortingScreen(SortingActs):
         self.explain()
         placement = self.query_one(PlacementPane)
         placement.parsed = considered.parsed
-        placement.instead = self.instead_of_placement(considered)
+        placement.instead = self.bench.instead_of_placement(considered) if self.bench else ""
         placement.placement = None if is_blank or placement.instead else considered.placement
-        self.query_one(BaysPane).suggested = self.bay_at_hand(considered)
+        self.query_one(BaysPane).suggested = self.bench.bay_at_hand(considered) if self.bench else ""
         self.query_one(CautionsPane).cautions = considered.cautions
 
     def explain(self) -> None:
@@ -108,7 +114,10 @@ class SortingScreen(SortingActs):
         self.query_one(RunHeader).tally = sums
 
     def say(self, said: Said) -> None:
-        """Show one sentence until the next."""
+        """Show one sentence until the next; a refusal only until the line changes."""
+        self.said = said
+        if not said.is_refusal:
+            self._last_done = said
         self.query_one(SaidPane).said = said
 
     @on(Input.Submitted, "#line")

@@ -15,6 +15,7 @@ class TextScreen(ConsoleScreen[None]):
 
     CSS_PATH = "text_screen.tcss"
     AUTO_FOCUS = "#page"
+    more_keys = (("PgDn", "Page down"), ("PgUp", "Page up"))
     BINDINGS = [
         Binding("escape", "leave", "Back"),
         Binding("enter", "leave", "Back", show=False),
@@ -30,9 +31,8 @@ class TextScreen(ConsoleScreen[None]):
 
     def compose(self) -> ComposeResult:
         """The page and the keys."""
-        with VerticalScroll(id="page") as page:
-            page.border_title = Content(self._title)
-            page.border_subtitle = Content("arrows and PgUp, PgDn move the text")
+        yield Static(Content.styled(self._title, "bold $primary"), id="title", markup=False)
+        with VerticalScroll(id="page"):
             yield Static(self._text, id="text", markup=False)
         yield KeyLine(id="keys")
 

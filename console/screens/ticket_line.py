@@ -4,7 +4,9 @@ import re
 from dataclasses import dataclass
 
 WEIGHT = r"[0-9]+(?:[.,][0-9]*)?\s*(?:kgs?|g|lbs?|t|tonnes?|stons?)?"
-_LINE = re.compile(rf"\s*(?P<gross>{WEIGHT})[\s/;-]+(?P<tare>{WEIGHT})(?:[\s;,]+(?P<note>\S.*))?\s*", re.IGNORECASE)
+_LINE = re.compile(
+    rf"\s*(?P<gross>{WEIGHT})[\s/;-]+(?P<tare>{WEIGHT})(?:[\s;,]+(?P<note>\S.*))?\s*", re.IGNORECASE
+)
 WANTED = "A ticket is gross and tare, such as: 1240 360. A note may follow."
 
 
@@ -35,4 +37,6 @@ def read_ticket_line(line: str) -> TicketLine:
     found = _LINE.fullmatch(line)
     if found is None:
         raise TicketLineError(WANTED)
-    return TicketLine(gross=found["gross"].strip(), tare=found["tare"].strip(), note=(found["note"] or "").strip())
+    return TicketLine(
+        gross=found["gross"].strip(), tare=found["tare"].strip(), note=(found["note"] or "").strip()
+    )

@@ -1,5 +1,6 @@
 """What is shown while the terminal is too small for the screens."""
 
+from textual import events
 from textual.app import ComposeResult
 from textual.screen import ModalScreen
 from textual.widgets import Static
@@ -20,7 +21,7 @@ class TooSmallScreen(ModalScreen[None]):
         """The sentence."""
         yield Static(id="too-small", markup=False)
 
-    def on_resize(self) -> None:
+    def on_resize(self, event: events.Resize) -> None:
         """Say how large it is now."""
-        width, height = self.app.size
+        width, height = event.size
         self.query_one(Static).update(TOO_SMALL.format(width=width, height=height))

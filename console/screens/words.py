@@ -3,11 +3,17 @@
 NOTHING_TYPED = "Nothing is typed. A piece starts with its weight; F1 shows the words."
 NO_WEIGHT = "The weight is missing: type it anywhere on the line, such as 12.4 or 820g."
 NO_LAST_PIECE = 'There is no piece yet to repeat. Say what it is, or "?" for hold.'
-MORE_THAN_A_WEIGHT = "Same again takes a weight and nothing else; the line says more. Enter tallies it as it stands."
+MORE_THAN_A_WEIGHT = (
+    "Same again takes a weight and nothing else; the line says more. Enter tallies it as it stands."
+)
 TYPE_A_WEIGHT = "Same again as {label}: type the weight, then Enter."
 SAME_AGAIN = "Enter: same again as {label}. Any word more makes it a new piece."
-READ_THE_STOP = "STOP first: read the caution below. Enter once more says that you have read it, and tallies the piece."
-ONLY_FIRST_LINE = "{count} lines were pasted; only the first was taken. A file of lines goes in with: baywright enter FILE"
+READ_THE_STOP = (
+    "STOP first: read the caution below. Enter once more says that you have read it, and tallies the piece."
+)
+ONLY_FIRST_LINE = (
+    "{count} lines were pasted; only the first was taken. A file of lines goes in with: baywright enter FILE"
+)
 STILL_OPENING = "The yard is still opening; the line waits for it."
 BAY_PUT_ON_LINE = "{code} now stands on the line; what is still missing is said below the line."
 PUT_BACK = "The half-typed line from last time is back."

@@ -3,24 +3,24 @@
 from typing import Any
 
 from console.entry.cleaning import clean
-from console.yard.errors import YardFileError
+from console.entry.mass import format_mass
+from console.yard.bay_refusals import REFUSAL_KEYS, Refusals, read_chemistry, read_refusals
 from console.yard.fields import Fields
 from console.yard.selectors import SelectorError, Selectors
 from console.yard.yard import Bay
-from grade_library.elements import ELEMENTS, nearest_symbol
-from grade_library.facts import Surface
 
 _KEYS = (
     "code",
     "name",
     "accepts",
     "refuses",
-    "element_limits",
-    "refused_surfaces",
-    "refuses_attachments",
+    *REFUSAL_KEYS,
+    "chemistry",
     "price_per_kg",
+    "buying_per_kg",
     "downgrade_per_kg",
     "bale",
+    "capacity",
     "is_hold",
 )
 _LARGEST_PRICE = 1_000_000.0
@@ -39,44 +39,75 @@ def read_bay(file: str, number: int, table: dict[str, Any], selectors: Selectors
     Raises:
         YardFileError: A key is missing, unknown or wrong.
     """
-    code = table.get("code")
-    place = (
-        f"{file}, bay {clean(code, 20)}"
-        if isinstance(code, str) and code.strip()
-        else f"{file}, bay {number}"
-    )
-    fields = Fields(place, table)
+    fields = Fields(_place(file, number, table), table)
     fields.refuse_unknown(_KEYS)
     is_hold = fields.flag("is_hold")
-    accepts = fields.texts("accepts")
+    accepts, refuses = fields.texts("accepts"), fields.texts("refuses")
     if not accepts and not is_hold:
         raise fields.wrong(
             "accepts", 'is empty; write accepts = ["..."] with groups, families, series or grades'
         )
-    refuses = fields.texts("refuses")
+    refusals = read_refusals(fields)
     grade_ids = _grade_ids(fields, "accepts", accepts, selectors)
-    refused_ids = _grade_ids(fields, "refuses", refuses, selectors)
-    if grade_ids and not grade_ids - refused_ids:
-        raise fields.wrong("refuses", "refuses everything that the bay accepts")
+    price, buying, downgrade = _prices(fields, is_hold=is_hold)
+    bale_g, capacity_g = _weights(fields)
     return Bay(
         code=fields.text("code"),
         name=fields.text("name"),
         accepts=accepts,
         grade_ids=grade_ids,
         refuses=refuses,
-        refused_ids=refused_ids,
-        element_limits=_element_limits(fields),
-        refused_surfaces=fields.members("refused_surfaces", Surface),
-        refuses_attachments=fields.flag("refuses_attachments"),
-        price_per_kg=_price(fields, "price_per_kg", 0.0 if is_hold else None),
-        downgrade_per_kg=_price(fields, "downgrade_per_kg", 0.0),
-        bale_g=fields.mass_g("bale") if "bale" in table else None,
+        refused_ids=_refused_ids(fields, grade_ids, refuses, refusals, selectors),
+        element_limits=refusals.element_limits,
+        refused_surfaces=refusals.refused_surfaces,
+        refused_coatings=refusals.refused_coatings,
+        refused_forms=refusals.refused_forms,
+        refuses_attachments=refusals.refuses_attachments,
+        refused_elements=refusals.refused_elements,
+        refused_to=refusals.refused_to,
+        chemistry=read_chemistry(fields),
+        price_per_kg=price,
+        buying_per_kg=buying,
+        downgrade_per_kg=downgrade,
+        bale_g=bale_g,
+        capacity_g=capacity_g,
         is_hold=is_hold,
     )
 
 
+def _place(file: str, number: int, table: dict[str, Any]) -> str:
+    """Return where a bay stands, by its code if it has one."""
+    code = table.get("code")
+    return f"{file}, bay {clean(code, 20) if isinstance(code, str) and code.strip() else number}"
+
+
+def _prices(fields: Fields, *, is_hold: bool) -> tuple[float, float | None, float]:
+    """Return selling, buying and downgrade price [currency/kg]."""
+    price = _price(fields, "price_per_kg", 0.0 if is_hold else None)
+    buying = _price(fields, "buying_per_kg", 0.0) if "buying_per_kg" in fields.table else None
+    downgrade = _price(fields, "downgrade_per_kg", 0.0)
+    if "downgrade_per_kg" in fields.table and downgrade > price:
+        raise fields.wrong(
+            "downgrade_per_kg",
+            f"{downgrade:g} is above price_per_kg, {price:g}: refused metal fetches no more than accepted",
+        )
+    return price, buying, downgrade
+
+
 def _price(fields: Fields, key: str, default: float | None) -> float:
     return fields.number(key, default, -_LARGEST_PRICE, _LARGEST_PRICE)
+
+
+def _weights(fields: Fields) -> tuple[int | None, int | None]:
+    """Return the weight of a full bale and of a full bay [g], None for each that is not said."""
+    bale_g = fields.mass_g("bale") if "bale" in fields.table else None
+    capacity_g = fields.mass_g("capacity") if "capacity" in fields.table else None
+    if bale_g is not None and capacity_g is not None and capacity_g < bale_g:
+        raise fields.wrong(
+            "capacity",
+            f"{format_mass(capacity_g, 'kg')} holds less than one bale, {format_mass(bale_g, 'kg')}",
+        )
+    return bale_g, capacity_g
 
 
 def _grade_ids(fields: Fields, key: str, names: tuple[str, ...], selectors: Selectors) -> frozenset[str]:
@@ -86,11 +117,22 @@ def _grade_ids(fields: Fields, key: str, names: tuple[str, ...], selectors: Sele
         raise fields.wrong(key, str(error)) from error
 
 
-def _element_limits(fields: Fields) -> dict[str, float]:
-    table = fields.sub("element_limits")
-    for symbol in table.table:
-        if symbol not in ELEMENTS:
-            near = nearest_symbol(symbol)
-            hint = f", write {near}" if near else ""
-            raise YardFileError(f"{table.place}: {clean(symbol, 20)} is not the symbol of an element{hint}")
-    return {symbol: table.number(symbol, None, 0.0, 100.0) for symbol in table.table}
+def _refused_ids(
+    fields: Fields,
+    grade_ids: frozenset[str],
+    refuses: tuple[str, ...],
+    refusals: Refusals,
+    selectors: Selectors,
+) -> frozenset[str]:
+    """Return the grades that the bay refuses by name, or for an element that it refuses at all."""
+    by_name = _grade_ids(fields, "refuses", refuses, selectors)
+    if grade_ids and not grade_ids - by_name:
+        raise fields.wrong("refuses", "refuses everything that the bay accepts")
+    by_element = frozenset().union(*(selectors.holding(s) for s in sorted(refusals.refused_elements)))
+    if grade_ids and not grade_ids - by_name - by_element:
+        raise fields.wrong("refuses_at_all", "every grade that the bay accepts may hold it")
+    if grade_ids and refusals.element_limits:
+        symbol = selectors.bound_that_bars_all(grade_ids - by_name - by_element, refusals.element_limits)
+        if symbol:
+            raise fields.wrong("element_limits", f"no grade that the bay accepts can keep {symbol}")
+    return by_name | by_element

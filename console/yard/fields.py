@@ -66,9 +66,9 @@ class Fields:
             raise self.wrong(key, f"{value:g} is outside {low:g} to {high:g}")
         return float(value)
 
-    def flag(self, key: str) -> bool:
-        """Return true or false; false where the key is missing."""
-        value = self.table.get(key, False)
+    def flag(self, key: str, default: bool = False) -> bool:
+        """Return true or false; the default where the key is missing."""
+        value = self.table.get(key, default)
         if not isinstance(value, bool):
             raise self.wrong(key, f"{value!r} is neither true nor false")
         return value

@@ -26,6 +26,11 @@ class BayWorth:
     veto: str = ""
     """What rules the bay out: "paint refused", "Cu up to 0.4: reading 1.2"; empty when nothing does."""
 
+    @property
+    def loss_per_kg(self) -> float:
+        """What a refusal by the bay's buyer costs [currency/kg]: selling price less downgrade price."""
+        return self.bay.price_per_kg - self.bay.downgrade_per_kg
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Placement:
@@ -38,3 +43,33 @@ class Placement:
     """One line: "bay NA: 97 % accepted; 2xxx ruled out by Cu below 0.1"."""
     ranking: tuple[BayWorth, ...]
     """Every bay but hold, vetoed ones last, by worth."""
+    mass_g: int | None = None
+    """Weight of the piece [g]; None while unknown."""
+    second: BayWorth | None = None
+    """The best other bay that nothing rules out and that takes the piece more likely than not; for a piece
+    that should wait, the bay it would go to if it had to. None where there is none."""
+
+    @property
+    def best(self) -> BayWorth | None:
+        """The suggested bay with its worth; None for a piece that should wait."""
+        return next((worth for worth in self.ranking if worth.bay is self.bay), None)
+
+    @property
+    def worth(self) -> float | None:
+        """Expected worth of the piece in the suggested bay [currency]; None on hold or without a weight."""
+        return None if self.best is None else _for_weight(self.best.worth_per_kg, self.mass_g)
+
+    @property
+    def cost_of_wrong(self) -> float | None:
+        """What it costs if the suggested bay's buyer refuses the piece [currency]; None as `worth`."""
+        return None if self.best is None else _for_weight(self.best.loss_per_kg, self.mass_g)
+
+    @property
+    def risk(self) -> float | None:
+        """The same times the probability that it is refused [currency]; None as `worth`."""
+        cost = self.cost_of_wrong
+        return None if cost is None or self.best is None else cost * (1.0 - self.best.accepted)
+
+
+def _for_weight(per_kg: float, mass_g: int | None) -> float | None:
+    return None if mass_g is None else per_kg * mass_g / 1000.0

@@ -1,9 +1,10 @@
 """Which bay a piece should go to: worth by the probabilities, refusals as vetoes, and how sure it is."""
 
+import math
 from collections.abc import Iterable, Mapping
 
 from console.yard.placement import BayWorth, Placement, Sureness
-from console.yard.vetoes import veto_of
+from console.yard.vetoes import reading_of_metal, veto_of
 from console.yard.yard import Bay, Yard
 from grade_library.facts import PieceFacts
 from grade_library.verdict import Verdict
@@ -17,13 +18,13 @@ def place(verdict: Verdict, facts: PieceFacts, mass_g: int | None, yard: Yard) -
 
     A bay is worth `accepted * price + (1 - accepted) * downgrade` per kg, where `accepted` is the probability
     that its buyer takes the piece; what is unlisted counts as refused. Of the bays without a veto that are
-    at least leaning, the one of most worth is suggested; where there is none, the hold bay. Grades that go to one
-    bay add up, so twins never hold a piece up.
+    at least leaning, the one of most worth is suggested; where there is none, the hold bay. Grades that go to
+    one bay add up, so twins never hold a piece up.
 
     Args:
         verdict: What the piece can be.
         facts: What is known of it: surfaces, attachments and readings may rule bays out.
-        mass_g: Weight of the piece [g]; None while unknown. Worth is per kg, so today it changes nothing.
+        mass_g: Weight of the piece [g], for the money it stands for; None while unknown.
         yard: Bays, prices and thresholds.
     """
     shares = shares_of(verdict)
@@ -31,26 +32,36 @@ def place(verdict: Verdict, facts: PieceFacts, mass_g: int | None, yard: Yard) -
     ranking = tuple(
         sorted(worths, key=lambda worth: (bool(worth.veto), -worth.worth_per_kg, -worth.accepted))
     )
-    if not shares:
-        return Placement(
-            bay=yard.hold_bay,
-            sureness=Sureness.OPEN,
-            reason=_nothing_known(verdict),
-            ranking=ranking,
-        )
     allowed = [worth for worth in ranking if not worth.veto and worth.accepted >= yard.thresholds.leaning]
-    if not allowed:
+    if not shares or not allowed:
         return Placement(
             bay=yard.hold_bay,
             sureness=Sureness.OPEN,
-            reason=_why_open(ranking, verdict, yard),
+            reason=_why_open(ranking, verdict, yard) if shares else _nothing_known(verdict),
             ranking=ranking,
+            mass_g=mass_g,
+            second=_second(ranking, None) if shares else None,
         )
     best = allowed[0]
-    sureness = Sureness.SETTLED if best.accepted >= yard.thresholds.settled else Sureness.LEANING
+    is_settled = best.accepted >= yard.thresholds.settled
     return Placement(
-        bay=best.bay, sureness=sureness, reason=_why(best, ranking, shares, verdict), ranking=ranking
+        bay=best.bay,
+        sureness=Sureness.SETTLED if is_settled else Sureness.LEANING,
+        reason=_why(best, ranking, shares, verdict, facts),
+        ranking=ranking,
+        mass_g=mass_g,
+        second=_second(ranking, best),
     )
+
+
+LEAST_SECOND = 0.5
+"""Least acceptance of a bay that is named as second best: below it the buyer refuses more likely than not."""
+
+
+def _second(ranking: tuple[BayWorth, ...], best: BayWorth | None) -> BayWorth | None:
+    """Return the best bay beside the suggested one that nothing rules out."""
+    others = (worth for worth in ranking if worth is not best)
+    return next((worth for worth in others if not worth.veto and worth.accepted >= LEAST_SECOND), None)
 
 
 def shares_of(verdict: Verdict) -> Mapping[str, float]:
@@ -67,7 +78,9 @@ def shares_of(verdict: Verdict) -> Mapping[str, float]:
 def _worth(
     bay: Bay, shares: Mapping[str, float], verdict: Verdict, facts: PieceFacts, yard: Yard
 ) -> BayWorth:
-    accepted = min(1.0, sum(share for grade_id, share in shares.items() if bay.takes(grade_id)))
+    taken = bay.grade_ids - bay.refused_ids
+    # The order of a set changes from run to run; an exact sum does not depend on it.
+    accepted = min(1.0, math.fsum(shares[grade_id] for grade_id in taken if grade_id in shares))
     return BayWorth(
         bay=bay,
         worth_per_kg=accepted * bay.price_per_kg + (1.0 - accepted) * bay.downgrade_per_kg,
@@ -84,7 +97,13 @@ def _nothing_known(verdict: Verdict) -> str:
     return "hold: nothing known yet; a magnet, a scratch or a reading would tell"
 
 
-def _why(best: BayWorth, ranking: Iterable[BayWorth], shares: Mapping[str, float], verdict: Verdict) -> str:
+def _why(
+    best: BayWorth,
+    ranking: Iterable[BayWorth],
+    shares: Mapping[str, float],
+    verdict: Verdict,
+    facts: PieceFacts,
+) -> str:
     """Return the reason for a suggested bay in one line."""
     parts = [f"bay {best.bay.code}: {percent(best.accepted)} accepted"]
     dearer = [worth for worth in ranking if worth.veto and _beats(worth, best)]
@@ -95,7 +114,21 @@ def _why(best: BayWorth, ranking: Iterable[BayWorth], shares: Mapping[str, float
         parts.append(f"{against} at {percent(shares[against])} would be refused")
     elif verdict.unlisted >= 0.05:
         parts.append(f"{percent(verdict.unlisted)} that no listed grade fits")
+    elif len(parts) == 1:
+        parts += _what_clears(best.bay, shares, verdict, facts)
     return "; ".join(parts)
+
+
+def _what_clears(bay: Bay, shares: Mapping[str, float], verdict: Verdict, facts: PieceFacts) -> list[str]:
+    """Return what keeps the bay's own refusals away: an element below its limit, refused metal ruled out."""
+    reading = reading_of_metal(verdict, facts)
+    values = reading.values if reading is not None else {}
+    read = [symbol for symbol in bay.element_limits if symbol in values]
+    said = [f"{read[0]} {values[read[0]]:g} of at most {bay.element_limits[read[0]]:g}"] if read else []
+    if bay.refuses:
+        share = math.fsum(shares[grade_id] for grade_id in bay.refused_ids if grade_id in shares)
+        said.append(f"refused {bay.refuses[0]} at {percent(share)}")
+    return said
 
 
 def _beats(vetoed: BayWorth, best: BayWorth) -> bool:
@@ -113,7 +146,8 @@ def _why_open(ranking: tuple[BayWorth, ...], verdict: Verdict, yard: Yard) -> st
     """Return why the piece should wait, in one line."""
     if verdict.skin is not None and verdict.skin.is_suspected and verdict.skin.advice:
         return f"hold: {verdict.skin.advice}"
-    if verdict.unlisted > 1.0 - yard.thresholds.leaning:
+    best_share = max((worth.accepted for worth in ranking if not worth.veto), default=0.0)
+    if verdict.unlisted >= best_share and verdict.unlisted > 1.0 - yard.thresholds.leaning:
         return f"hold: {percent(verdict.unlisted)} that no grade of the library fits"
     sure_but_vetoed = [worth for worth in ranking if worth.veto and worth.accepted >= yard.thresholds.leaning]
     if sure_but_vetoed:

@@ -1,10 +1,11 @@
 """Which grades an entry of `accepts` or `refuses` means: group, family, series, scrap entry or grade."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from rapidfuzz import fuzz, process
 
+from console.yard.refused_elements import cannot_keep, holds
 from grade_library.grade import Grade
 from grade_library.library import GradeLibrary
 
@@ -55,6 +56,7 @@ class Selectors:
     shown: dict[str, str]
     """What is compared -> as the library writes it."""
     every_id: frozenset[str]
+    grades: tuple[Grade, ...] = ()
 
     @classmethod
     def of(cls, library: GradeLibrary) -> "Selectors":
@@ -71,6 +73,7 @@ class Selectors:
             },
             shown=shown,
             every_id=frozenset(grade.grade_id for grade in library.grades),
+            grades=library.grades,
         )
 
     def grade_ids(self, selector: str) -> frozenset[str]:
@@ -102,6 +105,18 @@ class Selectors:
             SelectorError: One of them means nothing.
         """
         return frozenset().union(*(self.grade_ids(selector) for selector in selectors))
+
+    def holding(self, symbol: str) -> frozenset[str]:
+        """Return the grades that may hold more of an element than counts as none."""
+        return frozenset(grade.grade_id for grade in self.grades if holds(grade, symbol))
+
+    def bound_that_bars_all(self, grade_ids: frozenset[str], most: Mapping[str, float]) -> str:
+        """Return the first bound that none of the grades can keep, such as "Cu <= 0.4"; empty where none."""
+        grades = [grade for grade in self.grades if grade.grade_id in grade_ids]
+        for symbol, bound in most.items():
+            if all(cannot_keep(grade, symbol, bound) for grade in grades):
+                return f"{symbol} <= {bound:g}"
+        return ""
 
     def _nearest(self, text: str) -> str:
         found = process.extract(text, list(self.shown), scorer=fuzz.ratio, limit=3, score_cutoff=60.0)

@@ -1,10 +1,41 @@
-"""What rules a bay out for a piece, whatever it is worth: refused grades, elements, surfaces, attachments."""
+"""What rules a bay out for a piece, whatever it is worth: grades, elements, coverings, attachments."""
 
+import math
 from collections.abc import Mapping
 
+from console.yard.refused_elements import at_all_wt_pct, cannot_keep, holds
 from console.yard.yard import Bay
-from grade_library.facts import PieceFacts, Reading
+from grade_library.elements import ELEMENTS
+from grade_library.facts import PieceFacts, Reading, Surface
 from grade_library.verdict import Verdict
+
+_PAINTS = ("white paint", "zinc primer", "lead paint", "barium paint", "chromate primer", "lacquer")
+_ZINCS = ("hot-dip zinc", "zinc", "zinc-nickel")
+_PLATINGS = (
+    "chromium over nickel",
+    "nickel",
+    "electroless nickel",
+    "tin",
+    "tin-lead",
+    "terne",
+    "silver",
+    "gold",
+    "zinc",
+    "zinc-nickel",
+    "cadmium",
+    "copper flash",
+    "hard chromium",
+)
+SURFACE_COATINGS: Mapping[Surface, tuple[str, ...]] = {
+    Surface.PAINTED: _PAINTS,
+    Surface.PLATED: _PLATINGS,
+    Surface.ANODISED: ("anodising",),
+    Surface.GALVANISED: _ZINCS,
+    Surface.RUSTY: ("rust",),
+    Surface.DIRTY: ("dirt",),
+    Surface.OILY: ("cutting fluid",),
+}
+"""What a surface in words means among the coatings that a reading may be of."""
 
 
 def veto_of(
@@ -16,7 +47,7 @@ def veto_of(
         bay: Any bay.
         shares: Probability of every grade.
         verdict: Whether the reading is of the metal or of its skin.
-        facts: Surfaces, attachments, readings.
+        facts: Surfaces, attachments, form, readings.
         most_refused: Probability of refused grades above which the bay is out.
     """
     covered = sorted(bay.refused_surfaces & facts.bench.surfaces)
@@ -24,43 +55,81 @@ def veto_of(
         return f"{covered[0].value} refused"
     if bay.refuses_attachments and facts.bench.has_attachments:
         return "attachments refused"
+    if facts.bench.form in bay.refused_forms:
+        return f"{facts.bench.form} refused"
     return (
-        _by_reading(bay, verdict, facts)
-        or _by_grades(bay, shares, most_refused)
+        _by_coating(bay, verdict)
+        or _by_reading(bay, verdict, facts)
+        or _by_grades(bay, shares, verdict, most_refused)
         or _by_limits(bay, verdict, most_refused)
     )
 
 
+def reading_of_metal(verdict: Verdict, facts: PieceFacts) -> Reading | None:
+    """Return the last reading, None where there is none or it may be of a coating that hides the metal."""
+    is_skin = verdict.skin is not None and verdict.skin.is_suspected and not verdict.skin.has_arrived
+    return None if is_skin or not facts.shots else facts.shots[-1].reading
+
+
+def refused_coatings(bay: Bay) -> frozenset[str]:
+    """Return every coating that the bay refuses, by name or as a surface in words."""
+    by_surface = {
+        coating for surface in bay.refused_surfaces for coating in SURFACE_COATINGS.get(surface, ())
+    }
+    return bay.refused_coatings | by_surface
+
+
+def _by_coating(bay: Bay, verdict: Verdict) -> str:
+    """Judge by what the readings suspect on the metal: it is still on the piece when a spot was ground."""
+    skin = verdict.skin
+    if skin is None or not skin.is_suspected or skin.coating is None:
+        return ""
+    return f"{skin.coating} suspected, refused" if skin.coating in refused_coatings(bay) else ""
+
+
 def _by_reading(bay: Bay, verdict: Verdict, facts: PieceFacts) -> str:
     """Judge by the last shot, unless it may be of a coating that hides the metal."""
-    is_skin = verdict.skin is not None and verdict.skin.is_suspected and not verdict.skin.has_arrived
-    if not facts.shots or is_skin:
+    reading = reading_of_metal(verdict, facts)
+    if reading is None:
         return ""
-    reading: Reading = facts.shots[-1].reading
     for symbol, most in bay.element_limits.items():
         value = reading.values.get(symbol)
         if value is not None and value > most:
             return f"{symbol} up to {most:g}: reading {value:g}"
+    for symbol in sorted(bay.refused_elements):
+        value = reading.values.get(symbol, 0.0)
+        if value > at_all_wt_pct(symbol):
+            return f"{ELEMENTS[symbol].name} refused: reading {value:g}"
     return ""
 
 
-def _by_grades(bay: Bay, shares: Mapping[str, float], most_refused: float) -> str:
-    refused = [(share, grade_id) for grade_id, share in shares.items() if grade_id in bay.refused_ids]
-    total = sum(share for share, _ in refused)
+def _by_grades(bay: Bay, shares: Mapping[str, float], verdict: Verdict, most_refused: float) -> str:
+    refused = [(shares[grade_id], grade_id) for grade_id in bay.refused_ids if grade_id in shares]
+    total = math.fsum(share for share, _ in refused)
     if total <= most_refused:
         return ""
     _, likeliest = max(refused)
-    return f"{likeliest} refused, {100.0 * total:.0f} % likely"
+    return f"{likeliest} refused, {100.0 * total:.0f} % likely{_for_element(bay, likeliest, verdict)}"
+
+
+def _for_element(bay: Bay, grade_id: str, verdict: Verdict) -> str:
+    """Return for which element a grade is refused: " (holds lead)"; empty where it is refused by name."""
+    for candidate in verdict.candidates:
+        if candidate.grade.grade_id == grade_id:
+            for symbol in sorted(bay.refused_elements):
+                if holds(candidate.grade, symbol):
+                    return f" (holds {ELEMENTS[symbol].name})"
+    return ""
 
 
 def _by_limits(bay: Bay, verdict: Verdict, most_refused: float) -> str:
     """Judge by the candidates' own limits: grades that cannot keep under the bay's maximum of an element."""
     for symbol, most in bay.element_limits.items():
-        over = 0.0
-        for candidate in verdict.candidates:
-            limit = candidate.grade.limits.get(symbol)
-            if limit is not None and limit.low is not None and limit.low > most:
-                over += candidate.probability
+        over = math.fsum(
+            candidate.probability
+            for candidate in verdict.candidates
+            if cannot_keep(candidate.grade, symbol, most)
+        )
         if over > most_refused:
             return f"{symbol} up to {most:g}: {100.0 * over:.0f} % likely above"
     return ""

@@ -4,7 +4,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from grade_library.facts import Surface
+from console.entry.readings_mapping import ReadingsMapping
+from console.yard.check_samples import CheckSample
+from console.yard.checks import USUAL_CHECKS, SorterTime, YardCheck
+from grade_library.facts import Form, Surface
+from grade_library.grade import Limit
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -24,11 +28,25 @@ class Bay:
     """Symbol -> most that one piece may hold [wt %]."""
     refused_surfaces: frozenset[Surface] = frozenset()
     refuses_attachments: bool = False
+    refused_forms: frozenset[Form] = frozenset()
+    refused_coatings: frozenset[str] = frozenset()
+    """Names of `grade_library.coatings` that the buyer refuses, seen or suspected under a reading."""
+    refused_elements: frozenset[str] = frozenset()
+    """Symbols that the buyer refuses at all; the grades that hold them are among `refused_ids`."""
+    refused_to: str = ""
+    """Who gets what the bay refuses: the code of another bay, or a name; empty where nobody is named."""
     price_per_kg: float = 0.0
+    """What the buyer pays [currency/kg]."""
+    buying_per_kg: float | None = None
+    """What the yard pays for it [currency/kg]; None where it is not said."""
     downgrade_per_kg: float = 0.0
     """What the metal still fetches when the buyer refuses it (may be negative)."""
+    chemistry: Mapping[str, Limit] = field(default_factory=dict)
+    """Symbol -> what the buyer wants of the whole bay [wt %]."""
     bale_g: int | None = None
     """Weight of a full bale or box [g]."""
+    capacity_g: int | None = None
+    """What the bay holds when it is full [g]."""
     is_hold: bool = False
     """The place where undecided pieces wait; it accepts everything and is worth nothing yet."""
 
@@ -82,6 +100,16 @@ class Yard:
     """Name of this terminal in every row."""
     emergency_number: str = ""
     """Shown with cautions; empty until the yard fills it in."""
+    show_money: bool = True
+    """False keeps prices and worth off the sorter's screen."""
+    check_samples: tuple[CheckSample, ...] = ()
+    """Coupons of known composition that the analyser is checked on."""
+    checks: tuple[YardCheck, ...] = USUAL_CHECKS
+    """What can be tried on a piece at the bench."""
+    sorter: SorterTime = field(default_factory=SorterTime)
+    """What the sorter's time costs."""
+    readings_files: ReadingsMapping = field(default_factory=ReadingsMapping)
+    """How the files are written that an analyser's software drops."""
 
     def bay(self, code: str) -> Bay:
         """Return the bay with this code, case-blind.

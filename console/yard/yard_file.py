@@ -6,9 +6,12 @@ from typing import Any
 
 from console.entry.mass import UNITS_G, format_mass
 from console.entry.vocabulary import reserved
+from console.yard.bay_refusals import refuse_lost_refused
 from console.yard.bay_table import read_bay
+from console.yard.check_samples import check_samples_from
 from console.yard.errors import YardFileError
 from console.yard.fields import Fields
+from console.yard.readings_table import readings_mapping_from
 from console.yard.selectors import Selectors
 from console.yard.yard import Bay, Scale, Thresholds, Yard
 from grade_library.elements import ELEMENTS
@@ -32,6 +35,9 @@ _KEYS = (
     "ticket_scale",
     "thresholds",
     "bay",
+    "show_money",
+    "check_sample",
+    "readings_files",
 )
 
 
@@ -61,6 +67,9 @@ def load_yard(folder: Path, library: GradeLibrary) -> Yard:
         technique=_technique(fields),
         terminal=fields.text("terminal", "T1"),
         emergency_number=fields.text("emergency_number", ""),
+        show_money=fields.flag("show_money", True),
+        check_samples=check_samples_from(fields.table, YARD_FILE),
+        readings_files=readings_mapping_from(fields.table, YARD_FILE),
     )
 
 
@@ -106,6 +115,7 @@ def _read_bays(fields: Fields, selectors: Selectors) -> tuple[Bay, ...]:
         raise fields.wrong(
             "bay", f"exactly one bay needs is_hold = true, where undecided pieces wait; {said}"
         )
+    refuse_lost_refused(fields.place, tuple(bays))
     return tuple(bays)
 
 

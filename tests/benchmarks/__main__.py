@@ -1,4 +1,5 @@
-"""Run one benchmark: `python -m tests.benchmarks NAME [options]`; NAME is a module of this folder with main() -> int."""
+"""Run one benchmark: `python -m tests.benchmarks NAME [options]`; NAME is a module of this folder with
+main() -> int."""
 
 import importlib
 import importlib.util

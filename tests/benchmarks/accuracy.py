@@ -3,7 +3,8 @@
 (a) certified and measured compositions of real metal, each with simulated noise of each technique;
 (b) melts drawn from the library itself, every grade alike, with a prior that holds every grade alike;
 (c) melts of grades that were taken out of the library beforehand.
-Beside it, on the same readings, two plain rivals. Prints a table, says which target is met, and draws the reliability.
+Beside it, on the same readings, two plain rivals. Prints a table, says which target is met, and draws the
+reliability.
 """
 
 import argparse
@@ -137,7 +138,8 @@ class Judge:
 
 
 def sorting_class(grade: Grade) -> tuple[str, str]:
-    """Return what a yard sorts by: the aluminium series, the stainless type, the colour of a brass or bronze."""
+    """Return what a yard sorts by: the aluminium series, the stainless type, the colour of a brass or
+    bronze."""
     if grade.group in {"aluminium", "stainless"}:
         return grade.group, grade.series
     if grade.group in {"brass", "bronze", "copper"}:

@@ -32,13 +32,15 @@ class Rivals:
         return np.array(columns), np.array(values)
 
     def nearest_midpoint(self, reading: Reading) -> NDArray[np.int64]:
-        """Return the rows of all grades, the smallest Euclidean distance to the midpoint of the limits first."""
+        """Return the rows of all grades, the smallest Euclidean distance to the midpoint of the limits
+        first."""
         columns, values = self._laid_out(reading)
         distance = ((self._middle[:, columns] - values) ** 2).sum(axis=1)
         return np.argsort(distance, kind="stable")
 
     def most_limits_met(self, reading: Reading) -> NDArray[np.int64]:
-        """Return the rows of all grades, the most limits satisfied first; the nearest midpoint among equals."""
+        """Return the rows of all grades, the most limits satisfied first; the nearest midpoint among
+        equals."""
         columns, values = self._laid_out(reading)
         met = ((values >= self._low[:, columns]) & (values <= self._high[:, columns])).sum(axis=1)
         distance = ((self._middle[:, columns] - values) ** 2).sum(axis=1)

@@ -33,7 +33,8 @@ def bins(said: Sequence[float], came: Sequence[bool], n_bins: int = BINS) -> lis
 
 
 def calibration_error(said: Sequence[float], came: Sequence[bool], n_bins: int = BINS) -> float:
-    """Return the expected calibration error: sum over bins of share times |came - said| (Guo and others, 2017)."""
+    """Return the expected calibration error: sum over bins of share times |came - said| (Guo and others,
+    2017)."""
     found = bins(said, came, n_bins)
     total = sum(one.n for one in found)
     return sum(one.n / total * abs(one.came - one.said) for one in found) if total else float("nan")

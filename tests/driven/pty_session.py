@@ -98,7 +98,7 @@ class PtySession:
 
     @property
     def text(self) -> str:
-        """The screen, one line a row; bytes are drawn only now, so that reading them costs a stopwatch nothing."""
+        """The screen, one line a row; drawn only when asked for, to keep it out of measured times."""
         self._stream.feed(self._unseen)
         self._unseen = b""
         return "\n".join(self._screen.display)

@@ -9,57 +9,11 @@ from console.entry.vocabulary import BY_WORD
 from console.yard.yard import Yard
 from grade_library.names import NameIndex
 
-_PIECES = st.sampled_from(
-    [
-        *BY_WORD,
-        "12.4",
-        "304",
-        "6061-T6",
-        "yellow brass",
-        "cr18.2",
-        "ni",
-        "8.1",
-        "<",
-        "=",
-        "nd",
-        "pb<0.02",
-        "/",
-    ]
-    + [
-        "//",
-        "///",
-        ";",
-        "@",
-        "@ybr",
-        "ybr",
-        "x3",
-        "3pcs",
-        "kg",
-        "5kg",
-        "d8.4",
-        "iacs43",
-        "#m2",
-        ",",
-        "?",
-        "-5",
-    ]
-    + [
-        "s7",
-        "ti64",
-        "0",
-        "1,200",
-        "cu",
-        "brass",
-        "sheeet",
-        "+-",
-        "99999999999999999999",
-        "²",
-        "٣",
-        "x",
-        "é",
-        "\x1b[",
-    ]
+_WORDS = (
+    "12.4 304 6061-T6 cr18.2 ni 8.1 < = nd pb<0.02 / // /// ; @ @ybr ybr x3 3pcs kg 5kg d8.4 iacs43 #m2 , ? "
+    "-5 s7 ti64 0 1,200 cu brass sheeet +- 99999999999999999999 ² ٣ x é \x1b["
 )
+_PIECES = st.sampled_from([*BY_WORD, "yellow brass", *_WORDS.split(" ")])
 
 
 def check_whole(parsed: ParsedLine) -> None:

@@ -110,7 +110,7 @@ def test_an_impossible_shot_leaves_the_others(read: Reader) -> None:
     ],
 )
 def test_one_word_two_meanings_is_settled_by_rule(read: Reader, line: str, kind: TokenKind) -> None:
-    """A symbol needs its number right after it; reserved forms go first; what names a grade and stands alone is it."""
+    """A symbol needs its number right after it; reserved forms go first; a lone name of a grade is it."""
     parsed = read(line)
 
     assert parsed.problems == ()

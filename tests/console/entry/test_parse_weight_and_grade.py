@@ -82,7 +82,7 @@ def test_a_near_name_is_taken_and_marked(read: Reader) -> None:
     assert parsed.facts.claim is not None and not parsed.facts.claim.is_exact
 
 
-@pytest.mark.parametrize("line", ["5 c36100", "5 3o4", "5 316m"])
+@pytest.mark.parametrize("line", ["5 c36100", "5 3o4", "5 al6062"])
 def test_a_slip_in_a_designation_is_never_taken_for_its_neighbour(read: Reader, line: str) -> None:
     parsed = read(line)
 

@@ -1,15 +1,16 @@
 """The tally against the tickets: what differs, and how far it honestly may."""
 
+from dataclasses import replace
 from math import sqrt
 from pathlib import Path
 
 import pytest
 
-from console.ledger.closeout import difference
+from console.ledger.closeout import difference, differences_by_load
 from console.ledger.rows import Tally
 from console.ledger.scale_tables import ToleranceTable, largest_error_g
 from console.ledger.store import Ledger
-from console.ledger.tally import tally
+from console.ledger.tally import piece_states, tally
 from console.yard.yard import Bay, Scale, Yard
 from tests.console.ledger.clock import brass
 
@@ -105,3 +106,31 @@ def test_figures_are_kept_with_the_close_out(ledger: Ledger) -> None:
         "tolerance_g": gap.tolerance_g,
         "is_inside": True,
     }
+
+
+def test_loads_are_compared_with_their_own_tickets(ledger: Ledger) -> None:
+    """Two loads that are off in opposite ways are each found, though the run as a whole agrees."""
+    for load, mass_g, net_g in (("L1", 50_000, 40_000), ("l2", 30_000, 40_000)):
+        ledger.add_piece(replace(brass(mass_g), supplier="Holt", load=load), "Ada")
+        ledger.ticket(200_000 + net_g, 200_000, "Ada", supplier="HOLT", load=load.upper())
+    ledger.add_piece(brass(700), "Ada")
+    sums = tally(ledger, "T1-0001")
+
+    found = differences_by_load(sums.tickets, piece_states(ledger, "T1-0001"), yard())
+
+    assert difference(sums, yard()).is_inside
+    assert [(one.load.upper(), one.difference.difference_g, one.difference.is_inside) for one in found] == [
+        ("L1", 10_000, False),
+        ("L2", -10_000, False),
+        ("", 700, False),
+    ]
+    assert not found[2].difference.has_ticket
+
+
+def test_close_out_keeps_the_tags_that_are_carried_over(ledger: Ledger) -> None:
+    """Pieces that still wait when the run is closed are named in its close row."""
+    ledger.add_piece(brass(bay="HO", tag=ledger.next_tag()), "Ada")
+    settled = ledger.add_piece(brass(bay="HO", tag=ledger.next_tag()), "Ada")
+    ledger.resolve(settled.row_id, "YB", "scratched", "Ada", grade_id=None)
+
+    assert ledger.close_run("Ada").body["carried_holds"] == ["H001"]

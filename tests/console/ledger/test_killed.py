@@ -8,7 +8,7 @@ KILLS = 20  # the benchmark `python -m tests.benchmarks ledger --kill 200` does 
 
 
 def test_killed_at_random_moments_nothing_acknowledged_is_lost(store: Path) -> None:
-    """After every kill the store opens, and in the end every acknowledged piece is there once, in a whole chain."""
+    """After every kill the store opens; in the end every acknowledged piece is there once, chain whole."""
     result = kill_often(store, kills=KILLS, seed=20310502)
 
     assert result.acknowledged >= KILLS

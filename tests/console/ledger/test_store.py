@@ -3,6 +3,7 @@
 import sqlite3
 import subprocess
 import sys
+from concurrent.futures import ThreadPoolExecutor
 from datetime import timedelta
 from pathlib import Path
 
@@ -133,6 +134,17 @@ def test_second_process_is_locked_out_and_lock_dies_with_its_holder(store: Path)
     child.wait()
     child.stdin.close()
     child.stdout.close()
+
+    open_ledger(store).close()
+
+
+def test_ledger_opened_by_one_thread_is_used_and_closed_by_another(store: Path) -> None:
+    """A worker thread may open the ledger; the lock is free again once the first thread has closed it."""
+    with ThreadPoolExecutor(max_workers=1) as worker:
+        ledger = worker.submit(open_ledger, store).result()
+    ledger.open_run("Ada")
+    ledger.add_piece(brass(), "Ada")
+    ledger.close()
 
     open_ledger(store).close()
 

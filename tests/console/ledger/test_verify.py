@@ -1,5 +1,6 @@
 """The check of the whole store names the row that was changed, removed or put elsewhere."""
 
+import json
 import sqlite3
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
@@ -7,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from console.ledger.salvage import salvage
 from console.ledger.schema import GUARDS
 from console.ledger.store import LedgerReader
 from console.ledger.verify import Verification, verify
@@ -166,6 +168,12 @@ def test_flipped_bytes_are_found_and_the_rest_can_be_saved(store: Path) -> None:
 
     result = checked(store)
 
+    saved = store.with_suffix(".jsonl")
+    with LedgerReader.open(store) as reader:
+        assert salvage(reader, saved) == (result.rows, result.whole_rows)
+    rows = [json.loads(line) for line in saved.read_text(encoding="utf-8").splitlines()]
+    assert [row["seq"] for row in rows if row["is_whole"]][:2] == [1, 2]
+    assert rows[-1]["mass_g"] == 1399
     assert not result.is_whole
     assert any("damaged" in finding.what for finding in result.findings)
     assert any("cannot be read" in finding.what for finding in result.findings)

@@ -1,0 +1,128 @@
+"""A shot on a check sample: scored, judged and written; and how every check sample stands."""
+
+from dataclasses import dataclass, replace
+from datetime import datetime
+
+from console.desk.refusal import DeskRefusal
+from console.entry.cleaning import clean
+from console.entry.parse import parse_line
+from console.entry.parsed import TokenKind
+from console.ledger.check_shots import body_of, check_shots
+from console.ledger.connection import Readable
+from console.ledger.rows import Row
+from console.ledger.runs import open_run_of
+from console.ledger.store import Ledger
+from console.yard.check_samples import CheckSample, sample_named, score
+from console.yard.check_state import CheckShot, SampleControl, control_of
+from console.yard.yard import Yard
+from grade_library.facts import Reading
+
+_READS = (TokenKind.READING, TokenKind.SHOT, TokenKind.TECHNIQUE, TokenKind.NOTE)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CheckDone:
+    """A check shot that lies on disk."""
+
+    row: Row
+    shot: CheckShot
+    control: SampleControl
+    """How the coupon stands with this shot."""
+
+
+def controls_of(source: Readable, yard: Yard, at: datetime) -> tuple[SampleControl, ...]:
+    """Return how every check sample of the yard stands, in the order of yard.toml."""
+    if not yard.check_samples:
+        return ()
+    shots, opened = check_shots(source), _run_opened(source)
+    return tuple(control_of(sample, shots, at, opened) for sample in yard.check_samples)
+
+
+def never_shot(yard: Yard, at: datetime) -> tuple[SampleControl, ...]:
+    """Return how every check sample stands in a yard that has no store yet."""
+    return tuple(control_of(sample, (), at) for sample in yard.check_samples)
+
+
+def shoot_check(
+    ledger: Ledger, yard: Yard, person: str, sample_name: str, line: str, at: datetime
+) -> tuple[CheckDone, ...]:
+    """Write the shots on a coupon that a line of readings holds; return once they are on disk, all or none.
+
+    Args:
+        ledger: With an open run.
+        yard: Describes the coupon.
+        person: Who shot it.
+        sample_name: Its name, or a part of it that no other has.
+        line: Readings as on an entry line, `/` between shots; no weight and nothing else of a piece.
+        at: Now.
+
+    Raises:
+        DeskRefusal: No such coupon, or the line is no reading of it.
+        LedgerRefusal: No run is open.
+        StoreError: The disk refused; nothing was written.
+    """
+    try:
+        sample = sample_named(yard.check_samples, clean(sample_name))
+    except KeyError as error:
+        raise DeskRefusal(str(error.args[0])) from error
+    readings = _readings(line, sample, yard)
+    opened = _run_opened(ledger)
+    done: list[CheckDone] = []
+    with ledger.act():
+        before = check_shots(ledger)
+        for reading in readings:
+            elements = score(sample, reading)
+            if not elements:
+                raise DeskRefusal(
+                    f"Nothing read that {sample.name} is known for ({', '.join(sample.known)}). "
+                    "Read one or more of these."
+                )
+            shot = CheckShot(
+                sample=sample.name, technique=sample.technique, at=at, person=person, elements=elements
+            )
+            before.append(shot)
+            control = control_of(sample, before, at, opened)
+            row = ledger.check(person, body=body_of(shot, clean(line), _said(control)))
+            done.append(CheckDone(row=row, shot=shot, control=control))
+    return tuple(done)
+
+
+def _readings(line: str, sample: CheckSample, yard: Yard) -> list[Reading]:
+    """Return the readings of a line, all by the coupon's technique.
+
+    Raises:
+        DeskRefusal: Something on the line is not understood, or is no reading.
+    """
+    parsed = parse_line(line, names=None, yard=replace(yard, technique=sample.technique))
+    for token in parsed.tokens:
+        if token.problem or token.kind not in _READS:
+            why = token.problem or f'"{token.text}" was taken for a {token.kind.value}'
+            raise DeskRefusal(f"{why}. A check shot holds readings only, such as cr17.1 ni10.9 mo2.1.")
+    readings = [shot.reading for shot in parsed.facts.shots]
+    if not readings:
+        raise DeskRefusal("No reading on the line. Type what the analyser shows: cr17.1 ni10.9 mo2.1.")
+    other = next((r.technique for r in readings if r.technique != sample.technique), None)
+    if other is not None:
+        raise DeskRefusal(
+            f"{sample.name} is a check sample for {sample.technique}, the line says {other}. "
+            "Name a coupon for that, or add a [[check_sample]] to yard.toml."
+        )
+    return readings
+
+
+def _said(control: SampleControl) -> dict[str, object]:
+    """Return what is said of a shot, for its row."""
+    return {
+        "state": control.state.value,
+        "broken": [
+            {"symbol": e.symbol, "rules": [rule.value for rule in e.rules], "size": e.size}
+            for e in control.broken
+        ],
+        "what_to_do": control.what_to_do,
+    }
+
+
+def _run_opened(source: Readable) -> datetime | None:
+    """Return when the open run began, None if none is open."""
+    run = open_run_of(source)
+    return None if run is None else run.opened_utc

@@ -1,0 +1,77 @@
+"""Words of the entry line that call for a caution: understood, but no fact about the metal."""
+
+import functools
+from collections.abc import Mapping
+from types import MappingProxyType
+
+from console.entry.claims import exact, squash
+from console.entry.draft import Draft
+from console.entry.mass import is_number
+from console.entry.parsed import TokenKind
+from console.entry.vocabulary import reserved
+from grade_library.cautions import all_cautions
+from grade_library.names import NameIndex
+
+
+@functools.cache
+def _title_by_word() -> Mapping[str, str]:
+    """Return each trigger word without blanks -> title of the most urgent caution that it calls for."""
+    titles: dict[str, str] = {}
+    for caution in all_cautions():
+        for word in caution.words:
+            titles.setdefault(squash(word), caution.title)
+    return MappingProxyType(titles)
+
+
+@functools.cache
+def _most_words() -> int:
+    return max(len(word.split()) for caution in all_cautions() for word in caution.words)
+
+
+def take_caution_words(draft: Draft, names: NameIndex | None) -> None:
+    """Take the free words that call for a caution, longest phrase first.
+
+    A word that names a metal stays a name ("magnesium", "solder"), and one that is reserved keeps its meaning
+    ("sodium valve" has the form of a valve). In "lead paint" and "lead acid" lead is no name: what the phrase
+    speaks of is not made of it. In "titanium swarf" it is, since the other word is a form of the metal.
+    """
+    for first in draft.free_words():
+        for length in range(draft.free_run(first, _most_words()), 0, -1):
+            last = first + length - 1
+            title = caution_title(draft.key(first, last))
+            if title is not None and not _means_something_else(draft, names, first, last):
+                _take(draft, names, first, last, title)
+                break
+
+
+def caution_title(phrase: str) -> str | None:
+    """Return the title of the caution that a word or phrase calls for, plural or not; None for none.
+
+    >>> caution_title("Gas-Bottles")
+    'Closed container'
+    """
+    squashed = squash(phrase)
+    titles = _title_by_word()
+    return titles.get(squashed) or titles.get(squashed.removesuffix("s"))
+
+
+def _means_something_else(draft: Draft, names: NameIndex | None, first: int, last: int) -> bool:
+    """Return True when the phrase is a metal's name, or its number is the only one that can be the weight."""
+    if exact(names, draft.key(first, last)) is not None:
+        return True
+    inside = [index for index in range(first, last + 1) if is_number(draft.key(index))]
+    numbers = [index for index in draft.free_words() if is_number(draft.key(index))]
+    return bool(inside) and not draft.of_kind(TokenKind.WEIGHT) and len(numbers) <= len(inside)
+
+
+def _take(draft: Draft, names: NameIndex | None, first: int, last: int, title: str) -> None:
+    """Take the words of a phrase, adjacent ones as one, leaving those that mean something by themselves."""
+    words = range(first, last + 1)
+    meant = {index: word for index in words if (word := reserved(draft.key(index))) is not None}
+    has_form = any(word.kind is TokenKind.FORM for word in meant.values())
+    start: int | None = None
+    for index in [*words, last + 1]:
+        is_left = index > last or index in meant or (has_form and exact(names, draft.key(index)) is not None)
+        if is_left and start is not None:
+            draft.take(TokenKind.CAUTION, start, index - 1, f"caution: {title.lower()}")
+        start = None if is_left else index if start is None else start

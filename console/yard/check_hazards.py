@@ -1,0 +1,100 @@
+"""Which checks must not be proposed on a piece because of what it may hold, and the cautions that go with a check."""
+
+import functools
+
+import numpy as np
+from numpy.typing import NDArray
+
+from console.yard.checks import READS, CheckKind
+from grade_library.cautions import POSSIBLE, Caution, cautions_for, cautions_of_grade
+from grade_library.facts import PieceFacts, Surface
+from grade_library.library import GradeLibrary
+from grade_library.normal import FloatArray
+from grade_library.verdict import Verdict
+
+DUSTY = (CheckKind.FILE, CheckKind.SPARK, CheckKind.GRIND)
+"""Checks that make dust or heat."""
+STOPS_EVERYTHING = ("RAD", "CYL", "LI", "MUN", "HG")
+"""Cautions with which nothing at all is tried on the piece."""
+_STOPS: dict[CheckKind, tuple[str, ...]] = {
+    CheckKind.SCRATCH: ("BE", "CD"),
+    CheckKind.FILE: ("BE", "CD"),
+    CheckKind.GRIND: ("BE", "CD", "MG"),
+    CheckKind.SPARK: ("BE", "CD", "MG", "TI"),
+    CheckKind.WATER: ("NAK",),
+}
+"""Cautions with which one check is not proposed; each says so in its own words."""
+_NEVER_SPARKED = frozenset({Surface.GALVANISED, Surface.PAINTED, Surface.OILY})
+"""The caution on the spark test names these surfaces."""
+
+
+def ruled_out(
+    kind: CheckKind,
+    verdict: Verdict,
+    facts: PieceFacts,
+    library: GradeLibrary,
+    rows: NDArray[np.int64],
+    shares: FloatArray,
+    text: str,
+) -> str:
+    """Return why a check must not be proposed; empty when it may be.
+
+    A check that makes dust or heat is ruled out from `POSSIBLE` on: as long as the grades that carry the hazard
+    have that much probability together, or a reading or a word speaks for it.
+
+    Args:
+        kind: The check.
+        verdict: What the piece can be.
+        facts: Readings and surfaces.
+        library: The grades.
+        rows: Grades at hand, as rows of the library.
+        shares: Their probabilities.
+        text: Words typed about the piece.
+    """
+    covered = facts.bench.surfaces & _NEVER_SPARKED
+    if kind is CheckKind.SPARK and covered:
+        return f"never on a {min(covered).value} piece"
+    stops = STOPS_EVERYTHING + _STOPS.get(kind, ())
+    check = "grind" if kind in DUSTY else None
+    for caution in cautions_for(verdict=verdict, facts=facts, text=text, check=check):
+        if caution.caution_id in stops:
+            return caution.title.casefold()
+    if kind in DUSTY:
+        carriers = _carriers(library)
+        for caution_id in stops:
+            if caution_id in carriers and float(shares @ carriers[caution_id][rows]) >= POSSIBLE:
+                return _titles(library)[caution_id].casefold()
+    return ""
+
+
+@functools.lru_cache(maxsize=4)
+def _carriers(library: GradeLibrary) -> dict[str, FloatArray]:
+    """Return for each caution which grades carry its hazard, shape (n_grades,)."""
+    found: dict[str, FloatArray] = {}
+    for row, grade in enumerate(library.grades):
+        for caution in cautions_of_grade(grade):
+            found.setdefault(caution.caution_id, np.zeros(len(library)))[row] = 1.0
+    return found
+
+
+@functools.lru_cache(maxsize=4)
+def _titles(library: GradeLibrary) -> dict[str, str]:
+    return {
+        caution.caution_id: caution.title for grade in library.grades for caution in cautions_of_grade(grade)
+    }
+
+
+def cautions_with(
+    kind: CheckKind, verdict: Verdict, facts: PieceFacts, technique: str, text: str, mass_g: int | None
+) -> tuple[Caution, ...]:
+    """Return the cautions that a check adds to those that stand with the piece already, most urgent first."""
+    steps = [
+        {CheckKind.SPARK: "spark", CheckKind.GRIND: "grind", CheckKind.WATER: "water"}.get(kind),
+        technique if kind in READS else None,
+    ]
+    standing = cautions_for(verdict=verdict, facts=facts, text=text, mass_g=mass_g)
+    added: list[Caution] = []
+    for step in steps:
+        if step is not None:
+            added += cautions_for(verdict=verdict, facts=facts, text=text, mass_g=mass_g, check=step)
+    return tuple(sorted({c.caution_id: c for c in added if c not in standing}.values(), key=lambda c: c.rank))

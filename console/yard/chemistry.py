@@ -1,0 +1,275 @@
+"""What a bay is made of: the weighted composition of its pieces with its uncertainty, as a melt in the making."""
+
+import functools
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+import numpy as np
+
+from console.yard.yard import Bay
+from grade_library.blending import Blend, step_moments
+from grade_library.errors import ObservationError
+from grade_library.facts import Reading
+from grade_library.library import GradeLibrary
+from grade_library.melt import spreads_of
+from grade_library.normal import FloatArray
+from grade_library.prior import Prior
+from grade_library.technique import FALLBACK, Profile, profiles
+
+COMMON_SHARE = 0.25
+"""Part of the variance of melts of one grade that all pieces of that grade have in common, since one mill or one
+supplier stands behind many of them (own judgement)."""
+COMMON_BIAS = 0.5
+"""Part of the variance of a reading that is the analyser's own bias, the same in every reading: it adds up and
+does not average away (own judgement)."""
+UNKNOWN_RELATIVE = 1.0
+"""How far an unlisted alloy may lie from the grades it looks like, as a share of their content (own judgement)."""
+PLACED_RIGHT = 0.9
+"""Share of pieces put into a bay without a word of what they are that the bay's buyer would take (memory)."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Content:
+    """One entry that lies in a bay."""
+
+    mass_g: float
+    """Weight [g], > 0."""
+    shares: Mapping[str, float]
+    """Grade id -> probability, together at most 1; the rest is unlisted."""
+    reading: Reading | None = None
+    """What was read of the metal itself, where something was."""
+    pieces: float = 1.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _GradeMetal:
+    """Mean and spread of the melts of every grade [wt %], each (n_grades, n_elements)."""
+
+    mean: FloatArray
+    spread: FloatArray
+
+
+@functools.lru_cache(maxsize=4)
+def _metal(library: GradeLibrary) -> _GradeMetal:
+    spreads = spreads_of(library)
+    mean, spread = step_moments(spreads.low, spreads.mid, spreads.high, spreads.low_share)
+    return _GradeMetal(mean=mean * (100.0 / mean.sum(axis=1, keepdims=True)), spread=spread)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class BaySums:
+    """The sums from which the composition of a bay follows; adding a piece is quick however many lie there."""
+
+    library: GradeLibrary
+    mass_g: float = 0.0
+    pieces: float = 0.0
+    refused_g: float = 0.0
+    """Expected weight that the bay's buyer does not take [g]."""
+    weighted: FloatArray = field(default_factory=lambda: np.zeros(0))
+    """Σ m·c of each element [g·wt %]."""
+    own: FloatArray = field(default_factory=lambda: np.zeros(0))
+    """Σ m²·u², what is independent from piece to piece."""
+    bias: FloatArray = field(default_factory=lambda: np.zeros(0))
+    """Σ m·u of what all readings have in common."""
+    by_grade: Mapping[int, FloatArray] = field(default_factory=dict)
+    """Row of a grade -> Σ m·p of each element that is known by the grade only."""
+    squares: FloatArray = field(default_factory=lambda: np.zeros(0))
+    """Σ m²·c²."""
+    cross: FloatArray = field(default_factory=lambda: np.zeros(0))
+    """Σ m²·c."""
+    mass_squares: float = 0.0
+    """Σ m²."""
+
+    @classmethod
+    def empty(cls, library: GradeLibrary) -> "BaySums":
+        """Return the sums of an empty bay."""
+        zero = np.zeros(len(library.elements))
+        return cls(library=library, weighted=zero, own=zero, bias=zero, squares=zero, cross=zero)
+
+    def plus(self, content: Content, bay: Bay | None = None) -> "BaySums":
+        """Return the sums with one more entry.
+
+        Args:
+            content: What is added.
+            bay: Where it lies, for the share that its buyer refuses; None leaves that out.
+        """
+        made = _estimate(content, self.library)
+        mass = content.mass_g
+        by_grade = dict(self.by_grade)
+        for row, share in made.share_by_row.items():
+            by_grade[row] = by_grade.get(row, 0.0) + mass * share * made.is_by_grade
+        taken = sum(share for grade_id, share in content.shares.items() if bay is None or bay.takes(grade_id))
+        return replace(
+            self,
+            mass_g=self.mass_g + mass,
+            pieces=self.pieces + content.pieces,
+            refused_g=self.refused_g + mass * max(0.0, 1.0 - taken),
+            weighted=self.weighted + mass * made.mean,
+            own=self.own + mass**2 * made.own_variance,
+            bias=self.bias + mass * made.common_sigma,
+            by_grade=by_grade,
+            squares=self.squares + mass**2 * made.mean**2,
+            cross=self.cross + mass**2 * made.mean,
+            mass_squares=self.mass_squares + mass**2,
+        )
+
+    def composition(self) -> dict[str, Blend]:
+        """Return every element of the bay with its standard uncertainty [wt %]; empty for an empty bay."""
+        if self.mass_g <= 0.0:
+            return {}
+        mean = self.weighted / self.mass_g
+        variance = self.own + self.bias**2
+        spread = _metal(self.library).spread
+        for row, weight in self.by_grade.items():
+            variance = variance + COMMON_SHARE * (weight * spread[row]) ** 2
+        sigma = np.sqrt(variance) / self.mass_g
+        return {
+            symbol: Blend(wt_pct=float(c), sigma=float(u))
+            for symbol, c, u in zip(self.library.elements, mean, sigma, strict=True)
+        }
+
+    def part(self, share: float) -> "BaySums":
+        """Return the sums of a part of the bay that is taken blindly, piece by piece.
+
+        Which pieces are in the part is chance: the scatter between pieces is added to what is not known of it,
+        and fewer pieces average less.
+
+        Args:
+            share: Part of the weight, 0..1.
+        """
+        if not 0.0 <= share <= 1.0:
+            raise ObservationError(f"part {share:g} of a bay: needs 0 to 1")
+        scatter = np.zeros_like(self.own)
+        if self.mass_g > 0.0:
+            mean = self.weighted / self.mass_g
+            scatter = np.maximum(self.squares - 2.0 * mean * self.cross + mean**2 * self.mass_squares, 0.0)
+        return replace(
+            self,
+            mass_g=share * self.mass_g,
+            pieces=share * self.pieces,
+            refused_g=share * self.refused_g,
+            weighted=share * self.weighted,
+            own=share * self.own + share * (1.0 - share) * scatter,
+            bias=share * self.bias,
+            by_grade={row: share * weight for row, weight in self.by_grade.items()},
+            squares=share * self.squares,
+            cross=share * self.cross,
+            mass_squares=share * self.mass_squares,
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Estimate:
+    """One entry, element by element; arrays of shape (n_elements,)."""
+
+    mean: FloatArray
+    own_variance: FloatArray
+    """Independent of every other entry [wt %²]."""
+    common_sigma: FloatArray
+    """Common to all readings [wt %]."""
+    is_by_grade: FloatArray
+    """1 where the element is known by the grade only."""
+    share_by_row: Mapping[int, float]
+
+
+def _estimate(content: Content, library: GradeLibrary) -> _Estimate:
+    metal = _metal(library)
+    listed = sum(content.shares.values())
+    if not listed > 0.0:
+        raise ObservationError("an entry needs at least one grade that it can be")
+    rows = [library.index_of(grade_id) for grade_id in content.shares]
+    p = np.array(list(content.shares.values())) / listed
+    mean = p @ metal.mean[rows]
+    # Within a grade melts differ, between the grades that it can be the means do: misplacement is in the latter.
+    variance = p @ ((1.0 - COMMON_SHARE) * metal.spread[rows] ** 2 + (metal.mean[rows] - mean) ** 2)
+    variance = variance + max(0.0, 1.0 - listed) * (UNKNOWN_RELATIVE * mean) ** 2
+    common, by_grade = np.zeros_like(mean), np.ones_like(mean)
+    if content.reading is not None:
+        profile = profiles().get(content.reading.technique, profiles()[FALLBACK])
+        for column, symbol in enumerate(library.elements):
+            if (read := _read(content.reading, symbol, profile)) is not None:
+                mean[column] = read.wt_pct
+                variance[column] = (1.0 - COMMON_BIAS) * read.sigma**2
+                common[column] = math.sqrt(COMMON_BIAS) * read.sigma
+                by_grade[column] = 0.0
+    return _Estimate(
+        mean=mean,
+        own_variance=variance,
+        common_sigma=common,
+        is_by_grade=by_grade,
+        share_by_row=dict(zip(rows, p.tolist(), strict=True)),
+    )
+
+
+def _read(reading: Reading, symbol: str, profile: Profile) -> Blend | None:
+    """Return what a reading says of an element; anything up to its limit where it was looked for and not found."""
+    if symbol in reading.values:
+        value = reading.values[symbol]
+        return Blend(wt_pct=value, sigma=reading.sigma.get(symbol) or profile.sigma(symbol, value))
+    if symbol in reading.below:
+        return Blend(wt_pct=0.5 * reading.below[symbol], sigma=reading.below[symbol] / math.sqrt(12.0))
+    return None
+
+
+def content_of(
+    evidence: Mapping[str, Any],
+    *,
+    mass_g: int,
+    pieces: int,
+    grade_id: str | None,
+    bay: Bay,
+    library: GradeLibrary,
+) -> Content:
+    """Return an entry of the ledger as metal.
+
+    Args:
+        evidence: What was kept with its row: candidates with probabilities, facts, skin.
+        mass_g: Weight of the entry [g].
+        pieces: How many pieces.
+        grade_id: Its likeliest grade; None when nobody named it.
+        bay: Where it lies; stands for the grade where nothing else does.
+        library: The grades; those that it no longer has are left out.
+    """
+    known = {grade.grade_id for grade in library.grades}
+    shares = {
+        str(one["grade"]): float(one["probability"])
+        for one in evidence.get("candidates", ())
+        if one.get("grade") in known and float(one.get("probability", 0.0)) > 0.0
+    }
+    if not shares and grade_id in known:
+        shares = {str(grade_id): 1.0}
+    if not shares:
+        shares = _usual_of(bay, library)
+    total = sum(shares.values())
+    if total > 1.0:
+        shares = {grade: share / total for grade, share in shares.items()}
+    return Content(mass_g=mass_g, pieces=pieces, shares=shares, reading=_metal_reading(evidence))
+
+
+def _usual_of(bay: Bay, library: GradeLibrary) -> dict[str, float]:
+    """Return what usually lies in a bay, for a piece of which nothing was said."""
+    usual = Prior.usual(library).shares(library)
+    taken = np.array([bay.takes(grade.grade_id) for grade in library.grades], dtype=np.float64) * usual
+    if not taken.sum() > 0.0:
+        taken = usual
+    shares = PLACED_RIGHT * taken / taken.sum()
+    return {grade.grade_id: float(s) for grade, s in zip(library.grades, shares, strict=True) if s > 1e-3}
+
+
+def _metal_reading(evidence: Mapping[str, Any]) -> Reading | None:
+    """Return the last shot, unless it was of a coating."""
+    shots = evidence.get("facts", {}).get("shots", ())
+    skin = evidence.get("skin", {})
+    if not shots or (skin.get("suspected") and not skin.get("arrived")):
+        return None
+    last = shots[-1]
+    try:
+        return Reading(
+            values=last.get("wt_pct", {}),
+            below=last.get("below_wt_pct", {}),
+            technique=last.get("technique", FALLBACK),
+        )
+    except ObservationError:
+        return None

@@ -1,0 +1,172 @@
+"""How far a bay is from its buyer's limits, and how much of a grade it can still take."""
+
+import functools
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from console.yard.chemistry import BaySums, Content
+from console.yard.yard import Bay
+from grade_library.blending import Blend, room_above, room_below
+from grade_library.library import GradeLibrary
+from grade_library.normal import normal_cdf
+from grade_library.notation import write_limit
+
+USUAL_CONFIDENCE = 0.95
+"""Confidence with which a bay should keep its buyer's limits."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LimitState:
+    """One limit of the buyer against the bay as it stands."""
+
+    symbol: str
+    limit: str
+    """As yard.toml writes it: "<=0.4"."""
+    content: Blend
+    chance_kept: float
+    """Probability that the bay keeps the limit, 0..1."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BayChemistry:
+    """A bay as a melt in the making."""
+
+    bay: Bay
+    mass_g: float
+    pieces: float
+    refused_share: float
+    """Expected part of the weight that the buyer would not take, 0..1."""
+    composition: dict[str, Blend]
+    """Every element [wt %]; empty for an empty bay."""
+    limits: tuple[LimitState, ...]
+    """In the order of yard.toml."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Headroom:
+    """How much of a grade a bay can still take."""
+
+    mass_g: float
+    """[g]; inf where the grade never brings it over a limit."""
+    symbol: str
+    """The element that gives out first; empty where none does."""
+
+
+def bay_chemistry(bay: Bay, sums: BaySums) -> BayChemistry:
+    """Return the composition of a bay and where it stands with its buyer's limits."""
+    composition = sums.composition()
+    states = []
+    for symbol, limit in bay.chemistry.items():
+        if composition:
+            content = composition[symbol] if symbol in composition else Blend(wt_pct=0.0, sigma=0.0)
+            kept = _chance_kept(content, limit.low, limit.high)
+            states.append(
+                LimitState(symbol=symbol, limit=write_limit(limit), content=content, chance_kept=kept)
+            )
+    return BayChemistry(
+        bay=bay,
+        mass_g=sums.mass_g,
+        pieces=sums.pieces,
+        refused_share=sums.refused_g / sums.mass_g if sums.mass_g > 0.0 else 0.0,
+        composition=composition,
+        limits=tuple(states),
+    )
+
+
+def _chance_kept(content: Blend, low: float | None, high: float | None) -> float:
+    sigma = max(content.sigma, 1e-9)
+    below = 1.0 if high is None else _cdf((high - content.wt_pct) / sigma)
+    under = 0.0 if low is None else _cdf((low - content.wt_pct) / sigma)
+    return max(0.0, below - under)
+
+
+def _cdf(z: float) -> float:
+    return float(normal_cdf(np.array([z]))[0])
+
+
+@functools.lru_cache(maxsize=16)
+def coverage(confidence: float) -> float:
+    """Return k, how many standard uncertainties a one-sided confidence asks for.
+
+    >>> round(coverage(0.95), 3)
+    1.645
+    """
+    low, high = -8.0, 8.0
+    for _ in range(60):
+        middle = 0.5 * (low + high)
+        low, high = (middle, high) if _cdf(middle) < confidence else (low, middle)
+    return 0.5 * (low + high)
+
+
+def headroom(
+    bay: Bay, sums: BaySums, grade_id: str, library: GradeLibrary, confidence: float = USUAL_CONFIDENCE
+) -> Headroom:
+    """Return how much of one grade the bay can still take before a limit is at risk.
+
+    Args:
+        bay: With the limits of its buyer.
+        sums: What lies there.
+        grade_id: Of the metal that would be added, taken as one melt whose content may lie anywhere in its limits.
+        library: The grades.
+        confidence: With which the limits shall be kept, 0.5 to below 1.
+    """
+    added = BaySums.empty(library).plus(Content(mass_g=1.0, shares={grade_id: 1.0})).composition()
+    return _room(bay, sums, added, confidence)
+
+
+def _room(bay: Bay, sums: BaySums, added: dict[str, Blend], confidence: float) -> Headroom:
+    nothing = Blend(wt_pct=0.0, sigma=0.0)
+    here = sums.composition()
+    k = coverage(confidence)
+    least = Headroom(mass_g=math.inf, symbol="")
+    for symbol, limit in bay.chemistry.items():
+        content, more = here.get(symbol, nothing), added.get(symbol, nothing)
+        rooms = []
+        if limit.high is not None:
+            rooms.append(room_below(sums.mass_g, content, limit.high, more, k))
+        if limit.low is not None:
+            rooms.append(room_above(sums.mass_g, content, limit.low, more, k))
+        if rooms and min(rooms) < least.mass_g:
+            least = Headroom(mass_g=min(rooms), symbol=symbol)
+    return least
+
+
+def warning_before(
+    bay: Bay, sums: BaySums, content: Content, confidence: float = USUAL_CONFIDENCE
+) -> str:
+    """Return what would go wrong with a bay if a piece were tallied into it; empty when nothing would.
+
+    Args:
+        bay: Where it would go.
+        sums: What lies there now.
+        content: The piece.
+        confidence: With which the limits shall be kept.
+    """
+    if not bay.chemistry:
+        return ""
+    k = coverage(confidence)
+    before, after = sums.composition(), sums.plus(content).composition()
+    for symbol, limit in bay.chemistry.items():
+        now = after.get(symbol)
+        if now is None:
+            continue
+        was = before.get(symbol)
+        if limit.high is not None and now.wt_pct + k * now.sigma > limit.high:
+            is_worse = was is None or now.wt_pct + k * now.sigma > was.wt_pct + k * was.sigma
+            if is_worse:
+                return _said(bay, symbol, f"at most {limit.high:g}", was, now, sums.mass_g)
+        if limit.low is not None and now.wt_pct - k * now.sigma < limit.low:
+            is_worse = was is None or now.wt_pct - k * now.sigma < was.wt_pct - k * was.sigma
+            if is_worse:
+                return _said(bay, symbol, f"at least {limit.low:g}", was, now, sums.mass_g)
+    return ""
+
+
+def _said(bay: Bay, symbol: str, limit: str, was: Blend | None, now: Blend, mass_g: float) -> str:
+    start = f"from {was.wt_pct:.2f} " if was is not None and mass_g > 0.0 else ""
+    return (
+        f"{bay.code}: {symbol} would go {start}to {now.wt_pct:.2f} ± {now.sigma:.2f} wt %, "
+        f"the buyer wants {limit}"
+    )

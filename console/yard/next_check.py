@@ -1,0 +1,311 @@
+"""Which check to make next on a piece, if any is worth its time."""
+
+import zlib
+from collections.abc import Mapping
+from dataclasses import dataclass, fields
+
+import numpy as np
+from numpy.typing import NDArray
+
+from console.yard.advice import CheckAdvice, CheckWorth, Meaning
+from console.yard.check_hazards import cautions_with, ruled_out
+from console.yard.check_words import bench_meanings, line_for, reading_meanings
+from console.yard.checks import READS, CheckKind, YardCheck
+from console.yard.observing import HIDES_READING, showing
+from console.yard.placement import Placement
+from console.yard.placing import shares_of
+from console.yard.reading_worth import Drawn, draw_readings, spreads_for
+from console.yard.worth_table import HOLD, Situation, WorthTable
+from console.yard.yard import Yard
+from grade_library.cautions import Caution
+from grade_library.facts import PieceFacts
+from grade_library.library import GradeLibrary
+from grade_library.normal import FloatArray
+from grade_library.prior import Prior
+from grade_library.technique import FALLBACK, profiles
+from grade_library.verdict import Verdict
+
+LEAST_SHARE = 1e-5
+"""Grades less likely than this are left out of the sums: a thousand of them are one per cent."""
+USUAL_MASS_G = 1000
+"""A piece not yet weighed is judged as if it weighed this [g]."""
+ASSUMED_LOSS = 0.03
+"""Share of what is at stake that a reading is taken to leave wrong while none has been drawn yet (measured on
+simulated pieces; see tests/benchmarks/placing.py)."""
+ROUNDING = 1e-9
+LEAST_NET = 0.005
+"""Gains below this are noise of rounding [currency]: half of the smallest coin."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _AtHand:
+    """The grades that still count for a piece."""
+
+    rows: NDArray[np.int64]
+    """As rows of the library."""
+    shares: FloatArray
+    """Their probabilities."""
+
+    @property
+    def unlisted(self) -> float:
+        """What the shares leave of 1."""
+        return max(0.0, 1.0 - float(self.shares.sum()))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Piece:
+    """Everything that the checks of one piece are judged by."""
+
+    facts: PieceFacts
+    verdict: Verdict
+    mass_g: int | None
+    yard: Yard
+    library: GradeLibrary
+    at_hand: _AtHand
+    situation: Situation
+    bay_now: int
+    """Row of the bay where the piece would go now, or HOLD."""
+    text: str
+    loss: FloatArray
+    """What a reading would leave wrong for each grade at hand [currency]."""
+    drawn: Drawn | None
+    """The readings drawn in thought; None while there are none."""
+
+    @property
+    def worth_now(self) -> float:
+        """What the piece is worth where it goes now [currency]."""
+        shares, unlisted = self.at_hand.shares[None, :], np.array([self.at_hand.unlisted])
+        return float(self.situation.worth_in(self.bay_now, shares, unlisted, shares @ self.loss)[0])
+
+    @property
+    def worth_read(self) -> float:
+        """What it is worth once it was read [currency], without the cost of the reading."""
+        shares, unlisted = self.at_hand.shares[None, :], np.array([self.at_hand.unlisted])
+        return float((self.situation.perfect(shares, unlisted) - shares @ self.loss)[0])
+
+
+def next_check(
+    facts: PieceFacts,
+    verdict: Verdict,
+    placement: Placement,
+    mass_g: int | None,
+    yard: Yard,
+    library: GradeLibrary,
+    seed: int | None = None,
+    *,
+    text: str = "",
+    with_readings: bool = True,
+    prior: Prior | None = None,
+) -> CheckAdvice:
+    """Return which check to make next on a piece, what it should gain, and what to look for.
+
+    The gain of a check is what the piece is worth afterwards, over all its findings, less what it is worth where it
+    goes now. After a finding the piece goes where `place` would put it, or is read if that is worth more. Bench
+    checks are summed exactly over their findings; readings are drawn. A piece on hold is worth what a reading
+    would make of it less the cost of a second look.
+
+    Args:
+        facts: What is known of the piece.
+        verdict: What it can be.
+        placement: Where it would go now.
+        mass_g: Weight of the entry [g]; None judges it as if it weighed 1 kg.
+        yard: Bays, prices, checks and the cost of the sorter's time.
+        library: The grades.
+        seed: Of the drawn readings; None takes one from the facts, so that the same piece gets the same advice.
+        text: Words typed about the piece, for the cautions.
+        with_readings: False draws none and takes a usual loss instead: a few ms instead of a tenth of a second.
+        prior: How often each grade is met; None for the usual.
+    """
+    at_hand = _at_hand(facts, verdict, library, prior)
+    table = WorthTable.of(yard, library)
+    kg = (mass_g or USUAL_MASS_G) / 1000.0
+    situation = table.situation(facts, at_hand.rows, kg)
+    drawn = None
+    if with_readings and at_hand.rows.size and any(check.kind in READS for check in yard.checks):
+        drawn = draw_readings(
+            facts,
+            library,
+            table.situation(facts, np.arange(len(library)), kg),
+            at_hand.rows,
+            at_hand.shares,
+            technique=yard.technique,
+            seed=seed_of(facts) if seed is None else seed,
+            is_ground=bool(facts.shots),
+            prior=prior,
+        )
+    codes = [bay.code for bay in table.bays]
+    piece = _Piece(
+        facts=facts,
+        verdict=verdict,
+        mass_g=mass_g,
+        yard=yard,
+        library=library,
+        at_hand=at_hand,
+        situation=situation,
+        bay_now=HOLD if placement.bay.is_hold else codes.index(placement.bay.code),
+        text=text,
+        loss=_loss(drawn, at_hand, situation),
+        drawn=drawn,
+    )
+    return _advice(piece, is_complete=with_readings)
+
+
+def _advice(piece: _Piece, *, is_complete: bool) -> CheckAdvice:
+    """Rank the checks of the yard on a piece, and say which is best."""
+    ruled_out = {check.kind: _why_not(check.kind, piece) for check in piece.yard.checks}
+    found = _readings(piece, ruled_out)
+    costs = [one.cost for one in found if not one.ruled_out]
+    read_for = min(costs, default=np.inf)
+    for check in piece.yard.checks:
+        if check.kind not in READS:
+            worth = _bench_worth(check, piece, ruled_out[check.kind], read_for)
+            found += [worth] if worth is not None else []
+    ranked = tuple(
+        sorted(found, key=lambda one: (bool(one.ruled_out), -one.net, one.check.seconds, one.check.kind))
+    )
+    best = next((one for one in ranked if not one.ruled_out and one.net > LEAST_NET), None)
+    cautions: tuple[Caution, ...] = ()
+    if best is not None:
+        cautions = cautions_with(
+            best.check.kind, piece.verdict, piece.facts, piece.yard.technique, piece.text, piece.mass_g
+        )
+    return CheckAdvice(
+        best=best,
+        line=line_for(best, piece.yard.currency),
+        ranked=ranked,
+        cautions=cautions,
+        is_complete=is_complete,
+    )
+
+
+def _loss(drawn: Drawn | None, at_hand: _AtHand, situation: Situation) -> FloatArray:
+    """Return what a reading would leave wrong for each grade at hand, so that the shares weigh it to the mean.
+
+    A bench finding that speaks for some grades then takes over the losses of the draws of these grades.
+    """
+    if drawn is None:
+        return ASSUMED_LOSS * np.maximum(situation.best_price - situation.salvage, 0.0) * situation.kg
+    summed = np.zeros(len(at_hand.rows))
+    np.add.at(summed, np.searchsorted(at_hand.rows, drawn.rows), drawn.loss)
+    return summed / len(drawn.rows) * float(at_hand.shares.sum()) / at_hand.shares
+
+
+def _at_hand(facts: PieceFacts, verdict: Verdict, library: GradeLibrary, prior: Prior | None) -> _AtHand:
+    """Return the grades by the verdict; by their usual frequency where nothing is known yet."""
+    all_shares = np.zeros(len(library))
+    if facts.is_empty:
+        all_shares = (prior or Prior.usual(library)).shares(library)
+    else:
+        for grade_id, share in shares_of(verdict).items():
+            all_shares[library.index_of(grade_id)] = share
+    rows = np.flatnonzero(all_shares >= LEAST_SHARE)
+    return _AtHand(rows=rows, shares=all_shares[rows])
+
+
+def seed_of(facts: PieceFacts) -> int:
+    """Return a number that is the same for the same facts, on every day and every machine."""
+    said = [repr(sorted(surface.value for surface in facts.bench.surfaces))]
+    said += [
+        f"{one.name}={getattr(facts.bench, one.name)!r}"
+        for one in fields(facts.bench)
+        if one.name != "surfaces"
+    ]
+    for shot in facts.shots:
+        reading = shot.reading
+        said.append(
+            repr((reading.technique, shot.is_ground, sorted(reading.values.items()), sorted(reading.below)))
+        )
+    said.append(facts.claim.label if facts.claim else "")
+    return zlib.crc32("|".join(said).encode())
+
+
+def _bench_worth(check: YardCheck, piece: _Piece, ruled_out: str, read_for: float) -> CheckWorth | None:
+    """Return what a bench check gains, by exact sums over its findings; None where it can show nothing new.
+
+    Args:
+        check: Any check but a reading.
+        piece: The piece.
+        ruled_out: Why it is not proposed; empty when it may be.
+        read_for: What a reading afterwards costs [currency]; inf where none may be made.
+    """
+    shown = showing(check.kind, piece.facts, piece.library)
+    listed = float(piece.at_hand.shares.sum())
+    if shown is None or listed <= 0.0:
+        return None
+    joint = shown.chances[:, piece.at_hand.rows] * piece.at_hand.shares
+    # Metal outside the library shows what the grades at hand show on average.
+    chances = joint.sum(axis=1) / listed
+    is_possible = chances > 1e-9
+    chances = chances[is_possible]
+    after = joint[is_possible] / chances[:, None]
+    unlisted = np.full(len(after), piece.at_hand.unlisted)
+    loss = after @ piece.loss
+    decisions = piece.situation.decide(after, unlisted, loss)
+    read = piece.situation.perfect(after, unlisted) - loss - read_for
+    gain = float(chances @ np.maximum(decisions.worth, read)) - piece.worth_now
+    # What could be had without the check, by leaving the piece or by reading it at once, is none of its doing.
+    changes = gain > max(0.0, piece.worth_read - piece.worth_now - read_for) + ROUNDING
+    outcomes = [name for name, kept in zip(shown.outcomes, is_possible, strict=True) if kept]
+    return CheckWorth(
+        check=check,
+        gain=gain if changes else 0.0,
+        cost=piece.yard.sorter.cost_of_check(check),
+        meanings=bench_meanings(
+            check.kind,
+            outcomes,
+            None if shown.values is None else shown.values[is_possible],
+            chances,
+            decisions.bay,
+            piece.situation,
+            piece.yard.hold_bay,
+        ),
+        ruled_out=ruled_out,
+    )
+
+
+def _readings(piece: _Piece, ruled_out: Mapping[CheckKind, str]) -> list[CheckWorth]:
+    """Return what a reading gains, as the surface lies there and on a ground spot."""
+    if not float(piece.at_hand.shares.sum()) > 0.0:
+        return []
+    meanings: tuple[Meaning, ...] = ()
+    if piece.drawn is not None:
+        meanings = reading_meanings(
+            piece.drawn.bays,
+            piece.situation,
+            piece.yard.hold_bay,
+            piece.library,
+            spreads_for(piece.library),
+            profiles().get(piece.yard.technique, profiles()[FALLBACK]),
+            piece.at_hand.rows,
+            piece.at_hand.shares,
+        )
+    return [
+        CheckWorth(
+            check=check,
+            gain=piece.worth_read - piece.worth_now,
+            cost=piece.yard.sorter.cost_of_check(check),
+            meanings=meanings,
+            ruled_out=ruled_out[check.kind],
+        )
+        for check in piece.yard.checks
+        if check.kind in READS
+    ]
+
+
+def _why_not(kind: CheckKind, piece: _Piece) -> str:
+    """Return why a check is not proposed; empty when it may be."""
+    hidden = piece.facts.bench.surfaces & HIDES_READING
+    if kind is CheckKind.READING and hidden:
+        return f"it would read a {min(hidden).value} surface"
+    skin = piece.verdict.skin
+    if kind is CheckKind.READING and skin is not None and skin.is_suspected and not skin.has_arrived:
+        return f"it would read the {skin.coating or 'coating'}"
+    return ruled_out(
+        kind,
+        piece.verdict,
+        piece.facts,
+        piece.library,
+        piece.at_hand.rows,
+        piece.at_hand.shares,
+        piece.text,
+    )

@@ -1,0 +1,71 @@
+"""Audit of citations: every figure has a source that says something, and what kinds of sources there are."""
+
+from collections import Counter
+from collections.abc import Iterator
+
+from grade_library.audit_findings import Check, Finding
+from grade_library.grade import Grade
+from grade_library.library import GradeLibrary
+
+
+def cited_values(grade: Grade) -> Iterator[str]:
+    """Yield every value of a grade that needs a source, one by one: "limits.Cr", "density", "magnet" ..."""
+    yield from (f"limits.{symbol}" for symbol in grade.limits)
+    yield from (f"sums.{symbols}" for symbols in grade.sums)
+    for name, value in (("each", grade.others_each), ("total", grade.others_total)):
+        if value is not None:
+            yield f"others.{name}"
+    yield from ("density", "magnet", "colour")
+    if grade.iacs_low_pct is not None:
+        yield "iacs"
+    for name, stated in (
+        ("look", grade.look),
+        ("spark", grade.spark),
+        ("forms", grade.forms),
+        ("scrap", grade.scrap),
+    ):
+        if stated:
+            yield name
+
+
+def citation_findings(library: GradeLibrary) -> Iterator[Finding]:
+    """Yield figures without a source, sources that say nothing, and sources that nothing cites."""
+    cited = set()
+    for grade in library.grades:
+        uncited = []
+        for value in cited_values(grade):
+            try:
+                cited.add(grade.citation_for(value).source_id)
+            except KeyError:
+                uncited.append(value)
+        if uncited:
+            yield _finding(grade.grade_id, f"no source for {', '.join(uncited)}", 'a source, or "memory"')
+        for value, citation in grade.sources.items():
+            source = library.sources.get(citation.source_id)
+            if source is None or not source.cite.strip():
+                yield _finding(
+                    grade.grade_id, f'{value} cites "{citation.source_id}", which says nothing', "a source"
+                )
+        cited |= {other.citation.source_id for other in grade.differences}
+        cited |= {citation.source_id for citation in grade.sources.values()}
+    for source_id in library.sources:
+        if source_id not in cited and source_id not in ("memory", "common-practice", "yard"):
+            yield _finding(source_id, "nothing cites this source", "no source that is not used")
+
+
+def _finding(about: str, found: str, expected: str) -> Finding:
+    return Finding(check=Check.CITATION, about=about, found=found, expected=expected)
+
+
+def values_by_kind(library: GradeLibrary) -> dict[str, Counter[str]]:
+    """Return kind of source -> block -> number of single values."""
+    counts: dict[str, Counter[str]] = {}
+    for grade in library.grades:
+        for value in cited_values(grade):
+            block = value.split(".")[0]
+            if value not in grade.sources and block not in grade.sources:
+                continue
+            source = library.sources.get(grade.citation_for(value).source_id)
+            kind = "unknown" if source is None else source.kind
+            counts.setdefault(kind, Counter())[block] += 1
+    return counts

@@ -1,0 +1,86 @@
+"""What hand and eye say of a coating: how likely each observation is on coated and on bare metal."""
+
+from collections.abc import Mapping
+
+import numpy as np
+
+from grade_library.bench import BenchModel, bench_facts
+from grade_library.bench_tables import COLOUR_ORDER, COVERED
+from grade_library.coatings import Coating
+from grade_library.facts import BenchFacts, Surface
+from grade_library.normal import FloatArray
+
+SCRATCH_TO_CORE = 0.85
+"""Share of file marks on a coated piece that go down to the core (memory)."""
+COLOUR_OF_COATING = 0.85
+"""Chance that a coated piece shows one of the usual colours of its coating (memory)."""
+
+_PLATINGS = frozenset(
+    {
+        "chromium over nickel",
+        "nickel",
+        "electroless nickel",
+        "tin",
+        "tin-lead",
+        "terne",
+        "silver",
+        "gold",
+        "zinc",
+        "zinc-nickel",
+        "cadmium",
+        "copper flash",
+        "hard chromium",
+        "aluminised",
+    }
+)
+_PAINTS = frozenset({"white paint", "zinc primer", "lead paint", "barium paint", "chromate primer", "lacquer"})
+_ZINCS = frozenset({"zinc", "hot-dip zinc", "zinc primer"})
+
+_SAID_OF: Mapping[Surface, tuple[frozenset[str], float, float, float]] = {
+    #                    coatings meant             said of those, of other coatings, of bare metal
+    Surface.PLATED: (_PLATINGS, 0.40, 0.05, 0.01),
+    Surface.GALVANISED: (_ZINCS, 0.50, 0.01, 0.005),
+    Surface.PAINTED: (_PAINTS, 0.60, 0.05, 0.05),
+    Surface.ANODISED: (frozenset({"anodising"}), 0.60, 0.01, 0.02),
+    Surface.RUSTY: (frozenset({"rust"}), 0.70, 0.06, 0.06),
+    Surface.DIRTY: (frozenset({"dirt", "rust", "cutting fluid"}), 0.50, 0.10, 0.10),
+    Surface.OILY: (frozenset({"cutting fluid"}), 0.60, 0.05, 0.05),
+    Surface.BARE: (frozenset(), 0.0, 0.10, 0.50),
+}
+"""How often a sorter says each word of a surface (memory)."""
+
+
+def surface_words_log_odds(bench: BenchFacts, coating: Coating | None) -> float:
+    """Return the log-likelihood [nats] of the words said of the surface, given a coating or, with None, bare metal."""
+    total = 0.0
+    for surface in bench.surfaces:
+        if surface in _SAID_OF:
+            meant, of_meant, of_others, of_bare = _SAID_OF[surface]
+            if coating is None:
+                total += np.log(of_bare)
+            else:
+                total += np.log(of_meant if coating.name in meant else of_others)
+    return float(total)
+
+
+def coated_log_likelihood(bench: BenchFacts, model: BenchModel, coating: Coating) -> FloatArray:
+    """Return the log-likelihood of the bench facts for every grade beneath a coating [nats], shape (n_grades,).
+
+    Magnet, heft, density, form and spark tell of the core; the surface colour tells of the coating; a scratch mostly
+    goes down to the core.
+    """
+    total = np.zeros(len(model.density))
+    for fact in bench_facts(bench, model):
+        if fact.name.startswith("colour "):
+            continue
+        if fact.name.startswith("scratch ") and bench.scratch is not None:
+            through = SCRATCH_TO_CORE * np.exp(fact.log_likelihood)
+            shallow = 1.0 if bench.scratch in coating.colours else 0.02
+            total += np.log(through + (1.0 - SCRATCH_TO_CORE) * shallow / max(len(coating.colours), 1))
+        else:
+            total += fact.log_likelihood
+    if bench.colour is not None and not bench.surfaces & COVERED:
+        usual = COLOUR_OF_COATING / max(len(coating.colours), 1)
+        other = (1.0 - COLOUR_OF_COATING) / max(len(COLOUR_ORDER) - len(coating.colours), 1)
+        total += np.log(usual if bench.colour in coating.colours else other)
+    return total + surface_words_log_odds(bench, coating)

@@ -1,0 +1,301 @@
+"""How a technique sees metal beneath a coating: grades and coatings laid out over the same elements."""
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+
+import numpy as np
+from numpy.typing import NDArray
+
+from grade_library.attenuation import Film, Seen, attenuation, seen_by_laser, seen_by_x_ray
+from grade_library.coatings import Coating, all_coatings
+from grade_library.library import GradeLibrary
+from grade_library.melt import Melts
+from grade_library.normal import FloatArray
+from grade_library.technique import Profile
+
+FILM_PLACES = (0.0, 0.35, 0.7, 1.0)
+"""Thicknesses of an even film at which the fading of the core's lines is worked out: from the least (0) to the greatest
+(1) usual one, in logarithm. Before them stands a skin in patches beside bare metal, which fades nothing."""
+FILM_LOGIT_SIGMA = 0.8
+"""How far the share of an even film strays from the one worked out for its thickness, in logits (memory)."""
+SHARE_LOGITS = np.linspace(-9.0, 9.0, 37)
+"""Places, in logits, at which the distribution of the skin's share on untouched surface is kept."""
+SHARE_FLOOR = 0.3
+"""Share of pieces whose coating is nothing like the usual thickness: worn, double, patched (memory)."""
+KEY_WT_PCT = 25.0
+"""An element with this share of a layer marks the coating [wt % of what is seen]."""
+STRAY = {"low": 0.0, "mid": 0.02, "high": 0.07, "low_share": 0.66, "soft_low": 0.0, "soft_high": 0.04, "tail": 0.05}
+"""Spread in clean metal of an element that no grade names (chlorine, barium ...) [wt %] (memory)."""
+
+
+class Physics(StrEnum):
+    """What kind of look a technique takes at a surface."""
+
+    X_RAY = "x-ray"
+    LASER = "laser"
+    BULK = "bulk"
+    """A certificate or a sample dissolved: no skin."""
+
+
+def physics_of(profile: Profile) -> Physics:
+    """Return how a technique meets a surface, from what it can see."""
+    if not profile.normalises:
+        return Physics.BULK
+    return Physics.X_RAY if "Li" in profile.unseen else Physics.LASER
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class CoatingSight:
+    """One coating as a technique sees it, over the elements of a `Sight`."""
+
+    coating: Coating
+    layers: FloatArray
+    """Composition of each layer [wt % of what is seen], shape (n_layers, n_elements); rows sum to 100."""
+    spread: FloatArray
+    """Standard deviation of it [wt %], same shape."""
+    is_optional: NDArray[np.bool_]
+    """Shape (n_layers,)."""
+    rows: NDArray[np.int64]
+    """Grades that may carry it."""
+    log_weight: FloatArray
+    """Logarithm of how often each of those carries it, given the coating, shape (n_rows,); from the group only."""
+    fading: FloatArray
+    """Transmission of each element's line for patches and at each of `FILM_PLACES`, shape (n_scales, n_elements)."""
+    scaling: FloatArray
+    """What scales the faded core back to 100 %, shape (n_scales, n_rows)."""
+    film_logit: FloatArray
+    """Logit of the skin's share that each of `FILM_PLACES` brings with it, shape (n_places, n_rows)."""
+    film_logit_sigma: FloatArray
+    """How far it strays, so that the places together leave no gap; same shape."""
+    share_below: FloatArray
+    """Chance that the skin's share in a shot on untouched surface is below each of `SHARE_LOGITS`, rising from 0 to 1."""
+    keys: NDArray[np.int64]
+    """Columns of the elements without one of which the coating is out of question."""
+
+    def chance_between(self, low: FloatArray, high: FloatArray) -> FloatArray:
+        """Return the chance that the skin's share in a shot on untouched surface lies between two shares."""
+        below = np.interp(logit(high), SHARE_LOGITS, self.share_below)
+        found: FloatArray = below - np.interp(logit(low), SHARE_LOGITS, self.share_below)
+        return (1.0 - SHARE_FLOOR) * found + SHARE_FLOOR * (high - low)
+
+
+def logit(share: FloatArray) -> FloatArray:
+    """Return ln(s/(1-s)) of shares 0..1, bounded at ±14."""
+    held = np.clip(share, 1e-6, 1.0 - 1e-6)
+    found: FloatArray = np.log(held / (1.0 - held))
+    return found
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Sight:
+    """The library and all coatings as one technique sees them."""
+
+    physics: Physics
+    melts: Melts
+    elements: tuple[str, ...]
+    """The elements of `melts`, then those that only coatings bring."""
+    mean: FloatArray
+    """Mean content of each grade's melts [wt %], shape (n_grades, n_elements)."""
+    variance: FloatArray
+    """Variance of it [wt %²], same shape."""
+    weight: FloatArray
+    """1, or less for the rest, which follows from the other elements; same shape."""
+    coatings: tuple[CoatingSight, ...]
+    """Those that the technique can see at all."""
+
+    @property
+    def n_named(self) -> int:
+        """Number of elements that grades name; the others come after them."""
+        return len(self.melts.elements)
+
+
+def compile_sight(library: GradeLibrary, melts: Melts, profile: Profile, shares: FloatArray) -> Sight:
+    """Return the library and all coatings as a technique sees them.
+
+    Args:
+        library: The grades.
+        melts: Their melts as the technique sees them.
+        profile: The technique; not a bulk one.
+        shares: How often each grade is met, shape (n_grades,): picks what a coating's usual substrates are made of.
+    """
+    named = melts.elements
+    strange = sorted({s for c in all_coatings() for s in c.elements} - set(named) - profile.unseen)
+    elements = (*named, *strange)
+    mean, variance = _moments(melts)
+    n_grades = len(library)
+    mean = np.hstack([mean, np.full((n_grades, len(strange)), STRAY["mid"])])
+    variance = np.hstack([variance, np.full((n_grades, len(strange)), STRAY["mid"] ** 2)])
+    weight = np.ones_like(mean)
+    weight[:, : len(named)] = np.where(melts.is_rest[melts.index], 0.5, 1.0)
+    maker = _CoatingMaker(library, elements, mean, physics_of(profile), profile.unseen, shares)
+    found = [maker.make(coating) for coating in all_coatings()]
+    return Sight(
+        physics=physics_of(profile),
+        melts=melts,
+        elements=elements,
+        mean=mean,
+        variance=variance,
+        weight=weight,
+        coatings=tuple(sight for sight in found if sight is not None),
+    )
+
+
+def _moments(melts: Melts) -> tuple[FloatArray, FloatArray]:
+    """Return mean and variance of the two uniform steps of every grade and element."""
+    lower, upper = 0.5 * (melts.low + melts.mid), 0.5 * (melts.mid + melts.high)
+    share = melts.low_share
+    mean = share * lower + (1.0 - share) * upper
+    within = share * (melts.mid - melts.low) ** 2 + (1.0 - share) * (melts.high - melts.mid) ** 2
+    variance = within / 12.0 + share * (1.0 - share) * (upper - lower) ** 2
+    # Melts that stray beyond their limits a little must not decide between coatings.
+    variance = variance + (0.5 * np.maximum(melts.soft_low, melts.soft_high)) ** 2
+    return mean[melts.index], variance[melts.index]
+
+
+class _CoatingMaker:
+    """Lays coatings out over the elements of one technique."""
+
+    def __init__(
+        self,
+        library: GradeLibrary,
+        elements: tuple[str, ...],
+        mean: FloatArray,
+        physics: Physics,
+        unseen: frozenset[str],
+        shares: FloatArray,
+    ) -> None:
+        self._groups = [grade.group for grade in library.grades]
+        self._elements = elements
+        self._column = {symbol: j for j, symbol in enumerate(elements)}
+        self._mean = mean
+        self._physics = physics
+        self._unseen = unseen
+        self._shares = shares
+
+    def make(self, coating: Coating) -> CoatingSight | None:
+        """Return the coating as seen, None where the technique sees nothing of it."""
+        layers = np.zeros((len(coating.layers), len(self._elements)))
+        spread = np.zeros_like(layers)
+        for i, layer in enumerate(coating.layers):
+            for symbol, content in layer.wt_pct.items():
+                if symbol in self._column:
+                    layers[i, self._column[symbol]] = content
+            for symbol, content in layer.spread.items():
+                if symbol in self._column:
+                    spread[i, self._column[symbol]] = content
+        seen = layers.sum(axis=1, keepdims=True)
+        if np.any(seen < 0.5):
+            return None
+        layers, spread = 100.0 * layers / seen, 100.0 * spread / seen
+        by_group = np.array([coating.substrate_weight(group) for group in self._groups])
+        rows = np.flatnonzero(by_group > 0.0)
+        if rows.size == 0:
+            return None
+        fading, film_signal = self._fading(coating)
+        faded = (self._mean[rows] @ fading.T).T
+        expected = film_signal[1:, None] / np.maximum(film_signal[1:, None] + faded[1:] / 100.0, 1e-300)
+        film_logit = np.clip(logit(expected), -9.0, 9.0)
+        steps = np.gradient(film_logit, axis=0) if len(film_logit) > 1 else np.zeros_like(film_logit)
+        return CoatingSight(
+            coating=coating,
+            layers=layers,
+            spread=spread,
+            is_optional=np.array([layer.is_optional for layer in coating.layers]),
+            rows=rows,
+            log_weight=self._log_weight(by_group, rows),
+            fading=fading,
+            scaling=self._mean[rows].sum(axis=1) / np.maximum(faded, 1e-300),
+            film_logit=film_logit,
+            film_logit_sigma=np.maximum(FILM_LOGIT_SIGMA, 0.6 * steps),
+            share_below=self._share_below(coating),
+            keys=self._keys(coating, layers),
+        )
+
+    def _log_weight(self, by_group: FloatArray, rows: NDArray[np.int64]) -> FloatArray:
+        """Return log P(grade | coating): the group by the coating's habits, the grade by how often it is met."""
+        in_group: dict[str, float] = {}
+        for group, share in zip(self._groups, self._shares, strict=True):
+            in_group[group] = in_group.get(group, 0.0) + share
+        present = {self._groups[i]: by_group[i] for i in rows}
+        total = sum(present.values())
+        weight = [by_group[i] / total * self._shares[i] / in_group[self._groups[i]] for i in rows]
+        return np.log(np.array(weight))
+
+    def _films(self, coating: Coating, factor: FloatArray, split: FloatArray) -> list[Film]:
+        """Return the layers at n thicknesses: `factor` moves all, `split` moves each on its own, 0..1."""
+        films = []
+        for i, layer in enumerate(coating.layers):
+            place = np.clip(0.6 * factor + 0.4 * split[i], 0.0, 1.0)
+            least, most = 0.5 * layer.least_um, 1.3 * layer.most_um
+            um = least * (most / least) ** place
+            if layer.is_optional:
+                um = np.where(split[i] > 0.5, um, 0.0)
+            films.append(Film(wt_pct=layer.wt_pct, density_g_cm3=layer.density_g_cm3, thickness_um=um))
+        return films
+
+    def _keys(self, coating: Coating, layers: FloatArray) -> NDArray[np.int64]:
+        """Return the columns of the elements without one of which the coating is out of question."""
+        certain = [row for row, layer in zip(layers, coating.layers, strict=True) if not layer.is_optional]
+        return np.flatnonzero(np.max(certain, axis=0) >= KEY_WT_PCT)
+
+    def _fading(self, coating: Coating) -> tuple[FloatArray, FloatArray]:
+        """Return how the core's lines fade at each thickness, and the film's own signal there, 0..1.
+
+        Nothing fades in a laser plasma, nor beside a joint.
+        """
+        if self._physics is not Physics.X_RAY or coating.is_mixed:
+            return np.ones((1, len(self._elements))), np.zeros(1)
+        places = np.array(FILM_PLACES)
+        table = attenuation()
+        lit = [j for j, symbol in enumerate(self._elements) if symbol in table.line_kev]
+        depth = np.zeros((1 + len(places), len(self._elements)))
+        signal = np.zeros(len(depth))
+        for layer in coating.layers:
+            if layer.is_optional:
+                continue
+            film = _film_of(layer.wt_pct, layer.density_g_cm3)
+            um = np.append(0.0, layer.least_um * (layer.most_um / layer.least_um) ** places)
+            own = np.full(len(self._elements), np.nan)
+            own[lit] = [table.per_um(film, self._elements[j]) for j in lit]
+            own = np.where(np.isnan(own), np.nanmedian(own), own)
+            seen = sum(w for symbol, w in layer.wt_pct.items() if symbol in self._column)
+            part = np.array([layer.wt_pct.get(symbol, 0.0) for symbol in self._elements]) / seen
+            signal += (np.exp(-depth) * (1.0 - np.exp(-np.outer(um, own))) * part).sum(axis=1)
+            depth += np.outer(um, own)
+        return np.exp(-np.minimum(depth, 200.0)), signal
+
+    def _share_below(self, coating: Coating) -> FloatArray:
+        """Return the distribution of the skin's share over pieces of usual thickness."""
+        steps = (np.arange(32) + 0.5) / 32.0
+        split = np.array([(steps * multiple) % 1.0 for multiple in (5.0, 11.0, 19.0)])
+        found = np.zeros(len(SHARE_LOGITS))
+        total = 0.0
+        for group, weight in coating.substrates.items():
+            core = self._usual_core(group)
+            if core is not None and not coating.is_mixed:
+                share = self._seen(coating, self._films(coating, steps, split), core).skin_share
+                # Each draw stands for its neighbours: a ramp one logit wide.
+                ramp = SHARE_LOGITS[:, None] - np.clip(logit(share), -8.0, 8.0) + 0.5
+                found += weight * np.clip(ramp, 0.0, 1.0).mean(axis=1)
+                total += weight
+        return found / total if total > 0.0 else 1.0 / (1.0 + np.exp(-SHARE_LOGITS))
+
+    def _usual_core(self, group: str) -> Mapping[str, float] | None:
+        """Return the mean composition of the grade of the group that is met most often."""
+        rows = [i for i, name in enumerate(self._groups) if name == group]
+        if not rows:
+            return None
+        best = max(rows, key=lambda i: self._shares[i])
+        return {symbol: float(self._mean[best, j]) for j, symbol in enumerate(self._elements)}
+
+    def _seen(self, coating: Coating, films: list[Film], core: Mapping[str, float]) -> Seen:
+        if self._physics is Physics.X_RAY:
+            return seen_by_x_ray(films, core)
+        shallow, deep = attenuation().laser_depth_um
+        return seen_by_laser(films, core, math.sqrt(shallow * deep), self._unseen)
+
+
+def _film_of(wt_pct: Mapping[str, float], density_g_cm3: float) -> Film:
+    return Film(wt_pct=wt_pct, density_g_cm3=density_g_cm3, thickness_um=np.zeros(1))

@@ -1,0 +1,415 @@
+"""Taking a coating out of a reading: for every grade, the shares of the layers that explain the reading best."""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from grade_library.likelihood import HALF_TYPED_WT_PCT, LEAST_OMITTED, Observed, term_log_density
+from grade_library.melt import Melts
+from grade_library.normal import FloatArray, normal_cdf
+from grade_library.skin_sight import STRAY, CoatingSight, Physics, Sight, logit
+
+MOST_SHARE = 0.9999
+"""A reading that shows nothing of the core at all still gets this share of skin."""
+IMPURITY_WT_PCT = 0.03
+"""Platings are not pure: standard deviation of any element in a layer [wt %] (memory)."""
+X_RAY_MODEL_REL = 0.02
+"""Software that takes layered metal for solid is off by about this much of each value (memory)."""
+FADING_MODEL_REL = 0.12
+"""Of what an element of the core loses by fading, how well it is known (memory)."""
+GAP_WT_PCT, GAP_REL = 1.0, 0.5
+"""How far what the reported elements leave of 100 can be trusted: so many wt %, and this part of it (memory)."""
+ROUNDS = 3
+SWEEPS = 6
+PRESENT = 1e-4
+"""Least share of a layer that counts as there."""
+PATCHES = 0.35
+"""Share of untouched x-ray shots whose skin is in patches, worn or otherwise unlike an even film (memory) ..."""
+PATCHES_WHEN_GROUND = 0.6
+"""... and of those on a ground spot."""
+ROBUST_SIGMAS = 4.0
+OPTIONAL_LAYER = 0.4
+"""Chance that a piece has a layer that many go without (memory)."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class ShotView:
+    """One reading over the elements of a `Sight`; all of shape (n_elements,)."""
+
+    value: FloatArray
+    """Mass fraction [wt %]; NaN where none is reported."""
+    sigma: FloatArray
+    below: FloatArray
+    """Detection limit [wt %] of an element looked for and not found; NaN elsewhere."""
+    gap: float
+
+    def part(self, first: int, last: int) -> Observed:
+        """Return some columns as `Observed`."""
+        return Observed(
+            value=self.value[first:last],
+            sigma=self.sigma[first:last],
+            below=self.below[first:last],
+            gap=self.gap,
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Unmixed:
+    """The best shares of one coating's layers in one reading, for every grade that may carry it."""
+
+    shares: FloatArray
+    """Of each layer, 0..1, shape (n_rows, n_layers)."""
+    scale: NDArray[np.int64]
+    """Which of the film's thicknesses fits best, shape (n_rows,)."""
+    log_fit: FloatArray
+    """Quick, Gaussian measure of the fit [nats], shape (n_rows,)."""
+    log_room: FloatArray
+    """Logarithm of the width of the fit in the shares: what the freedom is worth, shape (n_rows,)."""
+
+    @property
+    def total(self) -> FloatArray:
+        """Share of all layers together, shape (n_rows,)."""
+        found: FloatArray = self.shares.sum(axis=1)
+        return found
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Before:
+    """What happened to the spot before a shot."""
+
+    is_ground: bool
+    """Ground since the shot before, or before the first one."""
+    is_first: bool = True
+    """Nothing was shot before."""
+    total: FloatArray | None = None
+    """Share of the skin in the shot before, shape (n_rows,); None for the first shot."""
+
+
+def unmix(sight: Sight, coating: CoatingSight, shot: ShotView, before: Before) -> Unmixed:
+    """Return the shares of the coating's layers in a reading, for every grade of `coating.rows`.
+
+    Weighted least squares over the elements that are reported, layers not below zero; the weights hold the noise, the
+    spread of the melts and that of the coating.
+    """
+    problem = _laid_out(sight, coating, shot)
+    layers, core, core_variance = problem.layers, problem.core, problem.core_variance
+    tilt = [layer - core for layer in layers]
+    off = problem.reading - core
+    shares = np.full((len(layers), *core.shape[:2]), 0.6 / len(layers))
+    for _ in range(ROUNDS):
+        left = 1.0 - shares.sum(axis=0)
+        variance = core_variance * (left * left)[..., None]
+        variance += problem.noise + _model_variance(sight, problem.reading, 1.0 - left[..., None])
+        for share, its_spread in zip(shares, problem.spread, strict=True):
+            variance += (share * share)[..., None] * its_spread
+        normal = _solve(tilt, off, problem.weight / variance, shares)
+    for share, its_tilt in zip(shares, tilt, strict=True):
+        off = off - share[..., None] * its_tilt
+    z = np.abs(off) / np.sqrt(variance)
+    beyond = np.where(z > ROBUST_SIGMAS, 0.5 * ROBUST_SIGMAS**2 + (z - ROBUST_SIGMAS), 0.5 * z * z)
+    fit = -(problem.weight * (beyond + 0.5 * np.log(2.0 * np.pi * variance))).sum(axis=2)
+    room = _log_room(shares, normal)
+    width = np.exp(room / np.maximum((shares > PRESENT).sum(axis=0), 1))
+    room += _log_split(shares, coating.is_optional)
+    room += log_share_prior(coating, shares.sum(axis=0), width, before)
+    return _best_scale(shares, fit, room)
+
+
+def _model_variance(sight: Sight, reading: FloatArray, share: FloatArray) -> FloatArray | float:
+    """Return the variance that comes of taking layered metal for solid [wt %²]: none without a skin or core to mix."""
+    if sight.physics is not Physics.X_RAY:
+        return 0.0
+    found: FloatArray = (X_RAY_MODEL_REL * reading * 4.0 * share * (1.0 - share)) ** 2
+    return found
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Problem:
+    """A reading to be unmixed: the reported elements, and what was not reported as one more column."""
+
+    reading: FloatArray
+    """Shape (n_columns,) [wt %]."""
+    noise: FloatArray
+    """Variance of it [wt %²]."""
+    layers: FloatArray
+    """Shape (n_layers, n_columns) [wt %]."""
+    spread: FloatArray
+    """Variance of it [wt %²]."""
+    core: FloatArray
+    """Shape (n_scales, n_rows, n_columns) [wt %]."""
+    core_variance: FloatArray
+    weight: FloatArray
+    """Shape (n_rows, n_columns)."""
+
+
+def _laid_out(sight: Sight, coating: CoatingSight, shot: ShotView) -> _Problem:
+    columns = np.flatnonzero(~np.isnan(shot.value) | ~np.isnan(shot.below))
+    has_value = ~np.isnan(shot.value[columns])
+    reading = np.where(has_value, shot.value[columns], 0.0)
+    noise = np.where(has_value, shot.sigma[columns], 0.5 * np.nan_to_num(shot.below[columns]) + 1e-4) ** 2
+    at = np.ix_(coating.rows, columns)
+    fading = coating.fading[:, columns]
+    factor = fading[:, None, :] * coating.scaling[:, :, None]
+    core = sight.mean[at] * factor
+    lost = 1.0 - fading / coating.fading.max(axis=1)[:, None]
+    core_variance = sight.variance[at] * factor**2 + (FADING_MODEL_REL * core * lost[:, None, :]) ** 2
+    layers = coating.layers[:, columns]
+    spread = coating.spread[:, columns] ** 2 + IMPURITY_WT_PCT**2
+    gap_noise = (GAP_WT_PCT + GAP_REL * shot.gap) ** 2
+    return _Problem(
+        reading=np.append(reading, shot.gap),
+        noise=np.append(noise, gap_noise),
+        layers=np.column_stack([layers, 100.0 - layers.sum(axis=1)]),
+        spread=np.column_stack([spread, np.zeros(len(spread))]),
+        core=np.concatenate([core, 100.0 - core.sum(axis=2, keepdims=True)], axis=2),
+        core_variance=np.concatenate([core_variance, np.ones((*core.shape[:2], 1))], axis=2),
+        weight=np.column_stack([sight.weight[at], np.ones(len(at[0]))]),
+    )
+
+
+def _solve(tilt: list[FloatArray], off: FloatArray, weight: FloatArray, shares: FloatArray) -> FloatArray:
+    """Improve the shares in place, layer by layer, none below 0; return the normal equations.
+
+    Args:
+        tilt: What a whole share of each layer changes, shape (n_scales, n_rows, n_columns).
+        off: What is to be explained, same shape.
+        weight: Of each element, same shape.
+        shares: Shape (n_layers, n_scales, n_rows).
+
+    Returns:
+        Shape (n_layers, n_layers, n_scales, n_rows).
+    """
+    n = len(tilt)
+    normal = np.empty((n, *shares.shape))
+    right = np.empty_like(shares)
+    for i in range(n):
+        weighted = tilt[i] * weight
+        right[i] = np.einsum("fge,fge->fg", weighted, off)
+        for j in range(i, n):
+            normal[i, j] = normal[j, i] = np.einsum("fge,fge->fg", weighted, tilt[j])
+        normal[i, i] += 1.0
+    for _ in range(SWEEPS if n > 1 else 1):
+        for i in range(n):
+            rest = right[i] - sum((normal[i, j] * shares[j] for j in range(n) if j != i), np.zeros(1))
+            shares[i] = np.maximum(rest / normal[i, i], 0.0)
+    total = shares.sum(axis=0)
+    shares *= np.where(total > MOST_SHARE, MOST_SHARE / np.maximum(total, 1e-9), 1.0)
+    return normal
+
+
+def _log_room(shares: FloatArray, normal: FloatArray) -> FloatArray:
+    """Return the logarithm of the width of the fit over the layers present, shape (n_scales, n_rows)."""
+    n = len(shares)
+    present = shares > PRESENT
+    kept = np.where(present[:, None] & present[None, :], normal, 0.0)
+    for i in range(n):
+        kept[i, i] = np.where(present[i], kept[i, i], 1.0)
+    if n == 1:
+        det = kept[0, 0]
+    elif n == 2:
+        det = kept[0, 0] * kept[1, 1] - kept[0, 1] ** 2
+    else:
+        det = kept[0, 0] * (kept[1, 1] * kept[2, 2] - kept[1, 2] ** 2)
+        det -= kept[0, 1] * (kept[0, 1] * kept[2, 2] - kept[1, 2] * kept[0, 2])
+        det += kept[0, 2] * (kept[0, 1] * kept[1, 2] - kept[1, 1] * kept[0, 2])
+    # No share is freer than 0 to 1, however little the reading says of it.
+    room: FloatArray = 0.5 * (present.sum(axis=0) * np.log(2.0 * np.pi) - np.log(np.maximum(det, 1e-6)))
+    return np.minimum(room, 0.0)
+
+
+_LOG_FACTORIAL = np.log([1.0, 1.0, 1.0, 2.0])
+
+
+def _log_split(shares: FloatArray, is_optional: NDArray[np.bool_]) -> FloatArray:
+    """Return what the split of the total between the layers is worth: all splits alike, (n-1)!/total^(n-1)."""
+    present = shares > PRESENT
+    count = present.sum(axis=0)
+    split = _LOG_FACTORIAL[count] - np.maximum(count - 1, 0) * np.log(np.maximum(shares.sum(axis=0), 0.05))
+    for i in np.flatnonzero(is_optional):
+        split = split + np.where(present[i], np.log(OPTIONAL_LAYER), np.log(1.0 - OPTIONAL_LAYER))
+    return split
+
+
+def log_share_prior(
+    coating: CoatingSight, total: FloatArray, width: FloatArray, before: Before
+) -> FloatArray:
+    """Return the logarithm of the density of the skin's share before the reading is seen.
+
+    Args:
+        coating: The coating.
+        total: Share of all its layers, shape (n_scales, n_rows).
+        width: Within which the reading tells it, same shape; the density is the mean over it.
+        before: What happened to the spot.
+    """
+    low, high = np.maximum(total - 0.5 * width, 0.0), np.minimum(total + 0.5 * width, 1.0)
+    span = np.maximum(high - low, 1e-6)
+    n_scales = len(total)
+    if before.is_ground and before.total is not None:
+        most = np.maximum(1.02 * before.total, 0.02)
+        patches = np.log(np.where(total[0] <= most, 0.9 / most, 0.0) + 0.1)
+    elif n_scales == 1:
+        patches = np.log(coating.chance_between(low[0], high[0]) / span[0] + 1e-12)
+    else:
+        patches = np.zeros_like(total[0])
+    if n_scales == 1:
+        return patches[None]
+    prior = np.empty_like(total)
+    in_patches = PATCHES_WHEN_GROUND if before.is_ground else PATCHES
+    prior[0] = patches + np.log(in_patches)
+    film = normal_cdf((logit(high[1:]) - coating.film_logit) / coating.film_logit_sigma)
+    film -= normal_cdf((logit(low[1:]) - coating.film_logit) / coating.film_logit_sigma)
+    prior[1:] = np.log(np.maximum(film, 0.0) / span[1:] + 1e-12) + np.log((1.0 - in_patches) / (n_scales - 1))
+    if before.total is not None and before.is_ground:
+        prior[1:] += np.where(total[1:] <= 1.05 * before.total + 0.02, 0.0, np.log(0.1))
+    return prior
+
+
+def _best_scale(shares: FloatArray, fit: FloatArray, room: FloatArray) -> Unmixed:
+    """Return for every grade the film thickness that fits best; thicknesses that fit as well add to it."""
+    both = fit + room
+    best = np.argmax(both, axis=0)
+    rows = np.arange(fit.shape[1])
+    top = both[best, rows]
+    together = top + np.log(np.exp(both - top).sum(axis=0))
+    return Unmixed(
+        shares=shares[:, best, rows].T,
+        scale=best.astype(np.int64),
+        log_fit=together,
+        log_room=room[best, rows] + together - top,
+    )
+
+
+def coated_log_density(
+    sight: Sight, coating: CoatingSight, shot: ShotView, unmixed: Unmixed, kept: NDArray[np.int64]
+) -> FloatArray:
+    """Return the density of a reading for some grades beneath the coating [nats], in the measure of a clean reading.
+
+    Args:
+        sight: What the technique sees.
+        coating: The coating.
+        shot: The reading.
+        unmixed: The shares found for it.
+        kept: Places among `coating.rows`.
+
+    The spread of each grade's melts is shrunk by what the skin leaves, shifted by what the skin adds, and judged by the
+    same function as that of clean metal.
+    """
+    melts, named = sight.melts, sight.n_named
+    shares = unmixed.shares[kept]
+    left = 1.0 - shares.sum(axis=1)
+    factor = coating.fading[unmixed.scale[kept]] * coating.scaling[unmixed.scale[kept], kept][:, None]
+    factor *= left[:, None]
+    added = shares @ coating.layers
+    lost = (1.0 - coating.fading / coating.fading.max(axis=1)[:, None])[unmixed.scale[kept]]
+    value = np.where(np.isnan(shot.value), 0.0, shot.value)
+    variance = shot.sigma**2 + (shares**2) @ np.hypot(coating.spread, IMPURITY_WT_PCT) ** 2
+    variance = variance + (FADING_MODEL_REL * lost * factor * sight.mean[coating.rows[kept]]) ** 2
+    sigma = np.sqrt(variance + _model_variance(sight, value, 1.0 - left[:, None]))
+    terms = melts.index[coating.rows[kept]]
+    bent = _bent(melts, terms, factor[:, :named], added[:, :named])
+    # Where the skin is most of the reading, its main element is what was measured and not the rest of the core.
+    is_rest = _main_rest(bent.is_rest.reshape(terms.shape), added[:, :named])
+    is_reported = ~(np.isnan(shot.value[:named]) & np.isnan(shot.below[:named]))
+    left_out = _left_out(bent.low.reshape(terms.shape), bent.is_demanded.reshape(terms.shape), is_reported, shot)
+    bent = replace(
+        bent, is_rest=is_rest.ravel(), is_demanded=bent.is_demanded & np.tile(is_reported, len(terms))
+    )
+    log_density = left_out + _summed(bent, term_log_density(bent, _repeated(shot, sigma, 0, named)))
+    stray = _stray(factor[:, named:], added[:, named:])
+    if stray.low.size:
+        log_density += _summed(
+            stray, term_log_density(stray, _repeated(shot, sigma, named, len(sight.elements)))
+        )
+    return log_density + unmixed.log_room[kept]
+
+
+def _summed(melts: Melts, terms: FloatArray) -> FloatArray:
+    """Return the sum of the terms of each grade [nats]."""
+    found: FloatArray = terms[melts.index].sum(axis=1)
+    return found
+
+
+def _left_out(
+    low: FloatArray, is_demanded: NDArray[np.bool_], is_reported: NDArray[np.bool_], shot: ShotView
+) -> FloatArray:
+    """Return what demanded elements that were not reported cost [nats]: as for clean metal, less what the skin hides."""
+    is_missing = is_demanded & ~is_reported
+    n_reported = max(int((~np.isnan(shot.value)).sum() + (~np.isnan(shot.below)).sum()), 1)
+    typed = (low * n_reported / HALF_TYPED_WT_PCT) ** 1.5
+    omitted = np.log(np.maximum(1.0 / (1.0 + typed), LEAST_OMITTED)) - np.maximum(low - shot.gap - 1.0, 0.0)
+    found: FloatArray = np.where(is_missing, omitted, 0.0).sum(axis=1)
+    return found
+
+
+def _main_rest(is_rest: NDArray[np.bool_], added: FloatArray) -> NDArray[np.bool_]:
+    """Return which element is the rest; none where one element of the skin is most of the reading."""
+    found: NDArray[np.bool_] = is_rest & (added.max(axis=1, keepdims=True) <= 50.0)
+    return found
+
+
+def clean_log_density(sight: Sight, shot: ShotView) -> FloatArray:
+    """Return the density of a reading for every grade as bare metal [nats], shape (n_grades,)."""
+    named = sight.n_named
+    found = _summed(sight.melts, term_log_density(sight.melts, shot.part(0, named)))
+    return found + stray_log_density(sight, shot)
+
+
+def stray_log_density(sight: Sight, shot: ShotView) -> float:
+    """Return what the elements that no grade names say of clean metal [nats]."""
+    named, n_all = sight.n_named, len(sight.elements)
+    if n_all == named:
+        return 0.0
+    stray = _stray(np.ones((1, n_all - named)), np.zeros((1, n_all - named)))
+    return float(term_log_density(stray, shot.part(named, n_all)).sum())
+
+
+def _repeated(shot: ShotView, sigma: FloatArray, first: int, last: int) -> Observed:
+    """Return the reading once for every grade, end to end, as the columns of bent spreads."""
+    n = len(sigma)
+    return Observed(
+        value=np.tile(shot.value[first:last], n),
+        sigma=sigma[:, first:last].ravel(),
+        below=np.tile(shot.below[first:last], n),
+        gap=shot.gap,
+    )
+
+
+def _bent(melts: Melts, terms: NDArray[np.int64], factor: FloatArray, added: FloatArray) -> Melts:
+    """Return the spreads of these terms, each a column of its own, as a skin bends them."""
+    flat, factor, added = terms.ravel(), factor.ravel(), added.ravel()
+    return Melts(
+        elements=melts.elements,
+        element_of=np.arange(flat.size),
+        low=melts.low[flat] * factor + added,
+        mid=melts.mid[flat] * factor + added,
+        high=melts.high[flat] * factor + added,
+        low_share=melts.low_share[flat],
+        soft_low=melts.soft_low[flat] * factor,
+        soft_high=melts.soft_high[flat] * factor,
+        tail=melts.tail[flat],
+        is_rest=melts.is_rest[flat],
+        is_demanded=melts.is_demanded[flat],
+        index=np.arange(flat.size).reshape(terms.shape),
+    )
+
+
+def _stray(factor: FloatArray, added: FloatArray) -> Melts:
+    """Return the spreads of elements that no grade names, each a column of its own, as a skin bends them."""
+    shape, size = factor.shape, factor.size
+    scale, shift = factor.ravel(), added.ravel()
+    no = np.zeros(size, dtype=bool)
+    return Melts(
+        elements=(),
+        element_of=np.arange(size),
+        low=STRAY["low"] * scale + shift,
+        mid=STRAY["mid"] * scale + shift,
+        high=STRAY["high"] * scale + shift,
+        low_share=np.full(size, STRAY["low_share"]),
+        soft_low=STRAY["soft_low"] * scale,
+        soft_high=STRAY["soft_high"] * scale,
+        tail=np.full(size, STRAY["tail"]),
+        is_rest=no,
+        is_demanded=no,
+        index=np.arange(size).reshape(shape),
+    )

@@ -1,0 +1,33 @@
+"""A line is read far faster than a key is struck."""
+
+import statistics
+import time
+
+from console.entry import claims
+from tests.console.entry.conftest import Reader
+
+LINES = (
+    "12.4 304",
+    "8.2 extrusion 6063 bare ; window frame",
+    "5.6 6061 m0 si0.62 fe0.31 cu0.27 mn0.05 mg0.95 cr0.18 zn0.06",
+    "2.1 yellow brass fitting m0",
+    "3.4 pipe kr sr m0",
+    "18.6 304 sheet m0 cr18.2 ni8.1 mn1.5 si0.4 fe71.3 mo0.2",
+    "1.0 m0 plated fitting cr57 ni33 zn7.5 // cr0.8 ni21 cu8.5 zn66 // ni0.6 zn94.2 al4.1 cu0.5",
+)
+MOST_MS = 2.0
+"""Aim for the median line, nothing remembered from an earlier one."""
+
+
+def test_a_usual_line_is_read_within_two_milliseconds(read: Reader) -> None:
+    """The median over usual lines, remembered names forgotten before each, stays below the aim."""
+    taken_ms = []
+    for line in LINES * 7:
+        for remembered in (claims._resolve, claims._likeness, claims.near_name, claims.near_reserved):
+            remembered.cache_clear()
+        start = time.perf_counter()
+        read(line)
+        taken_ms.append(1000.0 * (time.perf_counter() - start))
+
+    print(f"entry line: median {statistics.median(taken_ms):.2f} ms, worst {max(taken_ms):.2f} ms")
+    assert statistics.median(taken_ms) < MOST_MS

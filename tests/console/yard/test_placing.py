@@ -1,0 +1,205 @@
+"""Placement: expected worth by the probabilities, vetoes, and how sure it is."""
+
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from console.yard.placement import Placement, Sureness
+from console.yard.placing import percent, place
+from console.yard.yard import Yard
+from console.yard.yard_file import load_yard
+from grade_library.facts import BenchFacts, PieceFacts, Reading, Shot, Surface
+from grade_library.library import GradeLibrary
+from grade_library.verdict import Candidate, SkinVerdict, Verdict
+from tests.console.yard.conftest import SMALL_YARD, yard_of_text
+
+
+@pytest.fixture
+def yard(folder: Path, library: GradeLibrary) -> Yard:
+    return load_yard(folder, library)
+
+
+def verdict(library: GradeLibrary, shares: dict[str, float], unlisted: float | None = None) -> Verdict:
+    """A verdict with these probabilities; what is missing to 1 is unlisted."""
+    rest = 1.0 - sum(shares.values()) if unlisted is None else unlisted
+    candidates = tuple(
+        Candidate(grade=library.grade(grade_id), probability=share)
+        for grade_id, share in sorted(shares.items(), key=lambda item: -item[1])
+    )
+    return Verdict(candidates=candidates, unlisted=rest)
+
+
+def worth(placement: Placement, code: str) -> float:
+    return next(w.worth_per_kg for w in placement.ranking if w.bay.code == code)
+
+
+def test_worth_is_the_sum_over_probabilities(library: GradeLibrary, yard: Yard) -> None:
+    """70 % accepted at 2.3 and 30 % refused at 0.4 is worth 1.73 per kg."""
+    placement = place(verdict(library, {"316": 0.7, "304": 0.25}), PieceFacts(), 5_000, yard)
+
+    assert worth(placement, "STM") == pytest.approx(0.7 * 2.3 + 0.3 * 0.4)
+    assert worth(placement, "STN") == pytest.approx(0.95 * 1.4 + 0.05 * 0.4)
+    assert [w.bay.code for w in placement.ranking] == ["STM", "STN", "SMX"]
+    assert (placement.bay.code, placement.sureness) == ("STM", Sureness.LEANING)
+
+
+def test_unlisted_counts_as_refused(library: GradeLibrary, yard: Yard) -> None:
+    placement = place(verdict(library, {"304": 0.5}, unlisted=0.5), PieceFacts(), None, yard)
+
+    assert placement.bay.is_hold
+    assert placement.sureness is Sureness.OPEN
+    assert placement.reason == "hold: 50 % that no grade of the library fits"
+
+
+def test_the_dearest_bay_that_is_sure_enough_wins(library: GradeLibrary, yard: Yard) -> None:
+    placement = place(verdict(library, {"304": 0.97, "316": 0.02}), PieceFacts(), None, yard)
+
+    assert (placement.bay.code, placement.sureness) == ("STN", Sureness.SETTLED)
+    assert placement.reason.startswith("bay STN: 99 % accepted")
+
+
+def test_twins_that_go_to_one_bay_never_hold_a_piece_up(library: GradeLibrary, yard: Yard) -> None:
+    placement = place(verdict(library, {"304": 0.34, "304L": 0.33, "321": 0.32}), PieceFacts(), None, yard)
+
+    assert (placement.bay.code, placement.sureness) == ("STN", Sureness.SETTLED)
+
+
+def test_nothing_known_is_hold(yard: Yard) -> None:
+    placement = place(Verdict(candidates=(), unlisted=0.0), PieceFacts(), None, yard)
+
+    assert (placement.bay.code, placement.sureness) == ("HLD", Sureness.OPEN)
+    assert "nothing known yet" in placement.reason
+    assert len(placement.ranking) == 3
+
+
+def test_a_refused_grade_above_the_threshold_is_a_veto(library: GradeLibrary, yard: Yard) -> None:
+    below = place(verdict(library, {"304": 0.95, "201": 0.04}), PieceFacts(), None, yard)
+    above = place(verdict(library, {"304": 0.90, "201": 0.06}), PieceFacts(), None, yard)
+
+    assert below.bay.code == "STN"
+    assert below.reason == "bay STN: 95 % accepted; 201 at 4 % would be refused"
+    assert above.bay.code == "SMX"
+    assert above.reason == "bay SMX: 96 % accepted; not STN: 201 refused, 6 % likely"
+
+
+def test_a_reading_above_a_bays_limit_is_a_veto(library: GradeLibrary, yard: Yard) -> None:
+    facts = PieceFacts(shots=(Shot(reading=Reading(values={"Cr": 18.0, "Ni": 8.0, "Cu": 1.2})),))
+
+    placement = place(verdict(library, {"304": 0.99}), facts, None, yard)
+
+    assert placement.bay.code == "SMX"
+    assert "not STN: Cu up to 0.75: reading 1.2" in placement.reason
+
+
+def test_a_reading_of_a_skin_is_no_veto(library: GradeLibrary, yard: Yard) -> None:
+    """Copper plating on a stainless piece says nothing of its copper."""
+    facts = PieceFacts(shots=(Shot(reading=Reading(values={"Cu": 90.0})),))
+    skin = SkinVerdict(
+        is_suspected=True, coating="copper", probability=0.9, shares=(0.9,), has_arrived=False, core=()
+    )
+
+    placement = place(replace(verdict(library, {"304": 0.99}), skin=skin), facts, None, yard)
+
+    assert placement.bay.code == "STN"
+
+
+def test_candidates_that_cannot_keep_a_limit_are_a_veto(library: GradeLibrary, yard: Yard) -> None:
+    """303 copper-bearing and 17-4 PH hold more copper than the bay may."""
+    copper_rich = next(
+        grade.grade_id
+        for grade in library.grades
+        if grade.series == "300" and "Cu" in grade.limits and (grade.limits["Cu"].low or 0.0) > 0.75
+    )
+
+    placement = place(verdict(library, {copper_rich: 0.9, "304": 0.1}), PieceFacts(), None, yard)
+
+    assert (
+        next(w.veto for w in placement.ranking if w.bay.code == "STN") == "Cu up to 0.75: 90 % likely above"
+    )
+
+
+def test_surfaces_and_attachments_are_vetoes(library: GradeLibrary, yard: Yard) -> None:
+    painted = PieceFacts(bench=BenchFacts(surfaces=frozenset({Surface.PAINTED}), has_attachments=True))
+
+    placement = place(verdict(library, {"316": 0.99}), painted, None, yard)
+
+    assert {w.bay.code: w.veto for w in placement.ranking} == {
+        "SMX": "",
+        "STM": "painted refused",
+        "STN": "attachments refused",
+    }
+    assert placement.bay.code == "SMX"
+
+
+def test_a_piece_that_only_vetoed_bays_would_take_waits_and_says_why(
+    library: GradeLibrary, yard: Yard
+) -> None:
+    without_mixed = replace(yard, bays=tuple(bay for bay in yard.bays if bay.code != "SMX"))
+    facts = PieceFacts(bench=BenchFacts(has_attachments=True))
+
+    placement = place(verdict(library, {"304": 0.99}), facts, None, without_mixed)
+
+    assert placement.bay.is_hold
+    assert placement.reason == "hold: STN would take the metal, but attachments refused"
+
+
+def test_metal_that_no_bay_takes_waits(library: GradeLibrary, yard: Yard) -> None:
+    placement = place(verdict(library, {"6061": 0.99}), PieceFacts(), None, yard)
+
+    assert placement.bay.is_hold
+    assert placement.reason == "hold: no bay takes what this can be"
+
+
+def test_the_yards_own_thresholds_decide(library: GradeLibrary, yard: Yard) -> None:
+    strict = replace(yard, thresholds=replace(yard.thresholds, settled=0.995, leaning=0.98))
+
+    placement = place(verdict(library, {"304": 0.97}), PieceFacts(), None, strict)
+
+    assert placement.bay.is_hold
+    assert "needs 98 %" in placement.reason
+
+
+def test_a_list_cut_short_stands_for_the_rest(library: GradeLibrary, yard: Yard) -> None:
+    """Where a vague piece has more candidates than are listed, the listed ones stand for all."""
+    cut = verdict(library, {"304": 0.3, "321": 0.2}, unlisted=0.02)
+
+    placement = place(cut, PieceFacts(), None, yard)
+
+    assert (placement.bay.code, placement.sureness) == ("STN", Sureness.SETTLED)
+
+
+def test_the_whole_distribution_is_used_where_it_is_given(library: GradeLibrary, yard: Yard) -> None:
+    """Grades too improbable to be listed count: 40 % in the tail are refused."""
+    listed = verdict(library, {"304": 0.5}, unlisted=0.1)
+    whole = replace(listed, share_by_id={"304": 0.5, "6061": 0.4})
+
+    assert place(whole, PieceFacts(), None, yard).bay.is_hold
+    assert place(listed, PieceFacts(), None, yard).bay.code == "STN"
+
+
+@settings(max_examples=60, deadline=None)
+@given(weights=st.lists(st.floats(0.0, 1.0), min_size=5, max_size=5))
+def test_shares_and_worth_stay_within_their_bounds(library: GradeLibrary, weights: list[float]) -> None:
+    """Accepted lies in 0..1, worth between downgrade and price; vetoed bays come last, hold is not ranked."""
+    yard = yard_of_text(SMALL_YARD, library)
+    total = sum(weights) or 1.0
+    ids = ("304", "316", "201", "430", "6061")
+    shares = {i: w / total for i, w in zip(ids, weights, strict=True) if w > 0}
+
+    placement = place(verdict(library, shares, unlisted=0.0), PieceFacts(), 1_000, yard)
+
+    assert len(placement.ranking) == 3
+    for ranked in placement.ranking:
+        assert 0.0 <= ranked.accepted <= 1.0 + 1e-12
+        least, most = ranked.bay.downgrade_per_kg, ranked.bay.price_per_kg
+        assert least - 1e-9 <= ranked.worth_per_kg <= most + 1e-9
+    vetoes = [bool(ranked.veto) for ranked in placement.ranking]
+    assert vetoes == sorted(vetoes)
+    assert "\n" not in placement.reason and placement.reason
+
+
+def test_per_cent_is_never_rounded_to_certainty() -> None:
+    assert [percent(p) for p in (0.0, 0.004, 0.5, 0.996, 1.0)] == ["0 %", "<1 %", "50 %", ">99 %", "100 %"]

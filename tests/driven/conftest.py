@@ -1,0 +1,17 @@
+"""A yard of its own for every test."""
+
+import shutil
+from pathlib import Path
+
+import pytest
+
+DEMO_YARD = Path(__file__).resolve().parents[2] / "demo_yard"
+
+
+@pytest.fixture
+def yard(tmp_path: Path) -> Path:
+    """A fresh folder with the demo yard's yard.toml and no store."""
+    folder = tmp_path / "yard"
+    folder.mkdir()
+    shutil.copy(DEMO_YARD / "yard.toml", folder)
+    return folder

@@ -1,0 +1,154 @@
+"""The console on a real pseudo-terminal: signals, broken bytes, lost lines, no terminal."""
+
+import os
+import signal
+import subprocess
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from tests.driven.pty_session import ROOT, PtySession
+
+SCREEN_BACK = b"\x1b[?1049l"
+CURSOR_BACK = b"\x1b[?25h"
+
+
+@pytest.fixture
+def sessions() -> Iterator[list[PtySession]]:
+    """Collects the programs a test starts, and leaves none behind."""
+    started: list[PtySession] = []
+    yield started
+    for session in started:
+        session.close()
+
+
+def opened(yard: Path, sessions: list[PtySession], **environment: str) -> PtySession:
+    """Start the console and wait until its yard is open."""
+    session = PtySession(["-m", "console.cli", "--yard", str(yard)], environment=environment)
+    sessions.append(session)
+    session.wait_for("since")
+    return session
+
+
+def test_a_run_survives_sigterm_as_it_was(yard: Path, sessions: list[PtySession]) -> None:
+    """SIGTERM: exit 143, the terminal is given back, and the next start shows the same run and line."""
+    session = opened(yard, sessions)
+    session.send("12.4 304\r")
+    session.wait_for("1 piece  12.40 kg")
+    session.send("3.1 yellow brass\r")
+    session.wait_for("2 pieces  15.50 kg")
+    session.send("820g cop")
+    session.wait_for("820g cop")
+
+    assert session.end(signal.SIGTERM) == 143
+    tail = session.painted[-2000:]
+    assert SCREEN_BACK in tail and CURSOR_BACK in tail
+
+    again = opened(yard, sessions)
+    again.wait_for("2 pieces  15.50 kg")
+    again.wait_for("820g cop")
+
+
+def test_a_lost_line_ends_in_good_order(yard: Path, sessions: list[PtySession]) -> None:
+    """The terminal goes away: exit 129, store closed, the half-typed line is there at the next start."""
+    session = opened(yard, sessions)
+    session.send("12.4 304\r")
+    session.wait_for("1 piece  12.40 kg")
+    session.send("5 half")
+    session.wait_for("5 half")
+    session.hang_up()
+
+    assert session.end() == 129
+
+    again = opened(yard, sessions)
+    again.wait_for("1 piece  12.40 kg")
+    again.wait_for("5 half")
+
+
+def test_kill_9_loses_no_tallied_piece(yard: Path, sessions: list[PtySession]) -> None:
+    """What the screen said is on disk; the lock dies with its process."""
+    session = opened(yard, sessions)
+    session.send("12.4 304\r")
+    session.wait_for("1 piece  12.40 kg")
+    assert session.end(signal.SIGKILL) == -signal.SIGKILL
+
+    again = opened(yard, sessions)
+    again.wait_for("1 piece  12.40 kg")
+
+
+def test_a_broken_byte_is_no_end(yard: Path, sessions: list[PtySession]) -> None:
+    """A byte that is no UTF-8 is shown as not understood; the console works on."""
+    session = opened(yard, sessions)
+    session.send(b"12.4 \xff304")
+    session.wait_for("12.4 ")
+    session.settle()
+    assert session.process.poll() is None
+    session.send(b"\x15")
+    session.settle()
+    session.send("12.4 304\r")
+    session.wait_for("1 piece  12.40 kg")
+
+
+def test_a_pasted_escape_reaches_no_terminal(yard: Path, sessions: list[PtySession]) -> None:
+    """Control characters in a paste come out as text that nothing obeys."""
+    session = opened(yard, sessions)
+    session.send(b"\x1b[200~2 304 ; \x07\x9b5m a\x0bb\x1b[201~\r")
+    session.settle()
+    assert session.process.poll() is None
+    assert b"\x9b5m" not in session.painted and b"a\x0bb" not in session.painted
+
+
+def test_a_second_console_is_told_who_writes(yard: Path, sessions: list[PtySession]) -> None:
+    """The second console on a store ends with status 1 and a message, the first works on."""
+    first = opened(yard, sessions)
+    second = PtySession(["-m", "console.cli", "--yard", str(yard)])
+    sessions.append(second)
+
+    assert second.end() == 1
+    assert b"Another console writes to" in second.painted
+    assert b"Traceback" not in second.painted
+    first.send("12.4 304\r")
+    first.wait_for("1 piece  12.40 kg")
+
+
+@pytest.mark.parametrize(
+    ("environment", "plain"),
+    [
+        ({"TERM": "linux"}, False),
+        ({"TERM": "vt220"}, False),
+        ({"NO_COLOR": "1"}, False),
+        ({"PYTHONIOENCODING": "ascii"}, True),
+    ],
+)
+def test_poor_terminals_show_everything(
+    yard: Path, sessions: list[PtySession], environment: dict[str, str], plain: bool
+) -> None:
+    """16 colours, no colours, no Unicode: the words and marks are all there."""
+    session = opened(yard, sessions, **environment)
+    session.send("8.05 cr18.2 ni8.1 fe71.4 qqqzz")
+    session.wait_for("not understood")
+    picture = session.settle()
+
+    assert "why 304" in picture
+    assert ("> 304" if plain else "▶ 304") in picture
+    if plain:
+        assert session.painted.isascii()
+        assert "\\u" not in picture
+
+
+def test_no_terminal_is_refused_with_words(yard: Path) -> None:
+    """Without a terminal the console does not start; it names the commands that need none."""
+    streams = {"stdin": subprocess.DEVNULL, "stdout": subprocess.PIPE, "stderr": subprocess.PIPE}
+    done = subprocess.run(
+        [sys.executable, "-m", "console.cli", "--yard", str(yard)],
+        cwd=ROOT,
+        env={**os.environ, "TERM": "xterm"},
+        timeout=30,
+        check=False,
+        **streams,  # type: ignore[call-overload]
+    )
+
+    assert done.returncode == 2
+    assert b"baywright enter" in done.stderr

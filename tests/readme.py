@@ -1,0 +1,90 @@
+"""Write the parts of README.md that are made from the program's own tables: `python -m tests.readme`.
+
+A test fails while the README says something else than the tables.
+"""
+
+import re
+import sys
+from collections import Counter
+from collections.abc import Iterable
+from pathlib import Path
+
+from textual.binding import Binding
+
+from console.entry.grammar import GRAMMAR
+from console.screens.close_out_keys import CLOSE_OUT_KEYS
+from console.screens.review_keys import REVIEW_KEYS
+from console.screens.sorting_keys import SORTING_KEYS
+from grade_library.library import load
+
+README = Path(__file__).resolve().parent.parent / "README.md"
+
+
+def table(head: tuple[str, ...], rows: Iterable[tuple[str, ...]]) -> str:
+    """Return a Markdown table; bars in cells are escaped."""
+    lines = [head, ("---",) * len(head), *rows]
+    return "\n".join("| " + " | ".join(cell.replace("|", "\\|") for cell in line) + " |" for line in lines)
+
+
+def grammar_block() -> str:
+    """Return the entry line's grammar as a table."""
+    rows = ((row.topic, row.how, f"`{row.example}`", row.meaning) for row in GRAMMAR)
+    return table(("topic", "how to type it", "example", "what it says"), rows)
+
+
+def keys_block() -> str:
+    """Return the keys of the screens as a table."""
+    screens = {"sorting": SORTING_KEYS, "review": REVIEW_KEYS, "close-out": CLOSE_OUT_KEYS}
+    rows = []
+    for screen, bindings in screens.items():
+        for binding in bindings:
+            assert isinstance(binding, Binding)
+            if binding.tooltip:
+                rows.append((screen, f"`{key_name(binding.key)}`", binding.tooltip))
+    return table(("screen", "key", "what it does"), rows)
+
+
+def key_name(keys: str) -> str:
+    """Return a key as it is printed on a keyboard: "ctrl+g" -> "Ctrl+G"."""
+    parts = [part.strip() for part in keys.split(",")[0].split("+")]
+    return "+".join(part.capitalize() for part in parts)
+
+
+def library_block() -> str:
+    """Return how many grades there are by group, and how many values come from a seen document."""
+    library = load()
+    groups = Counter(grade.group for grade in library.grades)
+    seen = memory = 0
+    for grade in library.grades:
+        for symbol in grade.limits:
+            is_memory = grade.citation_for(f"limits.{symbol}").source_id == "memory"
+            memory, seen = memory + is_memory, seen + (not is_memory)
+    counts = ", ".join(f"{count} {group}" for group, count in sorted(groups.items(), key=lambda g: -g[1]))
+    share = 100 * seen / (seen + memory)
+    return (
+        f"{len(library)} grades: {counts}. Of {seen + memory} element limits, {seen} ({share:.0f} %) were taken "
+        f"from a document that was seen, {memory} are marked *memory*."
+    )
+
+
+BLOCKS = {"grammar": grammar_block, "keys": keys_block, "library": library_block}
+
+
+def fresh(text: str) -> str:
+    """Return the README with every block made anew."""
+    for name, block in BLOCKS.items():
+        pattern = re.compile(rf"(<!-- {name} -->\n).*?(<!-- /{name} -->)", re.DOTALL)
+        content = block()
+        text, found = pattern.subn(lambda match, new=content: f"{match[1]}{new}\n{match[2]}", text)
+        assert found == 1, f"README.md needs one block {name}"
+    return text
+
+
+def main() -> int:
+    """Rewrite README.md where it is stale; return 0."""
+    README.write_text(fresh(README.read_text(encoding="utf-8")), encoding="utf-8")
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
