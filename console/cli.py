@@ -15,6 +15,14 @@ COMMANDS = {
     "handover": "print the handover of a run",
     "grade": "show a grade's card",
     "audit": "check the grade library against itself",
+    "bays": "list the bays with their rules, overlaps and gaps",
+    "office": "report for the office, or a purchase sheet, as CSV, JSON or HTML",
+    "verify": "look whether the ledger is whole",
+    "backup": "copy the store to a file that can be carried away",
+    "restore": "put a backup in the place of the store",
+    "salvage": "save what can be read of a damaged store",
+    "check": "shoot a check sample, or say how they stand",
+    "watch": "read the files an analyser drops into a folder",
 }
 """Command -> what it does; each has its module in console/commands."""
 

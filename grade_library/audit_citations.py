@@ -1,11 +1,13 @@
 """Audit of citations: every figure has a source that says something, and what kinds of sources there are."""
 
+import re
 from collections import Counter
 from collections.abc import Iterator
 
 from grade_library.audit_findings import Check, Finding
-from grade_library.grade import Grade
+from grade_library.grade import Citation, Grade
 from grade_library.library import GradeLibrary
+from grade_library.sources import YARD_SOURCE
 
 
 def cited_values(grade: Grade) -> Iterator[str]:
@@ -30,27 +32,32 @@ def cited_values(grade: Grade) -> Iterator[str]:
 
 def citation_findings(library: GradeLibrary) -> Iterator[Finding]:
     """Yield figures without a source, sources that say nothing, and sources that nothing cites."""
-    cited = set()
+    cited: set[str] = {"memory", "common-practice", YARD_SOURCE}
     for grade in library.grades:
-        uncited = []
-        for value in cited_values(grade):
-            try:
-                cited.add(grade.citation_for(value).source_id)
-            except KeyError:
-                uncited.append(value)
+        uncited = [
+            value for value in cited_values(grade) if not {value, value.split(".")[0]} & set(grade.sources)
+        ]
         if uncited:
             yield _finding(grade.grade_id, f"no source for {', '.join(uncited)}", 'a source, or "memory"')
-        for value, citation in grade.sources.items():
-            source = library.sources.get(citation.source_id)
+        citations = [*grade.sources.values(), *(other.citation for other in grade.differences)]
+        named = {source_id for citation in citations for source_id in _named_sources(citation)}
+        for source_id in sorted(named):
+            source = library.sources.get(source_id)
             if source is None or not source.cite.strip():
-                yield _finding(
-                    grade.grade_id, f'{value} cites "{citation.source_id}", which says nothing', "a source"
-                )
-        cited |= {other.citation.source_id for other in grade.differences}
-        cited |= {citation.source_id for citation in grade.sources.values()}
+                yield _finding(grade.grade_id, f'"{source_id}" says nothing', "a source of sources.toml")
+        cited |= named
     for source_id in library.sources:
-        if source_id not in cited and source_id not in ("memory", "common-practice", "yard"):
+        if source_id not in cited:
             yield _finding(source_id, "nothing cites this source", "no source that is not used")
+
+
+_AGREES = re.compile(r"agrees: ([\w-]+)")
+
+
+def _named_sources(citation: Citation) -> Iterator[str]:
+    """Yield the source of a citation, and those that it says agree."""
+    yield citation.source_id
+    yield from _AGREES.findall(citation.where)
 
 
 def _finding(about: str, found: str, expected: str) -> Finding:

@@ -1,6 +1,7 @@
 """What hand, eye and simple tools say of a piece, as log-likelihoods of every grade."""
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -11,7 +12,6 @@ from grade_library.bench_tables import (
     COVERED,
     FORM_WORDS,
     HEFT_BANDS,
-    MAGNET_ODDS,
     SPARK_ODDS,
     SURFACE_ODDS,
     WROUGHT_FORMS,
@@ -22,6 +22,7 @@ from grade_library.bench_tables import (
 from grade_library.facts import BenchFacts, Form, Heft, Surface
 from grade_library.grade import Colour
 from grade_library.library import GradeLibrary
+from grade_library.magnet_odds import MagnetModel, compile_magnet, magnet_odds
 from grade_library.normal import FloatArray, normal_cdf
 
 DENSITY_SIGMA_REL = 0.01
@@ -52,8 +53,7 @@ class BenchModel:
     density: FloatArray
     iacs_low: FloatArray
     iacs_high: FloatArray
-    magnet: FloatArray
-    """Chance of each pull for a flat, unworked face, shape (n_grades, 3): none, weak, strong."""
+    magnet: MagnetModel
     colour: FloatArray
     """Chance of each colour of a fresh scratch, shape (n_grades, n_colours)."""
     spark: FloatArray
@@ -75,7 +75,7 @@ def compile_bench(library: GradeLibrary) -> BenchModel:
         density=np.array([grade.density_g_cm3 for grade in grades]),
         iacs_low=np.array([band[0] for band in bands]),
         iacs_high=np.array([band[1] for band in bands]),
-        magnet=np.array([MAGNET_ODDS[grade.magnet] for grade in grades]),
+        magnet=compile_magnet(library),
         colour=np.array([colour_odds(grade.colour) for grade in grades]),
         spark=np.array([SPARK_ODDS[spark_class(grade)] for grade in grades]),
         is_cast=is_cast,
@@ -101,17 +101,14 @@ def _form_odds(library: GradeLibrary, form: Form, is_cast: FloatArray) -> FloatA
     return odds * np.where(listed, 1.0, 0.35)
 
 
-def bench_facts(
-    bench: BenchFacts, model: BenchModel, magnet_odds: FloatArray | None = None
-) -> list[BenchFact]:
+def bench_facts(bench: BenchFacts, model: BenchModel, values: Mapping[str, float]) -> list[BenchFact]:
     """Return each observation with its log-likelihood for every grade.
 
     Args:
         bench: What was observed; what was not tried adds nothing.
         model: The bench facts of the grades.
-        magnet_odds: Chances of no, weak and strong pull, shape (n_grades, 3), where the composition says
-            more than
-            the label; None takes the label.
+        values: The reading [wt %], from which stainless and nickel-copper tell more of the magnet; may be
+            empty.
     """
     facts: list[BenchFact] = []
 
@@ -120,7 +117,7 @@ def bench_facts(
 
     covered = bool(bench.surfaces & COVERED)
     if bench.magnet is not None:
-        odds = (model.magnet if magnet_odds is None else magnet_odds)[:, _PULLS.index(bench.magnet.value)]
+        odds = magnet_odds(model.magnet, values)[:, _PULLS.index(bench.magnet.value)]
         # A steel bolt or bracket pulls whatever the piece is made of.
         add(f"magnet {bench.magnet.value}", 0.5 * odds + 0.5 * odds.mean() if bench.has_attachments else odds)
     if bench.scratch is not None:

@@ -50,10 +50,11 @@ _IN_COPPER_UOHM_CM_PER_AT_PCT: Mapping[str, float] = {
 """Rise of resistivity per at % in solution [µΩ cm] (dilute copper alloys, from memory)."""
 _PRECIPITATING = frozenset({"Fe", "Cr", "Co", "Be", "Si", "Ni", "Zr", "P", "Mg", "As", "Sb", "Mn"})
 """May stand outside the copper lattice in full, as precipitates or inclusions."""
+_MOST_IACS_PCT = 104.0
 STRONG_ALLOY_SHARE = 0.6
 """Least share of the dilute figure that is left in a strong alloy (C26000 at 28, C61400 at 14 % IACS)."""
-SLACK = 1.25
-"""Published figures are rounded, tempers differ, and the figures above hold to about a fifth."""
+SLACK = {"Al": 1.05, "Cu": 1.25}
+"""Published figures are rounded; the figures above hold to a few per cent in aluminium, a fifth in copper."""
 
 
 def conductivity_bounds(grade: Grade) -> tuple[float, float] | None:
@@ -69,7 +70,10 @@ def conductivity_bounds(grade: Grade) -> tuple[float, float] | None:
     else:
         return None
     best, worst = resistivities
-    return IACS_RESISTIVITY_UOHM_CM / worst / SLACK, min(IACS_RESISTIVITY_UOHM_CM / best * SLACK, 104.0)
+    slack = SLACK[grade.base]
+    return IACS_RESISTIVITY_UOHM_CM / worst / slack, min(
+        IACS_RESISTIVITY_UOHM_CM / best * slack, _MOST_IACS_PCT
+    )
 
 
 def _amounts(grade: Grade, symbol: str) -> tuple[float, float]:

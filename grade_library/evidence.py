@@ -124,7 +124,8 @@ def gather(
     from_readings = np.zeros(len(library))
     for reading in readings:
         from_readings += reading.terms[reading.readable.melts.index].sum(axis=1)
-    bench = tuple(bench_facts(facts.bench, compiled.bench))
+    values = readings[-1].averaged.values if readings else {}
+    bench = tuple(bench_facts(facts.bench, compiled.bench, values))
     claim = None
     if facts.claim is not None:
         said = claim_log_likelihood(facts.claim, library)

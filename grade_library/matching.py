@@ -1,10 +1,12 @@
 """identify(): what a piece can be, how sure, and why."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
 
+from grade_library.doubts import doubts, with_hints
 from grade_library.evidence import Compiled, Evidence, compiled_for, gather
 from grade_library.facts import PieceFacts
 from grade_library.family import family_answer
@@ -12,7 +14,6 @@ from grade_library.hypotheses import weigh
 from grade_library.library import GradeLibrary
 from grade_library.normal import FloatArray
 from grade_library.prior import Prior
-from grade_library.reading import reading_warnings
 from grade_library.reasons import WholeEvidence, reasons_for
 from grade_library.technique import FALLBACK, Profile, profiles
 from grade_library.twins import finder_for
@@ -54,9 +55,18 @@ def identify(
     return Verdict(
         candidates=tuple(candidates[: len(rows)]),
         unlisted=found.unlisted,
-        nearest=candidates[-1] if leads_unlisted else None,
+        nearest=replace(candidates[-1], reasons=with_hints(candidates[-1].reasons))
+        if leads_unlisted
+        else None,
         family_answer=family_answer(library.grades, found.probability, found.unlisted, values),
-        warnings=tuple(_warnings(facts, library, compiled, evidence, known)),
+        warnings=doubts(
+            facts,
+            [reading.averaged for reading in evidence.readings],
+            candidates[: len(rows)],
+            library.elements,
+            compiled.bases,
+            known,
+        ),
     )
 
 
@@ -109,21 +119,3 @@ def _candidates(
         )
         for row, why in zip(rows, reasons, strict=True)
     ]
-
-
-def _warnings(
-    facts: PieceFacts,
-    library: GradeLibrary,
-    compiled: Compiled,
-    evidence: Evidence,
-    known: Mapping[str, Profile],
-) -> list[str]:
-    said = []
-    for reading in evidence.readings:
-        said += reading_warnings(reading.averaged, library.elements, compiled.bases)
-    said += [
-        f'no profile for technique "{key}": taken as {known[FALLBACK].label}'
-        for key in dict.fromkeys(shot.reading.technique for shot in facts.shots)
-        if key not in known
-    ]
-    return said

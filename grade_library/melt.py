@@ -107,6 +107,20 @@ class Spreads:
     is_rest: NDArray[np.bool_]
     is_demanded: NDArray[np.bool_]
 
+    @property
+    def mean(self) -> FloatArray:
+        """Mean content [wt %], shape (n_grades, n_elements)."""
+        lower, upper = 0.5 * (self.low + self.mid), 0.5 * (self.mid + self.high)
+        return np.asarray(self.low_share * lower + (1.0 - self.low_share) * upper)
+
+    @property
+    def variance(self) -> FloatArray:
+        """Variance of the content [wt %²], shape (n_grades, n_elements)."""
+        lower, upper = 0.5 * (self.low + self.mid), 0.5 * (self.mid + self.high)
+        share = self.low_share
+        within = share * (self.mid - self.low) ** 2 + (1.0 - share) * (self.high - self.mid) ** 2
+        return np.asarray(within / 12.0 + share * (1.0 - share) * (upper - lower) ** 2)
+
 
 @functools.cache
 def _residual_table() -> Mapping[str, Any]:

@@ -18,10 +18,6 @@ WHOLE_PCT = 90.0
 """A reading that sums to less was typed in part: its values are taken to err on their own."""
 LEAST_SIGMA = 0.01
 """No value is known better than this [wt %]: a pure metal still hides what was not looked for."""
-LOW_SUM_PCT = 95.0
-"""A reading with its main element that sums to less is said to be incomplete (common practice)."""
-HIGH_SUM_PCT = 100.5
-"""A reading above this is said to be off; more than 101 is refused where facts are made."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -147,34 +143,3 @@ def observed(averaged: Averaged, elements: Sequence[str]) -> Observed:
         elif symbol in averaged.below:
             below[j] = averaged.below[symbol]
     return Observed(value=value, sigma=sigma, below=below, gap=max(100.0 - averaged.total, 0.0))
-
-
-def reading_warnings(averaged: Averaged, known: Sequence[str], bases: frozenset[str]) -> list[str]:
-    """Return what is to be said about the reading itself.
-
-    Args:
-        averaged: The reading.
-        known: Elements that the library knows.
-        bases: Elements that can be the main one of a metal.
-    """
-    said = []
-    label = averaged.profile.label
-    if averaged.unseen:
-        said.append(f"{label} does not see {', '.join(averaged.unseen)}: left out")
-    if strange := sorted(
-        symbol for symbol in averaged.values if symbol not in known and symbol not in averaged.unseen
-    ):
-        said.append(f"no grade of the library names {', '.join(strange)}: not judged")
-    total = averaged.total
-    has_main = any(symbol in bases and value >= 40.0 for symbol, value in averaged.values.items())
-    if total > HIGH_SUM_PCT:
-        said.append(f"reading sums to {total:.1f} %: check the figures or the calibration")
-    elif has_main and total < LOW_SUM_PCT:
-        said.append(f"reading sums to {total:.1f} %: something is not reported, or the spot is dirty")
-    said += [
-        overlap.text
-        for overlap in averaged.profile.overlaps
-        if overlap.share * averaged.values.get(overlap.under, 0.0)
-        > 0.5 * averaged.values.get(overlap.element, math.inf)
-    ]
-    return said

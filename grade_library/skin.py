@@ -11,7 +11,7 @@ from grade_library.facts import PieceFacts, Reading
 from grade_library.hypotheses import Posterior
 from grade_library.library import GradeLibrary
 from grade_library.normal import FloatArray
-from grade_library.skin_bench import surface_words_log_odds
+from grade_library.skin_bench import bare_log_likelihood
 from grade_library.skin_gate import is_worth_a_look
 from grade_library.skin_hypotheses import (
     CoatedPiece,
@@ -23,18 +23,22 @@ from grade_library.skin_hypotheses import (
 )
 from grade_library.skin_series import Stage, stages_of, surface_shots
 from grade_library.skin_sight import Sight, compile_sight
-from grade_library.skin_words import advice_for, arrived_words
+from grade_library.skin_words import advice_for, arrived_words, contradictions
 from grade_library.technique import Profile
 from grade_library.verdict import SkinVerdict
 
 SUSPECT = 0.5
 """Probability that some shot read a skin, from which it is said."""
+SUSPECT_AGAINST_HAND = 0.15
+"""The same where hand or eye contradict the reading."""
 STILL_SKIN = 0.25
 """Probability that the last shots read a skin, above which two that agree have not arrived."""
 UNKNOWN = "surface layer"
 """A skin that no coating of the library explains."""
-UNKNOWN_MET = 0.004
+UNKNOWN_MET = 0.0005
 """Share of pieces that carry such a skin (memory)."""
+UNKNOWN_LEADS_NATS = 3.0
+"""It is thought of only where it explains the shots better than every known coating by this much."""
 UNKNOWN_UNGROUND = 0.1
 """How much rarer it is that two shots differ for it where nothing was ground between them (memory)."""
 
@@ -106,9 +110,10 @@ def find_skin(
     pieces = coated_pieces(views, facts.bench, compiled.bench, claim)
     bare = _bare(views, facts, shares, evidence, posterior)
     unknown = _unknown_layer(views, facts, shares, evidence)
-    if unknown is not None:
+    if unknown is not None and _total(unknown) > max(map(_total, pieces), default=-np.inf) + UNKNOWN_LEADS_NATS:
         pieces.append(unknown)
-    return _concluded(pieces, bare, views, facts, library, len(shots))
+    against = contradictions(facts.bench, library, shares, evidence)
+    return _concluded(pieces, bare, views, library, against)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -126,7 +131,7 @@ def _bare(
     last = views[-1]
     others = sum(agreement_log_density(view, last) for view in views[:-1])
     log_joint = np.log(shares) + last.clean + evidence.by_hand + others
-    log_joint = log_joint + surface_words_log_odds(facts.bench, None)
+    log_joint = log_joint + bare_log_likelihood(facts.bench, evidence.bench)
     listed = float(posterior.probability.sum())
     ratio = np.log(max(posterior.unlisted, 1e-300)) - np.log(max(listed, 1e-300))
     return _Bare(log_joint=log_joint, log_unlisted=float(np.logaddexp.reduce(log_joint) + ratio))
@@ -141,7 +146,7 @@ def _unknown_layer(
     last = views[-1]
     log_joint = np.log(shares) + last.clean + evidence.by_hand + np.log(UNKNOWN_MET)
     log_joint = log_joint + sum(broad_log_density(view) for view in views[:-1])
-    log_joint = log_joint + surface_words_log_odds(facts.bench, None)
+    log_joint = log_joint + bare_log_likelihood(facts.bench, evidence.bench)
     if not any(view.stage.is_ground_before for view in views[1:]):
         log_joint = log_joint + np.log(UNKNOWN_UNGROUND)
     n = len(shares)
@@ -155,6 +160,10 @@ def _unknown_layer(
         shares=covered,
         added=np.zeros((n, len(last.sight.elements))),
     )
+
+
+def _total(piece: CoatedPiece) -> float:
+    return float(np.logaddexp.reduce(piece.log_joint))
 
 
 def _clean(stages: tuple[Stage, ...], n_shots: int, posterior: Posterior) -> SkinFinding:
@@ -175,10 +184,10 @@ def _concluded(
     pieces: list[CoatedPiece],
     bare: _Bare,
     views: list[StageView],
-    facts: PieceFacts,
     library: GradeLibrary,
-    n_shots: int,
+    against: list[str],
 ) -> SkinFinding:
+    n_shots = sum(view.stage.n_shots for view in views)
     peak = max(
         [float(bare.log_joint.max()), bare.log_unlisted, *(float(piece.log_joint.max()) for piece in pieces)]
     )
@@ -196,14 +205,15 @@ def _concluded(
     any_skin = sum(by_piece)
     settled = views[-1].stage.has_settled
     has_arrived = settled and last_skin < STILL_SKIN
-    is_suspected = any_skin >= SUSPECT and not has_arrived
+    enough = SUSPECT_AGAINST_HAND if against else SUSPECT
+    is_suspected = any_skin >= enough and not has_arrived
     best = int(np.argmax(by_piece)) if pieces else -1
-    shares = _shares(pieces[best], weights[best], views, n_shots) if any_skin >= SUSPECT else (0.0,) * n_shots
+    shares = _shares(pieces[best], weights[best], views, n_shots) if any_skin >= enough else (0.0,) * n_shots
     core = _core_reading(pieces[best], weights[best], views[-1]) if is_suspected else None
     advice = ""
     if is_suspected:
-        advice = advice_for(pieces[best].name, probability, library, views, shares, last_skin, facts)
-    elif has_arrived and any_skin >= SUSPECT:
+        advice = advice_for(pieces[best].name, probability, library, views, last_skin, against)
+    elif has_arrived and any_skin >= enough:
         advice = arrived_words(pieces[best].name)
     verdict = SkinVerdict(
         is_suspected=is_suspected,

@@ -1,10 +1,10 @@
 """What hand and eye say of a coating: how likely each observation is on coated and on bare metal."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 
-from grade_library.bench import BenchModel, bench_facts
+from grade_library.bench import BenchFact, BenchModel, bench_facts
 from grade_library.bench_tables import COLOUR_ORDER, COVERED
 from grade_library.coatings import Coating
 from grade_library.facts import BenchFacts, Surface
@@ -14,6 +14,10 @@ SCRATCH_TO_CORE = 0.85
 """Share of file marks on a coated piece that go down to the core (memory)."""
 COLOUR_OF_COATING = 0.85
 """Chance that a coated piece shows one of the usual colours of its coating (memory)."""
+STRANGE_SCRATCH = 0.1
+"""A scratch colour less likely than this on a grade is plainly another colour ..."""
+STRICTER = 0.25
+"""... and so much rarer on bare metal than the usual odds say (memory)."""
 
 _PLATINGS = frozenset(
     {
@@ -63,6 +67,22 @@ def surface_words_log_odds(bench: BenchFacts, coating: Coating | None) -> float:
     return float(total)
 
 
+def bare_log_likelihood(bench: BenchFacts, facts: Sequence[BenchFact]) -> FloatArray | float:
+    """Return what has to be added to the bench facts for bare metal [nats], for every grade.
+
+    The usual odds of a scratch's colour allow for a plating that nobody noticed; here that is a hypothesis of its own.
+
+    Args:
+        bench: What was observed.
+        facts: The same for every grade.
+    """
+    total: FloatArray | float = surface_words_log_odds(bench, None)
+    for fact in facts:
+        if fact.name.startswith("scratch "):
+            total = total + np.where(fact.log_likelihood < np.log(STRANGE_SCRATCH), np.log(STRICTER), 0.0)
+    return total
+
+
 def coated_log_likelihood(bench: BenchFacts, model: BenchModel, coating: Coating) -> FloatArray:
     """Return the log-likelihood of the bench facts for every grade beneath a coating [nats], shape (n_grades,).
 
@@ -70,7 +90,8 @@ def coated_log_likelihood(bench: BenchFacts, model: BenchModel, coating: Coating
     goes down to the core.
     """
     total = np.zeros(len(model.density))
-    for fact in bench_facts(bench, model):
+    # The reading tells of the skin: it has nothing to say of how the core answers a magnet.
+    for fact in bench_facts(bench, model, {}):
         if fact.name.startswith("colour "):
             continue
         if fact.name.startswith("scratch ") and bench.scratch is not None:

@@ -16,8 +16,9 @@ UNFITTING = 0.05
 """Probability of "no grade fits" that is worth a look."""
 OUT_SIGMAS = 3.0
 """An element this far outside what the likeliest grade allows is worth a look."""
-CONTRADICTION_NATS = -1.5
-"""Bench facts that speak this much against the grade that the reading names are worth a look."""
+CONTRADICTION_NATS = -2.0
+"""Bench facts that speak this much more against the grade that the reading names than against the one that they fit
+best are worth a look."""
 SKIN_METALS: Final[Mapping[str, float]] = {
     "Cr": 60.0,
     "Ni": 82.0,
@@ -57,8 +58,7 @@ def is_worth_a_look(
     if any(values.get(symbol, 0.0) >= least for symbol, least in SKIN_METALS.items()):
         return True
     by_reading = int(np.argmax(evidence.from_readings + np.log(shares)))
-    usual = float(np.log(np.dot(shares, np.exp(evidence.by_hand - evidence.by_hand.max()))))
-    if evidence.by_hand[by_reading] - evidence.by_hand.max() - usual < CONTRADICTION_NATS:
+    if evidence.by_hand[by_reading] - evidence.by_hand.max() < CONTRADICTION_NATS:
         return True
     best = int(np.argmax(posterior.probability))
     if any(symbol not in library.elements for symbol in values):

@@ -25,7 +25,7 @@ from grade_library.skin_unmix import (
 
 BARE_AT_FIRST = 0.03
 """Chance that the first shot on a coated piece hits bare metal: worn through, a cut edge (memory)."""
-BARE_WHEN_GROUND = 0.40
+BARE_WHEN_GROUND = 0.30
 """The same after a grind: sorters stop when the colour changes (memory)."""
 BARE_ELSEWHERE = 0.10
 """The same when a later shot differs though nothing was ground: another place (memory)."""

@@ -144,10 +144,9 @@ class _Problem:
 
 
 def _laid_out(sight: Sight, coating: CoatingSight, shot: ShotView) -> _Problem:
-    columns = np.flatnonzero(~np.isnan(shot.value) | ~np.isnan(shot.below))
-    has_value = ~np.isnan(shot.value[columns])
-    reading = np.where(has_value, shot.value[columns], 0.0)
-    noise = np.where(has_value, shot.sigma[columns], 0.5 * np.nan_to_num(shot.below[columns]) + 1e-4) ** 2
+    # What was looked for and not found is left to the last column here, and judged exactly later.
+    columns = np.flatnonzero(~np.isnan(shot.value))
+    reading, noise = shot.value[columns], shot.sigma[columns] ** 2
     at = np.ix_(coating.rows, columns)
     fading = coating.fading[:, columns]
     factor = fading[:, None, :] * coating.scaling[:, :, None]

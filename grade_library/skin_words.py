@@ -1,12 +1,144 @@
 """What to say and do about a skin, in the sorter's words."""
 
+import math
 from collections.abc import Sequence
 
 import numpy as np
 
-from grade_library.coatings import all_coatings
-from grade_library.facts import PieceFacts
+from grade_library.cautions import all_cautions
+from grade_library.coatings import Coating, all_coatings
+from grade_library.evidence import Evidence
+from grade_library.facts import BenchFacts
+from grade_library.grade import Grade
 from grade_library.library import GradeLibrary
 from grade_library.normal import FloatArray
 from grade_library.skin_hypotheses import StageView
 
+NEARLY_THROUGH = 0.25
+"""Probability of a skin in the last shot below which one more shot is asked for, and no more grinding."""
+SURE_OF_COLOUR = 0.6
+"""Share of the core's probability on one colour from which the sorter is told to grind to it."""
+CONTRADICTION_NATS = -2.3
+"""A bench fact ten times likelier on another grade than on the one that the reading names is said."""
+LEAST_STEP_WT_PCT = 0.5
+"""Smaller changes from shot to shot are not said [wt %]."""
+
+
+def advice_for(
+    name: str,
+    probability: FloatArray,
+    library: GradeLibrary,
+    views: Sequence[StageView],
+    last_skin: float,
+    against: Sequence[str],
+) -> str:
+    """Return what it looks like and what to do, the caution first.
+
+    Args:
+        name: Coating, or the name of a skin that no coating explains.
+        probability: Of each grade as the core, shape (n_grades,).
+        library: The grades.
+        views: The stages of the series.
+        last_skin: Probability that the last shot still reads the skin.
+        against: Contradictions between hand and reading, in words.
+    """
+    coating = next((found for found in all_coatings() if found.name == name), None)
+    parts = [*(_cautions(coating) if coating else ()), *against]
+    if moving := _moving(coating, views, probability, library):
+        parts.append(moving)
+    if coating is None:
+        parts.append("the shots differ: something lies on the metal. Clean or grind the spot and shoot again")
+    elif last_skin < NEARLY_THROUGH:
+        parts.append(f"seems to be through the {name}: shoot the ground spot once more to be sure")
+    elif "do not grind" in coating.through:
+        parts.append(f"looks like {name}: {coating.through}")
+    else:
+        parts.append(f"looks like {name}: {_through(coating, probability, library)} and shoot again")
+    return ". ".join(part[0].upper() + part[1:] for part in parts)
+
+
+def arrived_words(name: str) -> str:
+    """Return what is said when a series has come through a skin."""
+    return f"Through the {name}: the last shots agree"
+
+
+def _cautions(coating: Coating) -> list[str]:
+    by_id = {caution.caution_id: caution for caution in all_cautions()}
+    found = sorted((by_id[key] for key in coating.cautions if key in by_id), key=lambda c: c.rank)
+    return [f"caution first: {caution.title[0].lower()}{caution.title[1:]}" for caution in found]
+
+
+def _through(coating: Coating, probability: FloatArray, library: GradeLibrary) -> str:
+    """Return how far to grind: to the colour of the core where that is plain, by depth where it is not."""
+    by_colour: dict[str, float] = {}
+    for row in np.flatnonzero(probability > 1e-3):
+        colour = library.grades[row].colour
+        if colour not in coating.colours:
+            by_colour[colour.value] = by_colour.get(colour.value, 0.0) + float(probability[row])
+    best = max(by_colour, key=lambda key: by_colour[key], default="")
+    if best and by_colour[best] >= SURE_OF_COLOUR * float(probability.sum()):
+        return f"grind to {best} ({depth_words(coating)})"
+    return f"{coating.through} ({depth_words(coating)})"
+
+
+def depth_words(coating: Coating) -> str:
+    """Return how deep a coating can go, in mm.
+
+    >>> from grade_library.coatings import coating_named
+    >>> depth_words(coating_named("zinc"))
+    'up to 0.03 mm'
+    """
+    mm = coating.thickest_um / 1000.0
+    digits = 2 if mm < 0.1 else 1
+    return f"up to {math.ceil(mm * 10**digits) / 10**digits:g} mm"
+
+
+def _moving(
+    coating: Coating | None, views: Sequence[StageView], probability: FloatArray, library: GradeLibrary
+) -> str:
+    """Return which element falls from stage to stage, and toward what the series runs; "" for one stage."""
+    if len(views) < 2:
+        return ""
+    values = [view.stage.averaged.values for view in views]
+    symbols = coating.elements if coating else frozenset(values[0])
+    drops = {s: values[0].get(s, 0.0) - values[-1].get(s, 0.0) for s in symbols}
+    symbol = max(sorted(drops), key=lambda s: drops[s])
+    if drops[symbol] < LEAST_STEP_WT_PCT:
+        return ""
+    run = " to ".join(f"{one.get(symbol, 0.0):.3g}" for one in values)
+    return f"{symbol} falls from {run} %, toward {toward(probability, library)}"
+
+
+def toward(probability: FloatArray, library: GradeLibrary) -> str:
+    """Return the metal that the core most probably is: its grade where that leads clearly, else its group."""
+    best = int(np.argmax(probability))
+    grade: Grade = library.grades[best]
+    if probability[best] >= 0.5 * float(probability.sum()):
+        return f"{grade.grade_id} ({grade.family})"
+    by_group: dict[str, float] = {}
+    for row in np.flatnonzero(probability > 1e-4):
+        group = library.grades[row].group
+        by_group[group] = by_group.get(group, 0.0) + float(probability[row])
+    return max(by_group, key=lambda key: by_group[key])
+
+
+def contradictions(
+    bench: BenchFacts, library: GradeLibrary, shares: FloatArray, evidence: Evidence
+) -> list[str]:
+    """Return where hand and eye contradict what the reading alone would be, in words.
+
+    Args:
+        bench: What was observed.
+        library: The grades.
+        shares: Frequency of each grade before, shape (n_grades,), sum 1.
+        evidence: What readings and bench facts say of every grade.
+    """
+    if not evidence.readings:
+        return []
+    row = int(np.argmax(evidence.from_readings + np.log(shares)))
+    grade = library.grades[row]
+    found = []
+    for fact in evidence.bench:
+        if fact.log_likelihood[row] - fact.log_likelihood.max() < CONTRADICTION_NATS:
+            found.append(f"{fact.name} does not go with {grade.grade_id}, which the reading looks like")
+    return found

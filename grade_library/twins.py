@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from grade_library.grade import Grade
 from grade_library.library import GradeLibrary
-from grade_library.melt import Spreads, spreads_of
+from grade_library.melt import spreads_of
 from grade_library.normal import FloatArray
 from grade_library.technique import FALLBACK, Profile, profiles
 
@@ -24,12 +24,12 @@ class TwinFinder:
     def __init__(self, library: GradeLibrary, profile: Profile) -> None:
         spreads = spreads_of(library)
         seen = np.array([symbol not in profile.unseen for symbol in library.elements])
-        self._mean = _mean(spreads)[:, seen]
+        self._mean = spreads.mean[:, seen]
         models = [
             profile.model(symbol) for symbol, is_seen in zip(library.elements, seen, strict=True) if is_seen
         ]
         a, b = np.array([model.a for model in models]), np.array([model.b for model in models])
-        self._variance = _variance(spreads)[:, seen] + a**2 + (b * self._mean) ** 2
+        self._variance = spreads.variance[:, seen] + a**2 + (b * self._mean) ** 2
         self._log_variance = np.log(self._variance)
         self._grades = library.grades
         self._known: dict[int, tuple[Grade, ...]] = {}
@@ -56,19 +56,6 @@ class TwinFinder:
         if found is None:
             found = self._known[row] = tuple(self._grades[i] for i in self.rows(row))
         return found
-
-
-def _mean(spreads: Spreads) -> FloatArray:
-    lower, upper = 0.5 * (spreads.low + spreads.mid), 0.5 * (spreads.mid + spreads.high)
-    return spreads.low_share * lower + (1.0 - spreads.low_share) * upper
-
-
-def _variance(spreads: Spreads) -> FloatArray:
-    """Return the variance of two uniform steps [wt %²]."""
-    lower, upper = 0.5 * (spreads.low + spreads.mid), 0.5 * (spreads.mid + spreads.high)
-    share = spreads.low_share
-    within = share * (spreads.mid - spreads.low) ** 2 + (1.0 - share) * (spreads.high - spreads.mid) ** 2
-    return within / 12.0 + share * (1.0 - share) * (upper - lower) ** 2
 
 
 _finders: "weakref.WeakKeyDictionary[GradeLibrary, dict[Profile, TwinFinder]]" = weakref.WeakKeyDictionary()

@@ -10,15 +10,17 @@ EXAMPLE = "baywright handover --yard demo_yard"
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Declare the arguments."""
     add_yard_argument(parser)
+    parser.add_argument("--html", action="store_true", help="as one self-contained HTML page")
 
 
 def run(arguments: argparse.Namespace) -> int:
     """Print the handover; reads only."""
     from console.desk import handover_of, load_yard_and_library
     from console.ledger.errors import StoreError
+    from console.ledger.runs import latest_run
     from console.ledger.store import LedgerReader
-    from console.ledger.tally import latest_run
     from console.reports.handover import as_text
+    from console.reports.handover_html import as_html
     from console.yard.yard_file import YardFileError
 
     folder = yard_folder(arguments)
@@ -28,7 +30,8 @@ def run(arguments: argparse.Namespace) -> int:
             run = latest_run(reader)
             if run is None:
                 refuse("no run in this yard yet: open the console, or take lines in with `baywright enter`")
-            print(as_text(handover_of(reader, run.run_id, yard, utc_now())))
+            report = handover_of(reader, run.run_id, yard, utc_now())
+            print(as_html(report) if arguments.html else as_text(report))
     except (YardFileError, StoreError) as error:
         refuse(str(error))
     return 0

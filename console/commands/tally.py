@@ -1,9 +1,18 @@
-"""Print the tally of the open run, or of the last one when none is open: pieces and weight by bay."""
+"""Print the tally of the open run, or of the last one when none is open: pieces and weight by bay.
+
+With --by, or with dates, the sums of all runs by bay, grade, supplier or person.
+"""
 
 import argparse
 import json
+from typing import TYPE_CHECKING
 
+from console.commands.days import add_day_arguments, stretch_of
 from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, yard_folder
+
+if TYPE_CHECKING:
+    from console.ledger.reading import LedgerReader
+    from console.yard.yard import Yard
 
 EXAMPLE = "baywright tally --json --yard demo_yard"
 
@@ -11,6 +20,8 @@ EXAMPLE = "baywright tally --json --yard demo_yard"
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Declare the arguments."""
     add_yard_argument(parser)
+    add_day_arguments(parser)
+    parser.add_argument("--by", choices=("bay", "grade", "supplier", "person"), help="sums of all runs by")
     parser.add_argument("--json", action="store_true", help='{"pieces": n, "net_kg": ..., "bays": [...]}')
 
 
@@ -19,22 +30,35 @@ def run(arguments: argparse.Namespace) -> int:
     from console.desk import load_yard_and_library
     from console.ledger.errors import StoreError
     from console.ledger.store import LedgerReader
-    from console.ledger.tally import latest_run, tally
-    from console.reports.tally_text import tally_json, tally_text
     from console.yard.yard_file import YardFileError
 
     folder = yard_folder(arguments)
     try:
         yard, _ = load_yard_and_library(folder)
         with LedgerReader.open(folder / STORE_FILE) as reader:
-            run = latest_run(reader)
-            if run is None:
-                refuse("no run in this yard yet: open the console, or take lines in with `baywright enter`")
-            sums = tally(reader, run.run_id)
+            print(_sums(arguments, reader, yard))
     except (YardFileError, StoreError) as error:
         refuse(str(error))
-    if arguments.json:
-        print(json.dumps(tally_json(sums, yard), ensure_ascii=False))
-    else:
-        print(tally_text(sums, yard))
     return 0
+
+
+def _sums(arguments: argparse.Namespace, reader: "LedgerReader", yard: "Yard") -> str:
+    """Return the sums asked for, as text or JSON."""
+    from console.ledger.period import GroupBy, pieces_between, totals_by
+    from console.ledger.runs import latest_run
+    from console.ledger.tally import tally
+    from console.reports.tally_text import tally_json, tally_text, totals_json, totals_text
+
+    if arguments.by or arguments.first or arguments.last:
+        by = GroupBy(arguments.by or "bay")
+        totals = totals_by(pieces_between(reader, *stretch_of(arguments)), by)
+        if arguments.json:
+            return json.dumps(totals_json(totals, by), ensure_ascii=False)
+        return totals_text(totals, by, yard)
+    run = latest_run(reader)
+    if run is None:
+        refuse("no run in this yard yet: open the console, or take lines in with `baywright enter`")
+    sums = tally(reader, run.run_id)
+    if arguments.json:
+        return json.dumps(tally_json(sums, yard), ensure_ascii=False)
+    return tally_text(sums, yard)

@@ -6,11 +6,13 @@ from pathlib import Path
 from console.desk.refusal import DeskRefusal
 from console.entry.cleaning import clean
 from console.entry.mass import MassError, parse_mass_g
-from console.ledger.closeout import Difference, difference
+from console.ledger.closeout import Difference, difference, differences_by_load
 from console.ledger.connection import Readable
+from console.ledger.piece_state import piece_states, remarkable_pieces, waiting_pieces
 from console.ledger.rows import Row
+from console.ledger.stock import stock
 from console.ledger.store import Ledger
-from console.ledger.tally import remarkable_pieces, tally
+from console.ledger.tally import tally
 from console.reports.handover import HandoverReport, as_text, handover
 from console.yard.yard import Yard
 
@@ -31,9 +33,18 @@ def add_ticket(ledger: Ledger, yard: Yard, person: str, gross_text: str, tare_te
 
 
 def handover_of(source: Readable, run_id: str, yard: Yard, at: datetime) -> HandoverReport:
-    """Return the handover of a run as its rows tell it now."""
+    """Return the handover of a run as its rows tell it now; times are shown in the zone of this computer."""
     sums = tally(source, run_id)
-    return handover(sums, remarkable_pieces(source, run_id), yard, difference(sums, yard), at)
+    return handover(
+        sums,
+        remarkable_pieces(source, run_id),
+        yard,
+        difference(sums, yard),
+        at.astimezone(),
+        earlier_holds=waiting_pieces(source),
+        stock=stock(source),
+        loads=differences_by_load(sums.tickets, piece_states(source, run_id), yard),
+    )
 
 
 def close_run(ledger: Ledger, yard: Yard, person: str, run_id: str, explanation: str, at: datetime) -> Path:

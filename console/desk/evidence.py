@@ -8,7 +8,9 @@ from console.desk.considering import Consideration
 from console.reports.identify_report import candidate_json, skin_json
 from grade_library.facts import BenchFacts, Measured, PieceFacts
 
-MOST_CANDIDATES = 10
+MOST_CANDIDATES = 8
+MOST_TWINS = 4
+"""Kept per candidate: the store grows by every piece, and further twins can be reckoned again."""
 
 
 def evidence_of(considered: Consideration) -> dict[str, Any]:
@@ -16,7 +18,9 @@ def evidence_of(considered: Consideration) -> dict[str, Any]:
     verdict, placement = considered.verdict, considered.placement
     evidence: dict[str, Any] = {
         "facts": facts_json(considered.parsed.facts),
-        "candidates": [candidate_json(candidate) for candidate in verdict.candidates[:MOST_CANDIDATES]],
+        "candidates": [
+            _lean(candidate_json(candidate)) for candidate in verdict.candidates[:MOST_CANDIDATES]
+        ],
         "unlisted": round(verdict.unlisted, 6),
         "warnings": list(verdict.warnings),
         "cautions": [caution.caution_id for caution in considered.cautions],
@@ -33,6 +37,11 @@ def evidence_of(considered: Consideration) -> dict[str, Any]:
             ],
         }
     return {key: value for key, value in evidence.items() if value not in ([], {}, None)}
+
+
+def _lean(candidate: dict[str, Any]) -> dict[str, Any]:
+    """Return a candidate with a few of its twins, by id."""
+    return candidate | {"twins": [twin["grade"] for twin in candidate["twins"][:MOST_TWINS]]}
 
 
 def facts_json(facts: PieceFacts) -> dict[str, Any]:

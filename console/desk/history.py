@@ -29,7 +29,8 @@ class History:
     @classmethod
     def of_run(cls, ledger: Ledger, run_id: str) -> "History":
         """Return the history of a run as its rows tell it."""
-        return cls(rows_where(ledger, "run_id = ?", (run_id,)))
+        kinds = ", ".join(f"'{kind.value}'" for kind in _UNDOABLE)
+        return cls(rows_where(ledger, f"run_id = ? AND kind IN ({kinds})", (run_id,)))
 
     def record(self, row: Row) -> None:
         """Take note of a row that was just written."""

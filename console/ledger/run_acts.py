@@ -95,8 +95,23 @@ class RunActs(PieceActs):
                 RowKind.TICKET, person=person, run_id=self.open_run_id(), mass_g=gross_g - tare_g, body=body
             )
 
-    def draw_down(self, bay: str, mass_g: int, person: str, *, reason: str = "") -> Row:
+    def draw_down(
+        self,
+        bay: str,
+        mass_g: int,
+        person: str,
+        *,
+        reason: str = "",
+        body: Mapping[str, Any] | None = None,
+    ) -> Row:
         """Take metal out of a bay as a bale or a load.
+
+        Args:
+            bay: Bay code.
+            mass_g: Weight on the scale [g], > 0.
+            person: Who took it.
+            reason: Where it goes, or why.
+            body: Tag, composition and whatever else is kept of the bale; JSON-ready.
 
         Raises:
             LedgerRefusal: The weight is not positive, or no run is open.
@@ -110,7 +125,7 @@ class RunActs(PieceActs):
                 run_id=self.open_run_id(),
                 bay=bay,
                 mass_g=mass_g,
-                body={"reason": reason},
+                body={**(body or {}), "reason": reason},
             )
 
     def check(self, person: str, *, body: Mapping[str, Any]) -> Row:

@@ -8,13 +8,14 @@ from datetime import datetime
 from typing import Any
 
 from console.yard.check_state import ElementControl, SampleControl, widening
-from console.yard.control_rules import BEYOND, individuals_chart, signals
+from console.yard.control_rules import BEYOND, Rule, individuals_chart, signals
 
 WIDTH = 80
 """Columns of the whole text."""
 _LABEL = 6
 OWN_LIMITS_FROM = 20
 """Shots before the coupon's own scatter says anything (common practice)."""
+_SHORT = {Rule.BEYOND_THREE: "beyond 3σ", Rule.TWO_OF_THREE: "2 of 3", Rule.EIGHT_RUNNING: "8 running"}
 _HEIGHT = 4
 """Levels above and below the known value, 1 σ each; what lies beyond is drawn as an arrow at the edge."""
 
@@ -61,7 +62,7 @@ def control_lines(control: SampleControl) -> list[str]:
         lines.append("  element  known  read     bias    σ      z     broken rule")
     for element in control.elements:
         last = element.last
-        rules = ", ".join(_short(rule.value) for rule in element.rules) or "-"
+        rules = ", ".join(_SHORT[rule] for rule in element.rules) or "-"
         below = "<" if last.is_below else " "
         lines.append(
             f"  {element.symbol:<7} {last.known:6.2f} {below}{last.measured:5.2f} {last.bias:+8.3f} "
@@ -153,7 +154,7 @@ def _control_text(control: SampleControl, is_plain: bool, has_charts: bool) -> s
         lines += [
             "",
             f"{marks.point} in control   {marks.alarm} out of control   "
-            f"{marks.above} {marks.below} out of control, off the picture   oldest left",
+            f"{marks.above} {marks.below} the same, off the picture   oldest left",
         ]
     return "\n".join(lines)
 
@@ -164,8 +165,8 @@ def _own_scatter(element: ElementControl) -> list[str]:
         return []
     own = individuals_chart(element.z)
     return [
-        f"      own scatter {own.sigma:.2f} of the σ reckoned with, mean {own.mean:+.2f} σ, "
-        f"own limits {own.lower:+.2f} to {own.upper:+.2f} σ"
+        f"      own scatter {own.sigma:.2f} of the σ reckoned with, mean {own.mean:+.2f} σ,",
+        f"      own limits {own.lower:+.2f} to {own.upper:+.2f} σ",
     ]
 
 
@@ -175,10 +176,6 @@ def _in_doubt(control: SampleControl) -> str:
     return (
         f"What was read since {control.good_at.astimezone():%Y-%m-%d %H:%M}, the last good shot, is in doubt."
     )
-
-
-def _short(rule: str) -> str:
-    return rule.removesuffix(" on one side")
 
 
 def _wrapped(text: str) -> Iterable[str]:

@@ -1,8 +1,10 @@
 """The tally of a run as text and as JSON."""
 
+from collections.abc import Sequence
 from typing import Any
 
 from console.entry.cleaning import clean
+from console.ledger.period import GroupBy, GroupTotal
 from console.ledger.rows import Tally
 from console.reports.columns import left, masses_alike, right
 from console.yard.yard import Yard
@@ -54,5 +56,40 @@ def tally_json(tally: Tally, yard: Yard) -> dict[str, Any]:
         "bays": [
             {"bay": bay.bay, "name": names.get(bay.bay), "pieces": bay.pieces, "net_kg": bay.mass_g / 1000}
             for bay in tally.bays
+        ],
+    }
+
+
+def totals_text(totals: Sequence[GroupTotal], by: GroupBy, yard: Yard, width: int = 80) -> str:
+    """Return sums over runs by bay, grade, supplier or person as plain text.
+
+    Args:
+        totals: The sums.
+        by: What they are made by.
+        yard: Gives the unit.
+        width: Columns, at least 40.
+    """
+    name = width - _COUNT - _MASS
+    all_g = sum(total.mass_g for total in totals)
+    *masses, total_mass = masses_alike([*(total.mass_g for total in totals), all_g], yard.weight_unit)
+    lines = [f"{left(by.value, name)}{right('pieces', _COUNT)}{right('weight', _MASS)}"]
+    lines += [
+        f"{left(clean(total.name) or 'not said', name)}{right(str(total.pieces), _COUNT)}{right(mass, _MASS)}"
+        for total, mass in zip(totals, masses, strict=True)
+    ]
+    pieces = sum(total.pieces for total in totals)
+    lines.append(f"{left('total', name)}{right(str(pieces), _COUNT)}{right(total_mass, _MASS)}")
+    return "\n".join(line.rstrip() for line in lines)
+
+
+def totals_json(totals: Sequence[GroupTotal], by: GroupBy) -> dict[str, Any]:
+    """Return sums over runs for machines, JSON-ready."""
+    return {
+        "by": by.value,
+        "pieces": sum(total.pieces for total in totals),
+        "net_kg": sum(total.mass_g for total in totals) / 1000,
+        "groups": [
+            {"name": t.name, "entries": t.entries, "pieces": t.pieces, "net_kg": t.mass_g / 1000}
+            for t in totals
         ],
     }

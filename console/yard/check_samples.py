@@ -16,6 +16,8 @@ CHECK_KEYS = ("name", "technique", "every_hours", "known_wt_pct", "uncertainty_w
 _EXAMPLE = '[[check_sample]] with name = "316 coupon" and known_wt_pct = { Cr = 16.8, Ni = 10.2 }'
 USUAL_HOURS = 4.0
 """How often a check sample is shot where yard.toml does not say (common practice)."""
+LONGEST_NAME = 40
+"""A coupon's name stands on one line with its state [characters]."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -141,6 +143,8 @@ def check_samples_from(table: Mapping[str, Any], place: str = "yard.toml") -> tu
 def _read_sample(place: str, number: int, entry: Mapping[str, Any], usual_technique: str) -> CheckSample:
     name = Fields(f"{place}, check_sample {number}", entry).text("name")
     fields = Fields(f"{place}, check_sample {name}", entry)
+    if len(name) > LONGEST_NAME:
+        raise fields.wrong("name", f"{len(name)} characters; at most {LONGEST_NAME}")
     fields.refuse_unknown(CHECK_KEYS)
     technique = fields.text("technique", usual_technique).casefold()
     if technique not in profiles():

@@ -25,7 +25,8 @@ COMMON_BIAS = 0.5
 """Part of the variance of a reading that is the analyser's own bias, the same in every reading: it adds up and
 does not average away (own judgement)."""
 UNKNOWN_RELATIVE = 1.0
-"""How far an unlisted alloy may lie from the grades it looks like, as a share of their content (own judgement)."""
+"""How far an unlisted alloy may lie from the grades it looks like, as a share of their content or of what is
+beside it, whichever is less (own judgement)."""
 PLACED_RIGHT = 0.9
 """Share of pieces put into a bay without a word of what they are that the bay's buyer would take (memory)."""
 
@@ -184,7 +185,9 @@ def _estimate(content: Content, library: GradeLibrary) -> _Estimate:
     mean = p @ metal.mean[rows]
     # Within a grade melts differ, between the grades that it can be the means do: misplacement is in the latter.
     variance = p @ ((1.0 - COMMON_SHARE) * metal.spread[rows] ** 2 + (metal.mean[rows] - mean) ** 2)
-    variance = variance + max(0.0, 1.0 - listed) * (UNKNOWN_RELATIVE * mean) ** 2
+    variance = variance + max(0.0, 1.0 - listed) * (
+        UNKNOWN_RELATIVE * np.minimum(mean, 100.0 - mean)
+    ) ** 2
     common, by_grade = np.zeros_like(mean), np.ones_like(mean)
     if content.reading is not None:
         profile = profiles().get(content.reading.technique, profiles()[FALLBACK])
@@ -232,20 +235,27 @@ def content_of(
         bay: Where it lies; stands for the grade where nothing else does.
         library: The grades; those that it no longer has are left out.
     """
-    known = {grade.grade_id for grade in library.grades}
     shares = {
         str(one["grade"]): float(one["probability"])
         for one in evidence.get("candidates", ())
-        if one.get("grade") in known and float(one.get("probability", 0.0)) > 0.0
+        if _knows(library, one.get("grade")) and float(one.get("probability", 0.0)) > 0.0
     }
-    if not shares and grade_id in known:
-        shares = {str(grade_id): 1.0}
+    if not shares and grade_id is not None and _knows(library, grade_id):
+        shares = {grade_id: 1.0}
     if not shares:
         shares = _usual_of(bay, library)
     total = sum(shares.values())
     if total > 1.0:
         shares = {grade: share / total for grade, share in shares.items()}
     return Content(mass_g=mass_g, pieces=pieces, shares=shares, reading=_metal_reading(evidence))
+
+
+def _knows(library: GradeLibrary, grade_id: object) -> bool:
+    try:
+        library.index_of(str(grade_id))
+    except KeyError:
+        return False
+    return True
 
 
 def _usual_of(bay: Bay, library: GradeLibrary) -> dict[str, float]:

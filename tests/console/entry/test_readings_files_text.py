@@ -94,7 +94,7 @@ def test_one_column_twice_is_told() -> None:
 
 
 def test_an_id_is_that_of_the_row_and_not_of_the_file() -> None:
-    """The same row has the same id under another name and delimiter; without a piece column the name tells."""
+    """The same row has the same id anywhere; without a piece column the file's name is part of it."""
     mapping = ReadingsMapping()
 
     def row_id(content: bytes, name: str) -> str:

@@ -72,6 +72,7 @@ GOOD = {"name": "316 coupon", "known_wt_pct": {"Cr": 16.8}}
     ("change", "said"),
     [
         ({"name": ""}, "check_sample 1, name: is empty"),
+        ({"name": "x" * 41}, "name: 41 characters; at most 40"),
         ({"known_wt_pct": {}}, "check_sample 316 coupon, known_wt_pct: is missing or empty"),
         ({"known_wt_pct": {"CR": 16.8}}, "known_wt_pct, CR: is not the symbol of an element"),
         ({"known_wt_pct": {"Cr": "16.8"}}, "known_wt_pct, Cr: '16.8' is no number"),

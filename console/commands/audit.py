@@ -1,0 +1,40 @@
+"""Check the grade library against itself: sums, siblings, duplicates, densities, citations.
+
+Prints what does not look right, and how many values come from which kind of source. Exit status 1 when
+something was found.
+"""
+
+import argparse
+import json
+
+from console.commands.yard_folder import GRADES_FILE, add_yard_argument, named_yard_folder, refuse
+
+EXAMPLE = "baywright audit"
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """Declare the arguments."""
+    add_yard_argument(parser)
+    parser.add_argument(
+        "--accepted", action="store_true", help="also list what looks odd and is known to be right"
+    )
+    parser.add_argument("--json", action="store_true", help="findings and counts as one JSON object")
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Audit the shipped grades, and the yard's own where a yard is named; 1 when something was found."""
+    from console.reports.audit_report import audit_json, audit_lines
+    from grade_library.audit import audit
+    from grade_library.errors import GradeDataError
+    from grade_library.library import load
+
+    folder = named_yard_folder(arguments)
+    try:
+        report = audit(load(folder / GRADES_FILE if folder else None))
+    except GradeDataError as error:
+        refuse(str(error))
+    if arguments.json:
+        print(json.dumps(audit_json(report), ensure_ascii=False))
+    else:
+        print("\n".join(audit_lines(report, show_accepted=arguments.accepted)))
+    return 0 if report.is_clean else 1

@@ -1,0 +1,31 @@
+"""Copy the store to a file that can be carried away, also while a console works.
+
+The copy is checked and seen onto the disk before this says that it is done.
+"""
+
+import argparse
+from pathlib import Path
+
+from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, yard_folder
+
+EXAMPLE = "baywright backup /media/stick --yard demo_yard"
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """Declare the arguments."""
+    add_yard_argument(parser)
+    parser.add_argument(
+        "target", type=Path, metavar="FILE|FOLDER", help="where the copy goes; never overwritten"
+    )
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Back the store up."""
+    from console.ledger.backup import backup
+    from console.ledger.errors import StoreError
+
+    try:
+        print(f"copied and checked: {backup(yard_folder(arguments) / STORE_FILE, arguments.target)}")
+    except StoreError as error:
+        refuse(str(error))
+    return 0

@@ -1,0 +1,99 @@
+"""Report for the office: weight, share and value by bay and grade, downgrades, readings, stock.
+
+With --supplier and --purchase a purchase sheet for the supplier's load at the yard's buying prices.
+"""
+
+import argparse
+import json
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from console.commands.days import add_day_arguments, stretch_of
+from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, utc_now, yard_folder
+
+if TYPE_CHECKING:
+    from console.ledger.reading import LedgerReader
+    from console.yard.yard import Yard
+
+EXAMPLE = "baywright office --form html --out report.html --yard demo_yard"
+FORMS = ("csv", "json", "html", "text")
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """Declare the arguments."""
+    add_yard_argument(parser)
+    add_day_arguments(parser)
+    parser.add_argument("--run", dest="run_id", metavar="RUN", help="one run only, such as T1-0001")
+    parser.add_argument("--supplier", metavar="NAME", help="one supplier only")
+    parser.add_argument("--load", metavar="NAME", help="one load of the supplier only")
+    parser.add_argument(
+        "--purchase", action="store_true", help="a purchase sheet for the supplier (text or html)"
+    )
+    parser.add_argument("--form", choices=FORMS, default="json", help="form of the report (default: json)")
+    parser.add_argument("--out", type=Path, metavar="FILE", help="write to a file instead of the terminal")
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Write the report."""
+    from console.desk import load_yard_and_library
+    from console.ledger.errors import StoreError
+    from console.ledger.store import LedgerReader
+    from console.yard.yard_file import YardFileError
+
+    if arguments.purchase and not arguments.supplier:
+        refuse("--purchase needs --supplier NAME")
+    folder = yard_folder(arguments)
+    try:
+        yard, _ = load_yard_and_library(folder)
+        with LedgerReader.open(folder / STORE_FILE) as reader:
+            text = (
+                _purchase(arguments, reader, yard) if arguments.purchase else _report(arguments, reader, yard)
+            )
+    except (YardFileError, StoreError) as error:
+        refuse(str(error))
+    if arguments.out is None:
+        print(text)
+        return 0
+    try:
+        # newline="" keeps the line ends of CSV as the format asks for them.
+        arguments.out.write_text(
+            text, encoding="utf-8-sig" if arguments.form == "csv" else "utf-8", newline=""
+        )
+    except OSError as error:
+        refuse(f"{arguments.out}: cannot be written ({error.strerror})")
+    print(f"written: {arguments.out}")
+    return 0
+
+
+def _report(arguments: argparse.Namespace, reader: "LedgerReader", yard: "Yard") -> str:
+    """Return the office's report in the form asked for."""
+    from console.reports.office import OfficeScope, as_csv, as_html, as_json, office_report
+
+    if arguments.form == "text":
+        refuse("--form text is for the purchase sheet; the report comes as csv, json or html")
+    begin, end = stretch_of(arguments)
+    scope = OfficeScope(
+        start=begin, end=end, run_id=arguments.run_id, supplier=arguments.supplier, load=arguments.load
+    )
+    report = office_report(reader, yard, utc_now().astimezone(), scope)
+    if arguments.form == "json":
+        return json.dumps(as_json(report), ensure_ascii=False, indent=1)
+    return as_csv(report) if arguments.form == "csv" else as_html(report)
+
+
+def _purchase(arguments: argparse.Namespace, reader: "LedgerReader", yard: "Yard") -> str:
+    """Return the purchase sheet in the form asked for."""
+    from console.reports.purchase_sheet import as_html, as_text, purchase_sheet
+
+    if arguments.form not in ("text", "html"):
+        refuse("the purchase sheet comes as --form text or --form html")
+    prices = {bay.code: bay.buying_per_kg for bay in yard.bays if bay.buying_per_kg is not None}
+    sheet = purchase_sheet(
+        reader,
+        yard,
+        utc_now().astimezone(),
+        supplier=arguments.supplier,
+        load=arguments.load,
+        buying_prices=prices,
+    )
+    return as_html(sheet) if arguments.form == "html" else as_text(sheet)

@@ -1,0 +1,112 @@
+"""Lays out what the bays are made of, and how far they are from their buyers' limits, as plain text."""
+
+from collections.abc import Iterator, Mapping, Sequence
+
+from console.entry.mass import format_mass
+from console.reports.columns import folded, left, right
+from console.yard.chemistry import BaySums
+from console.yard.headroom import USUAL_CONFIDENCE, BayChemistry, LimitState, bay_chemistry, headroom
+from console.yard.yard import Bay, Yard
+from grade_library.blending import Blend
+from grade_library.library import GradeLibrary
+
+MOST_ELEMENTS = 8
+"""Elements shown for a bay beyond those with a limit."""
+LEAST_SHOWN_WT_PCT = 0.02
+_SURE, _LIKELY = 0.95, 0.5
+
+
+def chemistry_text(
+    yard: Yard,
+    sums: Mapping[str, BaySums],
+    library: GradeLibrary,
+    *,
+    asked_grades: Sequence[str] = (),
+    confidence: float = USUAL_CONFIDENCE,
+    width: int = 80,
+) -> str:
+    """Return the chemistry of every bay that holds metal, as plain text.
+
+    Args:
+        yard: Bays and weight unit.
+        sums: What lies in each bay, by its code.
+        library: The grades.
+        asked_grades: Grades whose headroom is wanted for every bay with limits.
+        confidence: With which limits shall be kept.
+        width: Columns, at least 60.
+    """
+    lines: list[str] = []
+    for bay in yard.bays:
+        found = sums.get(bay.code)
+        if found is None or found.mass_g <= 0.0:
+            continue
+        lines += _bay_lines(yard, bay_chemistry(bay, found), width)
+        if bay.chemistry:
+            lines += _room_lines(yard, bay, found, asked_grades, library, confidence, width)
+        lines.append("")
+    if not lines:
+        return "The bays are empty.\n"
+    lines += folded(
+        "Estimated from the pieces tallied: what each can be, its grade's limits and its readings; ± is one "
+        "standard uncertainty. Melt loss, dross and attached metal are not in it.",
+        width,
+    )
+    return "\n".join(lines) + "\n"
+
+
+def _bay_lines(yard: Yard, chemistry: BayChemistry, width: int) -> Iterator[str]:
+    bay = chemistry.bay
+    weight = format_mass(round(chemistry.mass_g), yard.weight_unit)
+    yield f"{bay.code}  {bay.name}: {weight}, {chemistry.pieces:.0f} pieces"
+    if not bay.is_hold:
+        yield f"    expected to be refused: {100.0 * chemistry.refused_share:.1f} % of the weight"
+    for state in chemistry.limits:
+        yield "    " + limit_line(state)
+    named = {state.symbol for state in chemistry.limits}
+    by_content = sorted(chemistry.composition.items(), key=lambda item: -item[1].wt_pct)
+    others = [
+        f"{symbol} {figure(one).replace(' ± ', '±')}"
+        for symbol, one in by_content
+        if symbol not in named and one.wt_pct >= LEAST_SHOWN_WT_PCT
+    ]
+    yield from folded(", ".join(others[:MOST_ELEMENTS]), width, first="    ", indent="    ")
+
+
+def figure(content: Blend) -> str:
+    """Return a content with its uncertainty, with as many decimals as the uncertainty bears.
+
+    >>> figure(Blend(wt_pct=0.2899, sigma=0.0973)), figure(Blend(wt_pct=97.4, sigma=0.2))
+    ('0.29 ± 0.10', '97.4 ± 0.2')
+    """
+    decimals = 1 if content.sigma >= 0.15 else 2 if content.sigma >= 0.015 else 3
+    return f"{content.wt_pct:.{decimals}f} ± {content.sigma:.{decimals}f}"
+
+
+def limit_line(state: LimitState) -> str:
+    """Return one limit of the buyer: "Cu <=0.4    0.29 ± 0.10   kept 87 %   AT RISK"."""
+    word = "kept" if state.chance_kept >= _SURE else "AT RISK" if state.chance_kept >= _LIKELY else "BROKEN"
+    chance = f"{min(100.0 * state.chance_kept, 99.9):.0f} %" if state.chance_kept < 0.995 else ">99 %"
+    return f"{left(f'{state.symbol} {state.limit}', 14)} {right(figure(state.content), 16)}  {right(chance, 6)} {word}"
+
+
+def _room_lines(
+    yard: Yard,
+    bay: Bay,
+    sums: BaySums,
+    asked: Sequence[str],
+    library: GradeLibrary,
+    confidence: float,
+    width: int,
+) -> Iterator[str]:
+    said = []
+    for grade_id in asked:
+        room = headroom(bay, sums, grade_id, library, confidence)
+        if room.mass_g == float("inf"):
+            said.append(f"{grade_id} any amount")
+        else:
+            # Rounded down to 100 g: a limit is no place to round up.
+            room_g = int(room.mass_g // 100) * 100
+            said.append(f"{grade_id} {format_mass(room_g, yard.weight_unit)} ({room.symbol})")
+    if said:
+        first = f"    headroom at {100.0 * confidence:.0f} %: "
+        yield from folded(", ".join(said), width, first=first, indent="      ")

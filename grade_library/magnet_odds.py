@@ -1,0 +1,132 @@
+"""How a magnet is likely to answer, from the composition where that says more than the grade's label."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from grade_library.bench_tables import MAGNET_ODDS
+from grade_library.grade import Grade, MagneticClass
+from grade_library.library import GradeLibrary
+from grade_library.magnetism import (
+    chance_pull_when_worked,
+    curie_point_nickel_copper,
+    ferrite_number,
+    md30_nohara,
+    wrc_equivalents,
+)
+from grade_library.melt import spreads_of
+from grade_library.normal import FloatArray, normal_cdf
+
+ELEMENTS = ("Cr", "Ni", "Mo", "Si", "Mn", "C", "N", "Cu", "Nb")
+"""What ferrite number and cold-work martensite depend on."""
+PULL_UNWORKED, PULL_WORKED = 0.04, 0.42
+"""Chance that wrought austenitic stainless is found to pull: where no martensite can form, and where it
+forms easily.
+Most faces that a magnet is laid on are little worked (memory)."""
+STRONG_SHARE = 0.12
+"""Of those that pull after cold work, the share that pulls strongly (memory: 301 springs and trim)."""
+FERRITE_WEAK, FERRITE_STRONG = 2.0, 22.0
+"""Ferrite numbers around which a casting begins to pull, and pulls strongly (memory; castings hold 5 to
+20)."""
+YARD_CELSIUS, YARD_SPREAD_CELSIUS = 18.0, 22.0
+"""Temperature of pieces in a yard, and its spread with that of the Curie point of nickel-copper (memory)."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class MagnetModel:
+    """Which grades are judged by composition, and what they usually hold."""
+
+    by_label: FloatArray
+    """Chances of no, weak and strong pull from the label, shape (n_grades, 3)."""
+    wrought: NDArray[np.int64]
+    """Rows of wrought austenitic stainless."""
+    cast: NDArray[np.int64]
+    """Rows of cast austenitic stainless."""
+    nickel_copper: NDArray[np.int64]
+    """Rows of nickel-copper alloys near their Curie point."""
+    usual: Mapping[str, FloatArray]
+    """Symbol -> usual content of each grade [wt %], shape (n_grades,)."""
+
+
+def compile_magnet(library: GradeLibrary) -> MagnetModel:
+    """Return what a library's grades say of the magnet."""
+    spreads = spreads_of(library)
+    columns = {symbol: j for j, symbol in enumerate(library.elements)}
+    zero = np.zeros(len(library))
+    return MagnetModel(
+        by_label=np.array([MAGNET_ODDS[grade.magnet] for grade in library.grades]),
+        wrought=_rows(library, _is_wrought_austenitic),
+        cast=_rows(library, _is_cast_austenitic),
+        nickel_copper=_rows(library, _is_near_its_curie_point),
+        usual={
+            symbol: spreads.mean[:, columns[symbol]] if symbol in columns else zero for symbol in ELEMENTS
+        },
+    )
+
+
+def magnet_odds(model: MagnetModel, values: Mapping[str, float]) -> FloatArray:
+    """Return the chances of no, weak and strong pull given each grade and the reading, shape (n_grades, 3).
+
+    Args:
+        model: What the grades say.
+        values: The reading [wt %]; an element that is not in it is taken at the grade's usual content, so
+            that carbon
+            and nitrogen, which an analyser rarely sees, come from the grade.
+    """
+    odds = model.by_label.copy()
+    content = {
+        symbol: np.full(len(odds), values[symbol]) if symbol in values else model.usual[symbol]
+        for symbol in ELEMENTS
+    }
+    of = {symbol.lower(): content[symbol] for symbol in ELEMENTS}
+    worked = chance_pull_when_worked(
+        md30_nohara(
+            cr=of["cr"],
+            ni=of["ni"],
+            mo=of["mo"],
+            si=of["si"],
+            mn=of["mn"],
+            c=of["c"],
+            n=of["n"],
+            cu=of["cu"],
+            nb=of["nb"],
+        )
+    )
+    pull = PULL_UNWORKED + (PULL_WORKED - PULL_UNWORKED) * worked
+    strong = STRONG_SHARE * worked * pull + 0.004
+    rows = model.wrought
+    odds[rows] = np.stack([1.0 - pull, pull - strong, strong], axis=1)[rows]
+
+    ferrite = ferrite_number(
+        *wrc_equivalents(**{key: of[key] for key in ("cr", "ni", "mo", "nb", "c", "n", "cu")})
+    )
+    pulls = 0.05 + 0.9 * normal_cdf((ferrite - FERRITE_WEAK) / 3.0)
+    strong = pulls * (0.02 + 0.9 * normal_cdf((ferrite - FERRITE_STRONG) / 8.0))
+    rows = model.cast
+    odds[rows] = np.stack([1.0 - pulls, pulls - strong, strong], axis=1)[rows]
+
+    if "Cu" in values and model.nickel_copper.size:
+        above = (curie_point_nickel_copper(min(values["Cu"], 99.0)) - YARD_CELSIUS) / YARD_SPREAD_CELSIUS
+        chance = float(np.clip(normal_cdf(np.array([above]))[0], 0.03, 0.97))
+        odds[model.nickel_copper] = (1.0 - chance, 0.6 * chance, 0.4 * chance)
+    return odds
+
+
+def _rows(library: GradeLibrary, belongs: Callable[[Grade], bool]) -> NDArray[np.int64]:
+    return np.array([i for i, grade in enumerate(library.grades) if belongs(grade)], dtype=np.int64)
+
+
+def _is_wrought_austenitic(grade: Grade) -> bool:
+    is_soft = grade.magnet in {MagneticClass.NON, MagneticClass.WEAK_WHEN_WORKED}
+    return grade.group == "stainless" and not grade.is_cast and is_soft
+
+
+def _is_cast_austenitic(grade: Grade) -> bool:
+    is_soft = grade.magnet in {MagneticClass.NON, MagneticClass.WEAK, MagneticClass.WEAK_WHEN_WORKED}
+    return grade.group == "stainless" and grade.is_cast and is_soft
+
+
+def _is_near_its_curie_point(grade: Grade) -> bool:
+    return grade.base == "Ni" and "Cu" in grade.limits and grade.magnet is MagneticClass.VARIABLE

@@ -1,0 +1,66 @@
+"""The process that takes in readings is killed at random moments, again and again."""
+
+import multiprocessing
+import os
+import random
+import signal
+import time
+from itertools import count
+from multiprocessing.process import BaseProcess
+from pathlib import Path
+
+from console.entry.readings_files import WatchedFolder
+from console.entry.readings_mapping import ReadingsMapping
+from console.entry.taken_rows import TakenRows
+
+PIECES = 900
+KILLS = 60
+SEED = 20310502
+
+
+def take_in(folder: Path, journal_file: Path, out: Path) -> None:
+    """Write every new piece to a file and mark it, as fast as it goes."""
+    seconds = count(time.time(), 10)
+    descriptor = os.open(out, os.O_WRONLY | os.O_CREAT | os.O_APPEND)
+    with TakenRows.open(journal_file) as journal:
+        watched = WatchedFolder(folder, ReadingsMapping(), journal, clock=lambda: next(seconds))
+        for piece in [*watched.poll(), *watched.poll()]:
+            os.write(descriptor, f"{piece.piece}\n".encode())
+            watched.taken([piece])
+
+
+def wait_for_size(child: BaseProcess, out: Path, size: int) -> None:
+    """Wait until the child has written so many bytes, or has ended."""
+    while child.is_alive() and out.stat().st_size < size:
+        time.sleep(0.0001)
+
+
+def test_killed_at_random_nothing_is_lost_and_only_the_last_piece_can_come_twice(tmp_path: Path) -> None:
+    """Every piece comes; one comes twice only where the kill fell between using it and marking it."""
+    folder, out = tmp_path / "drop", tmp_path / "out.txt"
+    folder.mkdir()
+    rows = "".join(f"P{number},18.{number:03d},8.1\n" for number in range(PIECES))
+    (folder / "a.csv").write_text(f"piece,Cr,Ni\n{rows}", encoding="utf-8")
+    out.touch()
+    chance = random.Random(SEED)
+    fork = multiprocessing.get_context("fork")
+    last_before_a_kill: set[str] = set()
+
+    for kill in range(KILLS + 1):
+        child = fork.Process(target=take_in, args=(folder, tmp_path / "journal", out))
+        child.start()
+        if kill < KILLS:
+            wait_for_size(child, out, out.stat().st_size + chance.randint(1, 60))
+            time.sleep(chance.uniform(0.0, 0.001))
+            child.kill()
+        child.join()
+        if child.exitcode == -signal.SIGKILL:
+            last_before_a_kill.add(out.read_text(encoding="utf-8").split()[-1])
+
+    came = out.read_text(encoding="utf-8").split()
+    twice = {name for name in came if came.count(name) > 1}
+    assert set(came) == {f"P{number}" for number in range(PIECES)}
+    assert len(came) <= PIECES + KILLS
+    assert twice <= last_before_a_kill
+    assert len(last_before_a_kill) > KILLS / 2, "the kills fell too late to prove anything"
+    assert child.exitcode == 0
