@@ -1,41 +1,42 @@
 """Which colours the console is drawn in: night, day and high contrast.
 
 Every theme keeps figures and text that count at 7:1 or better against its background; a test reckons it.
-No meaning rests on a colour: each has a word or a mark beside it.
+The night colours stand in the palette of 256-colour terminals, so that these show them unchanged. No meaning
+rests on a colour: each has a word or a mark beside it.
 """
 
 from textual.theme import Theme
 
 NIGHT = Theme(
     name="night",
-    primary="#e3b06b",
-    secondary="#9cc4d4",
-    accent="#e3b06b",
-    foreground="#ece7dc",
-    background="#14181b",
-    surface="#14181b",
-    panel="#1f262b",
-    success="#a6d59a",
-    warning="#f2cc60",
-    error="#ffab97",
+    primary="#d7af5f",
+    secondary="#87d7d7",
+    accent="#d7af5f",
+    foreground="#eeeeee",
+    background="#121212",
+    surface="#121212",
+    panel="#262626",
+    success="#afd787",
+    warning="#ffd75f",
+    error="#ffaf87",
     dark=True,
-    variables={"quiet": "#b3bbbe", "line": "#6d7a82", "bar-rest": "#566068"},
+    variables={"quiet": "#bcbcbc", "line": "#767676", "bar-rest": "#585858"},
 )
 
 DAY = Theme(
     name="day",
-    primary="#6a3d00",
-    secondary="#0a465e",
-    accent="#6a3d00",
-    foreground="#191c1e",
-    background="#fbf9f3",
-    surface="#fbf9f3",
-    panel="#ece8dd",
-    success="#17491c",
-    warning="#5c3a00",
-    error="#8a1710",
+    primary="#00005f",
+    secondary="#004b5a",
+    accent="#00005f",
+    foreground="#121212",
+    background="#ffffff",
+    surface="#ffffff",
+    panel="#eeeeee",
+    success="#004d00",
+    warning="#5f4000",
+    error="#870000",
     dark=False,
-    variables={"quiet": "#454b4e", "line": "#7c7a72", "bar-rest": "#b3aea2"},
+    variables={"quiet": "#444444", "line": "#767676", "bar-rest": "#bcbcbc"},
 )
 
 HIGH_CONTRAST = Theme(

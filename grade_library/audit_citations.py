@@ -2,7 +2,7 @@
 
 import re
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Container, Iterator
 
 from grade_library.audit_findings import Check, Finding
 from grade_library.grade import Citation, Grade
@@ -40,7 +40,9 @@ def citation_findings(library: GradeLibrary) -> Iterator[Finding]:
         if uncited:
             yield _finding(grade.grade_id, f"no source for {', '.join(uncited)}", 'a source, or "memory"')
         citations = [*grade.sources.values(), *(other.citation for other in grade.differences)]
-        named = {source_id for citation in citations for source_id in _named_sources(citation)}
+        named = {
+            source_id for citation in citations for source_id in _named_sources(citation, library.sources)
+        }
         for source_id in sorted(named):
             source = library.sources.get(source_id)
             if source is None or not source.cite.strip():
@@ -52,12 +54,14 @@ def citation_findings(library: GradeLibrary) -> Iterator[Finding]:
 
 
 _AGREES = re.compile(r"agrees: ([\w-]+)")
+_WORD = re.compile(r"[\w-]+")
 
 
-def _named_sources(citation: Citation) -> Iterator[str]:
-    """Yield the source of a citation, and those that it says agree."""
+def _named_sources(citation: Citation, known: Container[str]) -> Iterator[str]:
+    """Yield the source of a citation, those that it says agree, and those that it mentions besides."""
     yield citation.source_id
     yield from _AGREES.findall(citation.where)
+    yield from (word for word in _WORD.findall(citation.where) if word in known)
 
 
 def _finding(about: str, found: str, expected: str) -> Finding:

@@ -157,8 +157,8 @@ def _colour(model: BenchModel, seen: Colour, *, trust: float) -> FloatArray:
 
 def _heft(model: BenchModel, heft: Heft) -> FloatArray:
     low, high = HEFT_BANDS[heft]
-    # A hand tells densities apart by about a fifth (memory), and one piece in fifty is hollow or filled.
-    z_low, z_high = np.log(low / model.density) / 0.2, np.log(high / model.density) / 0.2
+    # A hand tells densities apart by about an eighth (memory), and one piece in fifty is hollow or filled.
+    z_low, z_high = np.log(low / model.density) / 0.12, np.log(high / model.density) / 0.12
     return 0.98 * (normal_cdf(z_high) - normal_cdf(z_low)) + 0.02 / len(HEFT_BANDS)
 
 

@@ -57,8 +57,8 @@ def blend(
 def room_below(mass: float, content: Blend, most: float, added: Blend, coverage: float) -> float:
     """Return how much metal can be added before an element passes its limit, at the coverage asked.
 
-    The blend with x of the added metal keeps `C(x) + k·u(C(x)) <= most`; the added metal is taken as one melt,
-    so its own uncertainty is not averaged away.
+    The blend with x of the added metal keeps `C(x) + k·u(C(x)) <= most`; the added metal is taken as one
+    melt, so its own uncertainty is not averaged away.
 
     Args:
         mass: Of the pile, any unit, >= 0.

@@ -1,10 +1,12 @@
 """The grade card: everything the library knows of one grade, as plain text."""
 
 import math
+import re
 import textwrap
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
+from grade_library.cautions import DEFERRAL, cautions_of_grade
 from grade_library.confusion import most_confused
 from grade_library.grade import Citation, Grade, Limit
 from grade_library.library import GradeLibrary
@@ -64,6 +66,7 @@ def card_text(
         _title(grade),
         list(_limit_lines(grade, width, glyphs)),
         _fact_lines(grade),
+        _caution_lines(grade),
         _difference_lines(grade),
         [] if twins is None else list(_twin_lines(grade, library, twins)),
         [] if twins is None else list(_confusion_lines(grade, library)),
@@ -76,11 +79,17 @@ def card_text(
     return "\n".join(wrapped for line in lines for wrapped in _wrapped(line, width)) + "\n"
 
 
+_LABEL = re.compile(r"\s*\S+(?: \S+)*\s{2,}")
+_MOST_INDENT = 20
+
+
 def _wrapped(line: str, width: int) -> list[str]:
+    """Return a line as lines of at most that width, the rest under the text and not under its label."""
     if len(line) <= width:
         return [line.rstrip()]
-    indent = " " * (len(line) - len(line.lstrip()) + 2)
-    return textwrap.wrap(line, width, subsequent_indent=indent, break_long_words=True, drop_whitespace=True)
+    label = _LABEL.match(line)
+    indent = min(label.end() if label else 2, _MOST_INDENT)
+    return textwrap.wrap(line, width, subsequent_indent=" " * indent, drop_whitespace=True)
 
 
 def _title(grade: Grade) -> list[str]:
@@ -158,7 +167,6 @@ def _fact_lines(grade: Grade) -> list[str]:
         ("spark", grade.spark),
         ("seen as", ", ".join(grade.forms)),
         ("scrap entry", ", ".join(grade.scrap)),
-        ("cautions", ", ".join(grade.cautions)),
         ("note", grade.note),
     ]
     return [f"{label:<13} {text}" for label, text in facts if text]
@@ -170,6 +178,12 @@ def _conductivity(grade: Grade) -> str:
     low, high = grade.iacs_low_pct, grade.iacs_high_pct
     text = f"{low:g} % IACS" if low == high else f"{low:g} to {high:g} % IACS"
     return text + (f" ({grade.iacs_by_temper})" if grade.iacs_by_temper else "")
+
+
+def _caution_lines(grade: Grade) -> list[str]:
+    cautions = cautions_of_grade(grade)
+    lines = [f"  {c.level.value.upper():<4}  {c.title}: {c.say}" for c in cautions]
+    return ["cautions", *lines, f"  {DEFERRAL}"] if cautions else []
 
 
 def _difference_lines(grade: Grade) -> list[str]:

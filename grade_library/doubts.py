@@ -49,10 +49,10 @@ def doubts(
     for reading in readings:
         said += _of_sum(reading, elements, bases)
         said += _of_overlaps(reading)
-        said += _of_unseen(reading.profile, candidates)
         light = [symbol for symbol in SKIN_LIGHT if symbol in reading.values]
         if reading.profile.key == FALLBACK and light and facts.bench.surfaces & HIDING:
             said.append(f"x-rays see {', '.join(light)} only on bare metal: grind the spot")
+    said += _of_unseen([reading.profile for reading in readings], candidates)
     said += [
         f'no profile for technique "{key}": taken as {profiles[FALLBACK].label}'
         for key in dict.fromkeys(shot.reading.technique for shot in facts.shots)
@@ -85,16 +85,20 @@ def _of_overlaps(reading: Averaged) -> list[str]:
     ]
 
 
-def _of_unseen(profile: Profile, candidates: Sequence[Candidate]) -> list[str]:
-    """Return what keeps the likeliest grades apart though the technique cannot see it."""
+def _of_unseen(profiles: Sequence[Profile], candidates: Sequence[Candidate]) -> list[str]:
+    """Return what keeps the likeliest grades apart though no technique used can see it."""
+    if not profiles:
+        return []
+    unseen = frozenset.intersection(*(profile.unseen for profile in profiles))
     asked = [candidate.grade for candidate in candidates if candidate.probability >= IN_QUESTION]
     apart = sorted(
-        symbol for symbol in profile.unseen if any(_differs(asked[0], grade, symbol) for grade in asked[1:])
+        symbol for symbol in unseen if any(_differs(asked[0], grade, symbol) for grade in asked[1:])
     )
     if not apart:
         return []
     names = ", ".join(grade.grade_id for grade in asked[:4])
-    return [f"{profile.label} does not see {', '.join(apart)}, by which {names} differ"]
+    label = " and ".join(dict.fromkeys(profile.label for profile in profiles))
+    return [f"{label} does not see {', '.join(apart)}, by which {names} differ"]
 
 
 def _differs(one: Grade, other: Grade, symbol: str) -> bool:

@@ -35,6 +35,7 @@ class Compiled:
         self.bench: BenchModel = compile_bench(library)
         self.bases = frozenset(grade.base for grade in library.grades)
         names = [grade.group for grade in library.grades]
+        self.ids: tuple[str, ...] = tuple(grade.grade_id for grade in library.grades)
         self.groups: tuple[str, ...] = tuple(sorted(set(names)))
         self.group_of: NDArray[np.int64] = np.array([self.groups.index(name) for name in names])
         self._readable: dict[tuple[frozenset[str], bool], Readable] = {}
@@ -123,8 +124,8 @@ def gather(
     )
     from_readings = np.zeros(len(library))
     for reading in readings:
-        from_readings += reading.terms[reading.readable.melts.index].sum(axis=1)
-    values = readings[-1].averaged.values if readings else {}
+        from_readings += reading.readable.melts.sums(reading.terms)
+    values = {symbol: x for reading in readings for symbol, x in reading.averaged.values.items()}
     bench = tuple(bench_facts(facts.bench, compiled.bench, values))
     claim = None
     if facts.claim is not None:

@@ -131,7 +131,7 @@ class Grade:
     cautions: tuple[str, ...] = ()
     """Ids in data/cautions.toml that apply beyond those which follow from the composition."""
     sources: Mapping[str, Citation] = field(default_factory=dict)
-    """Block or single value -> citation: "limits", "limits.N", "density", "iacs", "magnet", "colour", "forms"."""
+    """Block or single value -> citation: "limits", "limits.N", "density", "iacs", "magnet", "forms" ..."""
     differences: tuple[Difference, ...] = ()
     note: str = ""
     owner: str = "library"

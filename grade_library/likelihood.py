@@ -42,6 +42,8 @@ class Observed:
     """Detection limit [wt %] of an element looked for and not found; NaN elsewhere."""
     gap: float
     """What the reported elements leave of 100 [wt %], >= 0."""
+    is_elsewhere: NDArray[np.bool_]
+    """Judged in another reading of the piece: adds nothing here."""
 
 
 def spread_density(
@@ -93,7 +95,8 @@ def term_log_density(melts: Melts, observed: Observed) -> FloatArray:
     at = np.flatnonzero(is_below)
     if at.size:
         out[at] = _of_censored(melts, observed.below[column[at]], at)
-    at = np.flatnonzero(~(has_value | is_below) & (melts.is_rest | melts.is_demanded))
+    is_silent = ~(has_value | is_below | observed.is_elsewhere[column])
+    at = np.flatnonzero(is_silent & (melts.is_rest | melts.is_demanded))
     if at.size:
         out[at] = _of_unreported(melts, observed, at)
     return out

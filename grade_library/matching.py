@@ -51,10 +51,11 @@ def identify(
     )
     asked = np.append(rows, int(np.argmax(evidence.log_likelihood))) if leads_unlisted else rows
     candidates = _candidates(asked, found.probability, evidence, library, compiled, shares, known)
-    values = evidence.readings[-1].averaged.values if evidence.readings else {}
+    values = {symbol: x for reading in evidence.readings for symbol, x in reading.averaged.values.items()}
     return Verdict(
         candidates=tuple(candidates[: len(rows)]),
         unlisted=found.unlisted,
+        share_by_id=dict(zip(compiled.ids, found.probability.tolist(), strict=True)),
         nearest=replace(candidates[-1], reasons=with_hints(candidates[-1].reasons))
         if leads_unlisted
         else None,

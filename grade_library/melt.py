@@ -91,6 +91,11 @@ class Melts:
     index: IntArray
     """Term of each grade and element, shape (n_grades, n_elements)."""
 
+    def sums(self, terms: FloatArray) -> FloatArray:
+        """Return the sum of the terms of each grade, shape (n_grades,)."""
+        # By columns, which lie one behind the other: adding whole columns is quicker than summing rows.
+        return np.asarray(terms.take(self.index.T).sum(axis=0))
+
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Spreads:
@@ -247,9 +252,9 @@ def compile_melts(library: GradeLibrary, unseen: frozenset[str], *, normalises: 
             spreads.is_rest, 0.0, 0.5 * (spreads.mid + np.where(spreads.low > 0, spreads.mid, 0.0))
         )
         hidden = hidden[:, ~seen].sum(axis=1, keepdims=True)
-        # Below 0.2 % the scaling is smaller than any analyser's noise; leaving it out keeps equal limits
-        # equal.
-        scale = np.where((hidden > 0.2) & (hidden < 50.0), 100.0 / (100.0 - np.round(hidden, 1)), 1.0)
+        # In steps of 0.5 %, finer than any analyser's noise: grades with equal limits keep sharing their terms.
+        steps = 0.5 * np.round(2.0 * np.minimum(hidden, 50.0))
+        scale = 100.0 / (100.0 - steps)
     columns = np.flatnonzero(seen)
     names = ("low", "mid", "high", "low_share", "soft_low", "soft_high", "tail", "is_rest", "is_demanded")
     rows = np.empty((len(library), len(columns), len(names) + 1))
@@ -265,7 +270,7 @@ def compile_melts(library: GradeLibrary, unseen: frozenset[str], *, normalises: 
     return Melts(
         elements=tuple(library.elements[j] for j in columns),
         element_of=unique[:, 0].astype(np.int64),
-        index=inverse.reshape(len(library), len(columns)).astype(np.int64),
+        index=np.asfortranarray(inverse.reshape(len(library), len(columns)).astype(np.int64)),
         is_rest=flags["is_rest"],
         is_demanded=flags["is_demanded"],
         **fields,

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from grade_library.grade_names import GradeName, NameRank, names_of
 from grade_library.library import GradeLibrary
 from grade_library.name_text import bare_variants, squash, tokens
-from grade_library.trade_words import TradeWord, word_key
+from grade_library.trade_words import GradeIds, TradeWord, word_key
 
 _TWO_NUMBERS = re.compile(r"\d\s*[/-]\s*\d+(?!\d*[a-z])", re.IGNORECASE)
 """A ratio such as 70/30, whose figures are not one number."""
@@ -54,8 +54,9 @@ class NameCatalogue:
         for row, grade in enumerate(library.grades):
             for name in names_of(grade, row):
                 self.names.setdefault(name.squashed, []).append(name)
+        ids = GradeIds(library.grades)
         for word in trade_words:
-            rows = tuple(library.index_of(grade_id) for grade_id in word.members(library.grades))
+            rows = tuple(library.index_of(grade_id) for grade_id in word.members(ids))
             for spelling in (word.word, *word.also) if rows else ():
                 self.words.setdefault(word_key(spelling), Word(word.word, rows))
         self.words_squashed = {"".join(key): key for key in sorted(self.words) if "".join(key).isalpha()}
@@ -163,10 +164,9 @@ class NameCatalogue:
         for variant in bare_variants(text):
             named = self.grade_meaning(variant, "", least=2.0)
             word = self.words.get(self.words_squashed.get(variant, ()))
-            hits = [
-                *(named.hits if named else ()),
-                *(Hit(row, word.label, 97.0) for row in (word.rows if word else ())),
-            ]
+            hits = list(named.hits) if named else []
+            if word is not None:
+                hits += [Hit(row, word.label, 97.0) for row in word.rows]
             if hits:
                 return self._labelled(word.label if word else "", hits)
         return None

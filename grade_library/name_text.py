@@ -47,6 +47,8 @@ def squash(text: str) -> str:
 
 def plain(text: str) -> str:
     """Return the text in lower case, with accents and full-width forms taken off."""
+    if text.isascii():
+        return text.lower()
     decomposed = unicodedata.normalize("NFKD", text.casefold())
     return "".join(sign for sign in decomposed if not unicodedata.combining(sign))
 

@@ -3,7 +3,7 @@ sums."""
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -32,13 +32,12 @@ class Averaged:
     below: Mapping[str, float]
     """Symbol -> detection limit [wt %] of elements found in no shot."""
     n_shots: int
+    total: float
+    """Sum of the values as reported [wt %]."""
     unseen: tuple[str, ...] = ()
     """Reported, though the technique cannot see them: left out."""
-
-    @property
-    def total(self) -> float:
-        """Sum of the values [wt %]."""
-        return sum(self.values.values())
+    elsewhere: frozenset[str] = frozenset()
+    """Judged in the reading of another technique, which knows them better."""
 
 
 def metal_shots(shots: Sequence[Shot]) -> tuple[Shot, ...]:
@@ -57,9 +56,42 @@ def average(shots: Sequence[Shot], profiles: Mapping[str, Profile]) -> tuple[Ave
     by_technique: dict[str, list[Reading]] = {}
     for shot in shots:
         by_technique.setdefault(shot.reading.technique, []).append(shot.reading)
-    return tuple(
+    found = [
         _average_of(readings, profiles.get(key, profiles[FALLBACK])) for key, readings in by_technique.items()
-    )
+    ]
+    return tuple(found) if len(found) < 2 else tuple(_shared_out(found))
+
+
+def _shared_out(found: Sequence[Averaged]) -> list[Averaged]:
+    """Return the readings with every element in one of them only: one melt must not be judged twice.
+
+    Two values of an element become their mean, weighted by inverse variance, in the reading that knows it
+    better.
+    """
+    values = [dict(one.values) for one in found]
+    sigma = [dict(one.sigma) for one in found]
+    below = [dict(one.below) for one in found]
+    for symbol in {symbol for one in found for symbol in (*one.values, *one.below)}:
+        holders = [k for k, one in enumerate(found) if symbol in one.values]
+        if holders:
+            home = min(holders, key=lambda k: sigma[k][symbol])
+            weights = {k: 1.0 / found[k].sigma[symbol] ** 2 for k in holders}
+            total = sum(weights.values())
+            values[home][symbol] = sum(weights[k] * found[k].values[symbol] for k in holders) / total
+            sigma[home][symbol] = math.sqrt(1.0 / total)
+        else:
+            holders = [k for k, one in enumerate(found) if symbol in one.below]
+            home = min(holders, key=lambda k: below[k][symbol])
+        for k in range(len(found)):
+            if k != home:
+                values[k].pop(symbol, None)
+                below[k].pop(symbol, None)
+    homes = [frozenset(values[k]) | frozenset(below[k]) for k in range(len(found))]
+    everywhere = frozenset().union(*homes)
+    return [
+        replace(one, values=values[k], sigma=sigma[k], below=below[k], elsewhere=everywhere - homes[k])
+        for k, one in enumerate(found)
+    ]
 
 
 def _average_of(readings: Sequence[Reading], profile: Profile) -> Averaged:
@@ -75,6 +107,9 @@ def _average_of(readings: Sequence[Reading], profile: Profile) -> Averaged:
     sigma: dict[str, float] = {}
     for symbol, seen in found.items():
         if symbol in profile.unseen:
+            continue
+        if len(readings) == 1 and not readings[0].sigma:
+            values[symbol], sigma[symbol] = seen[0], profile.sigma(symbol, seen[0])
             continue
         # Found in one shot and not in another: half the limit stands for the one that missed.
         seen = [*seen, *(0.5 * limit for limit in limits.get(symbol, ()))]
@@ -93,7 +128,13 @@ def _average_of(readings: Sequence[Reading], profile: Profile) -> Averaged:
         if symbol not in values and symbol not in profile.unseen
     }
     return Averaged(
-        profile=profile, values=values, sigma=sigma, below=below, n_shots=len(readings), unseen=unseen
+        profile=profile,
+        values=values,
+        sigma=sigma,
+        below=below,
+        n_shots=len(readings),
+        total=math.fsum(values.values()),
+        unseen=unseen,
     )
 
 
@@ -142,4 +183,10 @@ def observed(averaged: Averaged, elements: Sequence[str]) -> Observed:
             value[j], sigma[j] = averaged.values[symbol], averaged.sigma[symbol]
         elif symbol in averaged.below:
             below[j] = averaged.below[symbol]
-    return Observed(value=value, sigma=sigma, below=below, gap=max(100.0 - averaged.total, 0.0))
+    return Observed(
+        value=value,
+        sigma=sigma,
+        below=below,
+        gap=max(100.0 - averaged.total, 0.0),
+        is_elsewhere=np.array([symbol in averaged.elsewhere for symbol in elements]),
+    )

@@ -144,8 +144,8 @@ class LotPlan:
 def plan_for(lot: int, share: float, confidence: float, accept: int) -> LotPlan:
     """Return the plan by which a lot with at least that share of wrong pieces passes at most by the risk.
 
-    The risk is 1 - confidence. The sorter stops at the first step at which no more wrong pieces were found than
-    the step allows, so a clean lot is done after the first. The chances of all steps together keep the
+    The risk is 1 - confidence. The sorter stops at the first step at which no more wrong pieces were found
+    than the step allows, so a clean lot is done after the first. The chances of all steps together keep the
     confidence exactly; making a plan anew after a wrong piece was seen would not.
 
     Args:
@@ -316,7 +316,8 @@ def clopper_pearson(found: int, sample: int, confidence: float) -> ShareBounds:
     Raises:
         ObservationError: A value is outside its range.
 
-    Source: Clopper and Pearson, Biometrika 26 (1934) 404: a bound is where the binomial tail falls to the risk.
+    Source: Clopper and Pearson, Biometrika 26 (1934) 404: a bound is where the binomial tail falls to the
+    risk.
 
     >>> bounds = clopper_pearson(4, 20, 0.90)
     >>> round(bounds.low, 6), round(bounds.high, 6)

@@ -7,6 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from grade_library.bench import BenchModel
+from grade_library.coatings import Coating
 from grade_library.facts import BenchFacts
 from grade_library.likelihood import Observed
 from grade_library.normal import FloatArray
@@ -15,6 +16,7 @@ from grade_library.skin_bench import coated_log_likelihood
 from grade_library.skin_series import Stage
 from grade_library.skin_sight import CoatingSight, Sight
 from grade_library.skin_unmix import (
+    ROUNDS,
     Before,
     ShotView,
     Unmixed,
@@ -34,6 +36,12 @@ STAYS_OVER_UM = 300.0
 STAYS_IN_PART = 0.03
 """Chance that a spot shows core and skin in the very same shares after a grind (memory)."""
 OPAQUE = 0.97
+FAR_BEHIND_NATS = 30.0
+"""A coating this far behind the best one in the quick measure is not judged by the full likelihood."""
+COARSE_PLACES = (0, 3)
+"""Film thicknesses of the first, coarse fit: patches and a middling film."""
+N_WELL = 90
+"""So many grades beneath each coating are fitted well; the others only coarsely."""
 N_EXACT = 40
 """So many grades beneath each coating are judged by the full likelihood; the others by a Gaussian one."""
 LEAST_KEY_WT_PCT = 0.4
@@ -87,7 +95,7 @@ def stage_view(stage: Stage, sight: Sight, *, is_first: bool) -> StageView:
 def coated_pieces(
     views: Sequence[StageView], bench: BenchFacts, model: BenchModel, claim: FloatArray
 ) -> list[CoatedPiece]:
-    """Return every coating that can explain the series.
+    """Return every coating that can explain the series; those far behind the best one are left out.
 
     Args:
         views: The stages, in order.
@@ -95,13 +103,16 @@ def coated_pieces(
         model: The bench facts of the grades.
         claim: What a claim says of every grade [nats], shape (n_grades,).
     """
-    found = []
+    tries = []
     for name in _names(views):
         sights = [_coating_of(view.sight, name) for view in views]
-        piece = _coated(name, views, sights, bench, model, claim)
-        if piece is not None:
-            found.append(piece)
-    return found
+        first = next((sight for sight in sights if sight is not None), None)
+        if first is not None:
+            hand = (coated_log_likelihood(bench, model, first.coating) + claim)[first.rows]
+            base = first.log_weight + hand + np.log(first.coating.met)
+            tries.append(_tried(views, sights, base))
+    best = max((tried.best for tried in tries), default=0.0)
+    return [_coated(tried, views) for tried in tries if tried.best > best - FAR_BEHIND_NATS]
 
 
 def _names(views: Sequence[StageView]) -> list[str]:
@@ -119,20 +130,47 @@ def _coating_of(sight: Sight, name: str) -> CoatingSight | None:
     return next((found for found in sight.coatings if found.coating.name == name), None)
 
 
-def _coated(
-    name: str,
-    views: Sequence[StageView],
-    sights: Sequence[CoatingSight | None],
-    bench: BenchFacts,
-    model: BenchModel,
-    claim: FloatArray,
-) -> CoatedPiece | None:
-    first = next((sight for sight in sights if sight is not None), None)
-    if first is None:
-        return None
-    rows = first.rows
-    hand = (coated_log_likelihood(bench, model, first.coating) + claim)[rows]
-    base = first.log_weight + hand + np.log(first.coating.met)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Tried:
+    """One coating fitted to all stages in the quick, Gaussian measure."""
+
+    coating: Coating
+    base: FloatArray
+    """Prior and bench facts of coating and grade [nats], shape (n_rows,)."""
+    sights: Sequence[CoatingSight | None]
+    """For each stage, None where its technique does not see the coating; all with the same rows."""
+    solved: Sequence[Unmixed | None]
+    quick: FloatArray
+    """Prior and quick likelihood of all stages [nats], shape (n_rows,)."""
+
+    @property
+    def best(self) -> float:
+        """The quick measure of the best grade [nats]."""
+        return float(self.quick.max())
+
+
+def _tried(views: Sequence[StageView], sights: Sequence[CoatingSight | None], base: FloatArray) -> _Tried:
+    """Return the fit of a coating: coarsely for every grade first, then well for those that lead."""
+    seen = [sight for sight in sights if sight is not None]
+    if len(seen[0].rows) > N_WELL and any(len(sight.fading) > 1 for sight in seen):
+        every = np.arange(len(seen[0].rows))
+        coarse = [
+            sight.part(np.array(COARSE_PLACES), every) if sight is not None and len(sight.fading) > 1 else sight
+            for sight in sights
+        ]
+        quick = _fitted(views, coarse, base, rounds=2).quick
+        kept = np.sort(np.argpartition(-quick, N_WELL)[:N_WELL])
+        sights = [
+            sight.part(np.arange(len(sight.fading)), kept) if sight is not None else None for sight in sights
+        ]
+        base = base[kept]
+    return _fitted(views, sights, base, rounds=ROUNDS)
+
+
+def _fitted(
+    views: Sequence[StageView], sights: Sequence[CoatingSight | None], base: FloatArray, *, rounds: int
+) -> _Tried:
+    coating = next(sight for sight in sights if sight is not None)
     solved: list[Unmixed | None] = []
     quick = base.copy()
     total: FloatArray | None = None
@@ -140,28 +178,34 @@ def _coated(
         unmixed = None
         if sight is not None:
             before = Before(is_ground=view.before.is_ground, is_first=view.before.is_first, total=total)
-            unmixed = unmix(view.sight, sight, view.shot, before)
+            unmixed = unmix(view.sight, sight, view.shot, before, rounds=rounds)
             total = unmixed.total if total is None else np.minimum(unmixed.total, np.maximum(total, 0.02))
         solved.append(unmixed)
-        quick += _either(view, rows, unmixed, unmixed.log_fit if unmixed else None, first)[0]
-    kept = np.argsort(-quick, kind="stable")[:N_EXACT]
-    joint, skinned, shares = base[kept], [], []
-    for view, sight, unmixed in zip(views, sights, solved, strict=True):
+        quick += _either(view, coating.rows, unmixed, unmixed.log_fit if unmixed else None, coating)[0]
+    return _Tried(coating=coating.coating, base=base, sights=sights, solved=solved, quick=quick)
+
+
+def _coated(tried: _Tried, views: Sequence[StageView]) -> CoatedPiece:
+    """Return the coating judged by the full likelihood, for the grades that lead in the quick one."""
+    kept = np.argsort(-tried.quick, kind="stable")[:N_EXACT]
+    first = next(sight for sight in tried.sights if sight is not None)
+    joint, skinned, shares = tried.base[kept], [], []
+    for view, sight, unmixed in zip(views, tried.sights, tried.solved, strict=True):
         exact = None
         if sight is not None and unmixed is not None:
-            exact = np.full(len(rows), -np.inf)
+            exact = np.full(len(first.rows), -np.inf)
             exact[kept] = coated_log_density(view.sight, sight, view.shot, unmixed, kept)
-        either, chance = _either(view, rows, unmixed, exact, first)
+        either, chance = _either(view, first.rows, unmixed, exact, first)
         joint = joint + either[kept]
         skinned.append(chance[kept])
         shares.append(unmixed.total[kept] if unmixed is not None else np.zeros(len(kept)))
-    last_sight, last = sights[-1], solved[-1]
+    last_sight, last = tried.sights[-1], tried.solved[-1]
     added = np.zeros((len(kept), len(views[-1].sight.elements)))
     if last_sight is not None and last is not None:
         added = last.shares[kept] @ last_sight.layers
     return CoatedPiece(
-        name=name,
-        rows=rows[kept],
+        name=tried.coating.name,
+        rows=first.rows[kept],
         log_joint=joint,
         skinned=np.array(skinned),
         shares=np.array(shares),

@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 import numpy as np
@@ -73,6 +73,19 @@ class CoatingSight:
     """Chance that the skin's share in a shot on untouched surface is below each of `SHARE_LOGITS`, rising from 0 to 1."""
     keys: NDArray[np.int64]
     """Columns of the elements without one of which the coating is out of question."""
+
+    def part(self, places: NDArray[np.int64], grades: NDArray[np.int64]) -> "CoatingSight":
+        """Return the same over some thicknesses (0 for patches) and some grades, by their places in the arrays."""
+        films = places[places > 0] - 1
+        return replace(
+            self,
+            rows=self.rows[grades],
+            log_weight=self.log_weight[grades],
+            fading=self.fading[places],
+            scaling=self.scaling[np.ix_(places, grades)],
+            film_logit=self.film_logit[np.ix_(films, grades)],
+            film_logit_sigma=self.film_logit_sigma[np.ix_(films, grades)],
+        )
 
     def chance_between(self, low: FloatArray, high: FloatArray) -> FloatArray:
         """Return the chance that the skin's share in a shot on untouched surface lies between two shares."""

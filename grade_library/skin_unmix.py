@@ -20,6 +20,7 @@ FADING_MODEL_REL = 0.12
 """Of what an element of the core loses by fading, how well it is known (memory)."""
 GAP_WT_PCT, GAP_REL = 1.0, 0.5
 """How far what the reported elements leave of 100 can be trusted: so many wt %, and this part of it (memory)."""
+LEAST_STEP_WT_PCT = 1e-6
 ROUNDS = 3
 SWEEPS = 6
 PRESENT = 1e-4
@@ -51,6 +52,7 @@ class ShotView:
             sigma=self.sigma[first:last],
             below=self.below[first:last],
             gap=self.gap,
+            is_elsewhere=np.zeros(last - first, dtype=bool),
         )
 
 
@@ -86,7 +88,9 @@ class Before:
     """Share of the skin in the shot before, shape (n_rows,); None for the first shot."""
 
 
-def unmix(sight: Sight, coating: CoatingSight, shot: ShotView, before: Before) -> Unmixed:
+def unmix(
+    sight: Sight, coating: CoatingSight, shot: ShotView, before: Before, *, rounds: int = ROUNDS
+) -> Unmixed:
     """Return the shares of the coating's layers in a reading, for every grade of `coating.rows`.
 
     Weighted least squares over the elements that are reported, layers not below zero; the weights hold the noise, the
@@ -97,7 +101,7 @@ def unmix(sight: Sight, coating: CoatingSight, shot: ShotView, before: Before) -
     tilt = [layer - core for layer in layers]
     off = problem.reading - core
     shares = np.full((len(layers), *core.shape[:2]), 0.6 / len(layers))
-    for _ in range(ROUNDS):
+    for _ in range(rounds):
         left = 1.0 - shares.sum(axis=0)
         variance = core_variance * (left * left)[..., None]
         variance += problem.noise + _model_variance(sight, problem.reading, 1.0 - left[..., None])
@@ -371,18 +375,21 @@ def _repeated(shot: ShotView, sigma: FloatArray, first: int, last: int) -> Obser
         sigma=sigma[:, first:last].ravel(),
         below=np.tile(shot.below[first:last], n),
         gap=shot.gap,
+        is_elsewhere=np.zeros(n * (last - first), dtype=bool),
     )
 
 
 def _bent(melts: Melts, terms: NDArray[np.int64], factor: FloatArray, added: FloatArray) -> Melts:
     """Return the spreads of these terms, each a column of its own, as a skin bends them."""
     flat, factor, added = terms.ravel(), factor.ravel(), added.ravel()
+    # Beneath an opaque skin a spread shrinks to a point; a step of no width cannot be divided by.
+    least = np.arange(3)[:, None] * LEAST_STEP_WT_PCT
     return Melts(
         elements=melts.elements,
         element_of=np.arange(flat.size),
-        low=melts.low[flat] * factor + added,
-        mid=melts.mid[flat] * factor + added,
-        high=melts.high[flat] * factor + added,
+        low=melts.low[flat] * factor + added + least[0],
+        mid=melts.mid[flat] * factor + added + least[1],
+        high=melts.high[flat] * factor + added + least[2],
         low_share=melts.low_share[flat],
         soft_low=melts.soft_low[flat] * factor,
         soft_high=melts.soft_high[flat] * factor,
@@ -402,8 +409,8 @@ def _stray(factor: FloatArray, added: FloatArray) -> Melts:
         elements=(),
         element_of=np.arange(size),
         low=STRAY["low"] * scale + shift,
-        mid=STRAY["mid"] * scale + shift,
-        high=STRAY["high"] * scale + shift,
+        mid=STRAY["mid"] * scale + shift + LEAST_STEP_WT_PCT,
+        high=STRAY["high"] * scale + shift + 2.0 * LEAST_STEP_WT_PCT,
         low_share=np.full(size, STRAY["low_share"]),
         soft_low=STRAY["soft_low"] * scale,
         soft_high=STRAY["soft_high"] * scale,

@@ -31,17 +31,27 @@ class TradeWord:
     note: str = ""
     source: str
 
-    def members(self, grades: Iterable[Grade]) -> tuple[str, ...]:
+    def members(self, ids: "GradeIds") -> tuple[str, ...]:
         """Return the ids of the grades that the word can mean: those named first, then the families'."""
-        every = list(grades)
-        known = {grade.grade_id for grade in every}
-        named = [grade_id for grade_id in self.grades if grade_id in known]
-        wide = [
-            g.grade_id
-            for g in every
-            if g.family in self.families or g.group in self.groups or g.series in self.series
-        ]
+        named = [grade_id for grade_id in self.grades if grade_id in ids.every]
+        kinds = ((ids.by_family, self.families), (ids.by_group, self.groups), (ids.by_series, self.series))
+        wide = [grade_id for table, names in kinds for name in names for grade_id in table.get(name, ())]
         return tuple(dict.fromkeys([*named, *wide]))
+
+
+class GradeIds:
+    """Grade ids by family, group and series."""
+
+    def __init__(self, grades: Iterable[Grade]) -> None:
+        self.every: set[str] = set()
+        self.by_family: dict[str, list[str]] = {}
+        self.by_group: dict[str, list[str]] = {}
+        self.by_series: dict[str, list[str]] = {}
+        for grade in grades:
+            self.every.add(grade.grade_id)
+            self.by_family.setdefault(grade.family, []).append(grade.grade_id)
+            self.by_group.setdefault(grade.group, []).append(grade.grade_id)
+            self.by_series.setdefault(grade.series, []).append(grade.grade_id)
 
 
 def load_trade_words() -> tuple[TradeWord, ...]:

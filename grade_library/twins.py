@@ -18,6 +18,10 @@ two is then
 wrongly called at least one time in fifteen, and up to one in four (bounds: (1 - sqrt(1 - B²))/2 and B/2)."""
 
 
+N_MAIN = 4
+"""So many main elements of a grade are compared first."""
+
+
 class TwinFinder:
     """The overlap of every grade with every other for one technique, worked out row by row when asked for."""
 
@@ -35,20 +39,33 @@ class TwinFinder:
         self._known: dict[int, tuple[Grade, ...]] = {}
 
     def overlap(self, row: int) -> FloatArray:
-        """Return the Bhattacharyya coefficient of this grade's readings with every grade's, shape
-        (n_grades,), 0..1."""
-        both = self._variance + self._variance[row]
-        distance = 0.5 * (np.log(0.5 * both) - 0.5 * (self._log_variance + self._log_variance[row]))
-        distance += 0.25 * (self._mean - self._mean[row]) ** 2 / both
-        overlap: FloatArray = np.exp(-distance.sum(axis=1))
-        return overlap
+        """Return how far this grade's readings overlap with every grade's, shape (n_grades,), 0..1.
+
+        Source: Bhattacharyya coefficient of normal distributions with the mean and variance of the readings.
+        """
+        everyone, everything = np.arange(len(self._grades)), np.arange(self._mean.shape[1])
+        return np.asarray(np.exp(-self._distance(row, everyone, everything)))
 
     def rows(self, row: int) -> NDArray[np.int64]:
         """Return the rows of the twins, the nearest first."""
-        overlap = self.overlap(row)
-        overlap[row] = 0.0
-        twins = np.flatnonzero(overlap >= TWIN_OVERLAP)
-        return twins[np.argsort(-overlap[twins], kind="stable")]
+        # The main elements rule most grades out; only what is left is compared in full.
+        main = np.argsort(-self._mean[row], kind="stable")[:N_MAIN]
+        near = self._distance(row, np.arange(len(self._grades)), main) <= -np.log(TWIN_OVERLAP)
+        near[row] = False
+        left = np.flatnonzero(near)
+        overlap = np.exp(-self._distance(row, left, np.arange(self._mean.shape[1])))
+        order = np.argsort(-overlap, kind="stable")
+        return left[order[overlap[order] >= TWIN_OVERLAP]]
+
+    def _distance(self, row: int, rows: NDArray[np.int64], columns: NDArray[np.int64]) -> FloatArray:
+        """Return the Bhattacharyya distance over these elements to each of these grades, shape (n_rows,), >= 0."""
+        at = np.ix_(rows, columns)
+        both = self._variance[at] + self._variance[row, columns]
+        distance = 0.5 * (
+            np.log(0.5 * both) - 0.5 * (self._log_variance[at] + self._log_variance[row, columns])
+        )
+        distance += 0.25 * (self._mean[at] - self._mean[row, columns]) ** 2 / both
+        return np.asarray(distance.sum(axis=1))
 
     def twins(self, row: int) -> tuple[Grade, ...]:
         """Return the twins of the grade in this row, the nearest first."""

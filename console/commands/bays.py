@@ -6,8 +6,12 @@ printed, ready to be pasted at the end of a yard.toml.
 
 import argparse
 import json
+from typing import TYPE_CHECKING
 
-from console.commands.yard_folder import add_yard_argument, refuse, yard_folder
+from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, yard_folder
+
+if TYPE_CHECKING:
+    from grade_library.library import GradeLibrary
 
 EXAMPLE = "baywright bays --yard demo_yard\n  baywright bays --template stainless-300 >> yard.toml"
 
@@ -17,8 +21,16 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     add_yard_argument(parser)
     parser.add_argument("--json", action="store_true", help="one object: bays, overlaps, gaps")
     what = parser.add_mutually_exclusive_group()
+    what.add_argument("--chemistry", action="store_true", help="what each bay is made of, against its limits")
     what.add_argument("--templates", action="store_true", help="list the bay patterns to start from")
     what.add_argument("--template", metavar="NAME", help="print one of them as TOML")
+    parser.add_argument(
+        "--grade",
+        metavar="NAME",
+        action="append",
+        default=[],
+        help="with --chemistry: how much of this grade each bay can still take; may be given again",
+    )
 
 
 def run(arguments: argparse.Namespace) -> int:
@@ -27,7 +39,9 @@ def run(arguments: argparse.Namespace) -> int:
         return _list_templates(as_json=arguments.json)
     if arguments.template is not None:
         return _print_template(arguments.template)
-    return _bays(arguments)
+    if arguments.grade and not arguments.chemistry:
+        refuse("--grade belongs to --chemistry")
+    return _chemistry(arguments) if arguments.chemistry else _bays(arguments)
 
 
 def _list_templates(*, as_json: bool) -> int:
@@ -73,3 +87,39 @@ def _bays(arguments: argparse.Namespace) -> int:
     else:
         print("\n".join(bays_text(yard, found)))
     return 0
+
+
+def _chemistry(arguments: argparse.Namespace) -> int:
+    from console.desk import load_yard_and_library
+    from console.ledger.bay_metal import bay_metal
+    from console.ledger.errors import StoreError
+    from console.ledger.reading import LedgerReader
+    from console.reports.chemistry_text import chemistry_text
+    from console.yard.chemistry_json import chemistry_json
+    from console.yard.yard_file import YardFileError
+    from grade_library.errors import GradeDataError
+
+    folder = yard_folder(arguments)
+    try:
+        yard, library = load_yard_and_library(folder)
+        asked = [_grade_id(name, library) for name in arguments.grade]
+        with LedgerReader.open(folder / STORE_FILE) as reader:
+            sums = bay_metal(reader, yard, library)
+    except (YardFileError, GradeDataError, StoreError) as error:
+        refuse(str(error))
+    if arguments.json:
+        print(json.dumps(chemistry_json(yard, sums, library, asked_grades=asked), ensure_ascii=False))
+    else:
+        print(chemistry_text(yard, sums, library, asked_grades=asked), end="")
+    return 0
+
+
+def _grade_id(name: str, library: "GradeLibrary") -> str:
+    """Return the one grade that a name means."""
+    from grade_library.names import NameIndex
+
+    claim = NameIndex(library).resolve(name)
+    if claim is None or len(claim.grade_ids) != 1:
+        said = "is no grade of the library" if claim is None else f"can be {len(claim.grade_ids)} grades"
+        refuse(f'--grade "{name}" {said}; name one')
+    return next(iter(claim.grade_ids))

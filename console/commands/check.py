@@ -1,8 +1,9 @@
 """Shoot a check sample, or say how the check samples stand.
 
-With a sample and readings: writes the shot into the open run and prints bias, z and the state. Without
-readings: prints the state of the check samples of yard.toml with a chart of their shots. Exit status 1 when
-the analyser is out of control or a shot is overdue.
+With a sample and readings: writes the shot into the open run and prints bias, z and
+the state. Without readings: prints the state of the check samples of yard.toml with a
+chart of their shots. Exit status 1 when the analyser is out of control or a shot is
+overdue.
 """
 
 import argparse
@@ -44,10 +45,11 @@ def _shoot(arguments: argparse.Namespace) -> "list[SampleControl]":
     from console.desk.checking import shoot_check
     from console.ledger.errors import LedgerRefusal, StoreError
     from console.yard.yard_file import YardFileError
+    from grade_library.errors import GradeDataError
 
     try:
         desk = Desk.open(yard_folder(arguments), now=utc_now, person=arguments.person)
-    except (YardFileError, StoreError, DeskRefusal) as error:
+    except (YardFileError, GradeDataError, StoreError, DeskRefusal) as error:
         refuse(str(error))
     try:
         done = shoot_check(
@@ -68,6 +70,7 @@ def _look(arguments: argparse.Namespace) -> "list[SampleControl]":
     from console.ledger.store import LedgerReader
     from console.yard.check_samples import sample_named
     from console.yard.yard_file import YardFileError
+    from grade_library.errors import GradeDataError
 
     folder, at = yard_folder(arguments), utc_now()
     try:
@@ -78,7 +81,7 @@ def _look(arguments: argparse.Namespace) -> "list[SampleControl]":
                 controls = controls_of(reader, yard, at)
         else:
             controls = never_shot(yard, at)
-    except (YardFileError, StoreError) as error:
+    except (YardFileError, GradeDataError, StoreError) as error:
         refuse(str(error))
     except KeyError as error:
         refuse(str(error.args[0]))

@@ -1,8 +1,9 @@
 """Read the CSV files that are dropped into a folder, and print one line per shot as it comes.
 
-How the files are written (columns, delimiter, decimal sign) stands in yard.toml under [readings_files]. Every
-row is printed once, also over restarts; files are left as they are. Ctrl+C or SIGTERM ends it. A process that
-is killed between a line and its mark on disk prints that line once more: with --json both bear the same id.
+How the files are written (columns, delimiter, decimal sign) stands in yard.toml under
+[readings_files]. Every row is printed once, also over restarts; files are left as they
+are. Ctrl+C or SIGTERM ends it. A process that is killed between a line and its mark on
+disk prints that line once more: with --json both bear the same id.
 """
 
 import argparse
@@ -16,6 +17,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from console.commands.yard_folder import add_yard_argument, refuse, say, yard_folder
+from console.entry.cleaning import clean
 
 if TYPE_CHECKING:
     from console.entry.readings_csv import PieceReadings
@@ -47,11 +49,12 @@ def run(arguments: argparse.Namespace) -> int:
     from console.entry.readings_files import WatchedFolder, WatchError
     from console.entry.taken_rows import JOURNAL_FILE, TakenRows, TakenRowsError
     from console.yard.yard_file import YardFileError
+    from grade_library.errors import GradeDataError
 
     home = yard_folder(arguments)
     try:
         yard, _ = load_yard_and_library(home)
-    except YardFileError as error:
+    except (YardFileError, GradeDataError) as error:
         refuse(str(error))
     mapping = yard.readings_files
     folder = arguments.folder or (home / mapping.folder if mapping.folder else None)
@@ -90,7 +93,7 @@ def _watch(watched: "WatchedFolder", *, is_once: bool, as_json: bool) -> int:
             stop.wait(STILL_S + 0.1 if is_once else PERIOD_S)
     if is_once:
         for file, why in watched.waiting.items():
-            say(f"{file}: not read to its end: {why}")
+            say(f"{clean(file)}: not read to its end: {why}")
     return 1 if has_problem or (is_once and watched.waiting) else 0
 
 
@@ -103,10 +106,11 @@ def _print(piece: "PieceReadings", as_json: bool) -> None:
 
 def _text_lines(piece: "PieceReadings") -> list[str]:
     """Return a line per shot: where it stands, the piece, and what was read."""
+    file = clean(piece.file)
     if not piece.facts.shots:
-        return [f"{piece.file}:{piece.line}  piece {piece.piece}  bench facts only, no reading"]
+        return [f"{file}:{piece.line}  piece {piece.piece}  bench facts only, no reading"]
     return [
-        f"{piece.file}:{line}  piece {piece.piece}  {_shot_text(shot)}"
+        f"{file}:{line}  piece {piece.piece}  {_shot_text(shot)}"
         for (line, _), shot in zip(piece.shots_at, piece.facts.shots, strict=True)
     ]
 
@@ -122,7 +126,7 @@ def _shot_text(shot: "Shot") -> str:
 
 def _json_lines(piece: "PieceReadings") -> Iterator[str]:
     """Yield a JSON object per shot, or one for a piece without."""
-    about: dict[str, Any] = {"file": piece.file, "piece": piece.piece}
+    about: dict[str, Any] = {"file": clean(piece.file), "piece": piece.piece}
     if not piece.facts.shots:
         yield json.dumps({"id": piece.row_ids[0], "line": piece.line, **about}, ensure_ascii=False)
     for (line, row_id), shot in zip(piece.shots_at, piece.facts.shots, strict=True):

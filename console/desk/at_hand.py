@@ -1,7 +1,7 @@
 """The piece at hand: considering it, and tallying it."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from console.desk import sentences
@@ -9,6 +9,7 @@ from console.desk.considering import Consideration, consider_line
 from console.desk.evidence import evidence_of
 from console.desk.history import History
 from console.desk.known import Known
+from console.desk.learning import prior_of_yard, profiles_now
 from console.desk.refusal import DeskRefusal
 from console.entry.mass import MassError, parse_mass_g
 from console.entry.parsed import TokenKind
@@ -46,6 +47,15 @@ class PieceAtHand:
         elif run.person != person:
             ledger.take_over(person)
         self.history = History.of_run(ledger, self.run().run_id)
+        self.learn()
+
+    def learn(self) -> None:
+        """Take in the yard's own frequencies and how far the analyser can be trusted now."""
+        self.known = replace(
+            self.known,
+            prior=prior_of_yard(self.ledger, self.library),
+            profiles=profiles_now(self.ledger, self.yard, self._now()),
+        )
 
     def close(self) -> None:
         """Close the store; the run stays open and is resumed at the next start."""

@@ -65,26 +65,32 @@ def shoot_check(
         sample = sample_named(yard.check_samples, clean(sample_name))
     except KeyError as error:
         raise DeskRefusal(str(error.args[0])) from error
-    readings = _readings(line, sample, yard)
+    new = [_shot(reading, sample, person, at) for reading in _readings(line, sample, yard)]
     opened = _run_opened(ledger)
     done: list[CheckDone] = []
     with ledger.act():
-        before = check_shots(ledger)
-        for reading in readings:
-            elements = score(sample, reading)
-            if not elements:
-                raise DeskRefusal(
-                    f"Nothing read that {sample.name} is known for ({', '.join(sample.known)}). "
-                    "Read one or more of these."
-                )
-            shot = CheckShot(
-                sample=sample.name, technique=sample.technique, at=at, person=person, elements=elements
-            )
-            before.append(shot)
-            control = control_of(sample, before, at, opened)
+        shots = check_shots(ledger)
+        for shot in new:
+            shots.append(shot)
+            control = control_of(sample, shots, at, opened)
             row = ledger.check(person, body=body_of(shot, clean(line), _said(control)))
             done.append(CheckDone(row=row, shot=shot, control=control))
     return tuple(done)
+
+
+def _shot(reading: Reading, sample: CheckSample, person: str, at: datetime) -> CheckShot:
+    """Return a reading as a shot on the coupon.
+
+    Raises:
+        DeskRefusal: It has no element that the coupon is known for.
+    """
+    elements = score(sample, reading)
+    if not elements:
+        raise DeskRefusal(
+            f"Nothing read that {sample.name} is known for ({', '.join(sample.known)}). "
+            "Read one or more of these."
+        )
+    return CheckShot(sample=sample.name, technique=sample.technique, at=at, person=person, elements=elements)
 
 
 def _readings(line: str, sample: CheckSample, yard: Yard) -> list[Reading]:

@@ -1,5 +1,6 @@
 """What the desk knows before any piece lies on it: grades, names, yard."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -7,6 +8,8 @@ from console.yard.yard import Yard
 from console.yard.yard_file import load_yard
 from grade_library.library import GradeLibrary, load
 from grade_library.names import NameIndex
+from grade_library.prior import Prior
+from grade_library.technique import Profile
 
 YARD_FILE = "yard.toml"
 GRADES_FILE = "grades.toml"
@@ -22,6 +25,10 @@ class Known:
     library: GradeLibrary
     names: NameIndex
     yard: Yard | None = None
+    prior: Prior | None = None
+    """How often each grade is met here; None for the usual frequencies."""
+    profiles: Mapping[str, Profile] | None = None
+    """Technique profiles as they are now; None for the shipped ones."""
 
     @property
     def technique(self) -> str:

@@ -5,6 +5,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from console.entry.cleaning import clean
 from console.entry.readings_csv import PieceReadings, ReadingsFileError, pieces_of_rows
 from console.entry.readings_mapping import ReadingsMapping
 from console.entry.readings_text import FileRow, FileRows, rows_of
@@ -28,7 +29,7 @@ class WatchError(ValueError):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WatchFinding:
-    """Something that a person should know of a file in the folder."""
+    """Something that a person should know of a file in the folder; safe to show."""
 
     file: str
     text: str
@@ -60,6 +61,7 @@ class WatchedFolder:
         mapping: ReadingsMapping,
         journal: TakenRows,
         *,
+        is_used: Callable[[str], bool] = lambda row_id: False,
         clock: Callable[[], float] = time.time,
     ) -> None:
         """Watch a folder.
@@ -68,6 +70,9 @@ class WatchedFolder:
             folder: Where files are dropped; they are read and left alone.
             mapping: How they are written.
             journal: What was taken before.
+            is_used: Whether a row, by its id, was put to use already. Who keeps the ids with what becomes of
+                the rows (the piece in the ledger) can answer this, and no kill makes a row come twice.
+                Without an answer a row comes again when the process dies between using it and `taken`.
             clock: Seconds since 1970, as file times are.
 
         Raises:
@@ -82,6 +87,7 @@ class WatchedFolder:
         """What the last poll found out; each thing is told once."""
         self.waiting: dict[str, str] = {}
         """Files that are not read yet or not to their end -> why."""
+        self._is_used = is_used
         self._clock = clock
         self._seen: dict[str, _Seen] = {}
         self._offered: dict[str, str] = {}
@@ -145,10 +151,13 @@ class WatchedFolder:
             if content is None:
                 self.waiting[name] = "changed while it was read"
                 return []
-            found = rows_of(content, Path(name).stem, self.mapping, take_unfinished=take_unfinished)
-        except (OSError, ReadingsFileError) as error:
-            self._tell(name, str(error.strerror if isinstance(error, OSError) else error))
-            self.waiting[name] = "cannot be read"
+            found = rows_of(content, clean(Path(name).stem), self.mapping, take_unfinished=take_unfinished)
+        except OSError as error:
+            self._tell(name, f"cannot be read: {error.strerror}")
+            return []
+        except ReadingsFileError as error:
+            self._tell(name, str(error))
+            seen.is_settled = True  # it is looked at again when it changes
             return []
         if found.is_unfinished:
             self.waiting[name] = "its last line has no end yet"
@@ -174,9 +183,9 @@ class WatchedFolder:
 
     def _offers(self, name: str, stamp: Stamp, found: FileRows) -> list[PieceReadings]:
         """Return the rows that nobody has taken and this process has not offered, as pieces."""
-        new = [
-            row for row in found.rows if row.row_id not in self.journal and row.row_id not in self._offered
-        ]
+        open_rows = [row for row in found.rows if row.row_id not in self.journal]
+        self.journal.take(name, [row.row_id for row in open_rows if self._is_used(row.row_id)])
+        new = [r for r in open_rows if r.row_id not in self.journal and r.row_id not in self._offered]
         self._tell_of_copies(name, found.rows)
         good = [row for row in new if self._can_be_read(name, row)]
         self._offered |= dict.fromkeys((row.row_id for row in good), name)
@@ -233,7 +242,7 @@ class WatchedFolder:
             )
 
     def _tell(self, file: str, text: str, is_problem: bool = True) -> None:
-        finding = WatchFinding(file=file, text=text, is_problem=is_problem)
+        finding = WatchFinding(file=clean(file), text=clean(text), is_problem=is_problem)
         if finding not in self._told:
             self._told.add(finding)
             self.findings.append(finding)

@@ -12,9 +12,7 @@ from console.yard.chemistry import BaySums, content_of
 from console.yard.yard import Yard
 from grade_library.library import GradeLibrary
 
-_COLUMNS = (
-    "seq, row_id, refers, json_extract(body, '$.emptied'), kind, bay, grade_id, mass_g, pieces, tag"
-)
+_COLUMNS = "seq, row_id, refers, json_extract(body, '$.emptied'), kind, bay, grade_id, mass_g, pieces, tag"
 
 
 @dataclass(slots=True)
@@ -40,8 +38,8 @@ class _Taken:
 def bay_metal(source: Readable, yard: Yard, library: GradeLibrary) -> dict[str, BaySums]:
     """Return the sums of every bay of the yard as it lies now, over all runs.
 
-    A draw-down takes its part of everything that lay in the bay when it was made. Pieces count where they stand
-    after all corrections, from the row on that brought them there.
+    A draw-down takes its part of everything that lay in the bay when it was made. Pieces count where they
+    stand after all corrections, from the row on that brought them there.
 
     Args:
         source: The ledger or a reader.

@@ -1,8 +1,8 @@
 """What buyers turned down: a downgrade entered against a bale or load that was drawn down.
 
 A downgrade is a note of the open run that refers to the draw-down's row, with its figures in the body under
-"downgrade". So it stands in the handover of the run in which it became known, can be voided like any other note, and
-the run that the bale came from stays as it was signed.
+"downgrade". So it stands in the handover of the run in which it became known, can be voided like any other
+note, and the run that the bale came from stays as it was signed.
 """
 
 from dataclasses import dataclass
@@ -23,6 +23,8 @@ class Downgrade:
 
     row_id: str
     at_utc: datetime
+    run_id: str
+    """Run in which it was entered."""
     person: str
     """Who entered it."""
     draw_down_id: str
@@ -76,11 +78,13 @@ def enter_downgrade(
         earlier_g = sum(one.mass_g for one in downgrades(ledger) if one.draw_down_id == draw_down.row_id)
         if earlier_g + mass_g > sold_g:
             raise LedgerRefusal(
-                f"{_named(draw_down)} weighed {sold_g / 1000:.2f} kg, of which {earlier_g / 1000:.2f} kg are "
-                f"downgraded already; {mass_g / 1000:.2f} kg more is too much."
+                f"All of {_named(draw_down)} weighed {sold_g / 1000:.2f} kg, of which "
+                f"{earlier_g / 1000:.2f} kg are downgraded already; {mass_g / 1000:.2f} kg more is too much."
             )
         money = f"{loss:.2f} {currency}".rstrip()
-        text = f"{mass_g / 1000:.2f} kg of {_named(draw_down)} downgraded by the buyer: {reason}; lost {money}"
+        text = (
+            f"{mass_g / 1000:.2f} kg of {_named(draw_down)} downgraded by the buyer: {reason}; lost {money}"
+        )
         figures = {
             "draw_down": draw_down.row_id,
             "bale": bale,
@@ -147,6 +151,7 @@ def _downgrade_of(row: Row) -> Downgrade:
     return Downgrade(
         row_id=row.row_id,
         at_utc=row.at_utc,
+        run_id=row.run_id,
         person=row.person,
         draw_down_id=str(row.refers),
         bale=str(figures.get("bale") or ""),

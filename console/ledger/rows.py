@@ -22,6 +22,8 @@ class RowKind(StrEnum):
     DRAW_DOWN = "draw-down"
     CHECK = "check"
     """A check sample was shot."""
+    LOT = "lot"
+    """A piece of a uniform lot was checked; the body holds the whole lot as it stands."""
     NOTE = "note"
     TICKET = "ticket"
     TAKE_OVER = "take-over"

@@ -141,6 +141,19 @@ class RunActs(PieceActs):
         with self.act():
             return self.append(RowKind.CHECK, person=person, run_id=self.open_run_id(), body=body)
 
+    def lot_check(self, person: str, *, body: Mapping[str, Any]) -> Row:
+        """Add the state of a uniform lot after one more of its pieces was checked.
+
+        Args:
+            person: Who checked it.
+            body: The lot as it stands, JSON-ready.
+
+        Raises:
+            LedgerRefusal: No run is open.
+        """
+        with self.act():
+            return self.append(RowKind.LOT, person=person, run_id=self.open_run_id(), body=body)
+
     def close_run(
         self, person: str, *, explanation: str = "", figures: Mapping[str, Any] | None = None
     ) -> Row:

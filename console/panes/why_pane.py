@@ -51,7 +51,7 @@ def _twins_line(names: list[str], width: int) -> Content:
         left_out = len(names) - shown
         more = f" and {left_out} more" if left_out else ""
         text = f"cannot be told from {', '.join(names[:shown])}{more}"
-        if len(text) + 2 <= width:
+        if len(text) + 4 <= width:
             break
     return Content.assemble(("= ", "bold"), text)
 

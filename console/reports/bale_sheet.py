@@ -1,4 +1,4 @@
-"""The sheet that goes with a bale, box or load: weight, pieces, estimated composition, tag; as text and HTML."""
+"""The sheet that goes with a bale, box or load: weight, pieces, estimated composition, tag."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -16,9 +16,9 @@ from console.yard.yard import Yard
 HASH_SHOWN = 16
 """Hex digits of the row's hash on the sheet: enough to find the row, and to see that it is the same."""
 ESTIMATE_NOTE = (
-    "Estimated from the pieces tallied into the bay: what each can be, the limits of its grade and its readings. "
-    "± is one standard uncertainty. This is no analysis of the bale; melt loss, dross and attached metal are "
-    "not in it."
+    "Estimated from the pieces tallied into the bay: what each can be, the limits of its grade and its "
+    "readings. ± is one standard uncertainty. This is no analysis of the bale; melt loss, dross and attached "
+    "metal are not in it."
 )
 
 

@@ -86,7 +86,8 @@ def limit_line(state: LimitState) -> str:
     """Return one limit of the buyer: "Cu <=0.4    0.29 ± 0.10   kept 87 %   AT RISK"."""
     word = "kept" if state.chance_kept >= _SURE else "AT RISK" if state.chance_kept >= _LIKELY else "BROKEN"
     chance = f"{min(100.0 * state.chance_kept, 99.9):.0f} %" if state.chance_kept < 0.995 else ">99 %"
-    return f"{left(f'{state.symbol} {state.limit}', 14)} {right(figure(state.content), 16)}  {right(chance, 6)} {word}"
+    name = left(f"{state.symbol} {state.limit}", 14)
+    return f"{name} {right(figure(state.content), 16)}  {right(chance, 6)} {word}"
 
 
 def _room_lines(

@@ -11,8 +11,8 @@ class Meaning:
     """What some findings of a check would mean."""
 
     finding: str
-    """As a sorter would see it: "yellow or golden", "below 7.95 g/cm3", "Mo above 1.1"; empty for a reading that
-    no single element settles."""
+    """As a sorter would see it: "yellow or golden", "below 7.95 g/cm3", "Mo above 1.1"; empty for a reading
+    that no single element settles."""
     bay_code: str
     """Where the piece would then go."""
     is_hold: bool

@@ -1,4 +1,4 @@
-"""A bale, box or load taken out of a bay: what it weighs, what it should be made of, and what stays behind."""
+"""A bale, box or load taken out of a bay: what it weighs, what it is made of, and what stays behind."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
@@ -40,7 +40,8 @@ class Bale:
 def bale_of(bay: Bay, sums: BaySums, mass_g: int, tag: str, *, empties: bool = False) -> Bale:
     """Return a bale of a bay as it stands.
 
-    The pieces are taken as they come: the bale has the composition of the bay, less sure where it is a part only.
+    The pieces are taken as they come: the bale has the composition of the bay, less sure where it is a part
+    only.
 
     Args:
         bay: Where it is taken from.

@@ -1,6 +1,8 @@
-"""Which checks must not be proposed on a piece because of what it may hold, and the cautions that go with a check."""
+"""Which checks must not be proposed on a piece because of what it may hold, and the cautions with a check."""
 
 import functools
+from collections.abc import Mapping
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -28,43 +30,66 @@ _NEVER_SPARKED = frozenset({Surface.GALVANISED, Surface.PAINTED, Surface.OILY})
 """The caution on the spark test names these surfaces."""
 
 
-def ruled_out(
-    kind: CheckKind,
-    verdict: Verdict,
-    facts: PieceFacts,
-    library: GradeLibrary,
-    rows: NDArray[np.int64],
-    shares: FloatArray,
-    text: str,
-) -> str:
-    """Return why a check must not be proposed; empty when it may be.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hazards:
+    """What a piece may hold, as far as it forbids checks."""
 
-    A check that makes dust or heat is ruled out from `POSSIBLE` on: as long as the grades that carry the hazard
-    have that much probability together, or a reading or a word speaks for it.
+    standing: Mapping[str, str]
+    """Caution id -> title, of those that stand with the piece."""
+    when_dusty: Mapping[str, str]
+    """The same once dust or heat is made: every hazard that is possible counts."""
+    never_sparked: str
+    """A surface on which no spark test is made; empty where there is none."""
 
-    Args:
-        kind: The check.
-        verdict: What the piece can be.
-        facts: Readings and surfaces.
-        library: The grades.
-        rows: Grades at hand, as rows of the library.
-        shares: Their probabilities.
-        text: Words typed about the piece.
-    """
-    covered = facts.bench.surfaces & _NEVER_SPARKED
-    if kind is CheckKind.SPARK and covered:
-        return f"never on a {min(covered).value} piece"
-    stops = STOPS_EVERYTHING + _STOPS.get(kind, ())
-    check = "grind" if kind in DUSTY else None
-    for caution in cautions_for(verdict=verdict, facts=facts, text=text, check=check):
-        if caution.caution_id in stops:
-            return caution.title.casefold()
-    if kind in DUSTY:
-        carriers = _carriers(library)
-        for caution_id in stops:
-            if caution_id in carriers and float(shares @ carriers[caution_id][rows]) >= POSSIBLE:
-                return _titles(library)[caution_id].casefold()
-    return ""
+    @classmethod
+    def of(
+        cls,
+        verdict: Verdict,
+        facts: PieceFacts,
+        library: GradeLibrary,
+        rows: NDArray[np.int64],
+        shares: FloatArray,
+        text: str,
+    ) -> "Hazards":
+        """Return the hazards of a piece.
+
+        A hazard counts for dust and heat from `POSSIBLE` on: as long as the grades that carry it have that
+        much probability together, or a reading or a word speaks for it.
+
+        Args:
+            verdict: What the piece can be.
+            facts: Readings and surfaces.
+            library: The grades.
+            rows: Grades at hand, as rows of the library.
+            shares: Their probabilities.
+            text: Words typed about the piece.
+        """
+        dusty = {
+            caution.caution_id: caution.title
+            for caution in cautions_for(verdict=verdict, facts=facts, text=text, check="grind")
+        }
+        for caution_id, carrier in _carriers(library).items():
+            if float(shares @ carrier[rows]) >= POSSIBLE:
+                dusty[caution_id] = _titles(library)[caution_id]
+        covered = sorted(facts.bench.surfaces & _NEVER_SPARKED)
+        return cls(
+            standing={
+                caution.caution_id: caution.title
+                for caution in cautions_for(verdict=verdict, facts=facts, text=text)
+            },
+            when_dusty=dusty,
+            never_sparked=covered[0].value if covered else "",
+        )
+
+    def why_not(self, kind: CheckKind) -> str:
+        """Return why a check must not be proposed; empty when it may be."""
+        if kind is CheckKind.SPARK and self.never_sparked:
+            return f"never on a {self.never_sparked} piece"
+        found = self.when_dusty if kind in DUSTY else self.standing
+        stops = [
+            caution_id for caution_id in (*STOPS_EVERYTHING, *_STOPS.get(kind, ())) if caution_id in found
+        ]
+        return f"caution: {found[stops[0]].casefold()}" if stops else ""
 
 
 @functools.lru_cache(maxsize=4)

@@ -106,16 +106,7 @@ def control_of(
     own = [s for s in shots if s.sample.casefold() == sample.name.casefold()]
     own = [s for s in own if s.technique == sample.technique and _comparable(s, sample)][-KEPT:]
     if not own:
-        return SampleControl(
-            sample=sample,
-            state=ControlState.OVERDUE,
-            elements=(),
-            last_at=None,
-            due_at=None,
-            good_at=None,
-            shots_out=0,
-            what_to_do=f"{sample.name} was never shot: shoot it before the first reading.",
-        )
+        return _never_shot(sample)
     was_out = [
         any(element.rules for element in _elements(sample, own[max(0, end - 3 * LOOK_BACK) : end]))
         for end in range(1, len(own) + 1)
@@ -137,6 +128,19 @@ def control_of(
         good_at=good[-1] if good else None,
         shots_out=shots_out,
         what_to_do=_what_to_do(sample, state, elements, shots_out, now - last_at),
+    )
+
+
+def _never_shot(sample: CheckSample) -> SampleControl:
+    return SampleControl(
+        sample=sample,
+        state=ControlState.OVERDUE,
+        elements=(),
+        last_at=None,
+        due_at=None,
+        good_at=None,
+        shots_out=0,
+        what_to_do=f"{sample.name} was never shot: shoot it before the first reading.",
     )
 
 
@@ -184,6 +188,22 @@ def widened_profiles(
     known = profiles() if techniques is None else techniques
     wider = {key: known[key].widened(factors) for key, factors in widening(controls).items() if key in known}
     return MappingProxyType({**known, **wider}) if wider else known
+
+
+def doubts(controls: Iterable[SampleControl]) -> tuple[str, ...]:
+    """Return why readings count less now, for the screen and the ledger; empty when they do not.
+
+    One sentence for every sample that is out of control: "xrf readings count less (σ up to ×4.1): on 316
+    coupon Cr reads 1.00 wt % high (z +4.0): one beyond 3σ".
+    """
+    said = []
+    for control in controls:
+        for technique, factors in widening([control]).items():
+            said.append(
+                f"{technique} readings count less (σ up to ×{max(factors.values()):.1f}): "
+                f"on {control.sample.name} {control.broken[0].sentence}"
+            )
+    return tuple(said)
 
 
 def _comparable(shot: CheckShot, sample: CheckSample) -> bool:

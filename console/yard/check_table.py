@@ -16,7 +16,7 @@ _LARGEST_WAGE = 1_000_000.0
 
 
 def checks_from(table: Mapping[str, Any], *, file: str = "yard.toml") -> tuple[YardCheck, ...]:
-    """Return the checks that the [[check]] tables of a yard file list, in their order; the usual ones where none is.
+    """Return the checks that the [[check]] tables list, in their order; the usual ones where there is none.
 
     Args:
         table: The whole file as read.

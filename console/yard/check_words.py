@@ -53,7 +53,9 @@ def line_for(best: CheckWorth | None, currency: str) -> str:
         if meaning.finding
     ][:MOST_SAID]
     codes = [meaning.bay_code for meaning in best.meanings if not meaning.is_hold][:MOST_SAID]
-    said = ", ".join(named) if named else f"it can be {' or '.join(codes)}" if codes else ""
+    said = ", ".join(named)
+    if codes and not any(meaning.finding for meaning in best.meanings):
+        said = f"to be sure of {codes[0]}" if len(codes) == 1 else f"it can be {' or '.join(codes)}"
     gains = f"gains {best.net:.2f} {currency}".rstrip()
     return "; ".join([f"{_DO[best.check.kind]}: {said}" if said else _DO[best.check.kind], gains])
 
@@ -86,7 +88,7 @@ def bench_meanings(
             continue
         bay = hold if row == HOLD else situation.bays[row]
         if values is None:
-            finding = _in_words(kind, [(outcomes[i], float(chances[i])) for i in at], chance)
+            finding = _in_words(kind, [(outcomes[i], float(chances[i])) for i in at.tolist()], chance)
         else:
             finding = _as_ranges(values, chances, bay_rows == row) + _UNITS[kind]
         meanings.append(Meaning(finding=finding, bay_code=bay.code, is_hold=row == HOLD, chance=chance))
@@ -142,7 +144,7 @@ def reading_meanings(
     rows: NDArray[np.int64],
     shares: FloatArray,
 ) -> tuple[Meaning, ...]:
-    """Return where a reading would send the piece, with the element that tells two bays apart if it can be two."""
+    """Return where a reading would send the piece, with the element that tells two bays apart."""
     counted = [(int((bays == row).sum()), row) for row in dict.fromkeys(bays.tolist())]
     order = [row for count, row in sorted(counted, reverse=True) if count >= LEAST_SAID * len(bays)]
     named = [row for row in order if row != HOLD]
@@ -175,7 +177,7 @@ def _telling_words(
     )
     sides = []
     for bay, other in (named, named[::-1]):
-        weight = shares * situation.accepts[bay] * (1.0 - situation.accepts[other])
+        weight = shares * situation.of_grades[:, bay] * (1.0 - situation.of_grades[:, other])
         if weight.sum() <= 0.0:
             return {}
         weight = weight / weight.sum()

@@ -1,4 +1,4 @@
-"""What a bay is made of: the weighted composition of its pieces with its uncertainty, as a melt in the making."""
+"""What a bay is made of: the weighted composition of its pieces with its uncertainty."""
 
 import functools
 import math
@@ -19,11 +19,11 @@ from grade_library.prior import Prior
 from grade_library.technique import FALLBACK, Profile, profiles
 
 COMMON_SHARE = 0.25
-"""Part of the variance of melts of one grade that all pieces of that grade have in common, since one mill or one
-supplier stands behind many of them (own judgement)."""
+"""Part of the variance of melts of one grade that all pieces of that grade have in common, since one mill or
+one supplier stands behind many of them (own judgement)."""
 COMMON_BIAS = 0.5
-"""Part of the variance of a reading that is the analyser's own bias, the same in every reading: it adds up and
-does not average away (own judgement)."""
+"""Part of the variance of a reading that is the analyser's own bias, the same in every reading: it adds up
+and does not average away (own judgement)."""
 UNKNOWN_RELATIVE = 1.0
 """How far an unlisted alloy may lie from the grades it looks like, as a share of their content or of what is
 beside it, whichever is less (own judgement)."""
@@ -61,7 +61,7 @@ def _metal(library: GradeLibrary) -> _GradeMetal:
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class BaySums:
-    """The sums from which the composition of a bay follows; adding a piece is quick however many lie there."""
+    """The sums from which the composition of a bay follows; adding a piece is quick."""
 
     library: GradeLibrary
     mass_g: float = 0.0
@@ -134,8 +134,8 @@ class BaySums:
     def part(self, share: float) -> "BaySums":
         """Return the sums of a part of the bay that is taken blindly, piece by piece.
 
-        Which pieces are in the part is chance: the scatter between pieces is added to what is not known of it,
-        and fewer pieces average less.
+        Which pieces are in the part is chance: the scatter between pieces is added to what is not known of
+        it, and fewer pieces average less.
 
         Args:
             share: Part of the weight, 0..1.
@@ -183,11 +183,10 @@ def _estimate(content: Content, library: GradeLibrary) -> _Estimate:
     rows = [library.index_of(grade_id) for grade_id in content.shares]
     p = np.array(list(content.shares.values())) / listed
     mean = p @ metal.mean[rows]
-    # Within a grade melts differ, between the grades that it can be the means do: misplacement is in the latter.
+    # Within a grade melts differ, between the grades that it can be the means do: misplacement is in the
+    # latter.
     variance = p @ ((1.0 - COMMON_SHARE) * metal.spread[rows] ** 2 + (metal.mean[rows] - mean) ** 2)
-    variance = variance + max(0.0, 1.0 - listed) * (
-        UNKNOWN_RELATIVE * np.minimum(mean, 100.0 - mean)
-    ) ** 2
+    variance = variance + max(0.0, 1.0 - listed) * (UNKNOWN_RELATIVE * np.minimum(mean, 100.0 - mean)) ** 2
     common, by_grade = np.zeros_like(mean), np.ones_like(mean)
     if content.reading is not None:
         profile = profiles().get(content.reading.technique, profiles()[FALLBACK])
@@ -207,7 +206,7 @@ def _estimate(content: Content, library: GradeLibrary) -> _Estimate:
 
 
 def _read(reading: Reading, symbol: str, profile: Profile) -> Blend | None:
-    """Return what a reading says of an element; anything up to its limit where it was looked for and not found."""
+    """Return what a reading says of an element; up to its limit where it was not found."""
     if symbol in reading.values:
         value = reading.values[symbol]
         return Blend(wt_pct=value, sigma=reading.sigma.get(symbol) or profile.sigma(symbol, value))

@@ -115,7 +115,7 @@ def individuals_chart(values: Sequence[float]) -> IndividualsChart:
     Source: NIST/SEMATECH e-Handbook of Statistical Methods, 6.3.2.2: mean ± 3 · (mean moving range) / 1.128.
 
     >>> round(individuals_chart([10.0, 10.2, 9.9, 10.1]).upper, 3)
-    10.715
+    10.671
     """
     if len(values) < 2:
         raise ValueError(f"{len(values)} value(s): a moving range needs at least 2")

@@ -108,7 +108,8 @@ def headroom(
     Args:
         bay: With the limits of its buyer.
         sums: What lies there.
-        grade_id: Of the metal that would be added, taken as one melt whose content may lie anywhere in its limits.
+        grade_id: Of the metal that would be added, taken as one melt whose content may lie anywhere in its
+            limits.
         library: The grades.
         confidence: With which the limits shall be kept, 0.5 to below 1.
     """
@@ -133,9 +134,7 @@ def _room(bay: Bay, sums: BaySums, added: dict[str, Blend], confidence: float) -
     return least
 
 
-def warning_before(
-    bay: Bay, sums: BaySums, content: Content, confidence: float = USUAL_CONFIDENCE
-) -> str:
+def warning_before(bay: Bay, sums: BaySums, content: Content, confidence: float = USUAL_CONFIDENCE) -> str:
     """Return what would go wrong with a bay if a piece were tallied into it; empty when nothing would.
 
     Args:

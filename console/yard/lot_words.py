@@ -4,7 +4,7 @@ from console.yard.lots import LotState, UniformLot
 
 
 def pick_words(lot: UniformLot) -> str:
-    """Return which piece to check next: "piece 37: layer 2, row 3, place 1"; empty once the checks have ended."""
+    """Return which piece to check next: "piece 37: layer 2, row 3, place 1"; empty at the end."""
     pick = lot.next_pick
     if pick is None:
         return ""
@@ -51,7 +51,9 @@ def _change_words(lot: UniformLot) -> str:
         return f"{lot.wrong} wrong: a clean run now ends at {now} pieces instead of {before}"
     before, now = lot.plan.steps[lot.wrong - 1], lot.plan.steps[lot.wrong]
     after = "one more and" if lot.wrong == lot.plan.accept else f"{lot.plan.accept - lot.wrong + 1} more and"
-    return f"{lot.wrong} wrong: the plan goes from {before} to {now} pieces, {after} it is sorted piece by piece"
+    return (
+        f"{lot.wrong} wrong: the plan goes from {before} to {now} pieces, {after} it is sorted piece by piece"
+    )
 
 
 def result_words(lot: UniformLot) -> str:

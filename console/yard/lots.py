@@ -1,7 +1,8 @@
 """A lot that is said to be all one metal: which pieces to check, what the checks prove, and when to stop.
 
-A counted lot follows a plan for a finite lot, in steps for 0, 1 and 2 wrong pieces; a heap that nobody counted
-follows Wald's sequential test. The state is a record that goes to JSON and back, so that it can lie in the ledger.
+A counted lot follows a plan for a finite lot, in steps for 0, 1 and 2 wrong pieces; a heap that nobody
+counted follows Wald's sequential test. The state is a record that goes to JSON and back, so that it can lie
+in the ledger.
 """
 
 import random
@@ -26,7 +27,8 @@ USUAL_SHARE = 0.05
 """Share of wrong pieces that must not pass, where nobody asks for another (common practice)."""
 USUAL_CONFIDENCE = 0.95
 GOOD_PART = 0.1
-"""A heap with a tenth of the share asked for should pass: Wald's test needs a good quality too (own choice)."""
+"""A heap with a tenth of the share asked for should pass: Wald's test needs a good quality too (own
+choice)."""
 REFUSING_RISK = 0.05
 HEAP_END = 3
 """A heap is left undecided after so many times the pieces that a clean one needs (own choice)."""
@@ -138,7 +140,7 @@ class UniformLot:
 
     @property
     def next_pick(self) -> int | None:
-        """The position to check next, or how many pieces of a heap to pass over; None once the checks have ended."""
+        """The position to check next, or how many pieces of a heap to pass over; None at the end."""
         if self.state is not LotState.GO_ON:
             return None
         chance = random.Random(self.seed)
@@ -155,9 +157,7 @@ class UniformLot:
         pick = self.next_pick
         if pick is None:
             raise ObservationError(f"The checks of lot {self.lot_id} have ended: {self.state.value}.")
-        return replace(
-            self, checks=(*self.checks, LotCheck(pick=pick, is_right=is_right, found=found))
-        )
+        return replace(self, checks=(*self.checks, LotCheck(pick=pick, is_right=is_right, found=found)))
 
     def undo(self) -> "UniformLot":
         """Return the lot without its last check; the same piece is due again.
@@ -172,8 +172,8 @@ class UniformLot:
     def bound(self) -> LotBound:
         """Return what is known of the wrong pieces so far.
 
-        For a lot that passed, the upper bound counts with its having been allowed to pass early. While the checks go
-        on, it is what a sample planned for this size would prove.
+        For a lot that passed, the upper bound counts with its having been allowed to pass early. While the
+        checks go on, it is what a sample planned for this size would prove.
         """
         n, k, sure = self.checked, self.wrong, self.confidence
         if self.count is None:

@@ -8,13 +8,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from console.yard.advice import CheckAdvice, CheckWorth, Meaning
-from console.yard.check_hazards import cautions_with, ruled_out
+from console.yard.check_hazards import Hazards, cautions_with
 from console.yard.check_words import bench_meanings, line_for, reading_meanings
 from console.yard.checks import READS, CheckKind, YardCheck
 from console.yard.observing import HIDES_READING, showing
 from console.yard.placement import Placement
-from console.yard.placing import shares_of
-from console.yard.reading_worth import Drawn, draw_readings, spreads_for
+from console.yard.reading_worth import Drawn, draw_readings, posterior, spreads_for
 from console.yard.worth_table import HOLD, Situation, WorthTable
 from console.yard.yard import Yard
 from grade_library.cautions import Caution
@@ -25,8 +24,8 @@ from grade_library.prior import Prior
 from grade_library.technique import FALLBACK, profiles
 from grade_library.verdict import Verdict
 
-LEAST_SHARE = 1e-5
-"""Grades less likely than this are left out of the sums: a thousand of them are one per cent."""
+KEPT = 0.998
+"""The likeliest grades are kept until they have this much of the probability; they stand for the rest too."""
 USUAL_MASS_G = 1000
 """A piece not yet weighed is judged as if it weighed this [g]."""
 ASSUMED_LOSS = 0.03
@@ -63,25 +62,16 @@ class _Piece:
     library: GradeLibrary
     at_hand: _AtHand
     situation: Situation
-    bay_now: int
-    """Row of the bay where the piece would go now, or HOLD."""
     text: str
     loss: FloatArray
     """What a reading would leave wrong for each grade at hand [currency]."""
     drawn: Drawn | None
     """The readings drawn in thought; None while there are none."""
-
-    @property
-    def worth_now(self) -> float:
-        """What the piece is worth where it goes now [currency]."""
-        shares, unlisted = self.at_hand.shares[None, :], np.array([self.at_hand.unlisted])
-        return float(self.situation.worth_in(self.bay_now, shares, unlisted, shares @ self.loss)[0])
-
-    @property
-    def worth_read(self) -> float:
-        """What it is worth once it was read [currency], without the cost of the reading."""
-        shares, unlisted = self.at_hand.shares[None, :], np.array([self.at_hand.unlisted])
-        return float((self.situation.perfect(shares, unlisted) - shares @ self.loss)[0])
+    worth_now: float
+    """What the piece is worth where it goes now [currency]."""
+    worth_read: float
+    """What it is worth once it was read [currency], without the cost of the reading."""
+    hazards: Hazards
 
 
 def next_check(
@@ -99,10 +89,10 @@ def next_check(
 ) -> CheckAdvice:
     """Return which check to make next on a piece, what it should gain, and what to look for.
 
-    The gain of a check is what the piece is worth afterwards, over all its findings, less what it is worth where it
-    goes now. After a finding the piece goes where `place` would put it, or is read if that is worth more. Bench
-    checks are summed exactly over their findings; readings are drawn. A piece on hold is worth what a reading
-    would make of it less the cost of a second look.
+    The gain of a check is what the piece is worth afterwards, over all its findings, less what it is worth
+    where it goes now. After a finding the piece goes where `place` would put it, or is read if that is worth
+    more. Bench checks are summed exactly over their findings; readings are drawn. A piece on hold is worth
+    what a reading would make of it less the cost of a second look.
 
     Args:
         facts: What is known of the piece.
@@ -111,9 +101,9 @@ def next_check(
         mass_g: Weight of the entry [g]; None judges it as if it weighed 1 kg.
         yard: Bays, prices, checks and the cost of the sorter's time.
         library: The grades.
-        seed: Of the drawn readings; None takes one from the facts, so that the same piece gets the same advice.
+        seed: Of the drawn readings; None takes one from the facts: the same piece gets the same advice.
         text: Words typed about the piece, for the cautions.
-        with_readings: False draws none and takes a usual loss instead: a few ms instead of a tenth of a second.
+        with_readings: False draws none and takes a usual loss instead: some ms, not a tenth of a second.
         prior: How often each grade is met; None for the usual.
     """
     at_hand = _at_hand(facts, verdict, library, prior)
@@ -130,10 +120,13 @@ def next_check(
             at_hand.shares,
             technique=yard.technique,
             seed=seed_of(facts) if seed is None else seed,
-            is_ground=bool(facts.shots),
+            is_ground=_is_covered(facts, verdict),
             prior=prior,
         )
     codes = [bay.code for bay in table.bays]
+    bay_now = HOLD if placement.bay.is_hold else codes.index(placement.bay.code)
+    loss = _loss(drawn, at_hand, situation)
+    shares, unlisted = at_hand.shares[None, :], np.array([at_hand.unlisted])
     piece = _Piece(
         facts=facts,
         verdict=verdict,
@@ -142,10 +135,12 @@ def next_check(
         library=library,
         at_hand=at_hand,
         situation=situation,
-        bay_now=HOLD if placement.bay.is_hold else codes.index(placement.bay.code),
         text=text,
-        loss=_loss(drawn, at_hand, situation),
+        loss=loss,
         drawn=drawn,
+        worth_now=float(situation.worth_in(bay_now, shares, unlisted, shares @ loss)[0]),
+        worth_read=float((situation.perfect(shares, unlisted) - shares @ loss)[0]),
+        hazards=Hazards.of(verdict, facts, library, at_hand.rows, at_hand.shares, text),
     )
     return _advice(piece, is_complete=with_readings)
 
@@ -179,7 +174,7 @@ def _advice(piece: _Piece, *, is_complete: bool) -> CheckAdvice:
 
 
 def _loss(drawn: Drawn | None, at_hand: _AtHand, situation: Situation) -> FloatArray:
-    """Return what a reading would leave wrong for each grade at hand, so that the shares weigh it to the mean.
+    """Return what a reading would leave wrong for each grade at hand; the shares weigh it to the mean.
 
     A bench finding that speaks for some grades then takes over the losses of the draws of these grades.
     """
@@ -195,11 +190,18 @@ def _at_hand(facts: PieceFacts, verdict: Verdict, library: GradeLibrary, prior: 
     all_shares = np.zeros(len(library))
     if facts.is_empty:
         all_shares = (prior or Prior.usual(library)).shares(library)
-    else:
-        for grade_id, share in shares_of(verdict).items():
+    elif verdict.share_by_id:
+        for grade_id, share in verdict.share_by_id.items():
             all_shares[library.index_of(grade_id)] = share
-    rows = np.flatnonzero(all_shares >= LEAST_SHARE)
-    return _AtHand(rows=rows, shares=all_shares[rows])
+    else:
+        all_shares = posterior(facts, library, prior).probability
+    order = np.argsort(-all_shares, kind="stable")
+    summed = np.cumsum(all_shares[order])
+    n = int(np.searchsorted(summed, KEPT * summed[-1])) + 1
+    rows = np.sort(order[:n])
+    rows = rows[all_shares[rows] > 0.0]
+    shares = all_shares[rows]
+    return _AtHand(rows=rows, shares=shares * (summed[-1] / shares.sum()) if rows.size else shares)
 
 
 def seed_of(facts: PieceFacts) -> int:
@@ -243,7 +245,8 @@ def _bench_worth(check: YardCheck, piece: _Piece, ruled_out: str, read_for: floa
     decisions = piece.situation.decide(after, unlisted, loss)
     read = piece.situation.perfect(after, unlisted) - loss - read_for
     gain = float(chances @ np.maximum(decisions.worth, read)) - piece.worth_now
-    # What could be had without the check, by leaving the piece or by reading it at once, is none of its doing.
+    # What could be had without the check, by leaving the piece or by reading it at once, is none of its
+    # doing.
     changes = gain > max(0.0, piece.worth_read - piece.worth_now - read_for) + ROUNDING
     outcomes = [name for name, kept in zip(shown.outcomes, is_possible, strict=True) if kept]
     return CheckWorth(
@@ -292,20 +295,21 @@ def _readings(piece: _Piece, ruled_out: Mapping[CheckKind, str]) -> list[CheckWo
     ]
 
 
+def _is_covered(facts: PieceFacts, verdict: Verdict) -> bool:
+    """Return whether a reading of the surface as it lies there would be of something else than the metal."""
+    skin = verdict.skin
+    is_skin = skin is not None and skin.is_suspected and not skin.has_arrived
+    return is_skin or bool(facts.bench.surfaces & HIDES_READING)
+
+
 def _why_not(kind: CheckKind, piece: _Piece) -> str:
     """Return why a check is not proposed; empty when it may be."""
-    hidden = piece.facts.bench.surfaces & HIDES_READING
-    if kind is CheckKind.READING and hidden:
-        return f"it would read a {min(hidden).value} surface"
-    skin = piece.verdict.skin
-    if kind is CheckKind.READING and skin is not None and skin.is_suspected and not skin.has_arrived:
-        return f"it would read the {skin.coating or 'coating'}"
-    return ruled_out(
-        kind,
-        piece.verdict,
-        piece.facts,
-        piece.library,
-        piece.at_hand.rows,
-        piece.at_hand.shares,
-        piece.text,
-    )
+    if kind is CheckKind.READING and _is_covered(piece.facts, piece.verdict):
+        hidden = sorted(piece.facts.bench.surfaces & HIDES_READING)
+        coating = piece.verdict.skin.coating if piece.verdict.skin else None
+        return (
+            f"it would read a {hidden[0].value} surface"
+            if hidden
+            else f"it would read {coating or 'a coating'}"
+        )
+    return piece.hazards.why_not(kind)

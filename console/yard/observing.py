@@ -1,13 +1,15 @@
-"""What each bench check can show, and how likely every grade shows it; the error rates are those of the matcher."""
+"""What each bench check can show, and how likely every grade shows it, by the error rates of the matcher."""
 
 import functools
-from collections.abc import Iterator
+import itertools
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
 
 from console.yard.checks import CheckKind
-from grade_library.bench import DENSITY_SIGMA_REL, IACS_SIGMA_PCT, BenchModel, bench_facts, compile_bench
+from grade_library.bench import DENSITY_SIGMA_REL, IACS_SIGMA_PCT, bench_facts
+from grade_library.evidence import compiled_for
 from grade_library.facts import BenchFacts, Heft, MagnetPull, Measured, PieceFacts, Spark, Surface
 from grade_library.grade import Colour
 from grade_library.library import GradeLibrary
@@ -16,6 +18,8 @@ from grade_library.normal import FloatArray
 LEAST_DENSITY, MOST_DENSITY = 1.5, 23.0
 """Densities that a piece of metal can have [g/cm3]: magnesium alloys to iridium."""
 MOST_IACS_PCT = 108.0
+CLASS_SIGMAS = 1.5
+"""A measurement is summed over in classes as wide as so many of its standard uncertainties."""
 HIDES_SCRATCH = frozenset({Surface.PLATED, Surface.GALVANISED, Surface.PAINTED})
 """Coverings that a scratch stays in; a file goes through them."""
 HIDES_READING = frozenset(
@@ -36,11 +40,6 @@ class Showing:
     """Middle of each class of a measurement, shape (n_outcomes,)."""
 
 
-@functools.lru_cache(maxsize=4)
-def _model(library: GradeLibrary) -> BenchModel:
-    return compile_bench(library)
-
-
 def showing(kind: CheckKind, facts: PieceFacts, library: GradeLibrary) -> Showing | None:
     """Return what a bench check can show on this piece; None where it is done already or can show nothing.
 
@@ -57,7 +56,9 @@ def showing(kind: CheckKind, facts: PieceFacts, library: GradeLibrary) -> Showin
         surfaces=bench.surfaces if kind is CheckKind.MAGNET else frozenset(),
         has_attachments=bench.has_attachments,
     )
-    return _table(kind, around, library)
+    # A reading tells more of the magnet than the label of a grade does.
+    values = facts.shots[-1].reading.values if facts.shots and kind is CheckKind.MAGNET else {}
+    return _table(kind, around, tuple(sorted(values.items())), library)
 
 
 def _is_done(kind: CheckKind, bench: BenchFacts) -> bool:
@@ -74,24 +75,26 @@ def _is_done(kind: CheckKind, bench: BenchFacts) -> bool:
 
 
 @functools.lru_cache(maxsize=64)
-def _table(kind: CheckKind, around: BenchFacts, library: GradeLibrary) -> Showing:
-    model = _model(library)
+def _table(
+    kind: CheckKind, around: BenchFacts, values: tuple[tuple[str, float], ...], library: GradeLibrary
+) -> Showing:
     found = list(_findings(kind, around))
-    before = _log_likelihood(around, model, library)
-    log_odds = np.array([_log_likelihood(bench, model, library) - before for _, _, bench in found])
+    read = dict(values)
+    before = _log_likelihood(around, read, library)
+    log_odds = np.array([_log_likelihood(bench, read, library) - before for _, _, bench in found])
     widths = np.array([width for _, width, _ in found])
     odds = np.exp(log_odds) * widths[:, None]
-    values = None
-    if kind in (CheckKind.WATER, CheckKind.CONDUCTIVITY):
-        values = np.array([float(name) for name, _, _ in found])
+    is_measured = kind in (CheckKind.WATER, CheckKind.CONDUCTIVITY)
     return Showing(
-        outcomes=tuple(name for name, _, _ in found), chances=odds / odds.sum(axis=0), values=values
+        outcomes=tuple(name for name, _, _ in found),
+        chances=odds / odds.sum(axis=0),
+        values=np.array([float(name) for name, _, _ in found]) if is_measured else None,
     )
 
 
-def _log_likelihood(bench: BenchFacts, model: BenchModel, library: GradeLibrary) -> FloatArray:
+def _log_likelihood(bench: BenchFacts, values: Mapping[str, float], library: GradeLibrary) -> FloatArray:
     total = np.zeros(len(library))
-    for fact in bench_facts(bench, model):
+    for fact in bench_facts(bench, compiled_for(library).bench, values):
         total += fact.log_likelihood
     return total
 
@@ -112,9 +115,9 @@ def _findings(kind: CheckKind, around: BenchFacts) -> Iterator[tuple[str, float,
             for spark in Spark:
                 yield spark.value, 1.0, replace(around, spark=spark)
         case CheckKind.WATER:
-            steps = round(np.log(MOST_DENSITY / LEAST_DENSITY) / DENSITY_SIGMA_REL)
+            steps = round(np.log(MOST_DENSITY / LEAST_DENSITY) / (CLASS_SIGMAS * DENSITY_SIGMA_REL))
             edges = np.geomspace(LEAST_DENSITY, MOST_DENSITY, steps + 1)
-            for low, high in zip(edges, edges[1:], strict=False):
+            for low, high in itertools.pairwise(edges):
                 middle = float(0.5 * (low + high))
                 yield (
                     f"{middle:.4g}",
@@ -122,6 +125,7 @@ def _findings(kind: CheckKind, around: BenchFacts) -> Iterator[tuple[str, float,
                     replace(around, density_g_cm3=Measured(value=middle)),
                 )
         case CheckKind.CONDUCTIVITY:
-            for low in np.arange(0.0, MOST_IACS_PCT, IACS_SIGMA_PCT):
-                middle = float(low + 0.5 * IACS_SIGMA_PCT)
-                yield f"{middle:.4g}", IACS_SIGMA_PCT, replace(around, iacs_pct=Measured(value=middle))
+            width = CLASS_SIGMAS * IACS_SIGMA_PCT
+            for low in np.arange(0.0, MOST_IACS_PCT, width):
+                middle = float(low + 0.5 * width)
+                yield f"{middle:.4g}", width, replace(around, iacs_pct=Measured(value=middle))

@@ -42,7 +42,7 @@ class Placement:
     reason: str
     """One line: "bay NA: 97 % accepted; 2xxx ruled out by Cu below 0.1"."""
     ranking: tuple[BayWorth, ...]
-    """Every bay but hold, vetoed ones last, by worth."""
+    """Every bay but hold: by worth those likelier to take the piece than not, then the rest, then vetoed."""
     mass_g: int | None = None
     """Weight of the piece [g]; None while unknown."""
     second: BayWorth | None = None

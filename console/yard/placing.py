@@ -12,6 +12,9 @@ from grade_library.verdict import Verdict
 NEGLIGIBLE = 1e-6
 """Probabilities below this are left out of the sums: a thousand of them are a tenth of a per cent."""
 
+LEAST_SECOND = 0.5
+"""Least acceptance of a bay that is worth naming: below it the buyer refuses more likely than not."""
+
 
 def place(verdict: Verdict, facts: PieceFacts, mass_g: int | None, yard: Yard) -> Placement:
     """Return the suggested bay, how sure it is, why, and the other bays in order of worth.
@@ -30,7 +33,17 @@ def place(verdict: Verdict, facts: PieceFacts, mass_g: int | None, yard: Yard) -
     shares = shares_of(verdict)
     worths = [_worth(bay, shares, verdict, facts, yard) for bay in yard.bays if not bay.is_hold]
     ranking = tuple(
-        sorted(worths, key=lambda worth: (bool(worth.veto), -worth.worth_per_kg, -worth.accepted))
+        sorted(
+            worths,
+            # The downgrade price is for metal that is nearly right: a bay that would refuse the piece more
+            # likely than not never comes first for being dear.
+            key=lambda worth: (
+                bool(worth.veto),
+                worth.accepted < LEAST_SECOND,
+                -worth.worth_per_kg,
+                -worth.accepted,
+            ),
+        )
     )
     allowed = [worth for worth in ranking if not worth.veto and worth.accepted >= yard.thresholds.leaning]
     if not shares or not allowed:
@@ -52,10 +65,6 @@ def place(verdict: Verdict, facts: PieceFacts, mass_g: int | None, yard: Yard) -
         mass_g=mass_g,
         second=_second(ranking, best),
     )
-
-
-LEAST_SECOND = 0.5
-"""Least acceptance of a bay that is named as second best: below it the buyer refuses more likely than not."""
 
 
 def _second(ranking: tuple[BayWorth, ...], best: BayWorth | None) -> BayWorth | None:

@@ -1,4 +1,4 @@
-"""What a reading would gain: melts drawn from the candidates' limits, shot in thought, and judged by the matcher."""
+"""What a reading would gain: melts drawn from the candidates' limits, shot in thought, and judged."""
 
 import functools
 from dataclasses import dataclass, replace
@@ -6,18 +6,18 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from console.yard.placing import shares_of
 from console.yard.worth_table import Situation
+from grade_library.evidence import compiled_for, gather
 from grade_library.facts import PieceFacts, Reading, Shot
+from grade_library.hypotheses import Posterior, weigh
 from grade_library.library import GradeLibrary
-from grade_library.matching import identify
 from grade_library.melt import Spreads, spreads_of
 from grade_library.normal import FloatArray
 from grade_library.prior import Prior
 from grade_library.technique import FALLBACK, Profile, profiles
 
 DRAWS = 28
-"""Readings drawn for one piece: enough for a gain within about a tenth of what is at stake, in under 100 ms."""
+"""Readings drawn for one piece: the gain within about a tenth of what is at stake, in under 100 ms."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -48,7 +48,7 @@ def draw_readings(
     """Return what single readings of the piece would come to, by draws.
 
     Each draw takes a grade by its probability and a melt inside its limits (near what was read already, where
-    something was), adds the noise of the technique, and asks the matcher what the piece is with that reading too.
+    something was), adds the noise of the technique, and asks the matcher what the piece is with that reading.
 
     Args:
         facts: What is known of the piece.
@@ -78,11 +78,14 @@ def draw_readings(
 
 def _after(facts: PieceFacts, shot: Shot, library: GradeLibrary, prior: Prior | None) -> FloatArray:
     """Return the probability of every grade with one more shot, shape (n_grades,)."""
-    verdict = identify(replace(facts, shots=(*facts.shots, shot)), library, prior)
-    found = np.zeros(len(library))
-    for grade_id, share in shares_of(verdict).items():
-        found[library.index_of(grade_id)] = share
-    return found
+    return posterior(replace(facts, shots=(*facts.shots, shot)), library, prior).probability
+
+
+def posterior(facts: PieceFacts, library: GradeLibrary, prior: Prior | None = None) -> Posterior:
+    """Return the matcher's probability of every grade, without candidates and reasons."""
+    compiled = compiled_for(library)
+    shares = compiled.shares(library, prior if prior is not None else Prior.usual(library))
+    return weigh(gather(facts, library, compiled, profiles()), shares, compiled)
 
 
 @functools.lru_cache(maxsize=4)

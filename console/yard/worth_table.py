@@ -35,17 +35,13 @@ class Situation:
     bays: tuple[Bay, ...]
     is_open: NDArray[np.bool_]
     """Nothing but the grade can rule the bay out, shape (n_bays,)."""
-    accepts: FloatArray
-    """1 where the buyer takes the grade, shape (n_bays, n_grades at hand)."""
-    refuses: FloatArray
-    """1 where the grade is among the refused."""
-    exceeds: FloatArray
-    """1 where the grade cannot keep the bay's other limits."""
+    of_grades: FloatArray
+    """Side by side for each grade at hand, shape (n_grades at hand, 4 * n_bays): 1 where the buyer takes it;
+    1 where it is among the refused; 1 where it cannot keep the bay's other limits; and what it fetches there
+    [currency/kg]: the price where the buyer takes it, else the bay's downgrade, but never more than where it
+    belongs."""
     price: FloatArray
     downgrade: FloatArray
-    fetches: FloatArray
-    """What each grade fetches in each bay [currency/kg], shape (n_bays, n_grades at hand): its price where the buyer
-    takes it, else the bay's downgrade, but never more than where it belongs."""
     best_price: FloatArray
     """What each grade fetches where it belongs [currency/kg], shape (n_grades at hand,)."""
     salvage: float
@@ -57,7 +53,7 @@ class Situation:
 
     def perfect(self, shares: FloatArray, unlisted: FloatArray) -> FloatArray:
         """Return what the piece fetches where its grade belongs [currency], shape (n_findings,)."""
-        return (shares @ self.best_price + unlisted * self.salvage) * self.kg
+        return np.asarray((shares @ self.best_price + unlisted * self.salvage) * self.kg)
 
     def decide(self, shares: FloatArray, unlisted: FloatArray, loss: FloatArray | float = 0.0) -> Decisions:
         """Return where the piece would go for each set of probabilities.
@@ -67,13 +63,12 @@ class Situation:
             unlisted: Of no grade of the library, shape (n_findings,); with the shares it sums to 1.
             loss: What a later reading would still leave wrong [currency], shape (n_findings,) or one for all.
         """
-        accepted, is_out = self._accepted(shares)
+        accepted, is_out, worth = self._bays(shares, unlisted)
         rule = accepted * self.price + (1.0 - accepted) * self.downgrade
         allowed = np.where(is_out | (accepted < self.leaning), -np.inf, rule)
         best = allowed.argmax(axis=1)
         rows = np.arange(len(shares))
         is_held = ~np.isfinite(allowed[rows, best])
-        worth = self._worth(shares, unlisted)
         held = self._held(shares, unlisted, np.where(is_out, -np.inf, worth), loss)
         return Decisions(bay=np.where(is_held, HOLD, best), worth=np.where(is_held, held, worth[rows, best]))
 
@@ -81,27 +76,28 @@ class Situation:
         self, bay: int, shares: FloatArray, unlisted: FloatArray, loss: FloatArray | float = 0.0
     ) -> FloatArray:
         """Return what the piece is worth in one bay for each set of probabilities [currency]."""
-        worth = self._worth(shares, unlisted)
+        _, is_out, worth = self._bays(shares, unlisted)
         if bay == HOLD:
-            _, is_out = self._accepted(shares)
             return self._held(shares, unlisted, np.where(is_out, -np.inf, worth), loss)
         return worth[:, bay]
 
-    def _accepted(self, shares: FloatArray) -> tuple[FloatArray, NDArray[np.bool_]]:
-        """Return the accepted share and whether anything rules the bay out, each (n_findings, n_bays)."""
-        is_vetoed = (shares @ self.refuses.T > self.veto) | (shares @ self.exceeds.T > self.veto)
-        return shares @ self.accepts.T, is_vetoed | ~self.is_open
+    def _bays(
+        self, shares: FloatArray, unlisted: FloatArray
+    ) -> tuple[FloatArray, NDArray[np.bool_], FloatArray]:
+        """Return the accepted share, whether the bay is ruled out, and the worth there [currency].
 
-    def _worth(self, shares: FloatArray, unlisted: FloatArray) -> FloatArray:
-        """Return what the piece is worth in each bay [currency], shape (n_findings, n_bays)."""
-        return np.asarray((shares @ self.fetches.T + self.salvage * unlisted[:, None]) * self.kg)
+        Each of shape (n_findings, n_bays).
+        """
+        accepted, refused, exceeding, fetched = np.split(shares @ self.of_grades, 4, axis=1)
+        is_out = (refused > self.veto) | (exceeding > self.veto) | ~self.is_open
+        return accepted, is_out, (fetched + self.salvage * unlisted[:, None]) * self.kg
 
     def _held(
         self, shares: FloatArray, unlisted: FloatArray, worth: FloatArray, loss: FloatArray | float
     ) -> FloatArray:
         """A held piece is read later for the cost of a second look, or ends in the best bay as it is."""
         later = self.perfect(shares, unlisted) - loss - self.second_look_cost
-        return np.maximum(later, worth.max(axis=1))
+        return np.asarray(np.maximum(later, worth.max(axis=1)))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -150,16 +146,14 @@ class WorthTable:
         salvage = float(downgrade.min(initial=0.0 if not self.bays else np.inf))
         belongs = (accepts > 0.0) & (self.exceeds[:, rows] == 0.0) & is_open[:, None]
         best_price = np.where(belongs, price[:, None], salvage).max(axis=0, initial=salvage)
-        refused = np.minimum(downgrade[:, None], best_price)
+        fetched = np.where(accepts > 0.0, price[:, None], np.minimum(downgrade[:, None], best_price))
+        parts = (accepts, self.refuses[:, rows], self.exceeds[:, rows], fetched)
         return Situation(
             bays=self.bays,
             is_open=is_open,
-            accepts=accepts,
-            refuses=self.refuses[:, rows],
-            exceeds=self.exceeds[:, rows],
+            of_grades=np.ascontiguousarray(np.concatenate(parts).T),
             price=price,
             downgrade=downgrade,
-            fetches=np.where(accepts > 0.0, price[:, None], refused),
             best_price=best_price,
             salvage=salvage,
             leaning=self.yard.thresholds.leaning,

@@ -9,6 +9,7 @@ from console.entry.vocabulary import reserved
 from console.yard.bay_refusals import refuse_lost_refused
 from console.yard.bay_table import read_bay
 from console.yard.check_samples import check_samples_from
+from console.yard.check_table import checks_from, sorter_time_from
 from console.yard.errors import YardFileError
 from console.yard.fields import Fields
 from console.yard.readings_table import readings_mapping_from
@@ -36,6 +37,8 @@ _KEYS = (
     "thresholds",
     "bay",
     "show_money",
+    "check",
+    "sorter",
     "check_sample",
     "readings_files",
 )
@@ -69,6 +72,8 @@ def load_yard(folder: Path, library: GradeLibrary) -> Yard:
         emergency_number=fields.text("emergency_number", ""),
         show_money=fields.flag("show_money", True),
         check_samples=check_samples_from(fields.table, YARD_FILE),
+        checks=checks_from(fields.table, file=YARD_FILE),
+        sorter=sorter_time_from(fields.table, file=YARD_FILE),
         readings_files=readings_mapping_from(fields.table, YARD_FILE),
     )
 

@@ -66,6 +66,8 @@ class Driver:
             if self.app.desk is not None or self.app.failure:
                 break
             await self.pilot.pause(0.02)
+        else:
+            raise AssertionError("the yard did not open")
         await self.pilot.pause()
 
     def picture(self) -> str:
@@ -80,11 +82,16 @@ class Driver:
 
 @asynccontextmanager
 async def console(
-    yard: Path, *, size: tuple[int, int] = (80, 24), person: str | None = None
+    yard: Path,
+    *,
+    size: tuple[int, int] = (80, 24),
+    person: str | None = None,
+    can_fail: bool = False,
 ) -> AsyncIterator[Driver]:
-    """Give a console that has opened its yard."""
+    """Give a console that has opened its yard, or failed to where a test wants to see that."""
     app = ConsoleApp(yard, now=lambda: NOON, person=person)
     async with app.run_test(size=size) as pilot:
         driver = Driver(app, pilot)
         await driver.opened()
+        assert can_fail or not app.failure, app.failure
         yield driver

@@ -153,7 +153,7 @@ async def test_every_screen_opens_and_closes_at_every_size(yard: Path, size: tup
 
 async def test_a_broken_yard_ends_the_console_with_its_message(tmp_path: Path) -> None:
     """Without yard.toml the console ends with status 1 and says what would be right."""
-    async with console(tmp_path) as driver:
+    async with console(tmp_path, can_fail=True) as driver:
         app = driver.app
 
     assert app.return_code == 1

@@ -9,6 +9,7 @@ import pytest
 
 from grade_library.errors import GradeDataError
 from grade_library.grade import Citation, Colour, MagneticClass
+from grade_library.grade_file import KEYS
 from grade_library.library import GROUPS, GradeLibrary, load, read_library
 
 HEAD = """
@@ -236,3 +237,31 @@ def test_the_library_stands_alone() -> None:
     )
 
     assert done.stdout.strip() == "[]"
+
+
+WEIRD = (
+    "3",
+    "-1.5",
+    "nan",
+    "true",
+    '""',
+    '"x"',
+    "[]",
+    '["x"]',
+    "[1, 2]",
+    "{}",
+    '{ a = "b" }',
+    "{ Cr = 3 }",
+    "1979-05-27",
+)
+
+
+@pytest.mark.parametrize("key", KEYS)
+def test_no_value_of_a_key_breaks_the_loader(tmp_path: Path, key: str) -> None:
+    """Whatever stands behind a key of a grade or the head, the file loads or is refused with a message."""
+    for weird in WEIRD:
+        for grade, head in ((f'["304"]\n{key} = {weird}\n', HEAD), (GRADE, f"{key} = {weird}\n")):
+            try:
+                _library(tmp_path, grade, head)
+            except GradeDataError as error:
+                assert "steel.toml" in str(error) or "no grade file" in str(error)

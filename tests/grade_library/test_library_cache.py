@@ -12,7 +12,8 @@ from grade_library import library as library_module
 from grade_library import library_cache
 from grade_library.library import DATA_FOLDER, read_library
 
-MOST_MS = 60.0
+MOST_OF_NUMPY = 1.0
+"""60 ms where importing numpy takes 60 ms, as measured on a quiet two-core machine."""
 
 
 @pytest.fixture()
@@ -99,19 +100,22 @@ def test_a_folder_that_takes_nothing_is_no_trouble(data: Path, tmp_path: Path) -
 
 
 def test_loading_takes_little_more_than_importing_numpy() -> None:
-    """A warm load of all grades costs less than 60 ms on top of importing numpy, whole processes compared."""
+    """A warm load of all grades costs less on top of numpy than numpy itself costs, which is about 60 ms.
+
+    The two are compared as whole processes in one run, so that a slow or busy machine slows both.
+    """
 
     def milliseconds(code: str) -> float:
-        times = []
-        for _ in range(7):
-            start = time.perf_counter()
-            subprocess.run([sys.executable, "-c", code], check=True, timeout=60)
-            times.append(time.perf_counter() - start)
-        return 1e3 * min(times)
+        start = time.perf_counter()
+        subprocess.run([sys.executable, "-c", code], check=True, timeout=60)
+        return 1e3 * (time.perf_counter() - start)
 
-    load = "import numpy; from grade_library.library import load; load()"
-    milliseconds(load)
-    bare, loaded = milliseconds("import numpy"), milliseconds(load)
+    codes = ("pass", "import numpy", "import numpy; from grade_library.library import load; load()")
+    milliseconds(codes[2])
+    rounds = [[milliseconds(code) for code in codes] for _ in range(7)]
+    bare, with_numpy, loaded = (min(times) for times in zip(*rounds, strict=True))
 
-    print(f"numpy {bare:.0f} ms, with all grades {loaded:.0f} ms: {loaded - bare:.0f} ms more")
-    assert loaded - bare < MOST_MS
+    print(
+        f"bare {bare:.0f} ms, numpy {with_numpy - bare:.0f} ms, all grades {loaded - with_numpy:.0f} ms more"
+    )
+    assert loaded - with_numpy < MOST_OF_NUMPY * (with_numpy - bare)

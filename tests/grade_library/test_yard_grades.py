@@ -8,7 +8,7 @@ import pytest
 from grade_library.card import card_text
 from grade_library.errors import GradeDataError
 from grade_library.grade import Grade
-from grade_library.grade_file import read_grade
+from grade_library.grade_file import KEYS, read_grade
 from grade_library.grade_table import grade_table
 from grade_library.library import load
 from grade_library.names import NameIndex
@@ -146,3 +146,21 @@ def test_a_grade_written_down_reads_back(grade: Grade) -> None:
 
     assert read_grade(grade.grade_id, reader, load().sources, "library") == grade
     assert not reader.problems
+
+
+WEIRD = ("3", "nan", "true", '""', '"x"', "[]", '["x"]', "{}", '{ a = "b" }', "{ Cr = 3 }", "1979-05-27")
+
+
+@pytest.mark.parametrize("key", KEYS)
+def test_no_value_of_a_key_breaks_the_overlay(tmp_path: Path, key: str) -> None:
+    """Whatever the yard writes behind a key, its file loads or is refused with a message."""
+    for weird in WEIRD:
+        for text in (
+            f'["304"]\n{key} = {weird}\n',
+            f'["new"]\n{key} = {weird}\n',
+            f"{key} = {weird}\n" + OWN,
+        ):
+            try:
+                load(_file(tmp_path, text))
+            except GradeDataError as error:
+                assert "grades.toml" in str(error)

@@ -8,13 +8,15 @@ from grade_library.errors import ObservationError
 
 
 def test_one_sided_examples_of_jcgm_106() -> None:
-    """Clause 7.3.3: a breakdown voltage below an upper limit, a pressure above a lower one (data recalled from memory)."""
+    """Clause 7.3.3: a breakdown voltage below an upper limit, a pressure above a lower one (data recalled
+    from memory)."""
     assert chance_inside(-5.47, 0.05, None, -5.40) == pytest.approx(0.92, abs=0.005)
     assert chance_inside(509.7, 8.6, 490.0, None) == pytest.approx(0.99, abs=0.005)
 
 
 def test_resistor_example_of_jcgm_106() -> None:
-    """Resistors of 1500 ± 0.12 Ω, tolerance ± 0.20, u = 0.04, accepted within ± 0.18: R_C = 0.0099, R_P = 0.069.
+    """Resistors of 1500 ± 0.12 Ω, tolerance ± 0.20, u = 0.04, accepted within ± 0.18: R_C = 0.0099, R_P =
+    0.069.
 
     Parameters from an open implementation of the standard's global-risk example.
     """

@@ -40,7 +40,8 @@ def test_normal_distribution_agrees_with_scipy() -> None:
 def test_spread_convolved_with_noise_agrees_with_numerical_integration(
     reading: float, sigma: float, low: float, mid: float, high: float, share: float
 ) -> None:
-    """The density of a reading equals the integral of the melts' spread times the normal error (scipy.integrate.quad)."""
+    """The density of a reading equals the integral of the melts' spread times the normal error
+    (scipy.integrate.quad)."""
 
     def integrand(true: float) -> float:
         inside = share / (mid - low) if true < mid else (1.0 - share) / (high - mid)

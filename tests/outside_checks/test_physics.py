@@ -30,10 +30,13 @@ def _filled(base: str, others: dict[str, float]) -> dict[str, float]:
 
 def test_published_worked_example_of_aluminium_density() -> None:
     """Al with 3 % Cu, 1 % Fe, 0.5 % Mg is 2.77 g/cm3 (note on aluminium density, trading-signal.cn)."""
-    assert density_by_mixture(_filled("Al", {"Cu": 3.0, "Fe": 1.0, "Mg": 0.5})) == pytest.approx(2.77, abs=0.005)
+    assert density_by_mixture(_filled("Al", {"Cu": 3.0, "Fe": 1.0, "Mg": 0.5})) == pytest.approx(
+        2.77, abs=0.005
+    )
 
 
-# Published: aluminium density chart, aluminium-sheet-plate.com, and amesweb "Density of Aluminum"; compositions mid-range.
+# Published: aluminium density chart, aluminium-sheet-plate.com, and amesweb "Density of Aluminum";
+# compositions mid-range.
 ALUMINIUM = {
     "1100": ({"Cu": 0.12, "Fe": 0.5, "Si": 0.3}, 2.71),
     "2011": ({"Cu": 5.5, "Bi": 0.4, "Pb": 0.4, "Fe": 0.3, "Si": 0.2}, 2.83),
@@ -55,7 +58,8 @@ def test_density_by_mixture_meets_published_aluminium_densities(grade: str) -> N
     assert density_by_mixture(_filled("Al", others)) == pytest.approx(published, rel=0.006)
 
 
-# Published or mill values: copper.org and Hussey sheets (C70600, C71500), conexbronze (C85300), handbook values otherwise
+# Published or mill values: copper.org and Hussey sheets (C70600, C71500), conexbronze (C85300), handbook
+# values otherwise
 # (memory: C23000, C28000, C65500, 304, 316).
 SHRINKING = {
     "C23000": ({"Cu": 85.0, "Zn": 15.0}, 8.75, False, 0.006),
@@ -80,14 +84,19 @@ def test_density_with_effective_values_meets_published_ones(grade: str) -> None:
 
 
 def test_water_density_of_tanaka() -> None:
-    """Tanaka et al., Metrologia 38 (2001) 301: 997.0470 kg/m3 at 25 °C, 998.2067 at 20 °C, 992.2152 at 40 °C."""
+    """Tanaka et al., Metrologia 38 (2001) 301: 997.0470 kg/m3 at 25 °C, 998.2067 at 20 °C, 992.2152 at 40
+    °C."""
     assert 1000 * water_density(25.0) == pytest.approx(997.0470, abs=0.0002)
     assert 1000 * water_density(20.0) == pytest.approx(998.2067, abs=0.0002)
     assert 1000 * water_density(40.0) == pytest.approx(992.2152, abs=0.0002)
 
 
-@pytest.mark.parametrize(("air_g", "water_g", "sigma_g"), [(842.6, 741.0, 0.1), (50.0, 44.1, 0.05), (2711.0, 1710.0, 0.5)])
-def test_hydrostatic_density_budget_agrees_with_uncertainties(air_g: float, water_g: float, sigma_g: float) -> None:
+@pytest.mark.parametrize(
+    ("air_g", "water_g", "sigma_g"), [(842.6, 741.0, 0.1), (50.0, 44.1, 0.05), (2711.0, 1710.0, 0.5)]
+)
+def test_hydrostatic_density_budget_agrees_with_uncertainties(
+    air_g: float, water_g: float, sigma_g: float
+) -> None:
     """Value and uncertainty equal what the uncertainties package propagates (JCGM 100)."""
     air, water = ufloat(air_g, sigma_g), ufloat(water_g, sigma_g)
     slope = (water_density(20.5) - water_density(19.5)) / 1.0
@@ -100,7 +109,8 @@ def test_hydrostatic_density_budget_agrees_with_uncertainties(air_g: float, wate
     assert found.sigma == pytest.approx(expected.std_dev, rel=1e-6)
 
 
-# Compositions and equivalents worked from the published formulas (WRC-1992: Kotecki and Siewert; DeLong 1973).
+# Compositions and equivalents worked from the published formulas (WRC-1992: Kotecki and Siewert; DeLong
+# 1973).
 # c, n, si, mn, cr, ni, mo, cu -> WRC Creq, Nieq, DeLong Creq, Nieq
 EQUIVALENTS = {
     "304 lean": ((0.05, 0.05, 0.5, 1.5, 18.2, 8.1, 0.2, 0.3), (18.40, 10.925, 19.15, 11.85)),
@@ -158,7 +168,8 @@ def test_md30_temperatures(piece: str) -> None:
 
 
 def test_curie_point_of_nickel_copper_crosses_room_temperature() -> None:
-    """31.5 wt % Cu is 29.81 at %; over 28 to 34 % Cu the Curie point falls through the 20 to 50 °C that producers state."""
+    """31.5 wt % Cu is 29.81 at %; over 28 to 34 % Cu the Curie point falls through the 20 to 50 °C that
+    producers state."""
     assert atomic_pct_copper(31.5) == pytest.approx(29.81, abs=0.005)
     assert curie_point_nickel_copper(28.0) > 50.0
     assert curie_point_nickel_copper(34.0) < 20.0

@@ -22,11 +22,18 @@ decimal = "comma"
 ROWS = "Piece No;Operator;Chromium;Nickel;Ground spot\nA1;Tavi;17,1;10,9;no\nA1;Tavi;17,2;10,8;yes\n"
 
 
+def describe(yard_folder: Path, readings_files: str) -> None:
+    """Put another [readings_files] into the yard.toml, in place of the demo yard's."""
+    file = yard_folder / "yard.toml"
+    before, _, after = file.read_text(encoding="utf-8").partition("[readings_files]")
+    after = after[after.index("\n\n") :]
+    file.write_text(before + readings_files.lstrip() + after, encoding="utf-8")
+
+
 @pytest.fixture
 def drop(yard_folder: Path) -> Path:
     """The folder that the yard's own yard.toml names."""
-    with (yard_folder / "yard.toml").open("a", encoding="utf-8") as file:
-        file.write(MAPPING)
+    describe(yard_folder, MAPPING)
     (yard_folder / "drop").mkdir()
     return yard_folder / "drop"
 
@@ -78,6 +85,20 @@ def test_a_bad_row_is_told_and_the_status_says_so(drop: Path, yard_folder: Path,
     assert 'shots.csv: line 4: Cr "many"' in err
 
 
+def test_a_file_name_is_data(drop: Path, yard_folder: Path, capsys: Capture) -> None:
+    """Neither an escape sequence nor a byte that is no text gets from a file's name to the terminal."""
+    name = os.fsencode(drop) + b"/red\x1b[31m\xff.csv"
+    with open(name, "w", encoding="utf-8") as file:
+        file.write("Chromium;Nickel\n17,1;10,9\nmany;1\n")
+
+    assert watch_once(yard_folder) == 1
+    assert watch_once(yard_folder, "--json") == 1
+
+    out, err = capsys.readouterr()
+    assert out.startswith("red\ufffd[31m\ufffd.csv:2  piece red\ufffd[31m\ufffd  xrf  Cr 17.1")
+    assert "\x1b" not in out + err
+
+
 def test_a_half_written_file_is_told_and_read_later(drop: Path, yard_folder: Path, capsys: Capture) -> None:
     (drop / "shots.csv").write_text(ROWS.rstrip("\n"), encoding="utf-8")
 
@@ -93,6 +114,7 @@ def test_a_half_written_file_is_told_and_read_later(drop: Path, yard_folder: Pat
 
 def test_what_cannot_begin_says_why(yard_folder: Path, capsys: Capture) -> None:
     """No folder named, no such folder, no such yard: status 2 and words."""
+    describe(yard_folder, "")
     assert main(["watch", "--once", "--yard", str(yard_folder)]) == 2
     assert "name the folder that readings go to" in capsys.readouterr().err
     assert main(["watch", str(yard_folder / "no"), "--once", "--yard", str(yard_folder)]) == 2
@@ -103,7 +125,7 @@ def test_what_cannot_begin_says_why(yard_folder: Path, capsys: Capture) -> None:
 @pytest.mark.parametrize(
     ("wrong", "said"),
     [
-        ('columns = { "Nr" = "number" }', '[readings_files], columns, Nr: "number" is neither'),
+        ('columns = { "Nr" = "number" }', 'readings_files, columns, Nr: "number" is neither'),
         ('delimiter = "semi"', "delimiter: 'semi' is not one of"),
         ('decimal = ";"', "decimal: ';' is not one of"),
         ('technique = "nose"', 'technique: "nose" is not one of'),
@@ -111,11 +133,10 @@ def test_what_cannot_begin_says_why(yard_folder: Path, capsys: Capture) -> None:
     ],
 )
 def test_a_wrong_mapping_is_told(yard_folder: Path, capsys: Capture, wrong: str, said: str) -> None:
-    with (yard_folder / "yard.toml").open("a", encoding="utf-8") as file:
-        file.write(f"\n[readings_files]\n{wrong}\n")
+    describe(yard_folder, f"[readings_files]\n{wrong}\n")
 
     assert watch_once(yard_folder) == 2
-    assert said.replace("[readings_files]", "readings_files") in capsys.readouterr().err
+    assert said in capsys.readouterr().err
 
 
 @pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGTERM])

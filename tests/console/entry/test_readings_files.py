@@ -226,7 +226,8 @@ def test_a_column_that_is_not_known_is_told_and_nothing_is_read(drop: Drop) -> N
     (finding,) = drop.watch.findings
     assert finding.is_problem
     assert finding.text.startswith('line 1: column "Operator" is neither')
-    assert drop.watch.waiting == {"a.csv": "cannot be read"}
+    drop.put("a.csv", "piece,Cr,Ni\nA1,18.2,8.1\n")
+    assert drop.take() == ["A1"]
 
 
 def test_two_watches_on_one_yard_are_refused(drop: Drop) -> None:

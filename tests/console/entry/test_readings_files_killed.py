@@ -9,24 +9,33 @@ from itertools import count
 from multiprocessing.process import BaseProcess
 from pathlib import Path
 
+import pytest
+
 from console.entry.readings_files import WatchedFolder
 from console.entry.readings_mapping import ReadingsMapping
 from console.entry.taken_rows import TakenRows
 
-PIECES = 900
-KILLS = 60
+PIECES = 500
+KILLS = 35
 SEED = 20310502
 
 
-def take_in(folder: Path, journal_file: Path, out: Path) -> None:
+def take_in(folder: Path, journal_file: Path, out: Path, keeps_ids: bool) -> None:
     """Write every new piece to a file and mark it, as fast as it goes."""
     seconds = count(time.time(), 10)
+    used = frozenset(ids_in(out)) if keeps_ids else frozenset()
     descriptor = os.open(out, os.O_WRONLY | os.O_CREAT | os.O_APPEND)
     with TakenRows.open(journal_file) as journal:
-        watched = WatchedFolder(folder, ReadingsMapping(), journal, clock=lambda: next(seconds))
+        watched = WatchedFolder(
+            folder, ReadingsMapping(), journal, is_used=used.__contains__, clock=lambda: next(seconds)
+        )
         for piece in [*watched.poll(), *watched.poll()]:
-            os.write(descriptor, f"{piece.piece}\n".encode())
+            os.write(descriptor, f"{piece.row_ids[0]}\n".encode())
             watched.taken([piece])
+
+
+def ids_in(out: Path) -> list[str]:
+    return out.read_text(encoding="utf-8").split()
 
 
 def wait_for_size(child: BaseProcess, out: Path, size: int) -> None:
@@ -35,8 +44,12 @@ def wait_for_size(child: BaseProcess, out: Path, size: int) -> None:
         time.sleep(0.0001)
 
 
-def test_killed_at_random_nothing_is_lost_and_only_the_last_piece_can_come_twice(tmp_path: Path) -> None:
-    """Every piece comes; one comes twice only where the kill fell between using it and marking it."""
+@pytest.mark.parametrize("keeps_ids", [False, True])
+def test_killed_at_random_nothing_is_lost_or_read_twice(tmp_path: Path, keeps_ids: bool) -> None:
+    """Every row comes, and once where the user of the rows keeps their ids.
+
+    Where it does not, a row comes twice only if the kill fell between using it and marking it.
+    """
     folder, out = tmp_path / "drop", tmp_path / "out.txt"
     folder.mkdir()
     rows = "".join(f"P{number},18.{number:03d},8.1\n" for number in range(PIECES))
@@ -47,20 +60,20 @@ def test_killed_at_random_nothing_is_lost_and_only_the_last_piece_can_come_twice
     last_before_a_kill: set[str] = set()
 
     for kill in range(KILLS + 1):
-        child = fork.Process(target=take_in, args=(folder, tmp_path / "journal", out))
+        child = fork.Process(target=take_in, args=(folder, tmp_path / "journal", out, keeps_ids))
         child.start()
         if kill < KILLS:
-            wait_for_size(child, out, out.stat().st_size + chance.randint(1, 60))
+            wait_for_size(child, out, out.stat().st_size + chance.randint(1, 300))
             time.sleep(chance.uniform(0.0, 0.001))
             child.kill()
         child.join()
         if child.exitcode == -signal.SIGKILL:
-            last_before_a_kill.add(out.read_text(encoding="utf-8").split()[-1])
+            last_before_a_kill.add(ids_in(out)[-1])
 
-    came = out.read_text(encoding="utf-8").split()
-    twice = {name for name in came if came.count(name) > 1}
-    assert set(came) == {f"P{number}" for number in range(PIECES)}
-    assert len(came) <= PIECES + KILLS
+    came = ids_in(out)
+    twice = {row_id for row_id in came if came.count(row_id) > 1}
+    assert len(set(came)) == PIECES
+    assert len(came) <= PIECES + (0 if keeps_ids else KILLS)
     assert twice <= last_before_a_kill
     assert len(last_before_a_kill) > KILLS / 2, "the kills fell too late to prove anything"
     assert child.exitcode == 0

@@ -13,6 +13,7 @@ from console.yard.check_state import (
     ControlState,
     SampleControl,
     control_of,
+    doubts,
     widened_profiles,
     widening,
     worst_state,
@@ -137,6 +138,15 @@ def test_out_of_control_widens_by_the_bias() -> None:
     wider = widened_profiles([state([shot(4.0)])])
     assert wider["xrf"].sigma("Pb", 1.0) == pytest.approx(3.0 * profiles()["xrf"].sigma("Pb", 1.0))
     assert wider["lab"] is profiles()["lab"]
+
+
+def test_doubts_are_said_in_words() -> None:
+    """What goes to screen and ledger names technique, factor, coupon, element, direction and rule."""
+    assert doubts([state([shot(1.0)])]) == ()
+    assert doubts([state([shot(-4.0)])]) == (
+        "xrf readings count less (σ up to ×4.1): on 316 coupon "
+        "Cr reads 0.80 wt % low (z -4.0): one beyond 3σ",
+    )
 
 
 def test_readings_count_less_while_out_of_control(library: GradeLibrary) -> None:

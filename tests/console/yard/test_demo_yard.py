@@ -15,7 +15,7 @@ DEMO = Path(__file__).parents[3] / "demo_yard"
 def test_the_demo_yard_loads(library: GradeLibrary) -> None:
     yard = load_yard(DEMO, library)
 
-    assert 14 <= len(yard.bays) <= 18
+    assert 14 <= len(yard.bays) <= 22
     assert all(bay.price_per_kg > bay.downgrade_per_kg for bay in yard.bays if not bay.is_hold)
     assert yard.emergency_number == ""
 
@@ -39,6 +39,12 @@ def test_common_pieces_find_their_bay(library: GradeLibrary) -> None:
         "2 c83600 cast": "RBZ",
         "25 c11000 kr": "CUB",
         "8 lead sheet h5": "LDS",
+        "2 c95400 cast": "ABZ",
+        "2 manganese bronze cast": "ABZ",
+        "0.8 az91d cast": "MGX",
+        "1 tin sn99.8": "TNS",
+        "4 6061 turnings": "ALO",
+        "1 c17200 strip": "HLD",
         "2 #": "HLD",
     }
 
@@ -48,3 +54,24 @@ def test_common_pieces_find_their_bay(library: GradeLibrary) -> None:
         found[line] = place(identify(parsed.facts, library), parsed.facts, parsed.mass_g, yard).bay.code
 
     assert found == expected
+
+
+def test_the_shift_is_understood_and_shows_one_of_everything(library: GradeLibrary) -> None:
+    """Each of its 70 lines can be tallied; a handful wait on hold, and nearly every bay gets something."""
+    yard, names = load_yard(DEMO, library), NameIndex(library)
+    lines = [
+        line
+        for line in (DEMO / "shift.txt").read_text(encoding="utf-8").splitlines()
+        if line and not line.startswith("#")
+    ]
+
+    codes = []
+    for line in lines:
+        parsed = parse_line(line, names=names, yard=yard)
+        assert parsed.can_be_tallied, (line, parsed.problems)
+        placed = place(identify(parsed.facts, library), parsed.facts, parsed.mass_g, yard)
+        codes.append("HLD" if parsed.is_hold else placed.bay.code)
+
+    assert len(lines) == 70
+    assert 4 <= codes.count("HLD") <= 12
+    assert {bay.code for bay in yard.bays} == set(codes)

@@ -11,7 +11,7 @@ from console.yard.placement import Placement, Sureness
 from console.yard.placing import percent, place
 from console.yard.yard import Yard
 from console.yard.yard_file import load_yard
-from grade_library.facts import BenchFacts, PieceFacts, Reading, Shot, Surface
+from grade_library.facts import BenchFacts, Form, PieceFacts, Reading, Shot, Surface
 from grade_library.library import GradeLibrary
 from grade_library.verdict import Candidate, SkinVerdict, Verdict
 from tests.console.yard.conftest import SMALL_YARD, yard_of_text
@@ -203,3 +203,75 @@ def test_shares_and_worth_stay_within_their_bounds(library: GradeLibrary, weight
 
 def test_per_cent_is_never_rounded_to_certainty() -> None:
     assert [percent(p) for p in (0.0, 0.004, 0.5, 0.996, 1.0)] == ["0 %", "<1 %", "50 %", ">99 %", "100 %"]
+
+
+def suspected(coating: str, *, has_arrived: bool = False) -> SkinVerdict:
+    """A skin that the readings suspect."""
+    return SkinVerdict(
+        is_suspected=True,
+        coating=coating,
+        probability=0.9,
+        shares=(0.9,),
+        has_arrived=has_arrived,
+        core=(),
+    )
+
+
+@pytest.mark.parametrize("has_arrived", [False, True])
+def test_a_suspected_coating_is_a_veto_where_the_surface_is(library: GradeLibrary, has_arrived: bool) -> None:
+    """Chromium over nickel under the gun is plating, seen or not, and stays on the piece when a spot is ground."""
+    yard = yard_of_text(SMALL_YARD.replace('["painted"]', '["plated"]'), library)
+    skin = suspected("chromium over nickel", has_arrived=has_arrived)
+
+    placement = place(replace(verdict(library, {"316": 0.99}), skin=skin), PieceFacts(), None, yard)
+
+    assert next(w.veto for w in placement.ranking if w.bay.code == "STM") == (
+        "chromium over nickel suspected, refused"
+    )
+    assert placement.bay.code == "STN"
+
+
+def test_a_coating_that_the_bay_does_not_mind_is_no_veto(library: GradeLibrary) -> None:
+    text = SMALL_YARD.replace('refused_surfaces = ["painted"]', 'refused_coatings = ["hard chromium"]')
+    yard = yard_of_text(text, library)
+    known = verdict(library, {"316": 0.99})
+
+    tin = place(replace(known, skin=suspected("tin")), PieceFacts(), None, yard)
+    chrome = place(replace(known, skin=suspected("hard chromium")), PieceFacts(), None, yard)
+
+    assert (tin.bay.code, chrome.bay.code) == ("STM", "STN")
+
+
+def test_a_refused_form_is_a_veto(library: GradeLibrary) -> None:
+    text = SMALL_YARD.replace('refused_surfaces = ["painted"]', 'refused_forms = ["turnings"]')
+    facts = PieceFacts(bench=BenchFacts(form=Form.TURNINGS))
+
+    placement = place(verdict(library, {"316": 0.99}), facts, None, yard_of_text(text, library))
+
+    assert next(w.veto for w in placement.ranking if w.bay.code == "STM") == "turnings refused"
+
+
+def test_an_element_refused_at_all_is_a_veto_by_grade_and_by_reading(library: GradeLibrary) -> None:
+    """Beryllium copper goes nowhere near a bay that refuses beryllium; lead shows in the reading."""
+    bay = (
+        '[[bay]]\ncode = "CUB"\nname = "copper"\naccepts = ["group: copper"]\nprice_per_kg = 7\n'
+        'refuses_at_all = ["beryllium", "lead"]\n'
+    )
+    yard = yard_of_text(f"{SMALL_YARD}\n{bay}", library)
+    leaded = PieceFacts(shots=(Shot(reading=Reading(values={"Cu": 98.0, "Pb": 1.1})),))
+
+    by_grade = place(verdict(library, {"C11000": 0.8, "C17200": 0.2}), PieceFacts(), None, yard)
+    by_reading = place(verdict(library, {"C11000": 1.0}), leaded, None, yard)
+
+    assert (
+        by_grade.reason == "hold: CUB would take the metal, but C17200 refused, 20 % likely (holds beryllium)"
+    )
+    assert by_reading.reason == "hold: CUB would take the metal, but lead refused: reading 1.1"
+
+
+def test_the_reason_says_what_keeps_the_refusals_away(library: GradeLibrary, yard: Yard) -> None:
+    facts = PieceFacts(shots=(Shot(reading=Reading(values={"Cr": 18.0, "Ni": 8.0, "Cu": 0.3})),))
+
+    placement = place(verdict(library, {"304": 0.99, "201": 0.004}), facts, None, yard)
+
+    assert placement.reason == "bay STN: 99 % accepted; Cu 0.3 of at most 0.75; refused 200 at <1 %"

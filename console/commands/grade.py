@@ -1,0 +1,89 @@
+"""Show a grade's card: limits, facts, twins, what it is mistaken for, cautions, sources.
+
+Any name a yard or a certificate uses will do. A name that means several grades lists them. With --new, print
+a commented template for a grade of the yard's own, to be added to its grades.toml.
+"""
+
+import argparse
+import json
+import shutil
+import sys
+from typing import TYPE_CHECKING, Any
+
+from console.commands.yard_folder import GRADES_FILE, add_yard_argument, named_yard_folder, refuse, say
+
+if TYPE_CHECKING:
+    from grade_library.grade import Grade
+
+EXAMPLE = "baywright grade 6061-T6"
+WIDEST = 100
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """Declare the arguments."""
+    add_yard_argument(parser)
+    parser.add_argument("name", nargs="+", help="grade by any of its names, in one word or several")
+    parser.add_argument("--new", action="store_true", help="print a template for a grade of the yard's own")
+    parser.add_argument("--json", action="store_true", help="what the name can mean, as one JSON object")
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Print the card; 1 when the name means several grades."""
+    from console.entry.cleaning import clean
+    from grade_library.errors import GradeDataError
+    from grade_library.grade_template import new_grade_template
+    from grade_library.library import load
+    from grade_library.names import NameIndex
+
+    name = clean(" ".join(arguments.name)).strip()
+    folder = named_yard_folder(arguments)
+    try:
+        if arguments.new:
+            print(new_grade_template(name), end="")
+            return 0
+        library = load(folder / GRADES_FILE if folder else None)
+    except GradeDataError as error:
+        refuse(str(error))
+    for clash in library.clashes:
+        say(f"grades.toml: {clash}")
+    names = NameIndex(library)
+    claim = names.resolve(name)
+    if claim is None or not claim.is_exact:
+        # A slip of one figure is another grade, so a near name is named and never opened.
+        close = ", ".join(match.grade.grade_id for match in names.find(name, limit=6))
+        refuse(f'"{name}" is no name in the library' + (f"; close to it: {close}" if close else ""))
+    grades = [library.grade(grade_id) for grade_id in sorted(claim.grade_ids)]
+    if arguments.json:
+        print(json.dumps(_meaning(name, grades), ensure_ascii=False))
+    elif len(grades) == 1:
+        from grade_library.card import card_text
+
+        is_ascii = (sys.stdout.encoding or "").casefold().replace("-", "") not in ("utf8", "utf16")
+        width = min(shutil.get_terminal_size().columns, WIDEST)
+        print(card_text(grades[0], library, width, is_ascii=is_ascii))
+    else:
+        print(f'"{name}" can mean {len(grades)} grades ({claim.label}):')
+        for grade in grades:
+            print(f"  {grade.grade_id:16} {grade.uns or '':8} {grade.family}")
+    return 0 if len(grades) == 1 else 1
+
+
+def _meaning(name: str, grades: "list[Grade]") -> dict[str, Any]:
+    """Return what a name can mean, JSON-ready."""
+    return {
+        "name": name,
+        "grades": [
+            {
+                "grade": grade.grade_id,
+                "uns": grade.uns,
+                "en": list(grade.en),
+                "family": grade.family,
+                "density_g_cm3": grade.density_g_cm3,
+                "limits_wt_pct": {
+                    symbol: {"min": limit.low, "max": limit.high, "rest": limit.is_rest}
+                    for symbol, limit in grade.limits.items()
+                },
+            }
+            for grade in grades
+        ],
+    }

@@ -1,0 +1,103 @@
+"""Show where later readings or buyers contradicted the placements: by bay, by grade, by sureness, one by one.
+
+With --downgrade a buyer's complaint is entered against a bale, and counts from then on. What was lost is the
+difference between the bay's selling and downgrade price, unless --loss says it.
+"""
+
+import argparse
+import json
+from datetime import UTC, date, datetime, time
+
+from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, utc_now, yard_folder
+
+EXAMPLE = (
+    "baywright review --yard demo_yard\n"
+    '  baywright review --downgrade T1-STN-0001 --weight "120 kg" --reason "Cu 1.4 in the melt"'
+)
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """Declare the arguments."""
+    add_yard_argument(parser)
+    parser.add_argument("--json", action="store_true", help="one object with everything found")
+    parser.add_argument("--run", metavar="RUN", dest="run_id", help="only pieces and downgrades of this run")
+    parser.add_argument("--since", metavar="DATE", type=_day, help="only from this day on: 2026-03-01")
+    entering = parser.add_argument_group("entering a downgrade")
+    entering.add_argument("--downgrade", metavar="BALE", help="tag of the bale, or a bay for its newest one")
+    entering.add_argument("--weight", metavar="WEIGHT", help="how much was downgraded, such as '120 kg'")
+    entering.add_argument("--reason", metavar="TEXT", help="what the buyer found")
+    entering.add_argument("--grade", metavar="NAME", help="what the metal turned out to be")
+    entering.add_argument("--loss", metavar="MONEY", type=float, help="what it cost, in the yard's currency")
+    entering.add_argument("--person", metavar="NAME", help="who enters it (default: who works the run)")
+
+
+def _day(text: str) -> datetime:
+    """Return the start of a day; rows are stamped in UTC, and so is this."""
+    try:
+        return datetime.combine(date.fromisoformat(text), time(), tzinfo=UTC)
+    except ValueError:
+        raise argparse.ArgumentTypeError(f'"{text}" is no day; write it as 2026-03-01') from None
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Print the record, or enter a downgrade."""
+    if arguments.downgrade is not None:
+        return _enter(arguments)
+    given = [name for name in ("weight", "reason", "grade", "loss") if getattr(arguments, name) is not None]
+    if given:
+        refuse(f"--{given[0]} belongs to a downgrade; name the bale with --downgrade BALE")
+    return _show(arguments)
+
+
+def _show(arguments: argparse.Namespace) -> int:
+    from console.desk import load_yard_and_library
+    from console.ledger.contradictions import record_of
+    from console.ledger.errors import StoreError
+    from console.ledger.reading import LedgerReader
+    from console.reports.review_text import review_json, review_text
+    from console.yard.yard_file import YardFileError
+    from grade_library.errors import GradeDataError
+
+    folder = yard_folder(arguments)
+    try:
+        yard, _ = load_yard_and_library(folder)
+        with LedgerReader.open(folder / STORE_FILE) as reader:
+            record = record_of(reader, yard, start=arguments.since, run_id=arguments.run_id)
+    except (YardFileError, GradeDataError, StoreError) as error:
+        refuse(str(error))
+    if arguments.json:
+        print(json.dumps(review_json(record), ensure_ascii=False))
+    else:
+        print("\n".join(review_text(record, yard)))
+    return 0
+
+
+def _enter(arguments: argparse.Namespace) -> int:
+    from console.desk import Desk, DeskRefusal
+    from console.desk.downgrading import downgrade
+    from console.ledger.errors import LedgerRefusal, StoreError
+    from console.yard.yard_file import YardFileError
+    from grade_library.errors import GradeDataError
+
+    if not arguments.weight or not arguments.reason:
+        refuse('a downgrade needs --weight and --reason, such as --weight "120 kg" --reason "Cu 1.4"')
+    folder = yard_folder(arguments)
+    if not (folder / STORE_FILE).is_file():
+        refuse("no store in this yard yet, so nothing was drawn down that could be downgraded")
+    try:
+        desk = Desk.open(folder, now=utc_now, person=arguments.person)
+        try:
+            row = downgrade(
+                desk,
+                arguments.downgrade,
+                arguments.weight,
+                arguments.reason,
+                grade=arguments.grade,
+                loss=arguments.loss,
+            )
+        finally:
+            desk.close()
+    except (YardFileError, GradeDataError, StoreError, DeskRefusal, LedgerRefusal) as error:
+        refuse(str(error))
+    print(row.body["text"])
+    return 0

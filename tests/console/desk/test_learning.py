@@ -1,0 +1,34 @@
+"""What the desk learns from its own ledger."""
+
+from collections.abc import Callable
+from datetime import datetime
+from pathlib import Path
+
+from console.desk import Desk
+
+VAGUE = "1.0 m0 ky"
+
+
+def share_of(desk: Desk, family: str) -> float:
+    candidates = desk.consider(VAGUE).verdict.candidates
+    return sum(c.probability for c in candidates if c.grade.family == family)
+
+
+def test_closed_runs_teach_the_yards_own_frequencies(
+    yard_folder: Path, clock: Callable[[], datetime]
+) -> None:
+    """A yard that keeps meeting tin brass comes to expect it; an open run teaches nothing yet."""
+    first = Desk.open(yard_folder, now=clock)
+    before = share_of(first, "tin brass")
+    for _ in range(60):
+        first.tally(first.consider("1.0 c46400 cu60.3 zn38.9 sn0.8"))
+    first.learn()
+    assert share_of(first, "tin brass") == before
+    first.close_out("no ticket: the scale is being repaired")
+    first.close()
+
+    second = Desk.open(yard_folder, now=clock)
+
+    assert share_of(second, "tin brass") > 1.5 * before
+    assert share_of(second, "leaded brass") > 0.02
+    second.close()

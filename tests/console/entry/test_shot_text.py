@@ -1,0 +1,57 @@
+"""Shots as entry-line text, and back."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from console.entry.parse import parse_line
+from console.entry.shot_text import shots_as_line
+from grade_library.elements import ELEMENTS
+from grade_library.facts import Reading, Shot
+from grade_library.library import load
+from grade_library.names import NameIndex
+
+NAMES = NameIndex(load())
+WT_PCT = st.integers(0, 100_000).map(lambda value: value / 10_000)
+
+
+@st.composite
+def readings(draw: st.DrawFn, technique: str) -> Reading:
+    symbols = draw(st.lists(st.sampled_from(sorted(ELEMENTS)), min_size=1, max_size=8, unique=True))
+    found = draw(st.integers(0, len(symbols)))
+    values = {symbol: draw(WT_PCT) for symbol in symbols[:found]}
+    stated = [symbol for symbol in values if draw(st.booleans())]
+    return Reading(
+        values=values,
+        below={symbol: draw(WT_PCT) for symbol in symbols[found:]},
+        sigma={symbol: draw(WT_PCT.filter(bool)) for symbol in stated},
+        technique=technique,
+    )
+
+
+@st.composite
+def series(draw: st.DrawFn) -> tuple[Shot, ...]:
+    technique = draw(st.sampled_from(["xrf", "libs", "lab"]))
+    one = st.builds(Shot, reading=readings(technique), is_ground=st.booleans())
+    return tuple(draw(st.lists(one, min_size=1, max_size=4)))
+
+
+@given(series())
+def test_the_text_parses_to_the_same_shots(shots: tuple[Shot, ...]) -> None:
+    """Whatever an analyser read, its text on the entry line says the same, with all grade names known."""
+    parsed = parse_line(f"12.4kg {shots_as_line(shots, 'xrf')}", names=NAMES, yard=None)
+
+    assert parsed.problems == ()
+    assert parsed.facts.shots == shots
+    assert parsed.mass_g == 12_400
+
+
+def test_no_shot_is_no_text() -> None:
+    assert shots_as_line([], "xrf") == ""
+
+
+def test_two_techniques_are_refused() -> None:
+    both = [Shot(reading=Reading(values={"Cr": 1.0}, technique=key)) for key in ("xrf", "lab")]
+
+    with pytest.raises(ValueError, match="xrf, lab"):
+        shots_as_line(both, "xrf")
