@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from grade_library.evidence import Compiled, Evidence, ReadingEvidence
-from grade_library.normal import FloatArray
+from grade_library.normal import FloatArray, log_sum_exp
 
 UNLISTED_BY_HAND = 0.015
 """Chance that a piece is of no grade of the library, before anything is known of it (memory)."""
@@ -53,13 +53,13 @@ def weigh(evidence: Evidence, shares: FloatArray, compiled: Compiled) -> Posteri
     weight = shares * np.exp(evidence.by_hand - top)
     log_groups = np.log(np.bincount(compiled.group_of, weight, minlength=len(compiled.groups)) + _LEAST) + top
     independent = log_groups + sum(reading.unlisted.sum(axis=1) for reading in evidence.readings)
-    log_unlisted = float(np.logaddexp.reduce(independent))
+    log_unlisted = log_sum_exp(independent)
     if evidence.readings:
         variants = [_variants(reading, log_joint, compiled) for reading in evidence.readings]
         log_unlisted = float(
             np.logaddexp(
                 np.log1p(-VARIANT_SHARE) + log_unlisted,
-                np.log(VARIANT_SHARE / len(variants)) + np.logaddexp.reduce(variants),
+                np.log(VARIANT_SHARE / len(variants)) + log_sum_exp(np.array(variants)),
             )
         )
     log_listed, log_none = np.log1p(-prior) + log_joint, np.log(prior) + log_unlisted
@@ -88,5 +88,5 @@ def _variants(reading: ReadingEvidence, log_joint: FloatArray, compiled: Compile
     rows = np.argpartition(-log_joint, n)[:n]
     gain = reading.unlisted[compiled.group_of[rows]] - reading.of_elements(rows)
     better = np.log(np.maximum(np.expm1(np.minimum(gain, 600.0)), _LEAST))
-    total = float(np.logaddexp.reduce((log_joint[rows, None] + better).ravel()))
+    total = log_sum_exp(log_joint[rows, None] + better)
     return total - math.log(max(reading.n_reported, 1))

@@ -25,7 +25,7 @@ elements
 were reported, the less is left out: this divided by their number (memory)."""
 LEAST_OMITTED = 0.004
 """Even a main element is left out now and then."""
-TRACE_WEIGHT = 0.4
+TRACE_WEIGHT = 0.6
 """How much a "not found" counts where the grade does not ask for the element: clean melts are clean in all
 of them."""
 

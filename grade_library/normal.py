@@ -59,6 +59,18 @@ def normal_cdf(z: FloatArray) -> FloatArray:
     return np.where(z < 0.0, upper, 1.0 - upper)
 
 
+def log_sum_exp(logs: FloatArray) -> float:
+    """Return ln Σ exp(logs) over all of the array; -inf stays -inf.
+
+    >>> round(log_sum_exp(np.log(np.array([0.25, 0.5]))), 4)
+    -0.2877
+    """
+    peak = float(logs.max())
+    if not np.isfinite(peak):
+        return peak
+    return peak + float(np.log(np.exp(logs - peak).sum()))
+
+
 def log_normal_cdf(z: FloatArray) -> FloatArray:
     """Return ln Φ(z), accurate in the lower tail where Φ itself underflows.
 

@@ -76,7 +76,7 @@ def _urgency(reading: ReadingEvidence, rows: NDArray[np.int64]) -> FloatArray:
     melts, observed = reading.readable.melts, reading.observed
     terms = melts.index[rows]
     out = np.maximum(melts.low[terms] - observed.value, observed.value - melts.high[terms]) / observed.sigma
-    return np.where(np.nan_to_num(out) > CLEARLY_OUT_SIGMAS, 1000.0, 0.0)
+    return np.where(out > CLEARLY_OUT_SIGMAS, 1000.0, 0.0)
 
 
 def _whole_text(fact: WholeEvidence, weight: float) -> str:

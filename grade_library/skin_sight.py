@@ -201,7 +201,7 @@ class _CoatingMaker:
         seen = layers.sum(axis=1, keepdims=True)
         if np.any(seen < 0.5):
             return None
-        layers, spread = 100.0 * layers / seen, 100.0 * spread / seen
+        layers, spread = _scaled_to_100(layers, spread)
         by_group = np.array([coating.substrate_weight(group) for group in self._groups])
         rows = np.flatnonzero(by_group > 0.0)
         if rows.size == 0:
@@ -308,6 +308,17 @@ class _CoatingMaker:
             return seen_by_x_ray(films, core)
         shallow, deep = attenuation().laser_depth_um
         return seen_by_laser(films, core, math.sqrt(shallow * deep), self._unseen)
+
+
+def _scaled_to_100(layers: FloatArray, spread: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """Return what is seen of each layer as 100 %, and how far each element then varies from piece to piece [wt %].
+
+    Source: law of propagation for x_i/Σx, the x independent.
+    """
+    seen = layers.sum(axis=1, keepdims=True)
+    part, variance = layers / seen, spread**2
+    others = (variance.sum(axis=1, keepdims=True) - variance) * part**2
+    return 100.0 * part, 100.0 / seen * np.sqrt((1.0 - part) ** 2 * variance + others)
 
 
 def _film_of(wt_pct: Mapping[str, float], density_g_cm3: float) -> Film:

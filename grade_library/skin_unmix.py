@@ -310,7 +310,8 @@ def coated_log_density(
     variance = variance + (FADING_MODEL_REL * lost * factor * sight.mean[coating.rows[kept]]) ** 2
     sigma = np.sqrt(variance + _model_variance(sight, value, 1.0 - left[:, None]))
     terms = melts.index[coating.rows[kept]]
-    bent = _bent(melts, terms, factor[:, :named], added[:, :named])
+    loose = np.where(np.isnan(shot.below), 0.0, np.sqrt((shares**2) @ coating.spread**2))
+    bent = _bent(melts, terms, factor[:, :named], added[:, :named], loose[:, :named])
     # Where the skin is most of the reading, its main element is what was measured and not the rest of the core.
     is_rest = _main_rest(bent.is_rest.reshape(terms.shape), added[:, :named])
     is_reported = ~(np.isnan(shot.value[:named]) & np.isnan(shot.below[:named]))
@@ -319,7 +320,7 @@ def coated_log_density(
         bent, is_rest=is_rest.ravel(), is_demanded=bent.is_demanded & np.tile(is_reported, len(terms))
     )
     log_density = left_out + _summed(bent, term_log_density(bent, _repeated(shot, sigma, 0, named)))
-    stray = _stray(factor[:, named:], added[:, named:])
+    stray = _stray(factor[:, named:], added[:, named:], loose[:, named:])
     if stray.low.size:
         log_density += _summed(
             stray, term_log_density(stray, _repeated(shot, sigma, named, len(sight.elements)))
@@ -363,7 +364,8 @@ def stray_log_density(sight: Sight, shot: ShotView) -> float:
     named, n_all = sight.n_named, len(sight.elements)
     if n_all == named:
         return 0.0
-    stray = _stray(np.ones((1, n_all - named)), np.zeros((1, n_all - named)))
+    none = np.zeros((1, n_all - named))
+    stray = _stray(none + 1.0, none, none)
     return float(term_log_density(stray, shot.part(named, n_all)).sum())
 
 
@@ -379,17 +381,28 @@ def _repeated(shot: ShotView, sigma: FloatArray, first: int, last: int) -> Obser
     )
 
 
-def _bent(melts: Melts, terms: NDArray[np.int64], factor: FloatArray, added: FloatArray) -> Melts:
-    """Return the spreads of these terms, each a column of its own, as a skin bends them."""
-    flat, factor, added = terms.ravel(), factor.ravel(), added.ravel()
-    # Beneath an opaque skin a spread shrinks to a point; a step of no width cannot be divided by.
-    least = np.arange(3)[:, None] * LEAST_STEP_WT_PCT
+def _bent(
+    melts: Melts, terms: NDArray[np.int64], factor: FloatArray, added: FloatArray, loose: FloatArray
+) -> Melts:
+    """Return the spreads of these terms, each a column of its own, as a skin bends them.
+
+    Args:
+        melts: The spreads of clean metal.
+        terms: Which of them, shape (n, n_elements).
+        factor: What is left of the core, same shape.
+        added: What the skin adds [wt %], same shape.
+        loose: How far that varies, where no noise of a value stands for it [wt %], same shape.
+    """
+    flat, factor = terms.ravel(), factor.ravel()
+    low, mid, high = _moved(
+        (melts.low[flat], melts.mid[flat], melts.high[flat]), factor, added.ravel(), loose.ravel()
+    )
     return Melts(
         elements=melts.elements,
         element_of=np.arange(flat.size),
-        low=melts.low[flat] * factor + added + least[0],
-        mid=melts.mid[flat] * factor + added + least[1],
-        high=melts.high[flat] * factor + added + least[2],
+        low=low,
+        mid=mid,
+        high=high,
         low_share=melts.low_share[flat],
         soft_low=melts.soft_low[flat] * factor,
         soft_high=melts.soft_high[flat] * factor,
@@ -400,17 +413,34 @@ def _bent(melts: Melts, terms: NDArray[np.int64], factor: FloatArray, added: Flo
     )
 
 
-def _stray(factor: FloatArray, added: FloatArray) -> Melts:
+def _moved(
+    edges: tuple[FloatArray, FloatArray, FloatArray], factor: FloatArray, added: FloatArray, loose: FloatArray
+) -> tuple[FloatArray, FloatArray, FloatArray]:
+    """Return the edges of spreads, shrunk to what is left, shifted by what is added, and loosened."""
+    low, mid, high = (edge * factor + added for edge in edges)
+    low, high = np.maximum(low - 2.0 * loose, 0.0), high + 2.0 * loose
+    # Beneath an opaque skin a spread shrinks to a point; a step of no width cannot be divided by.
+    mid = np.maximum(mid, low + LEAST_STEP_WT_PCT)
+    return low, mid, np.maximum(high, mid + LEAST_STEP_WT_PCT)
+
+
+def _stray(factor: FloatArray, added: FloatArray, loose: FloatArray) -> Melts:
     """Return the spreads of elements that no grade names, each a column of its own, as a skin bends them."""
     shape, size = factor.shape, factor.size
-    scale, shift = factor.ravel(), added.ravel()
+    scale = factor.ravel()
+    low, mid, high = _moved(
+        (scale * 0.0 + STRAY["low"], scale * 0.0 + STRAY["mid"], scale * 0.0 + STRAY["high"]),
+        scale,
+        added.ravel(),
+        loose.ravel(),
+    )
     no = np.zeros(size, dtype=bool)
     return Melts(
         elements=(),
         element_of=np.arange(size),
-        low=STRAY["low"] * scale + shift,
-        mid=STRAY["mid"] * scale + shift + LEAST_STEP_WT_PCT,
-        high=STRAY["high"] * scale + shift + 2.0 * LEAST_STEP_WT_PCT,
+        low=low,
+        mid=mid,
+        high=high,
         low_share=np.full(size, STRAY["low_share"]),
         soft_low=STRAY["soft_low"] * scale,
         soft_high=STRAY["soft_high"] * scale,

@@ -13,11 +13,8 @@ from grade_library.normal import FloatArray
 from grade_library.technique import FALLBACK, Profile, profiles
 
 TWIN_OVERLAP = 0.3
-"""Bhattacharyya coefficient of the readings of two grades from which they are twins: a reading between the
-two is then
-wrongly called at least one time in fifteen, and up to one in four (bounds: (1 - sqrt(1 - B²))/2 and B/2)."""
-
-
+"""Bhattacharyya coefficient B of the readings of two grades from which they are twins: between the two alone, a reading
+is then taken for the wrong one up to one time in seven, and at least one in forty (bounds B/2 and (1 - sqrt(1 - B²))/2)."""
 N_MAIN = 4
 """So many main elements of a grade are compared first."""
 

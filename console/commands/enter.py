@@ -22,6 +22,10 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Declare the arguments."""
     add_yard_argument(parser)
     parser.add_argument("file", metavar="FILE", help="entry lines, one piece a line; - for standard input")
+    parser.add_argument(
+        "--supplier", default="", metavar="NAME", help="who brought the load these pieces are of"
+    )
+    parser.add_argument("--load", default="", metavar="NAME", help="which load of the supplier")
     parser.add_argument("--person", metavar="NAME", help="who sorts (default: the first person of yard.toml)")
 
 
@@ -37,6 +41,8 @@ def run(arguments: argparse.Namespace) -> int:
         desk = Desk.open(yard_folder(arguments), now=utc_now, person=arguments.person)
     except (YardFileError, StoreError, DeskRefusal) as error:
         refuse(str(error))
+    if arguments.supplier or arguments.load:
+        desk.begin_load(arguments.supplier, arguments.load)
     try:
         if arguments.file == "-":
             bad = _enter(desk, sys.stdin.buffer)

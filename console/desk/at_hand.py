@@ -5,18 +5,21 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 
 from console.desk import sentences
+from console.desk.checking import controls_of
 from console.desk.considering import Consideration, consider_line
 from console.desk.evidence import evidence_of
 from console.desk.history import History
 from console.desk.known import Known
-from console.desk.learning import prior_of_yard, profiles_now
+from console.desk.learning import prior_of_yard
 from console.desk.refusal import DeskRefusal
+from console.entry.cleaning import clean
 from console.entry.mass import MassError, parse_mass_g
 from console.entry.parsed import TokenKind
 from console.ledger.rows import PieceEntry, Row, RowKind, Run
 from console.ledger.runs import open_run_of
 from console.ledger.store import Ledger
 from console.ledger.tally import piece_state
+from console.yard.check_state import doubts, widened_profiles
 from console.yard.yard import Bay, Yard
 
 
@@ -47,15 +50,22 @@ class PieceAtHand:
         elif run.person != person:
             ledger.take_over(person)
         self.history = History.of_run(ledger, self.run().run_id)
+        self.supplier, self.load = _load_at_hand(self.history)
         self.learn()
 
     def learn(self) -> None:
         """Take in the yard's own frequencies and how far the analyser can be trusted now."""
+        controls = controls_of(self.ledger, self.yard, self._now())
         self.known = replace(
             self.known,
             prior=prior_of_yard(self.ledger, self.library),
-            profiles=profiles_now(self.ledger, self.yard, self._now()),
+            profiles=widened_profiles(controls),
+            doubts=doubts(controls),
         )
+
+    def begin_load(self, supplier: str, load: str = "") -> None:
+        """Say whose load the pieces from now on belong to; empty for none. Each piece carries it."""
+        self.supplier, self.load = clean(supplier).strip(), clean(load).strip()
 
     def close(self) -> None:
         """Close the store; the run stays open and is resumed at the next start."""
@@ -128,9 +138,12 @@ class PieceAtHand:
             line=parsed.line,
             tag=self.ledger.next_tag() if bay.is_hold else None,
             note=parsed.note,
+            supplier=self.supplier,
+            load=self.load,
+            waits_for=_waits_for(considered) if bay.is_hold else "",
             sureness=placement.sureness.value if placement and is_named else "",
             is_override=not bay.is_hold and bay.code != suggested.code,
-            evidence=evidence_of(considered),
+            evidence=evidence_of(considered, self.known.doubts),
         )
 
     def same_again(self, mass_text: str) -> Tallied:
@@ -151,3 +164,16 @@ class PieceAtHand:
         dropped = (TokenKind.WEIGHT, TokenKind.COUNT, TokenKind.NOTE, TokenKind.BAY, TokenKind.HOLD)
         rest = " ".join(token.text for token in parsed.tokens if token.kind not in dropped)
         return self.tally(self.consider(f"{mass_text.strip()} {rest}".strip()), bay_code=state.bay)
+
+
+def _load_at_hand(history: History) -> tuple[str, str]:
+    """Return supplier and load of the last piece, so that a restart goes on with the same load."""
+    last = next((row for row in reversed(history.done) if row.kind is RowKind.PIECE), None)
+    return (str(last.body.get("supplier", "")), str(last.body.get("load", ""))) if last else ("", "")
+
+
+def _waits_for(considered: Consideration) -> str:
+    """Return what a held piece waits for, in the words of the placement."""
+    if considered.placement is None or considered.parsed.is_hold:
+        return considered.parsed.note
+    return considered.placement.reason.removeprefix("hold: ")

@@ -5,6 +5,7 @@ from datetime import datetime
 from pathlib import Path
 
 from console.desk import closing
+from console.desk.checking import CheckDone, shoot_check
 from console.desk.known import Known, load_yard_and_library
 from console.desk.refusal import DeskRefusal
 from console.desk.review import Review
@@ -52,6 +53,18 @@ class Desk(Review):
     def note(self, text: str) -> None:
         """Add a note for the handover."""
         self.history.record(self.ledger.note(clean(text), self.person))
+
+    def shoot_check(self, sample: str, line: str) -> tuple[CheckDone, ...]:
+        """Write the shots on a check sample; from now on readings count as it says.
+
+        Raises:
+            DeskRefusal: No such sample, or the line is no reading of it.
+        """
+        done = shoot_check(self.ledger, self.yard, self.person, sample, line, self._now())
+        for one in done:
+            self.history.record(one.row)
+        self.learn()
+        return done
 
     def take_over(self, person: str) -> None:
         """Hand the open run to another person of the yard by a new row."""

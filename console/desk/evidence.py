@@ -13,8 +13,13 @@ MOST_TWINS = 4
 """Kept per candidate: the store grows by every piece, and further twins can be reckoned again."""
 
 
-def evidence_of(considered: Consideration) -> dict[str, Any]:
-    """Return facts, candidates with reasons, placement and cautions as they are now, JSON-ready."""
+def evidence_of(considered: Consideration, doubts: tuple[str, ...] = ()) -> dict[str, Any]:
+    """Return facts, candidates with reasons, placement and cautions as they are now, JSON-ready.
+
+    Args:
+        considered: The piece.
+        doubts: Why readings counted less when it was considered.
+    """
     verdict, placement = considered.verdict, considered.placement
     evidence: dict[str, Any] = {
         "facts": facts_json(considered.parsed.facts),
@@ -23,6 +28,7 @@ def evidence_of(considered: Consideration) -> dict[str, Any]:
         ],
         "unlisted": round(verdict.unlisted, 6),
         "warnings": list(verdict.warnings),
+        "doubts": list(doubts),
         "cautions": [caution.caution_id for caution in considered.cautions],
     }
     if verdict.skin is not None:

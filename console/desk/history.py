@@ -12,7 +12,7 @@ UNDO_REASON = "undo at the desk"
 REDO_REASON = "redo at the desk"
 """Reasons by which the rows of undo and redo are known again after a restart."""
 
-_PLAIN = (RowKind.PIECE, RowKind.NOTE, RowKind.TICKET, RowKind.DRAW_DOWN)
+_PLAIN = (RowKind.PIECE, RowKind.NOTE, RowKind.TICKET, RowKind.DRAW_DOWN, RowKind.CHECK)
 _UNDOABLE = (*_PLAIN, RowKind.VOID, RowKind.UNVOID, RowKind.MOVE, RowKind.REWEIGH, RowKind.RESOLVE)
 
 

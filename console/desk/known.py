@@ -29,6 +29,8 @@ class Known:
     """How often each grade is met here; None for the usual frequencies."""
     profiles: Mapping[str, Profile] | None = None
     """Technique profiles as they are now; None for the shipped ones."""
+    doubts: tuple[str, ...] = ()
+    """Why readings count less now; empty while the analyser is in control."""
 
     @property
     def technique(self) -> str:

@@ -5,7 +5,7 @@ from console.desk.at_hand import PieceAtHand
 from console.desk.refusal import DeskRefusal
 from console.entry.cleaning import clean
 from console.ledger.piece_state import piece_states
-from console.ledger.rows import PieceState
+from console.ledger.rows import PieceState, RowKind
 
 
 class Review(PieceAtHand):
@@ -34,8 +34,13 @@ class Review(PieceAtHand):
 
     def undo(self) -> str:
         """Take back the last act of this run by a new row; say what."""
-        return f"taken back: {sentences.act(self.history.undo(self.ledger, self.person), self.yard)}"
+        row = self.history.undo(self.ledger, self.person)
+        if row.kind is RowKind.CHECK:
+            self.learn()
+        return f"taken back: {sentences.act(row, self.yard)}"
 
     def redo(self) -> str:
         """Take back the last undo; say what."""
-        return f"done again: {sentences.act(self.history.redo(self.ledger, self.person), self.yard)}"
+        row = self.history.redo(self.ledger, self.person)
+        self.learn()
+        return f"done again: {sentences.act(row, self.yard)}"

@@ -1,11 +1,12 @@
 """Says what each word of an entry line stands for, by rules in a fixed order.
 
 The order: bay codes; weights with a unit, counts, densities, conductivities; short forms and readings that
-can be nothing else; names of several words; words that call for a caution; readings; reserved words and
-phrases; names; bare numbers. What is left is not understood and says so.
+can be nothing else; phrases that call for a caution; names of several words; single words that call for a
+caution; readings; reserved words and phrases; names; bare numbers. What is left is not understood and says
+so.
 """
 
-from console.entry.caution_words import take_caution_words
+from console.entry.caution_words import take_caution_phrases, take_caution_words
 from console.entry.claims import (
     FORCED,
     exact,
@@ -70,6 +71,7 @@ def _understand(
     _take_bays(draft, yard)
     take_quantities(draft, yard, lambda key: exact(names, key) is not None)
     _take_plain_signs(draft)
+    take_caution_phrases(draft, names)
     take_named_phrases(draft, names, joins_numbers=joins_numbers)
     take_caution_words(draft, names)
     _take_readings(draft, names, joins_symbols=joins_symbols)

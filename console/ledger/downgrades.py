@@ -58,7 +58,7 @@ def enter_downgrade(
     Args:
         ledger: With an open run.
         draw_down: Row of the bale or load that the buyer complained of.
-        mass_g: How much of it was downgraded [g], > 0, with earlier ones at most what was drawn down.
+        mass_g: How much of it [g], > 0, with earlier downgrades at most what was drawn down.
         person: Who enters it.
         loss: What it cost [currency], >= 0.
         reason: What the buyer found.
@@ -69,38 +69,48 @@ def enter_downgrade(
         LedgerRefusal: Weight, loss or reason make no sense, or no run is open.
         StoreError: The disk refused; nothing was written.
     """
-    if not reason.strip():
-        raise LedgerRefusal("Say what the buyer found; the reason stands in the handover.")
-    if mass_g <= 0 or loss < 0:
-        raise LedgerRefusal("A downgrade weighs more than 0 g, and its loss is 0 or more.")
-    bale, sold_g = _bale_of(draw_down), draw_down.mass_g or 0
+    _refuse_senseless(mass_g, loss, reason)
+    figures = {
+        "bale": _bale_of(draw_down),
+        "bay": draw_down.bay,
+        "mass_g": mass_g,
+        "loss": loss,
+        "reason": reason,
+        "grade_id": grade_id,
+    }
     with ledger.act():
-        earlier_g = sum(one.mass_g for one in downgrades(ledger) if one.draw_down_id == draw_down.row_id)
-        if earlier_g + mass_g > sold_g:
-            raise LedgerRefusal(
-                f"All of {_named(draw_down)} weighed {sold_g / 1000:.2f} kg, of which "
-                f"{earlier_g / 1000:.2f} kg are downgraded already; {mass_g / 1000:.2f} kg more is too much."
-            )
-        money = f"{loss:.2f} {currency}".rstrip()
-        text = (
-            f"{mass_g / 1000:.2f} kg of {_named(draw_down)} downgraded by the buyer: {reason}; lost {money}"
-        )
-        figures = {
-            "draw_down": draw_down.row_id,
-            "bale": bale,
-            "bay": draw_down.bay,
-            "mass_g": mass_g,
-            "loss": loss,
-            "reason": reason,
-            "grade_id": grade_id,
-        }
+        _refuse_more_than_sold(ledger, draw_down, mass_g)
         return ledger.append(
             RowKind.NOTE,
             person=person,
             run_id=ledger.open_run_id(),
             refers=draw_down.row_id,
-            body={"text": text, "downgrade": figures},
+            body={"text": _sentence(draw_down, mass_g, reason, loss, currency), "downgrade": figures},
         )
+
+
+def _refuse_senseless(mass_g: int, loss: float, reason: str) -> None:
+    """Refuse figures that no buyer can have named."""
+    if not reason.strip():
+        raise LedgerRefusal("Say what the buyer found; the reason stands in the handover.")
+    if mass_g <= 0 or loss < 0:
+        raise LedgerRefusal("A downgrade weighs more than 0 g, and its loss is 0 or more.")
+
+
+def _refuse_more_than_sold(source: Readable, draw_down: Row, mass_g: int) -> None:
+    """Refuse a downgrade that with the earlier ones weighs more than what was drawn down."""
+    earlier_g = sum(one.mass_g for one in downgrades(source) if one.draw_down_id == draw_down.row_id)
+    sold_g = draw_down.mass_g or 0
+    if earlier_g + mass_g > sold_g:
+        raise LedgerRefusal(
+            f"All of {_named(draw_down)} weighed {sold_g / 1000:.2f} kg, of which "
+            f"{earlier_g / 1000:.2f} kg are downgraded already; {mass_g / 1000:.2f} kg more is too much."
+        )
+
+
+def _sentence(draw_down: Row, mass_g: int, reason: str, loss: float, currency: str) -> str:
+    money = f"{loss:.2f} {currency}".rstrip()
+    return f"{mass_g / 1000:.2f} kg of {_named(draw_down)} downgraded by the buyer: {reason}; lost {money}"
 
 
 def downgrades(source: Readable) -> list[Downgrade]:

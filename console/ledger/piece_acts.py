@@ -10,7 +10,7 @@ from console.ledger.rows import PieceEntry, PieceState, Row, RowKind
 from console.ledger.runs import open_run_of, run_by_id
 from console.ledger.standing import is_void
 
-_VOIDABLE = (RowKind.PIECE, RowKind.TICKET, RowKind.NOTE, RowKind.DRAW_DOWN)
+_VOIDABLE = (RowKind.PIECE, RowKind.TICKET, RowKind.NOTE, RowKind.DRAW_DOWN, RowKind.CHECK)
 
 
 class PieceActs(Journal):

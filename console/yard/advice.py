@@ -49,6 +49,9 @@ class CheckAdvice:
     """None when no check pays."""
     line: str
     """What to do and what to look for, in one line."""
+    tally_bay: str
+    """Code of the bay to tally the piece into without a further check: where it goes now, or, for a piece on
+    hold whose second look would cost more than it gains, the bay where it is worth most as it is."""
     ranked: tuple[CheckWorth, ...]
     """Every check that can still show something, by net gain, those ruled out last."""
     cautions: tuple[Caution, ...] = ()

@@ -1,5 +1,6 @@
 """Reads one [[bay]] table of yard.toml."""
 
+from dataclasses import fields as dataclass_fields
 from typing import Any
 
 from console.entry.cleaning import clean
@@ -58,13 +59,7 @@ def read_bay(file: str, number: int, table: dict[str, Any], selectors: Selectors
         grade_ids=grade_ids,
         refuses=refuses,
         refused_ids=_refused_ids(fields, grade_ids, refuses, refusals, selectors),
-        element_limits=refusals.element_limits,
-        refused_surfaces=refusals.refused_surfaces,
-        refused_coatings=refusals.refused_coatings,
-        refused_forms=refusals.refused_forms,
-        refuses_attachments=refusals.refuses_attachments,
-        refused_elements=refusals.refused_elements,
-        refused_to=refusals.refused_to,
+        **{one.name: getattr(refusals, one.name) for one in dataclass_fields(refusals)},
         chemistry=read_chemistry(fields),
         price_per_kg=price,
         buying_per_kg=buying,

@@ -57,10 +57,11 @@ class ElementControl:
 
     @property
     def sentence(self) -> str:
-        """In words: "Cr reads 0.62 wt % high (z +3.4): one beyond 3σ"."""
-        way = "high" if self.last.bias > 0 else "low"
+        """In words: "Cr reads 0.62 wt % high (+3.4 σ): one beyond 3σ"; over a run, its mean."""
+        z = self.size if self.rules else self.last.z
+        way = "high" if z > 0 else "low"
         broken = f": {', '.join(self.rules)}" if self.rules else ""
-        return f"{self.symbol} reads {abs(self.last.bias):.2f} wt % {way} (z {self.last.z:+.1f}){broken}"
+        return f"{self.symbol} reads {abs(z) * self.last.sigma:.2f} wt % {way} ({z:+.1f} σ){broken}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -194,7 +195,7 @@ def doubts(controls: Iterable[SampleControl]) -> tuple[str, ...]:
     """Return why readings count less now, for the screen and the ledger; empty when they do not.
 
     One sentence for every sample that is out of control: "xrf readings count less (σ up to ×4.1): on 316
-    coupon Cr reads 1.00 wt % high (z +4.0): one beyond 3σ".
+    coupon Cr reads 1.00 wt % high (+4.0 σ): one beyond 3σ".
     """
     said = []
     for control in controls:
@@ -246,14 +247,15 @@ def _what_to_do(
             "Stop. So far off that it may be another piece: make sure that it is "
             f"{sample.name}, and shoot it again."
         )
+    if all(set(element.rules) <= {Rule.EIGHT_RUNNING} for element in elements):
+        stays = " If it stays, call service, or take the mean of 20 shots as the known value."
+        return (
+            "A small, steady offset: clean the window, run the analyser's own adjustment, "
+            f"shoot {sample.name} again.{stays if shots_out >= CALL_AFTER else ''}"
+        )
     if shots_out >= CALL_AFTER:
         return (
             f"Stop. {shots_out} shots running are out of control: call service; "
             "until then settle nothing by a reading alone."
-        )
-    if all(set(element.rules) <= {Rule.EIGHT_RUNNING} for element in elements):
-        return (
-            "A steady offset: clean the window, run the analyser's own adjustment, "
-            f"shoot {sample.name} again."
         )
     return f"Stop. Clean the window and the coupon, then shoot {sample.name} again."

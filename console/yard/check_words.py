@@ -40,13 +40,18 @@ _UNITS = {CheckKind.CONDUCTIVITY: " % IACS", CheckKind.WATER: " g/cm3"}
 _PULLS = {"none": "no pull", "weak": "weak pull", "strong": "strong pull"}
 
 
-def line_for(best: CheckWorth | None, currency: str) -> str:
+def line_for(best: CheckWorth | None, currency: str, *, as_is: str = "") -> str:
     """Return what to do next and what to look for, in one line.
 
     "scratch it: yellow means YBR, grey means ZDC; gains 1.20 EUR", or "tally it, no check pays".
+
+    Args:
+        best: The check to make; None when none pays.
+        currency: Of the gain.
+        as_is: Code of the bay for a piece on hold that is not worth a second look; empty for every other.
     """
     if best is None:
-        return NO_CHECK_PAYS
+        return f"tally it into {as_is}, neither a check nor a second look pays" if as_is else NO_CHECK_PAYS
     named = [
         f"{meaning.finding} {'leaves it open' if meaning.is_hold else 'means ' + meaning.bay_code}"
         for meaning in best.meanings

@@ -18,6 +18,7 @@ from console.yard.worth_table import HOLD, Situation, WorthTable
 from console.yard.yard import Yard
 from grade_library.cautions import Caution
 from grade_library.facts import PieceFacts
+from grade_library.information import findings
 from grade_library.library import GradeLibrary
 from grade_library.normal import FloatArray
 from grade_library.prior import Prior
@@ -72,6 +73,10 @@ class _Piece:
     worth_read: float
     """What it is worth once it was read [currency], without the cost of the reading."""
     hazards: Hazards
+    now: str
+    """Code of the bay where it goes now."""
+    as_is: str
+    """Code of the bay for a piece on hold that no second look pays for; empty for every other."""
 
 
 def next_check(
@@ -140,9 +145,19 @@ def next_check(
         drawn=drawn,
         worth_now=float(situation.worth_in(bay_now, shares, unlisted, shares @ loss)[0]),
         worth_read=float((situation.perfect(shares, unlisted) - shares @ loss)[0]),
+        now=placement.bay.code,
+        as_is=_as_is(bay_now, situation, at_hand, float((shares @ loss)[0])),
         hazards=Hazards.of(verdict, facts, library, at_hand.rows, at_hand.shares, text),
     )
     return _advice(piece, is_complete=with_readings)
+
+
+def _as_is(bay_now: int, situation: Situation, at_hand: _AtHand, loss: float) -> str:
+    """Return the bay of a piece on hold that no second look pays for; empty for every other piece."""
+    if bay_now != HOLD or not at_hand.rows.size:
+        return ""
+    row = situation.best_as_is(at_hand.shares, at_hand.unlisted, loss)
+    return "" if row == HOLD else situation.bays[row].code
 
 
 def _advice(piece: _Piece, *, is_complete: bool) -> CheckAdvice:
@@ -166,7 +181,8 @@ def _advice(piece: _Piece, *, is_complete: bool) -> CheckAdvice:
         )
     return CheckAdvice(
         best=best,
-        line=line_for(best, piece.yard.currency),
+        line=line_for(best, piece.yard.currency, as_is=piece.as_is),
+        tally_bay=piece.as_is or piece.now,
         ranked=ranked,
         cautions=cautions,
         is_complete=is_complete,
@@ -234,12 +250,9 @@ def _bench_worth(check: YardCheck, piece: _Piece, ruled_out: str, read_for: floa
     listed = float(piece.at_hand.shares.sum())
     if shown is None or listed <= 0.0:
         return None
-    joint = shown.chances[:, piece.at_hand.rows] * piece.at_hand.shares
     # Metal outside the library shows what the grades at hand show on average.
-    chances = joint.sum(axis=1) / listed
-    is_possible = chances > 1e-9
-    chances = chances[is_possible]
-    after = joint[is_possible] / chances[:, None]
+    found = findings(piece.at_hand.shares, shown.chances[:, piece.at_hand.rows])
+    chances, after = found.chance, found.after
     unlisted = np.full(len(after), piece.at_hand.unlisted)
     loss = after @ piece.loss
     decisions = piece.situation.decide(after, unlisted, loss)
@@ -248,15 +261,14 @@ def _bench_worth(check: YardCheck, piece: _Piece, ruled_out: str, read_for: floa
     # What could be had without the check, by leaving the piece or by reading it at once, is none of its
     # doing.
     changes = gain > max(0.0, piece.worth_read - piece.worth_now - read_for) + ROUNDING
-    outcomes = [name for name, kept in zip(shown.outcomes, is_possible, strict=True) if kept]
     return CheckWorth(
         check=check,
         gain=gain if changes else 0.0,
         cost=piece.yard.sorter.cost_of_check(check),
         meanings=bench_meanings(
             check.kind,
-            outcomes,
-            None if shown.values is None else shown.values[is_possible],
+            [shown.outcomes[index] for index in found.index.tolist()],
+            None if shown.values is None else shown.values[found.index],
             chances,
             decisions.bay,
             piece.situation,

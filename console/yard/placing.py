@@ -12,6 +12,8 @@ from grade_library.verdict import Verdict
 NEGLIGIBLE = 1e-6
 """Probabilities below this are left out of the sums: a thousand of them are a tenth of a per cent."""
 
+SURELY_NOT = 0.01
+"""Probability of all that a bay refuses below which it is called ruled out."""
 LEAST_SECOND = 0.5
 """Least acceptance of a bay that is worth naming: below it the buyer refuses more likely than not."""
 
@@ -32,25 +34,13 @@ def place(verdict: Verdict, facts: PieceFacts, mass_g: int | None, yard: Yard) -
     """
     shares = shares_of(verdict)
     worths = [_worth(bay, shares, verdict, facts, yard) for bay in yard.bays if not bay.is_hold]
-    ranking = tuple(
-        sorted(
-            worths,
-            # The downgrade price is for metal that is nearly right: a bay that would refuse the piece more
-            # likely than not never comes first for being dear.
-            key=lambda worth: (
-                bool(worth.veto),
-                worth.accepted < LEAST_SECOND,
-                -worth.worth_per_kg,
-                -worth.accepted,
-            ),
-        )
-    )
+    ranking = tuple(sorted(worths, key=_rank))
     allowed = [worth for worth in ranking if not worth.veto and worth.accepted >= yard.thresholds.leaning]
     if not shares or not allowed:
         return Placement(
             bay=yard.hold_bay,
             sureness=Sureness.OPEN,
-            reason=_why_open(ranking, verdict, yard) if shares else _nothing_known(verdict),
+            reason=_why_open(ranking, shares, verdict, yard) if shares else _nothing_known(verdict),
             ranking=ranking,
             mass_g=mass_g,
             second=_second(ranking, None) if shares else None,
@@ -65,6 +55,15 @@ def place(verdict: Verdict, facts: PieceFacts, mass_g: int | None, yard: Yard) -
         mass_g=mass_g,
         second=_second(ranking, best),
     )
+
+
+def _rank(worth: BayWorth) -> tuple[bool, bool, float, float]:
+    """Return what bays are ordered by.
+
+    The downgrade price is for metal that is nearly right: a bay that would refuse the piece more likely than
+    not never comes first for being dear.
+    """
+    return bool(worth.veto), worth.accepted < LEAST_SECOND, -worth.worth_per_kg, -worth.accepted
 
 
 def _second(ranking: tuple[BayWorth, ...], best: BayWorth | None) -> BayWorth | None:
@@ -136,7 +135,8 @@ def _what_clears(bay: Bay, shares: Mapping[str, float], verdict: Verdict, facts:
     said = [f"{read[0]} {values[read[0]]:g} of at most {bay.element_limits[read[0]]:g}"] if read else []
     if bay.refuses:
         share = math.fsum(shares[grade_id] for grade_id in bay.refused_ids if grade_id in shares)
-        said.append(f"refused {bay.refuses[0]} at {percent(share)}")
+        if share < SURELY_NOT:
+            said.append(f"{', '.join(bay.refuses[:2])} ruled out")
     return said
 
 
@@ -151,7 +151,9 @@ def _strongest_against(best: BayWorth, shares: Mapping[str, float]) -> str | Non
     return grade_id if share >= 0.01 else None
 
 
-def _why_open(ranking: tuple[BayWorth, ...], verdict: Verdict, yard: Yard) -> str:
+def _why_open(
+    ranking: tuple[BayWorth, ...], shares: Mapping[str, float], verdict: Verdict, yard: Yard
+) -> str:
     """Return why the piece should wait, in one line."""
     if verdict.skin is not None and verdict.skin.is_suspected and verdict.skin.advice:
         return f"hold: {verdict.skin.advice}"
@@ -164,9 +166,17 @@ def _why_open(ranking: tuple[BayWorth, ...], verdict: Verdict, yard: Yard) -> st
         return f"hold: {best.bay.code} would take the metal, but {best.veto}"
     by_share = sorted((w for w in ranking if not w.veto), key=lambda worth: -worth.accepted)[:2]
     if not by_share or by_share[0].accepted < 0.005:
+        named = [worth for worth in ranking if worth.veto and _by_name(worth, shares) >= LEAST_SECOND]
+        if named:
+            return f"hold: {named[0].bay.code} takes such metal, but {named[0].veto}"
         return "hold: no bay takes what this can be"
     said = ", ".join(f"{worth.bay.code} {percent(worth.accepted)}" for worth in by_share)
     return f"hold: no bay is sure enough ({said}; needs {percent(yard.thresholds.leaning)})"
+
+
+def _by_name(worth: BayWorth, shares: Mapping[str, float]) -> float:
+    """Return the probability that the piece is of what the bay accepts, whether it refuses the grade or not."""
+    return math.fsum(shares[grade_id] for grade_id in worth.bay.grade_ids if grade_id in shares)
 
 
 def percent(share: float) -> str:

@@ -72,6 +72,20 @@ class Situation:
         held = self._held(shares, unlisted, np.where(is_out, -np.inf, worth), loss)
         return Decisions(bay=np.where(is_held, HOLD, best), worth=np.where(is_held, held, worth[rows, best]))
 
+    def best_as_is(self, shares: FloatArray, unlisted: float, loss: float) -> int:
+        """Return the bay where a piece on hold is worth most as it is, or HOLD where a second look pays.
+
+        Args:
+            shares: Probability of the grades at hand, shape (n_grades at hand,).
+            unlisted: Of no grade of the library.
+            loss: What a reading would still leave wrong [currency].
+        """
+        _, is_out, worth = self._bays(shares[None, :], np.array([unlisted]))
+        as_is = np.where(is_out, -np.inf, worth)[0]
+        best = int(as_is.argmax())
+        later = self.perfect(shares[None, :], np.array([unlisted]))[0] - loss - self.second_look_cost
+        return best if as_is[best] > later else HOLD
+
     def worth_in(
         self, bay: int, shares: FloatArray, unlisted: FloatArray, loss: FloatArray | float = 0.0
     ) -> FloatArray:

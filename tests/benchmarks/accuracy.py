@@ -86,7 +86,8 @@ class Judge:
             ranked[0].family,
             *(twin.family for twin in self.finder.twins(self.library.index_of(ranked[0].grade_id))),
         }
-        outcome.group.append(ranked[0].group == truth.group)
+        twin_groups = {twin.group for twin in self.finder.twins(self.library.index_of(ranked[0].grade_id))}
+        outcome.group.append(truth.group in {ranked[0].group, *twin_groups})
         outcome.family.append(truth.family in families)
         if not outcome.top1[-1]:
             key = f"{name} -> {ranked[0].grade_id}"
@@ -98,7 +99,7 @@ class Judge:
         outcome.said.append(sum(c.probability for c in verdict.candidates if c.grade.grade_id in twins))
         self._note_sorting(outcome, verdict, truth)
         outcome.unlisted.append(verdict.unlisted)
-        outcome.is_called_unlisted.append(verdict.unlisted > 0.5)
+        outcome.is_called_unlisted.append(verdict.nearest is not None)
         reading = facts.shots[0].reading
         for key, order in (
             ("nearest midpoint", self.rivals.nearest_midpoint(reading)),
@@ -113,7 +114,8 @@ class Judge:
             sums[key] = sums.get(key, 0.0) + candidate.probability
         if sums:
             best = max(sums, key=lambda key: (sums[key], key))
-            outcome.sort_said.append(min(sums[best], 1.0))
+            # Of what is listed: an unlisted alloy has no series, and the family answer is given on the same terms.
+            outcome.sort_said.append(min(sums[best] / max(1.0 - verdict.unlisted, 1e-9), 1.0))
             outcome.sort_right.append(best == sorting_class(truth))
         else:
             outcome.sort_said.append(0.0)
@@ -188,7 +190,7 @@ def left_out(library: GradeLibrary, technique: str, draws: int, *, every: int) -
             facts = shot_of(melt_of(grade, library.elements, rng), profile, rng)
             verdict = identify(facts, others, prior)
             outcome.unlisted.append(verdict.unlisted)
-            outcome.is_called_unlisted.append(verdict.unlisted > 0.5)
+            outcome.is_called_unlisted.append(verdict.nearest is not None)
             outcome.is_far.append(judge.sigmas_out(facts) > 3.0)
             best = verdict.best or verdict.nearest
             outcome.group.append(best is not None and best.grade.group == grade.group)
@@ -226,7 +228,7 @@ def _report_named(
 ) -> None:
     print(f"\n{title}   ({len(outcome.top1)} readings)")
     get = targets.get
-    report.line(f"{title}: group right", _share(outcome.group), get("group", ""))
+    report.line(f"{title}: group right, twins counted", _share(outcome.group), get("group", ""))
     report.line(f"{title}: family right, twins counted", _share(outcome.family), get("family", ""))
     report.line(f"{title}: grade right, twins as one", _share(outcome.top1), get("top1", ""))
     report.line(f"{title}: among the first three", _share(outcome.top3), get("top3", ""))

@@ -67,9 +67,11 @@ def materials(library: GradeLibrary) -> list[Material]:
         if item_id not in answers["absent"]:
             named = answers["grades"].get(item_id)
             grade = library.grade(named) if named else by_uns[head["uns"]]
-        base = _rest_of(grade) if grade else _BASE[head["family"]]
+        main = [grade.base, _rest_of(grade)] if grade else [_BASE[head["family"]]]
         whole = dict(figures[item_id])
-        whole.setdefault(base, 100.0 - sum(whole.values()))
+        left_out = [symbol for symbol in main if symbol not in whole]
+        if left_out and sum(whole.values()) < 99.5:
+            whole[left_out[0]] = 100.0 - sum(whole.values())
         found.append(
             Material(
                 item_id=item_id,

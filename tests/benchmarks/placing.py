@@ -1,19 +1,21 @@
-"""What checking pays: four policies on the same simulated pieces, in kg misplaced, money lost and minutes spent.
+"""What checking pays: four policies on the same simulated pieces, in kg misplaced, money lost and minutes
+spent.
 
-Policies: never shoot; shoot everything; a fixed rule (shoot when magnet and eye leave more than one bay); and the
-advice of the program. Everyone starts from the same magnet, look and, for some pieces, a name. A piece that ends on
-hold is settled rightly by a second look, and its time is counted. Prints a table, says plainly whether the aims are
-met, and draws money against time.
+Policies: never shoot; shoot everything; a fixed rule (shoot when magnet and eye leave more than one bay);
+and the advice of the program. Everyone starts from the same magnet, look and, for some pieces, a name. A
+piece that ends on hold is settled rightly by a second look, and its time is counted. Prints a table, says
+plainly whether the aims are met, and draws money against time.
 """
 
 import argparse
 import time
+from dataclasses import replace
 from pathlib import Path
 
 from console.yard.yard_file import load_yard
 from grade_library.library import load
-from tests.benchmarks.placing_pieces import shift
 from tests.benchmarks.placing_picture import draw
+from tests.benchmarks.placing_pieces import shift
 from tests.benchmarks.placing_policies import POLICIES, House, Outcome
 
 DEMO_YARD = Path(__file__).resolve().parents[2] / "demo_yard"
@@ -38,7 +40,7 @@ def report(outcomes: dict[str, Outcome], perfect: float, kg: float, pieces: int,
     """Return the table and the judgement, line by line."""
     currency = house.yard.currency
     lines = [
-        f"{pieces} pieces, {kg:.0f} kg, worth {perfect:.0f} {currency} where everything lies where it belongs",
+        f"{pieces} pieces, {kg:.0f} kg, worth {perfect:.0f} {currency} where all lies where it belongs",
         "",
         f"{'':<20}{'misplaced':>16}{'lost':>12}{'minutes':>9}{'held':>6}{'net of time':>13}   checks",
     ]
@@ -68,7 +70,9 @@ def judge(outcomes: dict[str, Outcome]) -> list[str]:
         f"time of shooting everything: {100.0 * of_time:.1f} %   aim <= {100.0 * AIM_TIME:.0f} %: "
         + _met(of_time <= AIM_TIME),
         f"against the fixed rule: {advice.earned - rule.earned:+.1f} in money, "
-        f"{(advice.seconds - rule.seconds) / 60.0:+.1f} minutes   aim not worse on both: {_met(not is_worse)}",
+        f"{(advice.seconds - rule.seconds) / 60.0:+.1f} minutes   aim not worse on both: {
+            _met(not is_worse)
+        }",
     ]
 
 
@@ -84,9 +88,13 @@ def main() -> int:
     parser.add_argument("--seed", type=int, default=SEED)
     parser.add_argument("--yard", type=Path, default=DEMO_YARD, help="folder with another yard.toml")
     parser.add_argument("--out", type=Path, help="write table and picture into this folder")
+    parser.add_argument("--cost-per-hour", type=float, help="of the sorter, in place of yard.toml's")
     options = parser.parse_args()
     library = load()
-    house = House(yard=load_yard(options.yard, library), library=library)
+    yard = load_yard(options.yard, library)
+    if options.cost_per_hour is not None:
+        yard = replace(yard, sorter=replace(yard.sorter, cost_per_hour=options.cost_per_hour))
+    house = House(yard=yard, library=library)
     began = time.perf_counter()
     outcomes, perfect, kg = run(house, options.pieces, options.shifts, options.seed)
     lines = report(outcomes, perfect, kg, options.pieces * options.shifts, house)

@@ -14,10 +14,12 @@ def draw(outcomes: Mapping[str, Outcome], perfect: float, currency: str) -> str:
     lost = {name: perfect - one.earned for name, one in outcomes.items()}
     most_x, most_y = 1.1 * max(*minutes.values(), 1.0), 1.15 * max(*lost.values(), 1.0)
     parts = [
-        f'<svg xmlns="http://www.w3.org/2000/svg" width="{WIDTH}" height="{HEIGHT}" font-family="sans-serif">',
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{WIDTH}" height="{HEIGHT}" '
+        'font-family="sans-serif">',
         f'<rect width="{WIDTH}" height="{HEIGHT}" fill="white"/>',
         f'<path d="M{LEFT} 20V{HEIGHT - BOTTOM}H{WIDTH - 20}" fill="none" stroke="black"/>',
-        f'<text x="{WIDTH / 2}" y="{HEIGHT - 15}" font-size="13">minutes spent on checks and second looks</text>',
+        f'<text x="{WIDTH / 2}" y="{HEIGHT - 15}" font-size="13">'
+        "minutes spent on checks and second looks</text>",
         f'<text x="18" y="{HEIGHT / 2 + 60}" font-size="13" '
         f'transform="rotate(-90 18 {HEIGHT / 2 + 60})">money lost [{currency}]</text>',
     ]

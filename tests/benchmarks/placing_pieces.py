@@ -1,4 +1,5 @@
-"""Simulated pieces for the placing benchmark: true metal, size, plating, and what an imperfect observer sees."""
+"""Simulated pieces for the placing benchmark: true metal, size, plating, and what an imperfect observer
+sees."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
@@ -29,7 +30,8 @@ KNOWN_BY_EYE = 0.55
 NAMED_RIGHT = 0.92
 """Share of those names that are right (memory); the model believes its own figures, not this one."""
 SLIP = 0.03
-"""Share of observations that are simply anything, beyond the error rates that the model knows (own choice)."""
+"""Share of observations that are simply anything, beyond the error rates that the model knows (own
+choice)."""
 MEDIAN_KG, SPREAD = 2.0, 1.1
 """Sizes are lognormal: half of the pieces above 2 kg, one in fifty above 20 kg (memory)."""
 LEAST_KG, MOST_KG = 0.05, 120.0
@@ -54,7 +56,7 @@ class Piece:
     is_seen: bool
     """The covering was noticed."""
     first: PieceFacts
-    """Magnet, eye and perhaps a name."""
+    """Magnet, heft, eye and perhaps a name."""
     noise: int
     """Seeds everything that is observed on this piece, so that every policy meets the same."""
 
@@ -96,10 +98,11 @@ def _piece(library: GradeLibrary, grade: Grade, rng: np.random.Generator) -> Pie
 
 
 def _first_look(piece: Piece, library: GradeLibrary, rng: np.random.Generator) -> PieceFacts:
-    """Return what magnet and eye say: pull, form, covering, colour as it lies there, perhaps a name."""
+    """Return what magnet, hand and eye say: pull, heft, form, covering, colour, perhaps a name."""
     bare = PieceFacts()
     bench = BenchFacts(
         magnet=MagnetPull(_seen(CheckKind.MAGNET, piece, bare, library, rng)),
+        heft=Heft(_seen(CheckKind.HEFT, piece, bare, library, rng)),
         form=_form(piece.grade, rng),
         surfaces=frozenset({piece.surface})
         if piece.is_covered and piece.is_seen

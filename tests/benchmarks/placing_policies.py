@@ -74,7 +74,8 @@ class House:
         return max(prices, default=min(bay.downgrade_per_kg for bay in bays))
 
     def settle(self, piece: Piece, bay: Bay, outcome: Outcome) -> None:
-        """Put the piece into a bay and count what it fetches; one on hold is settled rightly by a second look."""
+        """Put the piece into a bay and count what it fetches; one on hold is settled rightly by a second
+        look."""
         kg = piece.mass_g / 1000.0
         best = self.best_price(piece)
         if bay.is_hold:
@@ -130,8 +131,7 @@ def advised(house: House, piece: Piece, outcome: Outcome) -> None:
         if advice.best is None:
             break
         facts = house.make(piece, advice.best.check.kind, facts, outcome)
-    verdict = identify(facts, house.library)
-    house.settle(piece, place(verdict, facts, piece.mass_g, house.yard).bay, outcome)
+    house.settle(piece, house.yard.bay(advice.tally_bay), outcome)
 
 
 POLICIES: dict[str, Policy] = {

@@ -95,7 +95,7 @@ def draw_films(coating: Coating, rng: np.random.Generator) -> list[Film]:
 
 def _drawn(layer: Layer, rng: np.random.Generator) -> dict[str, float]:
     drawn = {}
-    for symbol in {**layer.wt_pct, **layer.spread}:
+    for symbol in sorted({**layer.wt_pct, **layer.spread}):
         usual, spread = layer.wt_pct.get(symbol, 0.0), layer.spread.get(symbol, 0.0)
         drawn[symbol] = max(rng.normal(usual, spread), 0.0) if spread else usual
     return drawn
@@ -117,7 +117,7 @@ def layered(films: Sequence[Film], core: Mapping[str, float], look: Look) -> tup
     """Return the signal of films and of core, element by element, relative to the pure element [wt %]."""
     skin: dict[str, float] = {}
     beneath: dict[str, float] = {}
-    for symbol in {*core, *(s for film in films for s in film.wt_pct)}:
+    for symbol in sorted({*core, *(s for film in films for s in film.wt_pct)}):
         passed = 1.0
         for film in films:
             fading = _fading(film, symbol, look)
@@ -229,7 +229,7 @@ def _spot_reading(
         s: (1.0 - spot.bare) * beneath.get(s, 0.0) + spot.bare * x for s, x in melt.items() if s not in profile.unseen
     }
     total = max(sum(skin.values()) + sum(core.values()), 1e-9)
-    seen = {s: 100.0 * (skin.get(s, 0.0) + core.get(s, 0.0)) / total for s in {*skin, *core}}
+    seen = {s: 100.0 * (skin.get(s, 0.0) + core.get(s, 0.0)) / total for s in sorted({*skin, *core})}
     return seen, sum(skin.values()) / total
 
 

@@ -24,7 +24,7 @@ from tests.benchmarks.plated import Plated, clean_series, series, substrates_of
 
 TECHNIQUES = ("xrf", "libs")
 SEED = 5
-VISIBLE_PULL = 0.10
+VISIBLE_PULL = 0.02
 """A first reading less than this far from the bare core's shows nothing of the coating that noise does not."""
 FLAGGED_TARGET, FALSE_TARGET = 0.97, 0.01
 CORE_TARGETS = ((0.12, 0.96), (0.25, 0.90))

@@ -5,6 +5,7 @@ from datetime import datetime
 from pathlib import Path
 
 from console.desk import Desk
+from console.ledger.reading import evidence_of
 
 VAGUE = "1.0 m0 ky"
 
@@ -32,3 +33,23 @@ def test_closed_runs_teach_the_yards_own_frequencies(
     assert share_of(second, "tin brass") > 1.5 * before
     assert share_of(second, "leaded brass") > 0.02
     second.close()
+
+
+def test_check_shot_out_of_control_widens_readings_and_is_kept_with_the_piece(
+    yard_folder: Path, clock: Callable[[], datetime]
+) -> None:
+    """While the analyser is out of control readings count less, and the ledger says so with the piece."""
+    desk = Desk.open(yard_folder, now=clock)
+    line = "1.0 cr18.2 ni8.1 mn1.5 fe71.3"
+    sure = desk.consider(line).verdict.unlisted
+    desk.shoot_check("316 coupon", "cr19.9 ni12.9 mo2.9")
+
+    tallied = desk.tally(desk.consider(line))
+
+    kept = evidence_of(desk.ledger, tallied.row.row_id)
+    assert "316 coupon" in str(kept["doubts"])
+    assert desk.consider(line).verdict.unlisted != sure
+    desk.undo()
+    desk.undo()
+    assert desk.known.doubts == ()
+    desk.close()

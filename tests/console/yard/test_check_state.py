@@ -87,6 +87,8 @@ def test_out_of_control_outweighs_overdue_and_ends_with_a_good_shot() -> None:
 def test_what_to_do_grows_with_the_trouble() -> None:
     """A steady offset asks for an adjustment, a second far shot for service, an absurd one for a look."""
     assert "adjustment" in state(series(*[0.8] * 8)).what_to_do
+    assert "call service" not in state(series(*[0.8] * 8)).what_to_do
+    assert "call service" in state(series(*[0.8] * 9)).what_to_do
     assert "call service" in state(series(0.0, 3.4, 3.2)).what_to_do
     assert state(series(0.0, 3.4, 3.2)).shots_out == 2
     assert "another piece" in state(series(0.0, -15.0)).what_to_do
@@ -145,7 +147,7 @@ def test_doubts_are_said_in_words() -> None:
     assert doubts([state([shot(1.0)])]) == ()
     assert doubts([state([shot(-4.0)])]) == (
         "xrf readings count less (σ up to ×4.1): on 316 coupon "
-        "Cr reads 0.80 wt % low (z -4.0): one beyond 3σ",
+        "Cr reads 0.80 wt % low (-4.0 σ): one beyond 3σ",
     )
 
 

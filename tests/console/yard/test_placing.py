@@ -219,7 +219,7 @@ def suspected(coating: str, *, has_arrived: bool = False) -> SkinVerdict:
 
 @pytest.mark.parametrize("has_arrived", [False, True])
 def test_a_suspected_coating_is_a_veto_where_the_surface_is(library: GradeLibrary, has_arrived: bool) -> None:
-    """Chromium over nickel under the gun is plating, seen or not, and stays on the piece when a spot is ground."""
+    """Chromium over nickel under the gun is plating, and stays on the piece when a spot is ground."""
     yard = yard_of_text(SMALL_YARD.replace('["painted"]', '["plated"]'), library)
     skin = suspected("chromium over nickel", has_arrived=has_arrived)
 
@@ -274,4 +274,19 @@ def test_the_reason_says_what_keeps_the_refusals_away(library: GradeLibrary, yar
 
     placement = place(verdict(library, {"304": 0.99, "201": 0.004}), facts, None, yard)
 
-    assert placement.reason == "bay STN: 99 % accepted; Cu 0.3 of at most 0.75; refused 200 at <1 %"
+    assert placement.reason == "bay STN: 99 % accepted; Cu 0.3 of at most 0.75; 200 ruled out"
+
+
+def test_a_piece_that_every_bay_refuses_by_grade_says_which_and_why(library: GradeLibrary) -> None:
+    bay = (
+        '[[bay]]\ncode = "CUB"\nname = "copper"\naccepts = ["group: copper"]\nprice_per_kg = 7\n'
+        'refuses_at_all = ["beryllium"]\n'
+    )
+
+    placement = place(
+        verdict(library, {"C17200": 0.97}), PieceFacts(), None, yard_of_text(f"{SMALL_YARD}\n{bay}", library)
+    )
+
+    assert placement.reason == (
+        "hold: CUB takes such metal, but C17200 refused, 97 % likely (holds beryllium)"
+    )

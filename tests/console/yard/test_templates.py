@@ -24,7 +24,7 @@ def test_a_template_pasted_into_a_minimal_yard_loads(name: str, library: GradeLi
 
 
 def test_all_templates_together_make_one_yard(library: GradeLibrary) -> None:
-    """No code stands twice, and most of the library has a place; precious metals, carbide and the like have none."""
+    """No code stands twice, and most of the library has a place; precious metals and the like have none."""
     yard = yard_of_text(HEAD + "".join(one.text for one in templates().values()), library)
     found = survey(yard, library)
 

@@ -1,0 +1,64 @@
+"""Words that call for a caution are understood and say nothing of the metal."""
+
+import pytest
+
+from console.entry.parse import parse_line
+from console.entry.parsed import TokenKind
+from grade_library.cautions import all_cautions, cautions_for
+from grade_library.library import load
+from grade_library.names import NameIndex
+
+
+@pytest.fixture(scope="module")
+def names() -> NameIndex:
+    return NameIndex(load())
+
+
+def kinds(line: str, names: NameIndex) -> dict[str, str]:
+    return {token.text: token.kind.value for token in parse_line(line, names=names, yard=None).tokens}
+
+
+@pytest.mark.parametrize("word", sorted({word for one in all_cautions() for word in one.words}))
+def test_no_caution_word_keeps_a_line_from_being_tallied(word: str, names: NameIndex) -> None:
+    """Every word that a caution listens to is understood beside a weight, and the caution still stands."""
+    parsed = parse_line(f"12.5kg {word}", names=names, yard=None)
+
+    assert parsed.can_be_tallied, parsed.problems
+    assert cautions_for(text=parsed.line)
+
+
+def test_a_phrase_is_one_token_with_the_title_of_its_caution(names: NameIndex) -> None:
+    parsed = parse_line("9 gas bottles m2", names=names, yard=None)
+
+    token = parsed.tokens[1]
+    assert (token.kind, token.text) == (TokenKind.CAUTION, "gas bottles")
+    assert token.meaning == "caution: closed container"
+    assert parsed.facts.claim is None
+
+
+def test_a_word_that_names_a_metal_stays_a_name(names: NameIndex) -> None:
+    """Solder, magnesium and a titanium swarf are metals first; their cautions come from the text."""
+    assert kinds("1 solder", names)["solder"] == "claim"
+    assert kinds("2 mag wheel", names) == {"2": "weight", "mag": "claim", "wheel": "form"}
+    assert kinds("3 titanium swarf", names) == {"3": "weight", "titanium": "claim", "swarf": "form"}
+
+
+def test_a_thing_that_is_not_made_of_the_metal_in_its_name_makes_no_claim(names: NameIndex) -> None:
+    """A door with lead paint is not lead, and a lead-acid battery no piece of lead."""
+    assert kinds("4 steel lead paint", names) == {
+        "4": "weight",
+        "steel": "claim",
+        "lead": "caution",
+        "paint": "surface",
+    }
+    assert kinds("5 lead acid battery", names)["lead acid"] == "caution"
+
+
+def test_a_reserved_word_in_a_phrase_keeps_its_meaning(names: NameIndex) -> None:
+    assert kinds("4 sodium valve", names) == {"4": "weight", "sodium": "caution", "valve": "form"}
+
+
+def test_the_only_number_of_a_line_is_its_weight(names: NameIndex) -> None:
+    """Cobalt of 60 kg is not the isotope, but with a weight beside it it may be."""
+    assert parse_line("cobalt 60", names=names, yard=None).mass_g == 60_000
+    assert kinds("12 cobalt 60", names) == {"12": "weight", "cobalt 60": "caution"}

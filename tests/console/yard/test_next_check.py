@@ -1,0 +1,240 @@
+"""The next check: what is advised, what it should gain, and what is never proposed."""
+
+import time
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from console.entry.parse import parse_line
+from console.yard.advice import CheckAdvice
+from console.yard.checks import CheckKind, SorterTime, YardCheck
+from console.yard.next_check import next_check, seed_of
+from console.yard.observing import showing
+from console.yard.placing import place
+from console.yard.yard import Yard
+from console.yard.yard_file import load_yard
+from grade_library.evidence import compiled_for
+from grade_library.facts import BenchFacts, MagnetPull, PieceFacts, Surface
+from grade_library.grade import Colour
+from grade_library.library import GradeLibrary
+from grade_library.matching import identify
+from grade_library.names import NameIndex
+
+DEMO = Path(__file__).parents[3] / "demo_yard"
+
+
+@pytest.fixture(scope="module")
+def yard(library: GradeLibrary) -> Yard:
+    return load_yard(DEMO, library)
+
+
+@pytest.fixture(scope="module")
+def names(library: GradeLibrary) -> NameIndex:
+    return NameIndex(library)
+
+
+def advise(line: str, yard: Yard, library: GradeLibrary, names: NameIndex, **options: object) -> CheckAdvice:
+    parsed = parse_line(line, names=names, yard=yard)
+    assert not parsed.problems, parsed.problems
+    verdict = identify(parsed.facts, library)
+    placement = place(verdict, parsed.facts, parsed.mass_g, yard)
+    return next_check(
+        parsed.facts, verdict, placement, parsed.mass_g, yard, library, text=parsed.line, **options
+    )
+
+
+def of_kind(advice: CheckAdvice, kind: CheckKind) -> object:
+    return next(one for one in advice.ranked if one.check.kind is kind)
+
+
+def test_a_sure_piece_is_tallied(yard: Yard, library: GradeLibrary, names: NameIndex) -> None:
+    advice = advise("12.4 6063 ext bare", yard, library, names)
+
+    assert advice.best is None
+    assert advice.line == "tally it, no check pays"
+    assert advice.tally_bay == "AXC"
+    assert advice.cautions == ()
+
+
+def test_a_heavy_open_piece_earns_a_check(yard: Yard, library: GradeLibrary, names: NameIndex) -> None:
+    advice = advise("20 casting m0", yard, library, names)
+
+    assert advice.best is not None
+    assert advice.best.net > 0.0
+    assert advice.best == advice.ranked[0]
+    assert advice.line.endswith("EUR")
+
+
+def test_a_scratch_says_what_to_look_for(yard: Yard, library: GradeLibrary, names: NameIndex) -> None:
+    """Where only a scratch can be made, the line names the colours and the bays that they mean."""
+    scratch = replace(yard, checks=(YardCheck(kind=CheckKind.SCRATCH, seconds=8.0),))
+
+    advice = advise("9 fitting m0", scratch, library, names)
+
+    assert advice.best is not None
+    assert advice.line.startswith("scratch it: ")
+    assert "yellow" in advice.line and "means YBR" in advice.line
+
+
+def test_a_tiny_open_piece_goes_where_it_is_worth_most(
+    yard: Yard, library: GradeLibrary, names: NameIndex
+) -> None:
+    """Neither a check nor a second look pays for 20 g; the advice names a bay instead of the hold shelf."""
+    advice = advise("20g m0", yard, library, names)
+
+    assert advice.best is None
+    assert advice.tally_bay != yard.hold_bay.code
+    assert advice.line == f"tally it into {advice.tally_bay}, neither a check nor a second look pays"
+
+
+def test_a_piece_that_waits_stays_on_hold_without_checks(
+    yard: Yard, library: GradeLibrary, names: NameIndex
+) -> None:
+    """A yard without checks can only hold a heavy open piece."""
+    bare = replace(yard, checks=())
+
+    advice = advise("40 casting m0", bare, library, names)
+
+    assert advice.best is None
+    assert advice.ranked == ()
+    assert advice.tally_bay == yard.hold_bay.code
+
+
+def test_the_same_piece_gets_the_same_advice(yard: Yard, library: GradeLibrary, names: NameIndex) -> None:
+    assert advise("7 m1 bar", yard, library, names) == advise("7 m1 bar", yard, library, names)
+
+
+def test_another_seed_draws_other_readings(yard: Yard, library: GradeLibrary, names: NameIndex) -> None:
+    """The gain of a reading is an estimate: other draws move it a little, and only a little."""
+    gains = [
+        of_kind(advise("15 m2", yard, library, names, seed=seed), CheckKind.READING).gain for seed in range(6)
+    ]
+
+    assert len(set(gains)) > 1
+    assert np.std(gains) < 0.5 * abs(np.mean(gains))
+
+
+def test_the_seed_comes_from_the_facts() -> None:
+    """The same for equal facts in whatever order the surfaces were typed, another for other facts."""
+    one = PieceFacts(
+        bench=BenchFacts(magnet=MagnetPull.NONE, surfaces=frozenset({Surface.OILY, Surface.PAINTED}))
+    )
+    two = PieceFacts(
+        bench=BenchFacts(magnet=MagnetPull.NONE, surfaces=frozenset({Surface.PAINTED, Surface.OILY}))
+    )
+    other = PieceFacts(bench=BenchFacts(magnet=MagnetPull.WEAK))
+
+    assert seed_of(one) == seed_of(two) == 3462217637
+    assert seed_of(one) != seed_of(other)
+
+
+def test_dear_time_makes_checks_rarer(yard: Yard, library: GradeLibrary, names: NameIndex) -> None:
+    """At a thousand an hour nothing pays for a piece that earned a check at thirty."""
+    dear = replace(yard, sorter=SorterTime(cost_per_hour=1000.0))
+
+    assert advise("1 m2", yard, library, names).best is not None
+    assert advise("1 m2", dear, library, names).best is None
+
+
+@pytest.mark.parametrize("line", ["8 m0 kr bar", "8 c17200 m0", "8 m0 cu97.6 be1.9 co0.3"])
+def test_beryllium_is_never_filed_ground_or_sparked(
+    line: str, yard: Yard, library: GradeLibrary, names: NameIndex
+) -> None:
+    """While a candidate carries beryllium, nothing that makes dust is proposed, whatever it would gain."""
+    advice = advise(line, yard, library, names)
+
+    for kind in (CheckKind.FILE, CheckKind.GRIND, CheckKind.SPARK):
+        found = [one for one in advice.ranked if one.check.kind is kind]
+        assert all(one.ruled_out for one in found), kind
+    assert advice.best is None or advice.best.check.kind not in {
+        CheckKind.FILE,
+        CheckKind.GRIND,
+        CheckKind.SPARK,
+    }
+
+
+def test_cadmium_in_words_rules_grinding_out(yard: Yard, library: GradeLibrary, names: NameIndex) -> None:
+    advice = advise("8 m2 plated fastener ; cad plated?", yard, library, names)
+
+    assert of_kind(advice, CheckKind.GRIND).ruled_out == "caution: cadmium"
+
+
+def test_a_possible_source_is_not_touched(yard: Yard, library: GradeLibrary, names: NameIndex) -> None:
+    """With a word of radiation no check at all is proposed."""
+    advice = advise("8 m0 ; trefoil on the label", yard, library, names)
+
+    assert advice.best is None
+    assert all(one.ruled_out for one in advice.ranked)
+
+
+def test_a_painted_piece_is_not_shot_as_it_lies(yard: Yard, library: GradeLibrary, names: NameIndex) -> None:
+    advice = advise("9 painted m2", yard, library, names)
+
+    assert of_kind(advice, CheckKind.READING).ruled_out == "it would read a painted surface"
+    assert of_kind(advice, CheckKind.SPARK).ruled_out == "never on a painted piece"
+
+
+def test_the_cautions_of_the_check_come_with_it(yard: Yard, library: GradeLibrary, names: NameIndex) -> None:
+    """Grinding brings its own cautions, those that stand with the piece already are not repeated."""
+    grind = replace(yard, checks=(YardCheck(kind=CheckKind.GRIND, seconds=60.0),))
+
+    advice = advise("30 painted m2", grind, library, names)
+
+    assert advice.best is not None
+    assert {"GRIND", "XRF"} <= {caution.caution_id for caution in advice.cautions}
+
+
+def test_what_is_known_is_not_asked_again(yard: Yard, library: GradeLibrary, names: NameIndex) -> None:
+    advice = advise("9 m0 sy hl rho2.70", yard, library, names)
+
+    kinds = {one.check.kind for one in advice.ranked}
+    assert not kinds & {CheckKind.MAGNET, CheckKind.SCRATCH, CheckKind.FILE, CheckKind.HEFT, CheckKind.WATER}
+
+
+def test_without_readings_the_advice_is_quick_and_says_so(
+    yard: Yard, library: GradeLibrary, names: NameIndex
+) -> None:
+    """Under 10 ms on an idle machine; here only that it is some times quicker than with the readings
+    drawn."""
+    advise("5 m0", yard, library, names)
+
+    def cpu(**options: object) -> float:
+        began = time.process_time()
+        for _ in range(5):
+            advise("5 m0", yard, library, names, **options)
+        return time.process_time() - began
+
+    assert not advise("5 m0", yard, library, names, with_readings=False).is_complete
+    assert cpu(with_readings=False) < 0.6 * cpu()
+
+
+@pytest.mark.parametrize(
+    "kind", [kind for kind in CheckKind if kind not in {CheckKind.READING, CheckKind.GRIND}]
+)
+def test_chances_of_a_check_sum_to_one(kind: CheckKind, library: GradeLibrary) -> None:
+    """For every grade, over everything that the check can show."""
+    shown = showing(kind, PieceFacts(), library)
+
+    assert shown is not None
+    assert shown.chances.sum(axis=0) == pytest.approx(np.ones(len(library)))
+    assert (shown.chances >= 0.0).all()
+
+
+def test_the_error_rates_are_the_matchers(library: GradeLibrary) -> None:
+    """Weighing by the chances of a finding is what the matcher does once the finding is noted."""
+    before = PieceFacts(bench=BenchFacts(magnet=MagnetPull.NONE))
+    after = PieceFacts(bench=BenchFacts(magnet=MagnetPull.NONE, scratch=Colour.YELLOW))
+    shown = showing(CheckKind.SCRATCH, before, library)
+    assert shown is not None
+
+    was = {c.grade.grade_id: c.probability for c in identify(before, library).candidates}
+    now = {c.grade.grade_id: c.probability for c in identify(after, library).candidates}
+    both = [grade_id for grade_id in was if grade_id in now]
+    row = shown.outcomes.index(Colour.YELLOW.value)
+    ratio = {g: now[g] / (was[g] * shown.chances[row, library.index_of(g)]) for g in both}
+
+    assert len(both) >= 1
+    assert max(ratio.values()) == pytest.approx(min(ratio.values()), rel=1e-6)
+    assert compiled_for(library) is compiled_for(library)

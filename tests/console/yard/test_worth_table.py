@@ -1,0 +1,89 @@
+"""The bays' rules as arrays say the same as `place` says of one piece."""
+
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from console.yard.placing import place
+from console.yard.worth_table import HOLD, WorthTable
+from console.yard.yard import Yard
+from console.yard.yard_file import load_yard
+from grade_library.facts import BenchFacts, PieceFacts, Surface
+from grade_library.library import GradeLibrary
+from grade_library.verdict import Candidate, Verdict
+
+DEMO = Path(__file__).parents[3] / "demo_yard"
+
+
+@pytest.fixture(scope="module")
+def yard(library: GradeLibrary) -> Yard:
+    return load_yard(DEMO, library)
+
+
+def _verdict(library: GradeLibrary, rows: np.ndarray, shares: np.ndarray) -> Verdict:
+    ids = [library.grades[int(row)].grade_id for row in rows]
+    return Verdict(
+        candidates=tuple(
+            Candidate(grade=library.grades[int(row)], probability=float(share))
+            for row, share in zip(rows, shares, strict=True)
+        ),
+        unlisted=1.0 - float(shares.sum()),
+        share_by_id=dict(zip(ids, shares.tolist(), strict=True)),
+    )
+
+
+@pytest.mark.parametrize("surface", [Surface.BARE, Surface.PAINTED, Surface.PLATED])
+def test_the_table_sends_pieces_where_place_does(yard: Yard, library: GradeLibrary, surface: Surface) -> None:
+    """Over 150 random sets of up to five grades, the same bay; only sums near a veto may differ."""
+    rng = np.random.default_rng(5)
+    facts = PieceFacts(bench=BenchFacts(surfaces=frozenset({surface})))
+    table = WorthTable.of(yard, library)
+    different = 0
+    for _ in range(150):
+        group = rng.choice([grade.group for grade in library.grades])
+        pool = np.array([i for i, grade in enumerate(library.grades) if grade.group == group])
+        rows = np.unique(rng.choice(pool, size=5))
+        shares = rng.dirichlet(np.full(len(rows), 0.4)) * rng.uniform(0.8, 1.0)
+        placement = place(_verdict(library, rows, shares), facts, 1000, yard)
+
+        decided = table.situation(facts, rows, 1.0).decide(shares[None, :], np.array([1.0 - shares.sum()]))
+
+        code = yard.hold_bay.code if decided.bay[0] == HOLD else table.bays[decided.bay[0]].code
+        different += code != placement.bay.code
+    assert different <= 3
+
+
+def test_metal_never_fetches_more_in_a_wrong_bay_than_where_it_belongs(
+    yard: Yard, library: GradeLibrary
+) -> None:
+    """Steel in a copper bay does not become worth the downgrade price of copper."""
+    table = WorthTable.of(yard, library)
+    rows = np.array([library.index_of("SAE 1010")])
+    situation = table.situation(PieceFacts(), rows, 1.0)
+    copper = [bay.code for bay in table.bays].index("CUB")
+
+    worth = situation.worth_in(copper, np.ones((1, 1)), np.zeros(1))
+
+    assert worth[0] <= yard.bay("FER").price_per_kg
+
+
+def test_a_held_piece_is_worth_its_second_look(yard: Yard, library: GradeLibrary) -> None:
+    """Heavy and open: what it fetches rightly placed, less the look. Light and open: what it fetches as it
+    is."""
+    rows = np.array([library.index_of("304"), library.index_of("316")])
+    shares, none = np.array([[0.5, 0.5]]), np.zeros(1)
+    table = WorthTable.of(yard, library)
+
+    heavy = table.situation(PieceFacts(), rows, 100.0)
+    light = table.situation(PieceFacts(), rows, 0.1)
+
+    rightly = 50.0 * yard.bay("STN").price_per_kg + 50.0 * yard.bay("STM").price_per_kg
+    assert heavy.worth_in(HOLD, shares, none)[0] == pytest.approx(rightly - yard.sorter.second_look_cost)
+    assert heavy.best_as_is(shares[0], 0.0, 0.0) == HOLD
+    assert light.best_as_is(shares[0], 0.0, 0.0) != HOLD
+    assert light.worth_in(HOLD, shares, none)[0] > 0.0
+
+
+def test_the_table_is_made_once(yard: Yard, library: GradeLibrary) -> None:
+    assert WorthTable.of(yard, library) is WorthTable.of(yard, library)

@@ -1,0 +1,87 @@
+"""Blends and headroom against charge calculations done by hand and by the uncertainties package."""
+
+import math
+
+import pytest
+from uncertainties import ufloat
+
+from grade_library.blending import Blend, blend, room_above, room_below
+
+MASSES = [900.0, 60.0, 40.0]
+"""6061 with some 2024 and 7075 in it [kg]; contents below as handbook limits put them (middle of the
+ranges)."""
+
+
+@pytest.mark.parametrize(
+    ("contents", "expected"),
+    [([0.25, 4.4, 1.6], 0.553), ([0.05, 0.10, 5.6], 0.275), ([0.9, 1.5, 2.5], 1.00)],
+)
+def test_charge_calculation(contents: list[float], expected: float) -> None:
+    """Cu, Zn, Mg of the blend by the balance Σ m c / Σ m, as charge calculations in foundry handbooks do
+    it."""
+    assert blend(MASSES, contents, [0.0, 0.0, 0.0]).wt_pct == pytest.approx(expected, abs=6e-4)
+
+
+def test_charge_calculation_of_brass_from_copper_and_zinc() -> None:
+    """Textbook charge: 70 kg of 99.9 % copper and 30 kg of 99.9 % zinc give 69.93 % Cu (mass balance)."""
+    assert blend([70.0, 30.0], [99.9, 0.0], [0.0, 0.0]).wt_pct == pytest.approx(69.93)
+
+
+def test_uncertainty_of_a_blend_is_propagated_linearly() -> None:
+    """The uncertainties package (JCGM 100, 5.1.2), contents and masses both uncertain."""
+    contents, sigmas, mass_sigmas = [0.25, 4.4, 1.6], [0.02, 0.10, 0.06], [1.0, 1.0, 1.0]
+    m = [ufloat(mass, u) for mass, u in zip(MASSES, mass_sigmas, strict=True)]
+    c = [ufloat(content, u) for content, u in zip(contents, sigmas, strict=True)]
+    expected = sum(a * b for a, b in zip(m, c, strict=True)) / sum(m)
+
+    found = blend(MASSES, contents, sigmas, mass_sigmas)
+
+    assert found.wt_pct == pytest.approx(expected.nominal_value)
+    assert found.sigma == pytest.approx(expected.std_dev, rel=1e-6)
+    assert blend(MASSES, contents, sigmas).sigma == pytest.approx(0.0191, abs=5e-5)
+
+
+@pytest.mark.parametrize(
+    ("have", "most", "added", "part"), [(0.25, 0.40, 4.4, 0.036), (0.05, 0.25, 5.6, 0.036)]
+)
+def test_largest_part_of_a_foreign_alloy(have: float, most: float, added: float, part: float) -> None:
+    """(limit - have) / (added - have): 3.6 % of 2024 by copper, 3.6 % of 7075 by zinc in clean 6061."""
+    room = room_below(1000.0, Blend(wt_pct=have, sigma=0.0), most, Blend(wt_pct=added, sigma=0.0), 0.0)
+
+    assert room / (1000.0 + room) == pytest.approx(part, abs=5e-4)
+
+
+def test_largest_part_with_a_guard() -> None:
+    """With u(C) = 0.02 and 95 % one-sided the copper limit acts as 0.367: 2.8 % of 2024 (approximation by
+    hand)."""
+    room = room_below(1000.0, Blend(wt_pct=0.25, sigma=0.02), 0.40, Blend(wt_pct=4.4, sigma=0.0), 1.645)
+
+    assert room / (1000.0 + room) == pytest.approx(0.028, abs=5e-4)
+
+
+@pytest.mark.parametrize("sigma", [0.0, 0.05, 0.4])
+def test_the_limit_is_just_kept_with_the_headroom_filled(sigma: float) -> None:
+    """Blending in exactly the headroom brings content plus k standard uncertainties to the limit, and no
+    further."""
+    have, added, k = Blend(wt_pct=0.21, sigma=0.03), Blend(wt_pct=1.9, sigma=sigma), 1.645
+    room = room_below(800.0, have, 0.40, added, k)
+
+    full = blend([800.0, room], [have.wt_pct, added.wt_pct], [have.sigma, added.sigma])
+
+    assert full.wt_pct + k * full.sigma == pytest.approx(0.40, abs=1e-9)
+
+
+def test_headroom_to_a_least_content() -> None:
+    """97 % copper into 1000 kg of 99.9 % with at least 99.5 %: x = 1000 · 0.4 / 2.5 = 160 kg (mass
+    balance)."""
+    room = room_above(1000.0, Blend(wt_pct=99.9, sigma=0.0), 99.5, Blend(wt_pct=97.0, sigma=0.0), 1.645)
+
+    assert room == pytest.approx(160.0)
+
+
+def test_metal_that_dilutes_may_come_without_end() -> None:
+    """Cleaner metal never breaks an upper limit, and helps a bay that is over it already."""
+    clean = Blend(wt_pct=0.05, sigma=0.01)
+    assert room_below(100.0, Blend(wt_pct=0.2, sigma=0.01), 0.4, clean, 1.645) == math.inf
+    assert room_below(100.0, Blend(wt_pct=0.6, sigma=0.01), 0.4, clean, 1.645) == math.inf
+    assert room_below(100.0, Blend(wt_pct=0.6, sigma=0.01), 0.4, Blend(wt_pct=2.0, sigma=0.1), 1.645) == 0.0
