@@ -101,13 +101,13 @@ class PieceAtHand:
             DeskRefusal: The line has problems or no weight, or the bay is unknown.
             StoreError: The disk refused; nothing was written.
         """
-        entry = self._entry(considered, self._bay_for(considered, bay_code))
+        entry = self._entry(considered, self.bay_for(considered, bay_code))
         row = self.ledger.add_piece(entry, self.person)
         self.history.record(row)
         best = considered.verdict.best
         return Tallied(row=row, sentence=sentences.tallied(entry, best, self.yard))
 
-    def _bay_for(self, considered: Consideration, bay_code: str | None) -> Bay:
+    def bay_for(self, considered: Consideration, bay_code: str | None) -> Bay:
         """Return where the piece goes."""
         parsed = considered.parsed
         if parsed.problems:

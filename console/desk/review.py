@@ -2,10 +2,17 @@
 
 from console.desk import sentences
 from console.desk.at_hand import PieceAtHand
+from console.desk.considering import Consideration
+from console.desk.evidence import evidence_of
 from console.desk.refusal import DeskRefusal
 from console.entry.cleaning import clean
-from console.ledger.piece_state import piece_states
+from console.entry.mass import MassError, format_mass, parse_mass_g
+from console.entry.parsed import TokenKind
+from console.ledger.piece_state import piece_state, piece_states
 from console.ledger.rows import PieceState, RowKind
+
+_NOT_FINDINGS = frozenset({TokenKind.WEIGHT, TokenKind.COUNT, TokenKind.NOTE, TokenKind.BAY, TokenKind.HOLD})
+"""Words of the old line that say nothing of the metal."""
 
 
 class Review(PieceAtHand):
@@ -31,6 +38,62 @@ class Review(PieceAtHand):
             raise DeskRefusal(str(error.args[0])) from error
         tag = self.ledger.next_tag() if bay.is_hold else None
         self.history.record(self.ledger.move(row_id, bay.code, clean(reason), self.person, tag=tag))
+
+    def reweigh(self, row_id: str, mass_text: str, reason: str) -> None:
+        """Correct the weight of a piece, as typed.
+
+        Raises:
+            DeskRefusal: The weight cannot be read.
+        """
+        try:
+            mass_g = parse_mass_g(mass_text, self.yard.weight_unit)
+        except MassError as error:
+            raise DeskRefusal(str(error)) from error
+        self.history.record(self.ledger.reweigh(row_id, mass_g, clean(reason), self.person))
+
+    def reconsider(self, row_id: str, findings: str) -> Consideration:
+        """Return what a held piece can be with new findings beside those it was entered with.
+
+        Args:
+            row_id: The piece.
+            findings: Further words of the entry line: a reading, a scratch colour, a name.
+
+        Raises:
+            DeskRefusal: There is no such piece.
+        """
+        state = piece_state(self.ledger, row_id)
+        if state is None:
+            raise DeskRefusal("There is no such piece in this store.")
+        kept = [t.text for t in self.consider(state.line).parsed.tokens if t.kind not in _NOT_FINDINGS]
+        weight = format_mass(state.mass_g, "g").replace(" ", "")
+        return self.consider(" ".join([weight, *kept, clean(findings)]))
+
+    def resolve(self, row_id: str, findings: str, reason: str, *, bay_code: str | None = None) -> str:
+        """Name a held piece with new findings and send it to its bay; return what it became.
+
+        Raises:
+            DeskRefusal: The findings are in doubt, or still no bay is sure enough and none was chosen.
+        """
+        considered = self.reconsider(row_id, findings)
+        if considered.parsed.problems:
+            raise DeskRefusal(considered.parsed.problems[0])
+        bay = self.bay_for(considered, bay_code)
+        if bay.is_hold:
+            why = considered.placement.reason if considered.placement else ""
+            raise DeskRefusal(f"Still undecided ({why}). Choose a bay, or leave it on hold.")
+        best = considered.verdict.best
+        row = self.ledger.resolve(
+            row_id,
+            bay.code,
+            clean(reason),
+            self.person,
+            grade_id=best.grade.grade_id if best else None,
+            line=considered.parsed.line,
+            sureness=considered.placement.sureness.value if considered.placement else "",
+            evidence=evidence_of(considered, self.known.doubts),
+        )
+        self.history.record(row)
+        return f"off hold -> {bay.code} {bay.name}: {best.grade.grade_id if best else 'no name'}"
 
     def undo(self) -> str:
         """Take back the last act of this run by a new row; say what."""

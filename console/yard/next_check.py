@@ -222,17 +222,15 @@ def _at_hand(facts: PieceFacts, verdict: Verdict, library: GradeLibrary, prior: 
 
 def seed_of(facts: PieceFacts) -> int:
     """Return a number that is the same for the same facts, on every day and every machine."""
-    said = [repr(sorted(surface.value for surface in facts.bench.surfaces))]
-    said += [
-        f"{one.name}={getattr(facts.bench, one.name)!r}"
-        for one in fields(facts.bench)
-        if one.name != "surfaces"
-    ]
+    said = sorted(surface.value for surface in facts.bench.surfaces)
+    for one in fields(facts.bench):
+        value = getattr(facts.bench, one.name)
+        if value is not None and one.name != "surfaces":
+            said.append(f"{one.name}={getattr(value, 'value', value)}")
     for shot in facts.shots:
         reading = shot.reading
-        said.append(
-            repr((reading.technique, shot.is_ground, sorted(reading.values.items()), sorted(reading.below)))
-        )
+        said += [f"{symbol}={value}" for symbol, value in sorted(reading.values.items())]
+        said += [reading.technique, str(shot.is_ground), *sorted(reading.below)]
     said.append(facts.claim.label if facts.claim else "")
     return zlib.crc32("|".join(said).encode())
 

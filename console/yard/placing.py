@@ -175,7 +175,7 @@ def _why_open(
 
 
 def _by_name(worth: BayWorth, shares: Mapping[str, float]) -> float:
-    """Return the probability that the piece is of what the bay accepts, whether it refuses the grade or not."""
+    """Return the probability of what the bay accepts, grades that it refuses again among them."""
     return math.fsum(shares[grade_id] for grade_id in worth.bay.grade_ids if grade_id in shares)
 
 

@@ -38,8 +38,7 @@ class Situation:
     of_grades: FloatArray
     """Side by side for each grade at hand, shape (n_grades at hand, 4 * n_bays): 1 where the buyer takes it;
     1 where it is among the refused; 1 where it cannot keep the bay's other limits; and what it fetches there
-    [currency/kg]: the price where the buyer takes it, else the bay's downgrade, but never more than where it
-    belongs."""
+    [currency/kg]: the price where the buyer takes it, else as `worth_refused` says."""
     price: FloatArray
     downgrade: FloatArray
     best_price: FloatArray
@@ -160,7 +159,9 @@ class WorthTable:
         salvage = float(downgrade.min(initial=0.0 if not self.bays else np.inf))
         belongs = (accepts > 0.0) & (self.exceeds[:, rows] == 0.0) & is_open[:, None]
         best_price = np.where(belongs, price[:, None], salvage).max(axis=0, initial=salvage)
-        fetched = np.where(accepts > 0.0, price[:, None], np.minimum(downgrade[:, None], best_price))
+        fetched = np.where(
+            accepts > 0.0, price[:, None], np.stack([worth_refused(bay, best_price) for bay in self.bays])
+        )
         parts = (accepts, self.refuses[:, rows], self.exceeds[:, rows], fetched)
         return Situation(
             bays=self.bays,
@@ -178,6 +179,20 @@ class WorthTable:
 
 
 _kept: list[WorthTable] = []
+
+
+def worth_refused(bay: Bay, best_price: FloatArray) -> FloatArray:
+    """Return what metal fetches in a bay whose buyer turns it away [currency/kg].
+
+    The bay's downgrade price is meant for metal that is nearly right. Other metal loses the same part of what it is
+    worth where it belongs, so that iron in a copper bay never fetches the price of downgraded copper.
+
+    Args:
+        bay: Where it lies.
+        best_price: What it fetches where it belongs [currency/kg], any shape.
+    """
+    part = bay.downgrade_per_kg / bay.price_per_kg if bay.price_per_kg > 0.0 else 0.0
+    return np.minimum(bay.downgrade_per_kg, part * best_price)
 
 
 def _flags(rows: list[list[bool]]) -> FloatArray:

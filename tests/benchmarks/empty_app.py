@@ -19,6 +19,10 @@ class EmptyApp(App[None]):
             yield Static("two")
         yield Footer()
 
+    def on_mount(self) -> None:
+        """Keep the cursor still: a blinking one paints all the time."""
+        self.query_one(Input).cursor_blink = False
+
 
 if __name__ == "__main__":
     EmptyApp().run(mouse=False)

@@ -10,7 +10,7 @@ from console.yard.next_check import next_check
 from console.yard.observing import HIDES_READING
 from console.yard.placing import place
 from console.yard.reading_worth import posterior
-from console.yard.worth_table import WorthTable
+from console.yard.worth_table import WorthTable, worth_refused
 from console.yard.yard import Bay, Yard
 from grade_library.facts import PieceFacts
 from grade_library.library import GradeLibrary
@@ -85,7 +85,7 @@ class House:
         elif self.taken(bay, piece):
             outcome.earned += bay.price_per_kg * kg
         else:
-            outcome.earned += min(bay.downgrade_per_kg, best) * kg
+            outcome.earned += float(worth_refused(bay, np.array(best))) * kg
             outcome.misplaced_g += piece.mass_g
             outcome.pieces_misplaced += 1
 

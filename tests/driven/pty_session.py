@@ -91,9 +91,14 @@ class PtySession:
         )
 
     def settle(self, quiet_s: float = 0.15) -> str:
-        """Return the screen once nothing has been painted for a while."""
+        """Return the screen once nothing has been painted for a while.
+
+        Raises:
+            AssertionError: The program never stops painting.
+        """
+        end = time.monotonic() + LONGEST_WAIT_S
         while self.read(quiet_s):
-            pass
+            assert time.monotonic() < end, "the program paints all the time"
         return self.text
 
     @property

@@ -229,3 +229,47 @@ def test_next_start_after_close_out_opens_the_next_run(yard_folder: Path, clock:
 
     assert second.pieces() == []
     second.close()
+
+
+def test_hold_is_resolved_by_a_new_reading(desk: Desk) -> None:
+    """A reading beside the old facts names a held piece; undo holds it again."""
+    desk.tally(desk.consider("2.6 m0 ? ; grey, dense"))
+    row_id = desk.pieces()[0].row_id
+    with pytest.raises(DeskRefusal, match="Still undecided"):
+        desk.resolve(row_id, "h4", "hefted it")
+
+    said = desk.resolve(row_id, "cr18.2 ni8.1 mn1.5 fe71.3", "shot after filing")
+
+    piece = desk.pieces()[0]
+    assert (piece.grade_id, piece.is_held, piece.mass_g) == ("304", False, 2600)
+    assert piece.bay in said
+    desk.undo()
+    assert [hold.tag for hold in desk.sums().holds] == ["H001"]
+
+
+def test_weight_is_corrected_by_a_row_and_undone(desk: Desk) -> None:
+    """A corrected weight counts at once; undo brings the old one back."""
+    desk.tally(desk.consider("12.4 304"))
+    row_id = desk.pieces()[0].row_id
+
+    desk.reweigh(row_id, "1.24", "slipped point")
+    assert desk.sums().mass_g == 1240
+    with pytest.raises(DeskRefusal, match="not a weight"):
+        desk.reweigh(row_id, "heavy", "no")
+    desk.undo()
+
+    assert desk.sums().mass_g == 12_400
+
+
+def test_pieces_carry_the_load_they_belong_to_across_a_restart(yard_folder: Path, clock: Clock) -> None:
+    """A load begun once stands with every piece, also after the console was opened again."""
+    first = Desk.open(yard_folder, now=clock)
+    first.begin_load("Harrow Plumbing", "L-3")
+    first.tally(first.consider("12.4 304"))
+    first.close()
+
+    second = Desk.open(yard_folder, now=clock)
+    second.tally(second.consider("3 c36000"))
+
+    assert {(piece.supplier, piece.load) for piece in second.pieces()} == {("Harrow Plumbing", "L-3")}
+    second.close()

@@ -187,7 +187,7 @@ def test_the_cautions_of_the_check_come_with_it(yard: Yard, library: GradeLibrar
 
 
 def test_what_is_known_is_not_asked_again(yard: Yard, library: GradeLibrary, names: NameIndex) -> None:
-    advice = advise("9 m0 sy hl rho2.70", yard, library, names)
+    advice = advise("9 m0 sy hl d2.70", yard, library, names)
 
     kinds = {one.check.kind for one in advice.ranked}
     assert not kinds & {CheckKind.MAGNET, CheckKind.SCRATCH, CheckKind.FILE, CheckKind.HEFT, CheckKind.WATER}
