@@ -89,7 +89,7 @@ class ConsoleApp(App[None]):
     @work(thread=True, exclusive=True)
     def open_desk(self) -> None:
         """Import what is heavy and open yard and store, while the line already takes keys."""
-        from console.desk import Desk
+        from console.desk import Desk, DeskRefusal
         from console.ledger.errors import StoreError
         from console.yard.errors import YardFileError
         from grade_library.errors import GradeDataError
@@ -99,7 +99,7 @@ class ConsoleApp(App[None]):
             desk.consider(WARM_UP_LINE)
             # The library lives as long as the program: without this every full collection scans it anew.
             gc.freeze()
-        except (YardFileError, StoreError, GradeDataError) as error:
+        except (YardFileError, StoreError, GradeDataError, DeskRefusal) as error:
             self.call_from_thread(self.give_up, str(error))
         else:
             self.call_from_thread(self.take_desk, desk)

@@ -1,4 +1,5 @@
-"""What an analyser reads of metal beneath films: how x-rays fade in them, and how deep a laser plasma digs."""
+"""What an analyser reads of metal beneath films: how x-rays fade in them, and how deep a laser plasma
+digs."""
 
 import functools
 import math
@@ -62,7 +63,8 @@ class Attenuation:
 
 
 _STAND_INS = MappingProxyType({"Cl": "S", "K": "Ca", "Sr": "Zn", "H": "C", "N": "O", "Co": "Ni", "Sb": "Sn"})
-"""Minor elements of dirt, fluids and paint that stand in no row of their own: the nearest row in atomic number."""
+"""Minor elements of dirt, fluids and paint that stand in no row of their own: the nearest row in atomic
+number."""
 
 
 @functools.cache
@@ -84,7 +86,9 @@ def attenuation() -> Attenuation:
         if absorber == "source":
             continue
         if len(figures) != len(columns):
-            raise GradeDataError(f"attenuation.toml, {absorber}: {len(figures)} figures, needs {len(columns)}")
+            raise GradeDataError(
+                f"attenuation.toml, {absorber}: {len(figures)} figures, needs {len(columns)}"
+            )
         rows[absorber] = MappingProxyType(dict(zip(columns, map(float, figures), strict=True)))
     geometry = table["geometry"]
     shallow, deep = geometry["laser_depth_um"]
@@ -115,7 +119,8 @@ def seen_by_x_ray(films: Sequence[Film], core: Mapping[str, float]) -> Seen:
         films: From the outside in; each thickness of the same shape (n,).
         core: Composition of the metal beneath [wt %].
 
-    Valid: a pseudo-bulk reading, each signal relative to that of the pure, thick material; one energy stands for the
+    Valid: a pseudo-bulk reading, each signal relative to that of the pure, thick material; one energy stands
+    for the
         tube and no secondary excitation is counted. Good to a tenth of the share; handheld software differs.
     Source: signal of a film 1 - exp(-χt), of what lies beneath exp(-χt), χ = (µ(E0)/sin ψ1 + µ(Ei)/sin ψ2)·ρ.
 
@@ -141,7 +146,9 @@ def seen_by_x_ray(films: Sequence[Film], core: Mapping[str, float]) -> Seen:
     return _scaled(signal, from_films)
 
 
-def seen_by_laser(films: Sequence[Film], core: Mapping[str, float], depth_um: float, unseen: frozenset[str]) -> Seen:
+def seen_by_laser(
+    films: Sequence[Film], core: Mapping[str, float], depth_um: float, unseen: frozenset[str]
+) -> Seen:
     """Return what a laser plasma reads of films and metal [wt %].
 
     Args:

@@ -50,12 +50,14 @@ RESIDUAL_KNOTS = (1.0, 3.5)
 """An element that the grade does not name: exponential, drawn as two steps up to these multiples of its
 scale."""
 RESIDUAL_LOW_SHARE = 0.66
-MAIN_SOFT, RANGED_SOFT, MOST_SOFT = 0.015, 0.05, 0.20
-"""How far melts stray beyond a limit, relative to it: the scale of an exponential, for a main element, a
-smaller one
-with a minimum, and one with a maximum only (23 of 503 limits were missed in the same heats: main elements
-by 2 to 8 %,
-ranged ones by 1 to 10 %, traces by up to their own limit)."""
+MAIN_SOFT, RANGED_SOFT, MOST_SOFT = 0.012, 0.035, 0.20
+"""How far melts stray beyond a limit, relative to it: the scale of an exponential, for a main element, a smaller one
+with a minimum, and a trace with a maximum only (23 of 503 limits were missed in the same heats: main elements by 2 to
+8 %, ranged ones by 1 to 10 %, traces by up to their own limit)."""
+MOST_SOFT_FLOOR, MOST_SOFT_REL = 0.03, 0.03
+"""A larger element with a maximum only strays by no more than this [wt %], and this share of its limit (same heats)."""
+RESIDUAL_SOFT = 1.5
+"""Scale of the tail of a residual beyond its usual spread, in units of its own scale."""
 MAIN_TAIL, MINOR_TAIL = 0.04, 0.05
 """Share of melts that stray beyond a limit (same heats)."""
 MAIN_WT_PCT = 5.0
@@ -178,14 +180,16 @@ def spreads_of(library: GradeLibrary) -> Spreads:
     low, high = _fill_rest(library, low, high, is_rest, mean, half)
     mid = np.where(is_rest, 0.5 * (low + high), np.clip(mid, low, high))
     is_main = high >= MAIN_WT_PCT
-    soft = np.where(is_main, MAIN_SOFT, np.where(low > 0.0, RANGED_SOFT, MOST_SOFT))
+    soft = np.where(is_main, MAIN_SOFT, RANGED_SOFT)
+    soft_most = np.minimum(MOST_SOFT * high, MOST_SOFT_FLOOR + MOST_SOFT_REL * high)
+    soft_high = np.where((low > 0.0) | is_main, soft * high, soft_most) + 0.001
     return Spreads(
         low=low,
         mid=mid,
         high=high,
         low_share=share,
         soft_low=np.where(low > 0.0, soft * low, 0.0),
-        soft_high=np.where(is_residual & (high < most), 2.0 * residual, soft * high + 0.001),
+        soft_high=np.where(is_residual & (high < most), RESIDUAL_SOFT * residual, soft_high),
         tail=np.where(is_main, MAIN_TAIL, MINOR_TAIL) + np.zeros((n_grades, n_elements)),
         is_rest=is_rest,
         is_demanded=has_low & ~is_rest & (low > 0.0),

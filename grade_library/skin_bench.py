@@ -37,7 +37,9 @@ _PLATINGS = frozenset(
         "aluminised",
     }
 )
-_PAINTS = frozenset({"white paint", "zinc primer", "lead paint", "barium paint", "chromate primer", "lacquer"})
+_PAINTS = frozenset(
+    {"white paint", "zinc primer", "lead paint", "barium paint", "chromate primer", "lacquer"}
+)
 _ZINCS = frozenset({"zinc", "hot-dip zinc", "zinc primer"})
 
 _SAID_OF: Mapping[Surface, tuple[frozenset[str], float, float, float]] = {
@@ -55,7 +57,8 @@ _SAID_OF: Mapping[Surface, tuple[frozenset[str], float, float, float]] = {
 
 
 def surface_words_log_odds(bench: BenchFacts, coating: Coating | None) -> float:
-    """Return the log-likelihood [nats] of the words said of the surface, given a coating or, with None, bare metal."""
+    """Return the log-likelihood [nats] of the words said of the surface, given a coating or, with None, bare
+    metal."""
     total = 0.0
     for surface in bench.surfaces:
         if surface in _SAID_OF:
@@ -70,7 +73,8 @@ def surface_words_log_odds(bench: BenchFacts, coating: Coating | None) -> float:
 def bare_log_likelihood(bench: BenchFacts, facts: Sequence[BenchFact]) -> FloatArray | float:
     """Return what has to be added to the bench facts for bare metal [nats], for every grade.
 
-    The usual odds of a scratch's colour allow for a plating that nobody noticed; here that is a hypothesis of its own.
+    The usual odds of a scratch's colour allow for a plating that nobody noticed; here that is a hypothesis
+    of its own.
 
     Args:
         bench: What was observed.
@@ -84,9 +88,11 @@ def bare_log_likelihood(bench: BenchFacts, facts: Sequence[BenchFact]) -> FloatA
 
 
 def coated_log_likelihood(bench: BenchFacts, model: BenchModel, coating: Coating) -> FloatArray:
-    """Return the log-likelihood of the bench facts for every grade beneath a coating [nats], shape (n_grades,).
+    """Return the log-likelihood of the bench facts for every grade beneath a coating [nats], shape
+    (n_grades,).
 
-    Magnet, heft, density, form and spark tell of the core; the surface colour tells of the coating; a scratch mostly
+    Magnet, heft, density, form and spark tell of the core; the surface colour tells of the coating; a
+    scratch mostly
     goes down to the core.
     """
     total = np.zeros(len(model.density))

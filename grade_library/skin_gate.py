@@ -1,4 +1,5 @@
-"""Whether a piece gives any cause to think of a skin: cheap signs, so that a plain reading costs next to nothing."""
+"""Whether a piece gives any cause to think of a skin: cheap signs, so that a plain reading costs next to
+nothing."""
 
 from collections.abc import Mapping, Sequence
 from typing import Final
@@ -17,7 +18,8 @@ UNFITTING = 0.05
 OUT_SIGMAS = 3.0
 """An element this far outside what the likeliest grade allows is worth a look."""
 CONTRADICTION_NATS = -2.0
-"""Bench facts that speak this much more against the grade that the reading names than against the one that they fit
+"""Bench facts that speak this much more against the grade that the reading names than against the one that
+they fit
 best are worth a look."""
 SKIN_METALS: Final[Mapping[str, float]] = {
     "Cr": 60.0,

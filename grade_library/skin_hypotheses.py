@@ -13,17 +13,10 @@ from grade_library.likelihood import Observed
 from grade_library.normal import FloatArray
 from grade_library.reading import observed
 from grade_library.skin_bench import coated_log_likelihood
+from grade_library.skin_density import clean_log_density, coated_log_density
 from grade_library.skin_series import Stage
 from grade_library.skin_sight import CoatingSight, Sight
-from grade_library.skin_unmix import (
-    ROUNDS,
-    Before,
-    ShotView,
-    Unmixed,
-    clean_log_density,
-    coated_log_density,
-    unmix,
-)
+from grade_library.skin_unmix import ROUNDS, Before, ShotView, Unmixed, unmix
 
 BARE_AT_FIRST = 0.03
 """Chance that the first shot on a coated piece hits bare metal: worn through, a cut edge (memory)."""
@@ -31,8 +24,9 @@ BARE_WHEN_GROUND = 0.30
 """The same after a grind: sorters stop when the colour changes (memory)."""
 BARE_ELSEWHERE = 0.10
 """The same when a later shot differs though nothing was ground: another place (memory)."""
-STAYS_OVER_UM = 300.0
-"""A skin t µm thick still covers the spot after a grind with chance t/(t + this): grinders take tenths of a mm (memory)."""
+STAYS_OVER_UM = 600.0
+"""A skin t µm thick still covers the spot after a grind with chance t/(t + this): grinders take tenths of a
+mm (memory)."""
 STAYS_IN_PART = 0.03
 """Chance that a spot shows core and skin in the very same shares after a grind (memory)."""
 OPAQUE = 0.97
@@ -46,6 +40,8 @@ N_EXACT = 40
 """So many grades beneath each coating are judged by the full likelihood; the others by a Gaussian one."""
 LEAST_KEY_WT_PCT = 0.4
 """A coating none of whose main elements is read at this much [wt %] in any shot is not tried."""
+LEAST_SHARE = 0.004
+"""A coating that no stage leaves room for this share of is not tried; a skin of less is none."""
 DISAGREE_BY_CHANCE = 0.03
 """Share of elements that differ between two shots on the same metal far beyond the noise (memory)."""
 
@@ -116,14 +112,29 @@ def coated_pieces(
 
 
 def _names(views: Sequence[StageView]) -> list[str]:
-    """Return the coatings of which at least one main element is read in some stage."""
+    """Return the coatings that can have added to some stage as much as a reading tells."""
     names: dict[str, None] = {}
     for view in views:
         value = np.nan_to_num(view.shot.value)
+        room = value + 3.0 * np.where(value > 0.0, view.shot.sigma, 0.0) + np.nan_to_num(view.shot.below)
         for sight in view.sight.coatings:
-            if sight.keys.size and value[sight.keys].max() >= LEAST_KEY_WT_PCT:
+            if (
+                sight.keys.size
+                and value[sight.keys].max() >= LEAST_KEY_WT_PCT
+                and _most(sight, room) >= LEAST_SHARE
+            ):
                 names[sight.coating.name] = None
     return list(names)
+
+
+def _most(sight: CoatingSight, room: FloatArray) -> float:
+    """Return the largest share of a coating of one layer that its least certain element leaves room for,
+    0..1."""
+    if len(sight.layers) > 1:
+        return 1.0
+    least = sight.layers[0] - 2.5 * sight.spread[0]
+    certain = least > 1.0
+    return float(np.min(room[certain] / least[certain], initial=1.0))
 
 
 def _coating_of(sight: Sight, name: str) -> CoatingSight | None:
@@ -155,7 +166,9 @@ def _tried(views: Sequence[StageView], sights: Sequence[CoatingSight | None], ba
     if len(seen[0].rows) > N_WELL and any(len(sight.fading) > 1 for sight in seen):
         every = np.arange(len(seen[0].rows))
         coarse = [
-            sight.part(np.array(COARSE_PLACES), every) if sight is not None and len(sight.fading) > 1 else sight
+            sight.part(np.array(COARSE_PLACES), every)
+            if sight is not None and len(sight.fading) > 1
+            else sight
             for sight in sights
         ]
         quick = _fitted(views, coarse, base, rounds=2).quick
@@ -220,7 +233,8 @@ def _either(
     coated: FloatArray | None,
     sight: CoatingSight,
 ) -> tuple[FloatArray, FloatArray]:
-    """Return the density of a stage, skin or bare [nats], and the chance that it shows the skin; shape (n_rows,)."""
+    """Return the density of a stage, skin or bare [nats], and the chance that it shows the skin; shape
+    (n_rows,)."""
     bare = _chance_bare(view)
     on_bare = np.log(bare) + view.clean[rows]
     if unmixed is None or coated is None:
@@ -231,7 +245,7 @@ def _either(
         stays = np.where(unmixed.total >= OPAQUE, thick / (thick + STAYS_OVER_UM), STAYS_IN_PART)
         on_skin = on_skin + view.stage.n_ground_within * np.log(stays)
     together = np.logaddexp(on_bare, on_skin)
-    return together, np.exp(on_skin - together)
+    return together, np.where(unmixed.total >= LEAST_SHARE, np.exp(on_skin - together), 0.0)
 
 
 def _chance_bare(view: StageView) -> float:
@@ -241,7 +255,8 @@ def _chance_bare(view: StageView) -> float:
 
 
 def agreement_log_density(view: StageView, last: StageView) -> float:
-    """Return the density of one stage's reading given that it is of the same metal as the last one's [nats]."""
+    """Return the density of one stage's reading given that it is of the same metal as the last one's
+    [nats]."""
     column = {symbol: j for j, symbol in enumerate(last.sight.elements)}
     total = 0.0
     for j in np.flatnonzero(~np.isnan(view.shot.value)):
@@ -251,7 +266,9 @@ def agreement_log_density(view: StageView, last: StageView) -> float:
         other = last.shot.value[k]
         sigma = float(np.hypot(view.shot.sigma[j], 0.0 if np.isnan(other) else last.shot.sigma[k]))
         z = (view.shot.value[j] - np.nan_to_num(other)) / sigma
-        near = (1.0 - DISAGREE_BY_CHANCE) * np.exp(-0.5 * z * z) + DISAGREE_BY_CHANCE / 6.0 * np.exp(-0.5 * (z / 6.0) ** 2)
+        near = (1.0 - DISAGREE_BY_CHANCE) * np.exp(-0.5 * z * z) + DISAGREE_BY_CHANCE / 6.0 * np.exp(
+            -0.5 * (z / 6.0) ** 2
+        )
         total += float(np.log(max(near, 1e-200) / (sigma * np.sqrt(2.0 * np.pi))))
     return total
 

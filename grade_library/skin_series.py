@@ -1,4 +1,5 @@
-"""Shots on one piece, in order: which agree, where the spot was ground, and whether the series has come to rest."""
+"""Shots on one piece, in order: which agree, where the spot was ground, and whether the series has come to
+rest."""
 
 import math
 from collections.abc import Mapping, Sequence
@@ -10,7 +11,8 @@ from grade_library.skin_sight import Physics, physics_of
 from grade_library.technique import FALLBACK, Profile
 
 MOST_SIGMAS = 5.0
-"""Two shots with an element further apart than this do not agree: shots on one spot scatter less than the profile says."""
+"""Two shots with an element further apart than this do not agree: shots on one spot scatter less than the
+profile says."""
 MEAN_SIGMAS = 2.2
 """The same for the root mean square over the elements."""
 REPEAT_REL = 0.01

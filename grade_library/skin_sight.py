@@ -16,7 +16,8 @@ from grade_library.normal import FloatArray
 from grade_library.technique import Profile
 
 FILM_PLACES = (0.0, 0.35, 0.7, 1.0)
-"""Thicknesses of an even film at which the fading of the core's lines is worked out: from the least (0) to the greatest
+"""Thicknesses of an even film at which the fading of the core's lines is worked out: from the least (0) to
+the greatest
 (1) usual one, in logarithm. Before them stands a skin in patches beside bare metal, which fades nothing."""
 FILM_LOGIT_SIGMA = 0.8
 """How far the share of an even film strays from the one worked out for its thickness, in logits (memory)."""
@@ -26,7 +27,15 @@ SHARE_FLOOR = 0.3
 """Share of pieces whose coating is nothing like the usual thickness: worn, double, patched (memory)."""
 KEY_WT_PCT = 25.0
 """An element with this share of a layer marks the coating [wt % of what is seen]."""
-STRAY = {"low": 0.0, "mid": 0.02, "high": 0.07, "low_share": 0.66, "soft_low": 0.0, "soft_high": 0.04, "tail": 0.05}
+STRAY = {
+    "low": 0.0,
+    "mid": 0.02,
+    "high": 0.07,
+    "low_share": 0.66,
+    "soft_low": 0.0,
+    "soft_high": 0.04,
+    "tail": 0.05,
+}
 """Spread in clean metal of an element that no grade names (chlorine, barium ...) [wt %] (memory)."""
 
 
@@ -60,9 +69,11 @@ class CoatingSight:
     rows: NDArray[np.int64]
     """Grades that may carry it."""
     log_weight: FloatArray
-    """Logarithm of how often each of those carries it, given the coating, shape (n_rows,); from the group only."""
+    """Logarithm of how often each of those carries it, given the coating, shape (n_rows,); from the group
+    only."""
     fading: FloatArray
-    """Transmission of each element's line for patches and at each of `FILM_PLACES`, shape (n_scales, n_elements)."""
+    """Transmission of each element's line for patches and at each of `FILM_PLACES`, shape (n_scales,
+    n_elements)."""
     scaling: FloatArray
     """What scales the faded core back to 100 %, shape (n_scales, n_rows)."""
     film_logit: FloatArray
@@ -70,12 +81,14 @@ class CoatingSight:
     film_logit_sigma: FloatArray
     """How far it strays, so that the places together leave no gap; same shape."""
     share_below: FloatArray
-    """Chance that the skin's share in a shot on untouched surface is below each of `SHARE_LOGITS`, rising from 0 to 1."""
+    """Chance that the skin's share in a shot on untouched surface is below each of `SHARE_LOGITS`, rising
+    from 0 to 1."""
     keys: NDArray[np.int64]
     """Columns of the elements without one of which the coating is out of question."""
 
     def part(self, places: NDArray[np.int64], grades: NDArray[np.int64]) -> "CoatingSight":
-        """Return the same over some thicknesses (0 for patches) and some grades, by their places in the arrays."""
+        """Return the same over some thicknesses (0 for patches) and some grades, by their places in the
+        arrays."""
         films = places[places > 0] - 1
         return replace(
             self,
@@ -131,7 +144,8 @@ def compile_sight(library: GradeLibrary, melts: Melts, profile: Profile, shares:
         library: The grades.
         melts: Their melts as the technique sees them.
         profile: The technique; not a bulk one.
-        shares: How often each grade is met, shape (n_grades,): picks what a coating's usual substrates are made of.
+        shares: How often each grade is met, shape (n_grades,): picks what a coating's usual substrates are
+        made of.
     """
     named = melts.elements
     strange = sorted({s for c in all_coatings() for s in c.elements} - set(named) - profile.unseen)
@@ -227,14 +241,15 @@ class _CoatingMaker:
         )
 
     def _log_weight(self, by_group: FloatArray, rows: NDArray[np.int64]) -> FloatArray:
-        """Return log P(grade | coating): the group by the coating's habits, the grade by how often it is met."""
+        """Return log P(grade | coating): the group by the coating's habits, the grade by how often it is
+        met."""
         in_group: dict[str, float] = {}
         for group, share in zip(self._groups, self._shares, strict=True):
             in_group[group] = in_group.get(group, 0.0) + share
         present = {self._groups[i]: by_group[i] for i in rows}
         total = sum(present.values())
         weight = [by_group[i] / total * self._shares[i] / in_group[self._groups[i]] for i in rows]
-        return np.log(np.array(weight))
+        return np.log(np.asarray(weight, dtype=np.float64))
 
     def _films(self, coating: Coating, factor: FloatArray, split: FloatArray) -> list[Film]:
         """Return the layers at n thicknesses: `factor` moves all, `split` moves each on its own, 0..1."""
@@ -281,7 +296,7 @@ class _CoatingMaker:
 
     def _share_below(self, coating: Coating) -> FloatArray:
         """Return the distribution of the skin's share over pieces of usual thickness."""
-        steps = (np.arange(32) + 0.5) / 32.0
+        steps: FloatArray = np.linspace(0.5, 31.5, 32) / 32.0
         split = np.array([(steps * multiple) % 1.0 for multiple in (5.0, 11.0, 19.0)])
         found = np.zeros(len(SHARE_LOGITS))
         total = 0.0
@@ -311,7 +326,8 @@ class _CoatingMaker:
 
 
 def _scaled_to_100(layers: FloatArray, spread: FloatArray) -> tuple[FloatArray, FloatArray]:
-    """Return what is seen of each layer as 100 %, and how far each element then varies from piece to piece [wt %].
+    """Return what is seen of each layer as 100 %, and how far each element then varies from piece to piece
+    [wt %].
 
     Source: law of propagation for x_i/Σx, the x independent.
     """

@@ -1,14 +1,14 @@
-"""Taking a coating out of a reading: for every grade, the shares of the layers that explain the reading best."""
+"""Taking a coating out of a reading: for every grade, the shares of the layers that explain the reading
+best."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from grade_library.likelihood import HALF_TYPED_WT_PCT, LEAST_OMITTED, Observed, term_log_density
-from grade_library.melt import Melts
+from grade_library.likelihood import Observed
 from grade_library.normal import FloatArray, normal_cdf
-from grade_library.skin_sight import STRAY, CoatingSight, Physics, Sight, logit
+from grade_library.skin_sight import CoatingSight, Physics, Sight, logit
 
 MOST_SHARE = 0.9999
 """A reading that shows nothing of the core at all still gets this share of skin."""
@@ -19,14 +19,15 @@ X_RAY_MODEL_REL = 0.02
 FADING_MODEL_REL = 0.12
 """Of what an element of the core loses by fading, how well it is known (memory)."""
 GAP_WT_PCT, GAP_REL = 1.0, 0.5
-"""How far what the reported elements leave of 100 can be trusted: so many wt %, and this part of it (memory)."""
-LEAST_STEP_WT_PCT = 1e-6
+"""How far what the reported elements leave of 100 can be trusted: so many wt %, and this part of it
+(memory)."""
 ROUNDS = 3
 SWEEPS = 6
 PRESENT = 1e-4
 """Least share of a layer that counts as there."""
 PATCHES = 0.35
-"""Share of untouched x-ray shots whose skin is in patches, worn or otherwise unlike an even film (memory) ..."""
+"""Share of untouched x-ray shots whose skin is in patches, worn or otherwise unlike an even film (memory)
+..."""
 PATCHES_WHEN_GROUND = 0.6
 """... and of those on a ground spot."""
 ROBUST_SIGMAS = 4.0
@@ -93,7 +94,8 @@ def unmix(
 ) -> Unmixed:
     """Return the shares of the coating's layers in a reading, for every grade of `coating.rows`.
 
-    Weighted least squares over the elements that are reported, layers not below zero; the weights hold the noise, the
+    Weighted least squares over the elements that are reported, layers not below zero; the weights hold the
+    noise, the
     spread of the melts and that of the coating.
     """
     problem = _laid_out(sight, coating, shot)
@@ -104,7 +106,7 @@ def unmix(
     for _ in range(rounds):
         left = 1.0 - shares.sum(axis=0)
         variance = core_variance * (left * left)[..., None]
-        variance += problem.noise + _model_variance(sight, problem.reading, 1.0 - left[..., None])
+        variance += problem.noise + model_variance(sight, problem.reading, 1.0 - left[..., None])
         for share, its_spread in zip(shares, problem.spread, strict=True):
             variance += (share * share)[..., None] * its_spread
         normal = _solve(tilt, off, problem.weight / variance, shares)
@@ -120,8 +122,9 @@ def unmix(
     return _best_scale(shares, fit, room)
 
 
-def _model_variance(sight: Sight, reading: FloatArray, share: FloatArray) -> FloatArray | float:
-    """Return the variance that comes of taking layered metal for solid [wt %²]: none without a skin or core to mix."""
+def model_variance(sight: Sight, reading: FloatArray, share: FloatArray) -> FloatArray | float:
+    """Return the variance that comes of taking layered metal for solid [wt %²]: none without a skin or core
+    to mix."""
     if sight.physics is not Physics.X_RAY:
         return 0.0
     found: FloatArray = (X_RAY_MODEL_REL * reading * 4.0 * share * (1.0 - share)) ** 2
@@ -225,10 +228,11 @@ _LOG_FACTORIAL = np.log([1.0, 1.0, 1.0, 2.0])
 
 
 def _log_split(shares: FloatArray, is_optional: NDArray[np.bool_]) -> FloatArray:
-    """Return what the split of the total between the layers is worth: all splits alike, (n-1)!/total^(n-1)."""
+    """Return what the split of the total between the layers is worth: all splits alike,
+    (n-1)!/total^(n-1)."""
     present = shares > PRESENT
     count = present.sum(axis=0)
-    split = _LOG_FACTORIAL[count] - np.maximum(count - 1, 0) * np.log(np.maximum(shares.sum(axis=0), 0.05))
+    split: FloatArray = _LOG_FACTORIAL[count] - np.maximum(count - 1, 0) * np.log(np.maximum(shares.sum(axis=0), 0.05))
     for i in np.flatnonzero(is_optional):
         split = split + np.where(present[i], np.log(OPTIONAL_LAYER), np.log(1.0 - OPTIONAL_LAYER))
     return split
@@ -280,172 +284,4 @@ def _best_scale(shares: FloatArray, fit: FloatArray, room: FloatArray) -> Unmixe
         scale=best.astype(np.int64),
         log_fit=together,
         log_room=room[best, rows] + together - top,
-    )
-
-
-def coated_log_density(
-    sight: Sight, coating: CoatingSight, shot: ShotView, unmixed: Unmixed, kept: NDArray[np.int64]
-) -> FloatArray:
-    """Return the density of a reading for some grades beneath the coating [nats], in the measure of a clean reading.
-
-    Args:
-        sight: What the technique sees.
-        coating: The coating.
-        shot: The reading.
-        unmixed: The shares found for it.
-        kept: Places among `coating.rows`.
-
-    The spread of each grade's melts is shrunk by what the skin leaves, shifted by what the skin adds, and judged by the
-    same function as that of clean metal.
-    """
-    melts, named = sight.melts, sight.n_named
-    shares = unmixed.shares[kept]
-    left = 1.0 - shares.sum(axis=1)
-    factor = coating.fading[unmixed.scale[kept]] * coating.scaling[unmixed.scale[kept], kept][:, None]
-    factor *= left[:, None]
-    added = shares @ coating.layers
-    lost = (1.0 - coating.fading / coating.fading.max(axis=1)[:, None])[unmixed.scale[kept]]
-    value = np.where(np.isnan(shot.value), 0.0, shot.value)
-    variance = shot.sigma**2 + (shares**2) @ np.hypot(coating.spread, IMPURITY_WT_PCT) ** 2
-    variance = variance + (FADING_MODEL_REL * lost * factor * sight.mean[coating.rows[kept]]) ** 2
-    sigma = np.sqrt(variance + _model_variance(sight, value, 1.0 - left[:, None]))
-    terms = melts.index[coating.rows[kept]]
-    loose = np.where(np.isnan(shot.below), 0.0, np.sqrt((shares**2) @ coating.spread**2))
-    bent = _bent(melts, terms, factor[:, :named], added[:, :named], loose[:, :named])
-    # Where the skin is most of the reading, its main element is what was measured and not the rest of the core.
-    is_rest = _main_rest(bent.is_rest.reshape(terms.shape), added[:, :named])
-    is_reported = ~(np.isnan(shot.value[:named]) & np.isnan(shot.below[:named]))
-    left_out = _left_out(bent.low.reshape(terms.shape), bent.is_demanded.reshape(terms.shape), is_reported, shot)
-    bent = replace(
-        bent, is_rest=is_rest.ravel(), is_demanded=bent.is_demanded & np.tile(is_reported, len(terms))
-    )
-    log_density = left_out + _summed(bent, term_log_density(bent, _repeated(shot, sigma, 0, named)))
-    stray = _stray(factor[:, named:], added[:, named:], loose[:, named:])
-    if stray.low.size:
-        log_density += _summed(
-            stray, term_log_density(stray, _repeated(shot, sigma, named, len(sight.elements)))
-        )
-    return log_density + unmixed.log_room[kept]
-
-
-def _summed(melts: Melts, terms: FloatArray) -> FloatArray:
-    """Return the sum of the terms of each grade [nats]."""
-    found: FloatArray = terms[melts.index].sum(axis=1)
-    return found
-
-
-def _left_out(
-    low: FloatArray, is_demanded: NDArray[np.bool_], is_reported: NDArray[np.bool_], shot: ShotView
-) -> FloatArray:
-    """Return what demanded elements that were not reported cost [nats]: as for clean metal, less what the skin hides."""
-    is_missing = is_demanded & ~is_reported
-    n_reported = max(int((~np.isnan(shot.value)).sum() + (~np.isnan(shot.below)).sum()), 1)
-    typed = (low * n_reported / HALF_TYPED_WT_PCT) ** 1.5
-    omitted = np.log(np.maximum(1.0 / (1.0 + typed), LEAST_OMITTED)) - np.maximum(low - shot.gap - 1.0, 0.0)
-    found: FloatArray = np.where(is_missing, omitted, 0.0).sum(axis=1)
-    return found
-
-
-def _main_rest(is_rest: NDArray[np.bool_], added: FloatArray) -> NDArray[np.bool_]:
-    """Return which element is the rest; none where one element of the skin is most of the reading."""
-    found: NDArray[np.bool_] = is_rest & (added.max(axis=1, keepdims=True) <= 50.0)
-    return found
-
-
-def clean_log_density(sight: Sight, shot: ShotView) -> FloatArray:
-    """Return the density of a reading for every grade as bare metal [nats], shape (n_grades,)."""
-    named = sight.n_named
-    found = _summed(sight.melts, term_log_density(sight.melts, shot.part(0, named)))
-    return found + stray_log_density(sight, shot)
-
-
-def stray_log_density(sight: Sight, shot: ShotView) -> float:
-    """Return what the elements that no grade names say of clean metal [nats]."""
-    named, n_all = sight.n_named, len(sight.elements)
-    if n_all == named:
-        return 0.0
-    none = np.zeros((1, n_all - named))
-    stray = _stray(none + 1.0, none, none)
-    return float(term_log_density(stray, shot.part(named, n_all)).sum())
-
-
-def _repeated(shot: ShotView, sigma: FloatArray, first: int, last: int) -> Observed:
-    """Return the reading once for every grade, end to end, as the columns of bent spreads."""
-    n = len(sigma)
-    return Observed(
-        value=np.tile(shot.value[first:last], n),
-        sigma=sigma[:, first:last].ravel(),
-        below=np.tile(shot.below[first:last], n),
-        gap=shot.gap,
-        is_elsewhere=np.zeros(n * (last - first), dtype=bool),
-    )
-
-
-def _bent(
-    melts: Melts, terms: NDArray[np.int64], factor: FloatArray, added: FloatArray, loose: FloatArray
-) -> Melts:
-    """Return the spreads of these terms, each a column of its own, as a skin bends them.
-
-    Args:
-        melts: The spreads of clean metal.
-        terms: Which of them, shape (n, n_elements).
-        factor: What is left of the core, same shape.
-        added: What the skin adds [wt %], same shape.
-        loose: How far that varies, where no noise of a value stands for it [wt %], same shape.
-    """
-    flat, factor = terms.ravel(), factor.ravel()
-    low, mid, high = _moved(
-        (melts.low[flat], melts.mid[flat], melts.high[flat]), factor, added.ravel(), loose.ravel()
-    )
-    return Melts(
-        elements=melts.elements,
-        element_of=np.arange(flat.size),
-        low=low,
-        mid=mid,
-        high=high,
-        low_share=melts.low_share[flat],
-        soft_low=melts.soft_low[flat] * factor,
-        soft_high=melts.soft_high[flat] * factor,
-        tail=melts.tail[flat],
-        is_rest=melts.is_rest[flat],
-        is_demanded=melts.is_demanded[flat],
-        index=np.arange(flat.size).reshape(terms.shape),
-    )
-
-
-def _moved(
-    edges: tuple[FloatArray, FloatArray, FloatArray], factor: FloatArray, added: FloatArray, loose: FloatArray
-) -> tuple[FloatArray, FloatArray, FloatArray]:
-    """Return the edges of spreads, shrunk to what is left, shifted by what is added, and loosened."""
-    low, mid, high = (edge * factor + added for edge in edges)
-    low, high = np.maximum(low - 2.0 * loose, 0.0), high + 2.0 * loose
-    # Beneath an opaque skin a spread shrinks to a point; a step of no width cannot be divided by.
-    mid = np.maximum(mid, low + LEAST_STEP_WT_PCT)
-    return low, mid, np.maximum(high, mid + LEAST_STEP_WT_PCT)
-
-
-def _stray(factor: FloatArray, added: FloatArray, loose: FloatArray) -> Melts:
-    """Return the spreads of elements that no grade names, each a column of its own, as a skin bends them."""
-    shape, size = factor.shape, factor.size
-    scale = factor.ravel()
-    low, mid, high = _moved(
-        (scale * 0.0 + STRAY["low"], scale * 0.0 + STRAY["mid"], scale * 0.0 + STRAY["high"]),
-        scale,
-        added.ravel(),
-        loose.ravel(),
-    )
-    no = np.zeros(size, dtype=bool)
-    return Melts(
-        elements=(),
-        element_of=np.arange(size),
-        low=low,
-        mid=mid,
-        high=high,
-        low_share=np.full(size, STRAY["low_share"]),
-        soft_low=STRAY["soft_low"] * scale,
-        soft_high=STRAY["soft_high"] * scale,
-        tail=np.full(size, STRAY["tail"]),
-        is_rest=no,
-        is_demanded=no,
-        index=np.arange(size).reshape(shape),
     )

@@ -14,6 +14,8 @@ from grade_library.library import GradeLibrary
 from grade_library.normal import FloatArray
 from grade_library.skin_hypotheses import StageView
 
+UNKNOWN = "surface layer"
+"""Name of a skin that no coating of the library explains."""
 NEARLY_THROUGH = 0.25
 """Probability of a skin in the last shot below which one more shot is asked for, and no more grinding."""
 SURE_OF_COLOUR = 0.6
@@ -48,7 +50,7 @@ def advice_for(
         parts.append(moving)
     if coating is None:
         parts.append("the shots differ: something lies on the metal. Clean or grind the spot and shoot again")
-    elif last_skin < NEARLY_THROUGH:
+    elif last_skin < NEARLY_THROUGH and len(views) > 1:
         parts.append(f"seems to be through the {name}: shoot the ground spot once more to be sure")
     elif "do not grind" in coating.through:
         parts.append(f"looks like {name}: {coating.through}")
@@ -100,11 +102,11 @@ def _moving(
     if len(views) < 2:
         return ""
     values = [view.stage.averaged.values for view in views]
-    symbols = coating.elements if coating else frozenset(values[0])
-    drops = {s: values[0].get(s, 0.0) - values[-1].get(s, 0.0) for s in symbols}
-    symbol = max(sorted(drops), key=lambda s: drops[s])
-    if drops[symbol] < LEAST_STEP_WT_PCT:
+    symbols = sorted(coating.elements if coating else values[0])
+    falling = [s for s in symbols if values[-2].get(s, 0.0) - values[-1].get(s, 0.0) >= LEAST_STEP_WT_PCT]
+    if not falling:
         return ""
+    symbol = max(falling, key=lambda s: max(one.get(s, 0.0) for one in values))
     run = " to ".join(f"{one.get(symbol, 0.0):.3g}" for one in values)
     return f"{symbol} falls from {run} %, toward {toward(probability, library)}"
 

@@ -70,14 +70,6 @@ def enter_downgrade(
         StoreError: The disk refused; nothing was written.
     """
     _refuse_senseless(mass_g, loss, reason)
-    figures = {
-        "bale": _bale_of(draw_down),
-        "bay": draw_down.bay,
-        "mass_g": mass_g,
-        "loss": loss,
-        "reason": reason,
-        "grade_id": grade_id,
-    }
     with ledger.act():
         _refuse_more_than_sold(ledger, draw_down, mass_g)
         return ledger.append(
@@ -85,8 +77,24 @@ def enter_downgrade(
             person=person,
             run_id=ledger.open_run_id(),
             refers=draw_down.row_id,
-            body={"text": _sentence(draw_down, mass_g, reason, loss, currency), "downgrade": figures},
+            body={
+                "text": _sentence(draw_down, mass_g, reason, loss, currency),
+                "downgrade": _figures(draw_down, mass_g, loss, reason, grade_id),
+            },
         )
+
+
+def _figures(
+    draw_down: Row, mass_g: int, loss: float, reason: str, grade_id: str | None
+) -> dict[str, str | int | float | None]:
+    return {
+        "bale": _bale_of(draw_down),
+        "bay": draw_down.bay,
+        "mass_g": mass_g,
+        "loss": loss,
+        "reason": reason,
+        "grade_id": grade_id,
+    }
 
 
 def _refuse_senseless(mass_g: int, loss: float, reason: str) -> None:

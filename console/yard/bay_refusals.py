@@ -125,13 +125,15 @@ def _limit(table: Fields, symbol: str) -> Limit:
 
 
 def _coatings(fields: Fields) -> frozenset[str]:
-    known = [coating.name for coating in all_coatings()]
-    for word in fields.texts("refused_coatings"):
+    words = fields.texts("refused_coatings")
+    # Reading the library's coatings costs the start of the program some ms; most yards name none.
+    known = [coating.name for coating in all_coatings()] if words else []
+    for word in words:
         if word.casefold() not in known:
             near = difflib.get_close_matches(word.casefold(), known, n=1, cutoff=0.6)
             hint = f'did you mean "{near[0]}"?' if near else f"one of {', '.join(known)}"
             raise fields.wrong("refused_coatings", f'"{word}" is no coating that the library knows; {hint}')
-    return frozenset(word.casefold() for word in fields.texts("refused_coatings"))
+    return frozenset(word.casefold() for word in words)
 
 
 def _elements(fields: Fields) -> frozenset[str]:

@@ -33,18 +33,35 @@ def _series_spellings(series: str) -> Iterator[str]:
         yield f"{series.replace('x', '0')} series"
 
 
-def _spellings(grade: Grade) -> Iterator[tuple[str, str]]:
-    """Yield every (kind, text) that selects this grade."""
-    yield "group", grade.group
-    yield "family", grade.family
-    for spelling in _series_spellings(grade.series):
+def _wide_spellings(group: str, family: str, series: str) -> Iterator[tuple[str, str]]:
+    """Yield every (kind, text) that selects all grades of a series."""
+    yield "group", group
+    yield "family", family
+    for spelling in _series_spellings(series):
         yield "series", spelling
-        yield "series", f"{grade.group} {spelling}"
+        yield "series", f"{group} {spelling}"
+
+
+def _own_spellings(grade: Grade) -> Iterator[tuple[str, str]]:
+    """Yield every (kind, text) that selects this grade by its names and scrap entries."""
     for entry in grade.scrap:
         yield "scrap", entry
     for name in (grade.grade_id, grade.uns, *grade.en, *grade.names):
         if name:
             yield "grade", name
+
+
+def _selected(library: GradeLibrary) -> Iterator[tuple[str, str, list[str]]]:
+    """Yield every (kind, text) with the grades that it selects; a text may come more than once."""
+    by_series: dict[tuple[str, str, str], list[str]] = {}
+    for grade in library.grades:
+        by_series.setdefault((grade.group, grade.family, grade.series), []).append(grade.grade_id)
+        for kind, text in _own_spellings(grade):
+            yield kind, text, [grade.grade_id]
+    # Spelled once for a series, not once for a grade: that keeps the start of the program short.
+    for series, ids in by_series.items():
+        for kind, text in _wide_spellings(*series):
+            yield kind, text, ids
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,10 +80,10 @@ class Selectors:
         """Return the selectors of a library."""
         found: dict[str, dict[str, set[str]]] = {kind: {} for kind in KINDS}
         shown: dict[str, str] = {}
-        for grade in library.grades:
-            for kind, text in _spellings(grade):
-                found[kind].setdefault(_spoken(text), set()).add(grade.grade_id)
-                shown.setdefault(_spoken(text), text)
+        for kind, text, ids in _selected(library):
+            spoken = _spoken(text)
+            found[kind].setdefault(spoken, set()).update(ids)
+            shown.setdefault(spoken, text)
         return cls(
             ids_by_kind={
                 kind: {text: frozenset(ids) for text, ids in texts.items()} for kind, texts in found.items()

@@ -1,4 +1,4 @@
-"""Common bay patterns to start a yard.toml from, with the published scrap-specification limits beside them."""
+"""Common bay patterns to start a yard.toml from, with the published scrap specifications beside them."""
 
 import functools
 from collections.abc import Mapping

@@ -9,7 +9,7 @@ reliability.
 
 import argparse
 import time
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -19,7 +19,7 @@ from grade_library.facts import PieceFacts
 from grade_library.grade import Grade
 from grade_library.library import GradeLibrary, load
 from grade_library.matching import identify
-from grade_library.melt import compile_melts
+from grade_library.melt import compile_melts, residual_scale
 from grade_library.prior import Prior
 from grade_library.technique import Profile, profiles
 from grade_library.twins import finder_for
@@ -27,7 +27,7 @@ from grade_library.verdict import Verdict
 from tests.benchmarks.certified import materials
 from tests.benchmarks.rivals import Rivals
 from tests.benchmarks.scores import bins, brier, calibration_error, reliability_svg
-from tests.benchmarks.simulated import melt_of, shot_of
+from tests.benchmarks.simulated import MOST_SCALES, melt_of, shot_of
 
 TECHNIQUES = ("lab", "xrf", "libs")
 SEED = 20240
@@ -65,6 +65,15 @@ class Judge:
         self.finder = finder_for(library, profile)
         self.rivals = Rivals(library)
         self.melts = compile_melts(library, profile.unseen, normalises=profile.normalises)
+        columns = [library.elements.index(symbol) for symbol in self.melts.elements]
+        named = ~np.isnan(library.low) | ~np.isnan(library.high) | library.is_rest
+        self.named = named[:, columns]
+        self.stray = np.array(
+            [
+                [MOST_SCALES * residual_scale(grade.group, symbol) for symbol in self.melts.elements]
+                for grade in library.grades
+            ]
+        )
 
     def is_same(self, named: Grade, truth: Grade) -> bool:
         """True when the grade named is the true one or a twin of it for this technique."""
@@ -121,21 +130,18 @@ class Judge:
             outcome.sort_said.append(0.0)
             outcome.sort_right.append(False)
 
-    def sigmas_out(self, facts: PieceFacts) -> float:
-        """Return how far, in σ of the reading, the grade that fits best is missed by its worst element."""
-        reading = facts.shots[0].reading
+    def sigmas_out(self, melt: Mapping[str, float]) -> float:
+        """Return how far, in σ of one reading, the grade that fits a melt best is missed by its worst element."""
+        seen = {symbol: x for symbol, x in melt.items() if symbol not in self.profile.unseen}
+        scale = 100.0 / sum(seen.values()) if self.profile.normalises else 1.0
         worst = np.zeros(len(self.library))
         for j, symbol in enumerate(self.melts.elements):
-            if symbol in reading.values:
-                term = self.melts.index[:, j]
-                value = reading.values[symbol]
-                sigma = self.profile.sigma(symbol, value)
-                out = np.maximum(self.melts.low[term] - value, value - self.melts.high[term]) / sigma
-                worst = np.maximum(worst, out)
-            elif symbol in reading.below:
-                term = self.melts.index[:, j]
-                sigma = self.profile.model(symbol).a
-                worst = np.maximum(worst, (self.melts.low[term] - reading.below[symbol]) / sigma)
+            term = self.melts.index[:, j]
+            value = seen.get(symbol, 0.0) * scale
+            # A residual has no limit of its own: as much as is ever drawn counts as inside.
+            high = np.where(self.named[:, j], self.melts.high[term], np.maximum(self.melts.high[term], self.stray[:, j]))
+            out = np.maximum(self.melts.low[term] - value, value - high)
+            worst = np.maximum(worst, out / self.profile.sigma(symbol, value))
         return float(worst.min())
 
 
@@ -187,11 +193,11 @@ def left_out(library: GradeLibrary, technique: str, draws: int, *, every: int) -
         others = GradeLibrary([g for g in library.grades if g is not grade], library.sources)
         judge = Judge(others, profile)
         for _ in range(draws):
-            facts = shot_of(melt_of(grade, library.elements, rng), profile, rng)
-            verdict = identify(facts, others, prior)
+            melt = melt_of(grade, library.elements, rng)
+            verdict = identify(shot_of(melt, profile, rng), others, prior)
             outcome.unlisted.append(verdict.unlisted)
             outcome.is_called_unlisted.append(verdict.nearest is not None)
-            outcome.is_far.append(judge.sigmas_out(facts) > 3.0)
+            outcome.is_far.append(judge.sigmas_out(melt) > 3.0)
             best = verdict.best or verdict.nearest
             outcome.group.append(best is not None and best.grade.group == grade.group)
     return outcome

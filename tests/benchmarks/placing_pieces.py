@@ -25,8 +25,9 @@ from grade_library.prior import Prior
 from grade_library.technique import Profile
 from tests.benchmarks.simulated import melt_of, shot_of
 
-KNOWN_BY_EYE = 0.55
-"""Share of pieces that the sorter names at first glance, by use, stamp or where they came from (memory)."""
+KNOWN_BY_EYE = 0.7
+"""Share of pieces whose family the sorter names at first glance, by use, stamp or where they came from (memory:
+most of what goes over a bench; --known asks for another)."""
 NAMED_RIGHT = 0.92
 """Share of those names that are right (memory); the model believes its own figures, not this one."""
 SLIP = 0.03
@@ -66,17 +67,17 @@ class Piece:
         return self.surface in (Surface.PLATED, Surface.PAINTED, Surface.DIRTY)
 
 
-def shift(library: GradeLibrary, pieces: int, seed: int) -> list[Piece]:
+def shift(library: GradeLibrary, pieces: int, seed: int, known: float = KNOWN_BY_EYE) -> list[Piece]:
     """Return the pieces of one shift; each shift has its own mix around the usual one."""
     rng = np.random.default_rng(seed)
     groups = sorted({grade.group for grade in library.grades})
     own = dict(zip(groups, np.exp(rng.normal(0.0, 0.4, len(groups))), strict=True))
     weights = Prior.usual(library).shares(library) * np.array([own[g.group] for g in library.grades])
     rows = rng.choice(len(library), size=pieces, p=weights / weights.sum())
-    return [_piece(library, library.grades[int(row)], rng) for row in rows]
+    return [_piece(library, library.grades[int(row)], rng, known) for row in rows]
 
 
-def _piece(library: GradeLibrary, grade: Grade, rng: np.random.Generator) -> Piece:
+def _piece(library: GradeLibrary, grade: Grade, rng: np.random.Generator, known: float) -> Piece:
     kg = float(np.clip(MEDIAN_KG * np.exp(rng.normal(0.0, SPREAD)), LEAST_KG, MOST_KG))
     surface = Surface.BARE
     if rng.uniform() < PLATED.get(grade.group, 0.0):
@@ -94,10 +95,10 @@ def _piece(library: GradeLibrary, grade: Grade, rng: np.random.Generator) -> Pie
         first=PieceFacts(),
         noise=int(rng.integers(2**31)),
     )
-    return replace(piece, first=_first_look(piece, library, rng))
+    return replace(piece, first=_first_look(piece, library, rng, known))
 
 
-def _first_look(piece: Piece, library: GradeLibrary, rng: np.random.Generator) -> PieceFacts:
+def _first_look(piece: Piece, library: GradeLibrary, rng: np.random.Generator, known: float) -> PieceFacts:
     """Return what magnet, hand and eye say: pull, heft, form, covering, colour, perhaps a name."""
     bare = PieceFacts()
     bench = BenchFacts(
@@ -112,7 +113,7 @@ def _first_look(piece: Piece, library: GradeLibrary, rng: np.random.Generator) -
         bench = replace(bench, colour=Colour(_seen(CheckKind.SCRATCH, piece, bare, library, rng)))
     elif not piece.is_seen:
         bench = replace(bench, colour=Colour.WHITE)
-    claim = _claim(piece.grade, library, rng) if rng.uniform() < KNOWN_BY_EYE else None
+    claim = _claim(piece.grade, library, rng) if rng.uniform() < known else None
     return PieceFacts(bench=bench, claim=claim)
 
 

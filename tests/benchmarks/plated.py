@@ -18,7 +18,28 @@ from tests.benchmarks.simulated import melt_of
 
 SYSTEMATIC = math.sqrt(0.5)
 """Half of the variance of a reading is the same in all shots on a piece: calibration and matrix."""
-L_LINES = frozenset({"Ba", "Ta", "W", "Au", "Pb", "Bi", "Hf", "Re", "Pt", "Ir", "Nd", "La", "Ce", "Pr", "Sm", "Gd", "Dy", "Th"})
+L_LINES = frozenset(
+    {
+        "Ba",
+        "Ta",
+        "W",
+        "Au",
+        "Pb",
+        "Bi",
+        "Hf",
+        "Re",
+        "Pt",
+        "Ir",
+        "Nd",
+        "La",
+        "Ce",
+        "Pr",
+        "Sm",
+        "Gd",
+        "Dy",
+        "Th",
+    }
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,17 +76,17 @@ class Plated:
     shares: tuple[float, ...]
     """True share of the skin in each shot."""
     pull: float
-    """How far the first reading lies from that of the bare core, 0..1: what there is to be seen of the coating."""
+    """How far the first reading lies from that of the bare core, 0..1: what there is to be seen of the
+    coating."""
 
     def facts(self, n: int) -> PieceFacts:
         """Return the first n shots."""
         return PieceFacts(shots=self.shots[:n])
 
 
-def substrates_of(
-    coating: Coating, library: GradeLibrary, n: int, rng: np.random.Generator
-) -> list[Grade]:
-    """Return n grades that carry the coating: groups by habit, grades of a group by how often they are met."""
+def substrates_of(coating: Coating, library: GradeLibrary, n: int, rng: np.random.Generator) -> list[Grade]:
+    """Return n grades that carry the coating: groups by habit, grades of a group by how often they are
+    met."""
     share = Prior.usual(library).shares(library)
     in_group: dict[str, float] = {}
     for grade, one in zip(library.grades, share, strict=True):
@@ -81,7 +102,8 @@ def substrates_of(
 
 
 def draw_films(coating: Coating, rng: np.random.Generator) -> list[Film]:
-    """Return the layers of one piece: thickness even in logarithm between the usual ends, composition as it spreads."""
+    """Return the layers of one piece: thickness even in logarithm between the usual ends, composition as it
+    spreads."""
     place = rng.uniform()
     films = []
     for layer in coating.layers:
@@ -113,7 +135,9 @@ def draw_look(profile: Profile, rng: np.random.Generator) -> Look:
     )
 
 
-def layered(films: Sequence[Film], core: Mapping[str, float], look: Look) -> tuple[dict[str, float], dict[str, float]]:
+def layered(
+    films: Sequence[Film], core: Mapping[str, float], look: Look
+) -> tuple[dict[str, float], dict[str, float]]:
     """Return the signal of films and of core, element by element, relative to the pure element [wt %]."""
     skin: dict[str, float] = {}
     beneath: dict[str, float] = {}
@@ -137,7 +161,9 @@ def _fading(film: Film, symbol: str, look: Look) -> float:
     tube = look.hard_kev if energy > 17.5 else look.tube_kev
     total = sum(film.wt_pct.values())
     per_cm = film.density_g_cm3 * sum(
-        content / total * (_total(absorber, tube) / look.sin_incident + _total(absorber, energy) / look.sin_takeoff)
+        content
+        / total
+        * (_total(absorber, tube) / look.sin_incident + _total(absorber, energy) / look.sin_takeoff)
         for absorber, content in film.wt_pct.items()
         if content > 0.0
     )
@@ -179,7 +205,12 @@ class _Spot:
 
 
 def series(
-    coating: Coating, core: Grade, profile: Profile, library: GradeLibrary, n_shots: int, rng: np.random.Generator
+    coating: Coating,
+    core: Grade,
+    profile: Profile,
+    library: GradeLibrary,
+    n_shots: int,
+    rng: np.random.Generator,
 ) -> Plated:
     """Return a series of shots: the first on the surface as found, before most of the others a grind."""
     melt = melt_of(core, library.elements, rng)
@@ -197,9 +228,7 @@ def series(
         if i == 0:
             alone = {s: x for s, x in melt.items() if s not in profile.unseen}
             scale = 100.0 / sum(alone.values())
-            pull = 0.005 * sum(
-                abs(seen.get(s, 0.0) - scale * alone.get(s, 0.0)) for s in {*seen, *alone}
-            )
+            pull = 0.005 * sum(abs(seen.get(s, 0.0) - scale * alone.get(s, 0.0)) for s in {*seen, *alone})
         shots.append(Shot(reading=noisy(seen, profile, look, rng), is_ground=is_ground))
         shares.append(share)
     return Plated(
@@ -213,11 +242,20 @@ def series(
 
 
 def _spot_reading(
-    films: Sequence[Film], melt: Mapping[str, float], look: Look, spot: _Spot, profile: Profile, is_mixed: bool
+    films: Sequence[Film],
+    melt: Mapping[str, float],
+    look: Look,
+    spot: _Spot,
+    profile: Profile,
+    is_mixed: bool,
 ) -> tuple[dict[str, float], float]:
     """Return what the spot reads without noise [wt %], and the share of the skin in it."""
     if is_mixed:
-        mixed = {s: sum(film.wt_pct.get(s, 0.0) for film in films) / len(films) for film in films for s in film.wt_pct}
+        mixed = {
+            s: sum(film.wt_pct.get(s, 0.0) for film in films) / len(films)
+            for film in films
+            for s in film.wt_pct
+        }
         thinned = [Film(wt_pct=mixed, density_g_cm3=9.0, um=200.0)]
     else:
         thinned = [Film(wt_pct=f.wt_pct, density_g_cm3=f.density_g_cm3, um=f.um) for f in films]
@@ -226,7 +264,9 @@ def _spot_reading(
     skin, beneath = layered(thinned, melt, look)
     skin = {s: (1.0 - spot.bare) * x for s, x in skin.items() if s not in profile.unseen}
     core = {
-        s: (1.0 - spot.bare) * beneath.get(s, 0.0) + spot.bare * x for s, x in melt.items() if s not in profile.unseen
+        s: (1.0 - spot.bare) * beneath.get(s, 0.0) + spot.bare * x
+        for s, x in melt.items()
+        if s not in profile.unseen
     }
     total = max(sum(skin.values()) + sum(core.values()), 1e-9)
     seen = {s: 100.0 * (skin.get(s, 0.0) + core.get(s, 0.0)) / total for s in sorted({*skin, *core})}
@@ -260,7 +300,9 @@ def noisy(seen: Mapping[str, float], profile: Profile, look: Look, rng: np.rando
     return Reading(values=values, below=below, technique=profile.key)
 
 
-def clean_series(grade: Grade, profile: Profile, library: GradeLibrary, n_shots: int, rng: np.random.Generator) -> PieceFacts:
+def clean_series(
+    grade: Grade, profile: Profile, library: GradeLibrary, n_shots: int, rng: np.random.Generator
+) -> PieceFacts:
     """Return shots on a bare piece: the second after a grind, as sorters do to be sure."""
     melt = melt_of(grade, library.elements, rng)
     look = draw_look(profile, rng)

@@ -9,6 +9,8 @@ from grade_library.grade import Grade
 from grade_library.melt import residual_scale
 from grade_library.technique import Profile
 
+MOST_SCALES = 5.0
+"""A residual is never drawn above so many times its usual scale."""
 TRIES = 60
 """How often a melt is drawn anew when its rest falls outside what the grade states for it."""
 
@@ -56,7 +58,7 @@ def _draw(grade: Grade, elements: tuple[str, ...], rng: np.random.Generator) -> 
             melt[symbol] = 0.5 * in_sums[symbol] * rng.beta(1.3, 2.0)
             continue
         scale = residual_scale(grade.group, symbol)
-        most = grade.others_each if grade.others_each is not None else 5.0 * scale
+        most = grade.others_each if grade.others_each is not None else MOST_SCALES * scale
         melt[symbol] = min(rng.exponential(scale), most)
     return melt
 

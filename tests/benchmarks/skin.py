@@ -1,8 +1,11 @@
 """Is a plating ever taken for the metal? Simulated plated pieces, and clean pieces of every grade.
 
-Plated: every coating of the library, 40 substrates each (drawn from what it is usually found on), x-ray and laser, 1 to 4
-shots with noise, the spot ground between them. Films are simulated with xraylib's own cross sections, another tube, other
-angles and another laser depth for every piece. Clean: every grade of the library, both techniques, one shot, and a second
+Plated: every coating of the library, 40 substrates each (drawn from what it is usually found on), x-ray and
+laser, 1 to 4
+shots with noise, the spot ground between them. Films are simulated with xraylib's own cross sections,
+another tube, other
+angles and another laser depth for every piece. Clean: every grade of the library, both techniques, one shot,
+and a second
 after a grind. Beside it, on the same shots, the same program with the skin hypotheses switched off.
 """
 
@@ -25,7 +28,8 @@ from tests.benchmarks.plated import Plated, clean_series, series, substrates_of
 TECHNIQUES = ("xrf", "libs")
 SEED = 5
 VISIBLE_PULL = 0.02
-"""A first reading less than this far from the bare core's shows nothing of the coating that noise does not."""
+"""A first reading less than this far from the bare core's shows nothing of the coating that noise does
+not."""
 FLAGGED_TARGET, FALSE_TARGET = 0.97, 0.01
 CORE_TARGETS = ((0.12, 0.96), (0.25, 0.90))
 """Share of the skin in the last shot -> how often the core's group is to be named right below it."""
@@ -57,7 +61,9 @@ def main() -> int:
     """Run the benchmark; return 0 when every target is met, else 1."""
     parser = argparse.ArgumentParser(description="plated and clean pieces")
     parser.add_argument("--substrates", type=int, default=40, help="substrates per coating and technique")
-    parser.add_argument("--clean-every", type=int, default=1, help="take every n-th grade for the clean pieces")
+    parser.add_argument(
+        "--clean-every", type=int, default=1, help="take every n-th grade for the clean pieces"
+    )
     parser.add_argument("--seed", type=int, default=SEED)
     options = parser.parse_args()
     library = load()
@@ -104,7 +110,8 @@ def _judge_plated(tally: Tally, piece: Plated, library: GradeLibrary, judge: Jud
 
 
 def _is_right(verdict: Verdict, piece: Plated) -> bool:
-    """Tell whether the metal of the core is named by its group: of the leading candidate, or of most of them together."""
+    """Tell whether the metal of the core is named by its group: of the leading candidate, or of most of them
+    together."""
     return _group(verdict) == piece.core.group
 
 
@@ -143,13 +150,17 @@ def run_clean(tally: Tally, library: GradeLibrary, every: int, seed: int, judge:
                 is_flagged = verdict.skin is not None and verdict.skin.is_suspected
                 tally.false.setdefault((technique, n), []).append(is_flagged)
                 if is_flagged:
-                    tally.false_grades[f"{grade.grade_id} ({verdict.skin.coating}, {technique}, {n} shots)"] += 1
+                    tally.false_grades[
+                        f"{grade.grade_id} ({verdict.skin.coating}, {technique}, {n} shots)"
+                    ] += 1
 
 
 def report(tally: Tally) -> int:
     """Print the figures; return 0 when every target is met, else 1."""
     met = True
-    print(f"plated pieces whose coating shows: {len(tally.flagged[1])}; it hides in {sum(tally.hidden.values())} more")
+    print(
+        f"plated pieces whose coating shows: {len(tally.flagged[1])}; it hides in {sum(tally.hidden.values())} more"
+    )
     for n in (1, 2, 3, 4):
         share = float(np.mean(tally.flagged[n]))
         target = f"  (target {FLAGGED_TARGET:.0%}: {_said(share >= FLAGGED_TARGET)})" if n == 2 else ""
@@ -157,7 +168,9 @@ def report(tally: Tally) -> int:
         print(f"  flagged by shot {n}: {share:.1%}{target}")
     print(f"  coating named rightly when flagged at shot 2: {np.mean(tally.named):.1%}")
     wrong, wrong_off = np.mean(tally.dear, axis=0)
-    print(f"  wrong metal for sure and no warning at shot 1: {wrong:.1%}; skin hypotheses off: {wrong_off:.1%}")
+    print(
+        f"  wrong metal for sure and no warning at shot 1: {wrong:.1%}; skin hypotheses off: {wrong_off:.1%}"
+    )
     for most, target in CORE_TARGETS:
         rows = [row for row in tally.core if row[0] < most]
         right, off = np.mean([row[1] for row in rows]), np.mean([row[2] for row in rows])
@@ -182,7 +195,9 @@ def report(tally: Tally) -> int:
     for name, count in sorted(tally.false_grades.items()):
         print(f"  {name}{f' x {count}' if count > 1 else ''}")
     ms = 1e3 * np.array(tally.seconds)
-    print(f"identify() on a plated piece: median {np.median(ms):.1f} ms, 95 % below {np.quantile(ms, 0.95):.1f} ms")
+    print(
+        f"identify() on a plated piece: median {np.median(ms):.1f} ms, 95 % below {np.quantile(ms, 0.95):.1f} ms"
+    )
     return 0 if met else 1
 
 

@@ -158,3 +158,12 @@ async def test_a_broken_yard_ends_the_console_with_its_message(tmp_path: Path) -
 
     assert app.return_code == 1
     assert "yard.toml" in app.failure
+
+
+async def test_an_unknown_person_ends_the_console_with_the_names_there_are(yard: Path) -> None:
+    """A name that is not in yard.toml: status 1, and the message lists the people."""
+    async with console(yard, person="Nobody", can_fail=True) as driver:
+        app = driver.app
+
+    assert app.return_code == 1
+    assert "Nobody" in app.failure and "People there:" in app.failure

@@ -71,11 +71,15 @@ def test_a_scratch_says_what_to_look_for(yard: Yard, library: GradeLibrary, name
     """Where only a scratch can be made, the line names the colours and the bays that they mean."""
     scratch = replace(yard, checks=(YardCheck(kind=CheckKind.SCRATCH, seconds=8.0),))
 
-    advice = advise("9 fitting m0", scratch, library, names)
+    advice = advise("9 valve m0 hn", scratch, library, names)
 
     assert advice.best is not None
+    codes = {bay.code for bay in yard.bays}
     assert advice.line.startswith("scratch it: ")
-    assert "yellow" in advice.line and "means YBR" in advice.line
+    for meaning in advice.best.meanings:
+        assert set(meaning.finding.split(" or ")) <= {colour.value for colour in Colour}
+        assert meaning.bay_code in codes
+    assert any(f"{one.finding} means {one.bay_code}" in advice.line for one in advice.best.meanings)
 
 
 def test_a_tiny_open_piece_goes_where_it_is_worth_most(
@@ -126,7 +130,7 @@ def test_the_seed_comes_from_the_facts() -> None:
     )
     other = PieceFacts(bench=BenchFacts(magnet=MagnetPull.WEAK))
 
-    assert seed_of(one) == seed_of(two) == 3462217637
+    assert seed_of(one) == seed_of(two) == 1506493215
     assert seed_of(one) != seed_of(other)
 
 

@@ -1,0 +1,156 @@
+"""From weighed surfaces to a verdict: is it a skin, which, how much in each shot, and what is the core."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from grade_library.facts import Reading
+from grade_library.library import GradeLibrary
+from grade_library.normal import FloatArray
+from grade_library.skin_hypotheses import CoatedPiece, StageView
+from grade_library.skin_words import advice_for, arrived_words
+from grade_library.verdict import SkinVerdict
+
+SUSPECT = 0.5
+"""Probability that some shot read a skin, from which it is said."""
+SUSPECT_AGAINST_HAND = 0.15
+"""The same where hand or eye contradict the reading."""
+STILL_SKIN = 0.25
+"""Probability that the last shots read a skin, above which two that agree have not arrived."""
+LEAST_CORE_SHARE = 0.03
+"""Where the core is less of the last reading than this, nothing can be said of its composition."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Bare:
+    """The hypothesis that every shot read the metal."""
+
+    log_joint: FloatArray
+    """Of each grade [nats], shape (n_grades,)."""
+    log_unlisted: float
+    """Of a metal that the library does not list [nats]."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class SkinFinding:
+    """What a series says of skin and core."""
+
+    verdict: SkinVerdict
+    """Without its candidates."""
+    probability: FloatArray
+    """Of each grade as the metal of the core, shape (n_grades,)."""
+    unlisted: float
+    """That the core is of no grade; with all grades it sums to 1."""
+    core: Reading | None
+    """The last reading with the skin taken out; None where nothing of the core is left in it."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Weighed:
+    """All hypotheses as probabilities."""
+
+    probability: FloatArray
+    unlisted: float
+    some_skin: FloatArray
+    """That some shot read this coating, shape (n_pieces,)."""
+    last_skin: float
+    """That the last stage reads a skin."""
+    weights: list[FloatArray]
+    """Of each coating and grade beneath it."""
+
+
+def concluded(
+    pieces: Sequence[CoatedPiece],
+    bare: Bare,
+    views: Sequence[StageView],
+    library: GradeLibrary,
+    against: Sequence[str],
+) -> SkinFinding:
+    """Return the verdict.
+
+    Args:
+        pieces: Every coating that can explain the series.
+        bare: The hypothesis that there is none.
+        views: The stages of the series.
+        library: The grades.
+        against: Contradictions between hand and reading, in words.
+    """
+    weighed = _weigh(pieces, bare)
+    enough = SUSPECT_AGAINST_HAND if against else SUSPECT
+    is_skin = bool(pieces) and float(weighed.some_skin.sum()) >= enough
+    has_arrived = views[-1].stage.has_settled and weighed.last_skin < STILL_SKIN
+    is_suspected = is_skin and not has_arrived
+    shares = (0.0,) * sum(view.stage.n_shots for view in views)
+    core, advice, name = None, "", None
+    if is_skin:
+        best = int(np.argmax(weighed.some_skin))
+        name, weight = pieces[best].name, weighed.weights[best]
+        shares = _shares(pieces[best], weight, views)
+        advice = arrived_words(name)
+        if is_suspected:
+            core = _core_reading(pieces[best], weight, views[-1])
+            advice = advice_for(name, weighed.probability, library, views, weighed.last_skin, against)
+    verdict = SkinVerdict(
+        is_suspected=is_suspected,
+        coating=name if is_suspected else None,
+        probability=weighed.last_skin,
+        shares=shares,
+        has_arrived=has_arrived,
+        core=(),
+        advice=advice,
+    )
+    return SkinFinding(verdict=verdict, probability=weighed.probability, unlisted=weighed.unlisted, core=core)
+
+
+def _weigh(pieces: Sequence[CoatedPiece], bare: Bare) -> _Weighed:
+    tops = [float(piece.log_joint.max()) for piece in pieces]
+    peak = max([float(bare.log_joint.max()), bare.log_unlisted, *tops])
+    weights = [np.exp(piece.log_joint - peak) for piece in pieces]
+    listed, unlisted = np.exp(bare.log_joint - peak), float(np.exp(bare.log_unlisted - peak))
+    total = float(listed.sum()) + unlisted + sum(float(weight.sum()) for weight in weights)
+    weights = [weight / total for weight in weights]
+    probability = listed / total
+    some, last = np.zeros(len(pieces)), 0.0
+    for i, (piece, weight) in enumerate(zip(pieces, weights, strict=True)):
+        np.add.at(probability, piece.rows, weight)
+        some[i] = float((weight * (1.0 - np.prod(1.0 - piece.skinned, axis=0))).sum())
+        last += float((weight * piece.skinned[-1]).sum())
+    return _Weighed(
+        probability=probability,
+        unlisted=unlisted / total,
+        some_skin=some,
+        last_skin=min(last, 1.0),
+        weights=weights,
+    )
+
+
+def _shares(piece: CoatedPiece, weight: FloatArray, views: Sequence[StageView]) -> tuple[float, ...]:
+    """Return the mean share of the skin in each shot, over the grades beneath it."""
+    mean = (weight * piece.skinned * piece.shares).sum(axis=1) / max(float(weight.sum()), 1e-300)
+    found: list[float] = []
+    for value, view in zip(mean, views, strict=True):
+        found += [min(max(float(value), 0.0), 1.0)] * view.stage.n_shots
+    return tuple(found)
+
+
+def _core_reading(piece: CoatedPiece, weight: FloatArray, last: StageView) -> Reading | None:
+    """Return the last reading with the skin of the likeliest grade taken out and the rest scaled to 100 %."""
+    best = int(np.argmax(weight))
+    share = float(piece.shares[-1, best]) if piece.skinned[-1, best] >= 0.5 else 0.0
+    left = 1.0 - share
+    if left < LEAST_CORE_SHARE:
+        return None
+    added = piece.added[best] if share > 0.0 else np.zeros(len(last.sight.elements))
+    values, sigma = {}, {}
+    for j, symbol in enumerate(last.sight.elements):
+        core = (last.shot.value[j] - added[j]) / left
+        if not np.isnan(core) and core > 0.0:
+            values[symbol] = float(core)
+            sigma[symbol] = float(min(last.shot.sigma[j] / left, 50.0))
+    scale = 100.0 / max(sum(values.values()), 100.0)
+    return Reading(
+        values={symbol: value * scale for symbol, value in values.items()},
+        sigma=sigma,
+        technique=last.stage.averaged.profile.key,
+    )

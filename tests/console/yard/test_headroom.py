@@ -1,0 +1,112 @@
+"""The buyer's limits: how far a bay is from them, and what it can still take."""
+
+import math
+
+import pytest
+
+from console.yard.chemistry import BaySums, Content
+from console.yard.headroom import bay_chemistry, coverage, headroom, warning_before
+from console.yard.yard import Bay
+from grade_library.facts import Reading
+from grade_library.grade import Limit
+from grade_library.library import GradeLibrary
+
+BAY = Bay(
+    code="ALO",
+    name="alu",
+    accepts=("6xxx",),
+    grade_ids=frozenset({"6061", "6063"}),
+    chemistry={"Cu": Limit(high=0.40), "Si": Limit(low=0.2)},
+)
+
+
+def filled(library: GradeLibrary, mass_g: int = 1_000_000, cu: float = 0.25) -> BaySums:
+    """A tonne of which every piece was read."""
+    sums = BaySums.empty(library)
+    for _ in range(10):
+        reading = Reading(values={"Cu": cu, "Si": 0.6, "Zn": 0.05}, technique="lab")
+        sums = sums.plus(Content(mass_g=mass_g / 10, shares={"6061": 1.0}, reading=reading), BAY)
+    return sums
+
+
+def test_limits_are_judged_with_their_chance(library: GradeLibrary) -> None:
+    found = bay_chemistry(BAY, filled(library))
+
+    copper, silicon = found.limits
+    assert (copper.symbol, copper.limit, silicon.limit) == ("Cu", "<=0.4", ">=0.2")
+    assert copper.content.wt_pct == pytest.approx(0.25)
+    assert copper.chance_kept > 0.999
+    assert bay_chemistry(BAY, filled(library, cu=0.4)).limits[0].chance_kept == pytest.approx(0.5)
+
+
+def test_an_empty_bay_has_no_state(library: GradeLibrary) -> None:
+    assert bay_chemistry(BAY, BaySums.empty(library)).limits == ()
+
+
+@pytest.mark.parametrize(("confidence", "k"), [(0.5, 0.0), (0.90, 1.2816), (0.95, 1.6449), (0.99, 2.3263)])
+def test_coverage_is_the_normal_quantile(confidence: float, k: float) -> None:
+    """Tables of the normal distribution."""
+    assert coverage(confidence) == pytest.approx(k, abs=1e-4)
+
+
+def test_headroom_is_used_up_exactly(library: GradeLibrary) -> None:
+    """With as much 2024 as the headroom says, copper plus its coverage is at the limit."""
+    sums = filled(library)
+    room = headroom(BAY, sums, "2024", library)
+
+    assert room.symbol == "Cu"
+    assert 20_000 < room.mass_g < 40_000
+    full = sums.plus(Content(mass_g=room.mass_g, shares={"2024": 1.0})).composition()["Cu"]
+    assert full.wt_pct + coverage(0.95) * full.sigma == pytest.approx(0.40, abs=1e-6)
+
+
+def test_a_surer_bay_takes_less(library: GradeLibrary) -> None:
+    sums = filled(library)
+
+    assert (
+        headroom(BAY, sums, "2024", library, 0.99).mass_g < headroom(BAY, sums, "2024", library, 0.8).mass_g
+    )
+
+
+def test_clean_metal_never_uses_it_up(library: GradeLibrary) -> None:
+    assert headroom(BAY, filled(library), "4032", library).mass_g < math.inf
+    assert headroom(BAY, filled(library), "4047", library) == headroom(BAY, filled(library), "4047", library)
+    no_limits = Bay(code="AMX", name="mixed", accepts=(), grade_ids=frozenset())
+    assert headroom(no_limits, filled(library), "2024", library).mass_g == math.inf
+
+
+def test_a_piece_that_uses_up_the_headroom_is_warned_of(library: GradeLibrary) -> None:
+    """Before it is tallied, with the figures; a smaller one passes."""
+    sums = filled(library)
+    room = headroom(BAY, sums, "2024", library).mass_g
+
+    warned = warning_before(BAY, sums, Content(mass_g=1.1 * room, shares={"2024": 1.0}))
+
+    assert warned.startswith("ALO: Cu would go from 0.25 to 0.40")
+    assert warned.endswith("the buyer wants at most 0.4")
+    assert warning_before(BAY, sums, Content(mass_g=0.9 * room, shares={"2024": 1.0})) == ""
+
+
+def test_a_piece_that_mends_the_bay_is_not_warned_of(library: GradeLibrary) -> None:
+    """In a bay that is over its limit, cleaner metal is welcome and dirtier metal is not."""
+    over = filled(library, cu=0.5)
+    clean = Content(
+        mass_g=5000.0, shares={"6063": 1.0}, reading=Reading(values={"Cu": 0.02}, technique="lab")
+    )
+
+    assert warning_before(BAY, over, clean) == ""
+    assert "Cu would go from 0.50" in warning_before(BAY, over, Content(mass_g=5000.0, shares={"2024": 1.0}))
+
+
+def test_a_least_content_is_guarded_too(library: GradeLibrary) -> None:
+    """Pure aluminium dilutes the silicon that this buyer wants."""
+    pure = Content(mass_g=4_000_000.0, shares={"1050": 1.0})
+
+    assert "Si would go from 0.60 to" in warning_before(BAY, filled(library), pure)
+    assert "at least 0.2" in warning_before(BAY, filled(library), pure)
+
+
+def test_a_bay_without_limits_never_warns(library: GradeLibrary) -> None:
+    free = Bay(code="AMX", name="mixed", accepts=(), grade_ids=frozenset())
+
+    assert warning_before(free, filled(library), Content(mass_g=1e6, shares={"2024": 1.0})) == ""
