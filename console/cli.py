@@ -4,7 +4,6 @@ import argparse
 import os
 import sys
 from importlib import import_module
-from importlib.metadata import version
 
 from console.commands.yard_folder import CommandRefusal, add_yard_argument, say, yard_folder
 
@@ -39,7 +38,7 @@ def parser_for(command: str | None) -> argparse.ArgumentParser:
         description="Sort scrap metal piece by piece: name it, place it, tally it, hand the shift over.",
         epilog=EPILOG,
     )
-    parser.add_argument("--version", action="version", version=f"baywright {version('baywright')}")
+    parser.add_argument("--version", action="store_true", help="print the version and stop")
     add_yard_argument(parser)
     parser.add_argument("--person", metavar="NAME", help="who sorts (default: the first person of yard.toml)")
     commands = parser.add_subparsers(dest="command", title="commands", metavar="COMMAND")
@@ -58,6 +57,11 @@ def main(arguments: list[str] | None = None) -> int:
     words = sys.argv[1:] if arguments is None else arguments
     command = next((word for word in words if word in COMMANDS), None)
     parsed = parser_for(command).parse_args(words)
+    if parsed.version:
+        from importlib.metadata import version  # costs 30 ms that no other start should pay
+
+        print(f"baywright {version('baywright')}")
+        return 0
     if parsed.command is None:
         from console.app import run  # Textual is imported only for the full screen
 

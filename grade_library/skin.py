@@ -12,7 +12,7 @@ from grade_library.hypotheses import Posterior
 from grade_library.library import GradeLibrary
 from grade_library.normal import FloatArray
 from grade_library.skin_bench import bare_log_likelihood
-from grade_library.skin_conclusion import Bare, SkinFinding, concluded
+from grade_library.skin_conclusion import Bare, SkinFinding, concluded, core_facts
 from grade_library.skin_gate import is_worth_a_look
 from grade_library.skin_hypotheses import (
     CoatedPiece,
@@ -28,7 +28,7 @@ from grade_library.skin_words import UNKNOWN, contradictions
 from grade_library.technique import Profile
 from grade_library.verdict import SkinVerdict
 
-__all__ = ["SkinFinding", "find_skin", "sight_for"]
+__all__ = ["Known", "SkinFinding", "core_facts", "find_skin", "sight_for"]
 
 UNKNOWN_MET = 0.0005
 """Share of pieces that carry a skin which no coating of the library explains (memory)."""

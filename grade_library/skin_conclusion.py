@@ -1,11 +1,11 @@
 """From weighed surfaces to a verdict: is it a skin, which, how much in each shot, and what is the core."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from grade_library.facts import Reading
+from grade_library.facts import PieceFacts, Reading, Shot
 from grade_library.library import GradeLibrary
 from grade_library.normal import FloatArray
 from grade_library.skin_hypotheses import CoatedPiece, StageView
@@ -20,6 +20,10 @@ STILL_SKIN = 0.25
 """Probability that the last shots read a skin, above which two that agree have not arrived."""
 LEAST_CORE_SHARE = 0.03
 """Where the core is less of the last reading than this, nothing can be said of its composition."""
+ALSO_LIKELY = 0.2
+"""Grades with this part of the leading one's weight come into question too."""
+SAME_CORE_WT_PCT = 6.0
+"""Cores that differ by more in any element are not the same [wt %]."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -135,22 +139,34 @@ def _shares(piece: CoatedPiece, weight: FloatArray, views: Sequence[StageView]) 
 
 
 def _core_reading(piece: CoatedPiece, weight: FloatArray, last: StageView) -> Reading | None:
-    """Return the last reading with the skin of the likeliest grade taken out and the rest scaled to 100 %."""
+    """Return the last reading with the skin taken out and the rest scaled to 100 %.
+
+    None where the skin leaves nothing of the core, or where the likely grades tell of different cores.
+    """
     best = int(np.argmax(weight))
-    share = float(piece.shares[-1, best]) if piece.skinned[-1, best] >= 0.5 else 0.0
+    likely = np.flatnonzero(weight >= ALSO_LIKELY * weight[best])
+    is_skin = piece.skinned[-1, likely] >= 0.5
+    share = np.where(is_skin, piece.shares[-1, likely], 0.0)
     left = 1.0 - share
-    if left < LEAST_CORE_SHARE:
+    if left[likely == best][0] < LEAST_CORE_SHARE:
         return None
-    added = piece.added[best] if share > 0.0 else np.zeros(len(last.sight.elements))
-    values, sigma = {}, {}
-    for j, symbol in enumerate(last.sight.elements):
-        core = (last.shot.value[j] - added[j]) / left
-        if not np.isnan(core) and core > 0.0:
-            values[symbol] = float(core)
-            sigma[symbol] = float(min(last.shot.sigma[j] / left, 50.0))
-    scale = 100.0 / max(sum(values.values()), 100.0)
+    added = np.where(is_skin[:, None], piece.added[likely], 0.0)
+    cores = (last.shot.value - added) / np.maximum(left, LEAST_CORE_SHARE)[:, None]
+    core = cores[likely == best][0]
+    if np.nanmax(np.abs(cores - core), initial=0.0) > SAME_CORE_WT_PCT:
+        return None
+    sigma = np.minimum(last.shot.sigma / left[likely == best][0], 50.0)
+    found = np.flatnonzero(np.nan_to_num(core) > 0.0)
+    scale = 100.0 / max(float(core[found].sum()), 100.0)
+    symbols = last.sight.elements
     return Reading(
-        values={symbol: value * scale for symbol, value in values.items()},
-        sigma=sigma,
+        values={symbols[j]: float(core[j]) * scale for j in found},
+        sigma={symbols[j]: float(sigma[j]) for j in found},
         technique=last.stage.averaged.profile.key,
     )
+
+
+def core_facts(facts: PieceFacts, finding: SkinFinding) -> PieceFacts:
+    """Return the facts that tell of the core: its own reading, hand and eye but for the surface's colour."""
+    shots = () if finding.core is None else (Shot(reading=finding.core),)
+    return replace(facts, shots=shots, bench=replace(facts.bench, colour=None))

@@ -232,7 +232,9 @@ def _log_split(shares: FloatArray, is_optional: NDArray[np.bool_]) -> FloatArray
     (n-1)!/total^(n-1)."""
     present = shares > PRESENT
     count = present.sum(axis=0)
-    split: FloatArray = _LOG_FACTORIAL[count] - np.maximum(count - 1, 0) * np.log(np.maximum(shares.sum(axis=0), 0.05))
+    split: FloatArray = _LOG_FACTORIAL[count] - np.maximum(count - 1, 0) * np.log(
+        np.maximum(shares.sum(axis=0), 0.05)
+    )
     for i in np.flatnonzero(is_optional):
         split = split + np.where(present[i], np.log(OPTIONAL_LAYER), np.log(1.0 - OPTIONAL_LAYER))
     return split

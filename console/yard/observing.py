@@ -18,7 +18,7 @@ from grade_library.normal import FloatArray
 LEAST_DENSITY, MOST_DENSITY = 1.5, 23.0
 """Densities that a piece of metal can have [g/cm3]: magnesium alloys to iridium."""
 MOST_IACS_PCT = 108.0
-CLASS_SIGMAS = 1.5
+CLASS_SIGMAS = 2.0
 """A measurement is summed over in classes as wide as so many of its standard uncertainties."""
 HIDES_SCRATCH = frozenset({Surface.PLATED, Surface.GALVANISED, Surface.PAINTED})
 """Coverings that a scratch stays in; a file goes through them."""

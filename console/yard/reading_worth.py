@@ -16,7 +16,7 @@ from grade_library.normal import FloatArray
 from grade_library.prior import Prior
 from grade_library.technique import FALLBACK, Profile, profiles
 
-DRAWS = 28
+DRAWS = 24
 """Readings drawn for one piece: the gain within about a tenth of what is at stake, in under 100 ms."""
 
 
