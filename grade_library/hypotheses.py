@@ -22,6 +22,8 @@ VARIANT_SHARE = 0.8
 """Share of unlisted alloys that are a listed grade but for one element."""
 N_VARIANTS = 50
 """So many of the likeliest grades are tried with one element exchanged."""
+CLEARLY_BETTER = 4.0
+"""An exchanged element counts by as much as it explains the reading better than this many times."""
 FEWEST_EXCHANGED = 6
 """Where fewer elements were reported, the one that was exchanged may be among those that were not."""
 _LEAST = 1e-300
@@ -89,7 +91,7 @@ def _variants(reading: ReadingEvidence, log_joint: FloatArray, compiled: Compile
     n = min(N_VARIANTS, len(log_joint) - 1)
     rows = np.argpartition(-log_joint, n)[:n]
     gain = reading.unlisted[compiled.group_of[rows]] - reading.of_elements(rows)
-    better = np.log(np.maximum(np.expm1(np.minimum(gain, 600.0)), _LEAST))
+    better = np.log(np.maximum(np.exp(np.minimum(gain, 600.0)) - CLEARLY_BETTER, _LEAST))
     total = log_sum_exp(log_joint[rows, None] + better)
     # An alloy is varied in what it is made of: the elements found share the chance of being the one exchanged.
     return total - math.log(max(len(reading.averaged.values), FEWEST_EXCHANGED))

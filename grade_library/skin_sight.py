@@ -23,7 +23,7 @@ FILM_LOGIT_SIGMA = 0.8
 """How far the share of an even film strays from the one worked out for its thickness, in logits (memory)."""
 SHARE_LOGITS = np.linspace(-9.0, 9.0, 37)
 """Places, in logits, at which the distribution of the skin's share on untouched surface is kept."""
-SHARE_FLOOR = 0.3
+SHARE_FLOOR = 0.15
 """Share of pieces whose coating is nothing like the usual thickness: worn, double, patched (memory)."""
 KEY_WT_PCT = 25.0
 """An element with this share of a layer marks the coating [wt % of what is seen]."""

@@ -25,7 +25,7 @@ ROUNDS = 3
 SWEEPS = 6
 PRESENT = 1e-4
 """Least share of a layer that counts as there."""
-PATCHES = 0.35
+PATCHES = 0.20
 """Share of untouched x-ray shots whose skin is in patches, worn or otherwise unlike an even film (memory)
 ..."""
 PATCHES_WHEN_GROUND = 0.6

@@ -70,6 +70,8 @@ class Profile:
     """Of an element that has no model of its own."""
     elements: Mapping[str, ErrorModel] = field(default_factory=dict)
     overlaps: tuple[Overlap, ...] = ()
+    works_like: str = ""
+    """Key of the shipped profile that it was laid over; empty for one that starts from nothing."""
 
     def model(self, symbol: str) -> ErrorModel:
         """Return the error model of one element."""
@@ -139,31 +141,50 @@ def _profile(key: str, content: Any, known: Mapping[str, Profile]) -> Profile:
         raise GradeDataError(
             f"technique {key}: {strange[0]!r} is not known; known are {', '.join(sorted(_KEYS))}"
         )
-    like = str(content.get("like", key))
-    base = known.get(like)
-    if base is None and "usual" not in content:
+    like = content.get("like", key)
+    base = known.get(like) if isinstance(like, str) else None
+    if base is None and ("like" in content or "usual" not in content):
+        said = f"{like!r} is not known as `like`; " if "like" in content else ""
         raise GradeDataError(
-            f"technique {key}: needs `like` (one of {', '.join(known)}) or a `usual` error model"
+            f"technique {key}: {said}needs `like` (one of {', '.join(known)}) or a `usual` error model"
         )
     usual = _error_model(key, "usual", content["usual"]) if "usual" in content or base is None else base.usual
     elements = dict(base.elements) if base else {}
-    for symbol, figures in dict(content.get("elements", {})).items():
+    for symbol, figures in _of_type(key, content, "elements", Mapping, {}).items():
         elements[_symbol(key, symbol)] = _error_model(key, symbol, figures)
-    unseen = [_symbol(key, symbol) for symbol in content["unseen"]] if "unseen" in content else None
-    overlaps = tuple(_overlap(key, item) for item in content.get("overlaps", ()))
+    unseen = [_symbol(key, symbol) for symbol in _of_type(key, content, "unseen", list, [])]
+    overlaps = tuple(_overlap(key, item) for item in _of_type(key, content, "overlaps", list, []))
     return Profile(
         key=key,
-        label=str(content.get("label", base.label if base else key)),
-        normalises=bool(content.get("normalises", base.normalises if base else True)),
-        unseen=frozenset(unseen) if unseen is not None else (base.unseen if base else frozenset()),
+        label=_of_type(key, content, "label", str, base.label if base else key),
+        normalises=_of_type(key, content, "normalises", bool, base.normalises if base else True),
+        unseen=frozenset(unseen) if base is None or "unseen" in content else base.unseen,
         usual=usual,
         elements=MappingProxyType(elements),
         overlaps=overlaps or (base.overlaps if base else ()),
+        works_like=(base.works_like or base.key) if base else "",
     )
 
 
-def _symbol(key: str, symbol: str) -> str:
-    if symbol not in ELEMENTS:
+_EXAMPLES: Mapping[str, str] = {
+    "label": 'label = "x-ray, bench"',
+    "normalises": "normalises = true",
+    "unseen": 'unseen = ["C", "N"]',
+    "elements": "elements = { Pb = { a = 0.03, b = 0.03, lod = 0.06 } }",
+    "overlaps": 'overlaps = [{ element = "As", under = "Pb", share = 0.05, text = "..." }]',
+}
+
+
+def _of_type(key: str, content: Mapping[str, Any], name: str, kind: type[Any], default: Any) -> Any:
+    """Return what stands under a name, when it is of the kind that it needs to be."""
+    value = content.get(name, default)
+    if not isinstance(value, kind):
+        raise GradeDataError(f"technique {key}, {name}: {value!r}; write {_EXAMPLES[name]}")
+    return value
+
+
+def _symbol(key: str, symbol: object) -> str:
+    if not isinstance(symbol, str) or symbol not in ELEMENTS:
         raise GradeDataError(f"technique {key}: {symbol!r} is not a chemical element (write Cr, not CR)")
     return symbol
 
@@ -172,6 +193,8 @@ def _error_model(key: str, what: str, figures: Any) -> ErrorModel:
     try:
         if strange := sorted(set(figures) - {"a", "b", "lod", "source", "where"}):
             raise GradeDataError(f"{strange[0]!r} is not known")
+        if worded := [name for name in ("a", "b", "lod") if isinstance(figures.get(name), str | bool)]:
+            raise GradeDataError(f"{worded[0]} = {figures[worded[0]]!r} is no number")
         return ErrorModel(
             a=float(figures["a"]),
             b=float(figures["b"]),
@@ -188,9 +211,14 @@ def _error_model(key: str, what: str, figures: Any) -> ErrorModel:
 
 
 def _overlap(key: str, item: Mapping[str, Any]) -> Overlap:
+    needs = "needs element, under, share (0 to 1) and text"
     try:
-        return Overlap(**item)
+        found = Overlap(**item)
     except TypeError as error:
-        raise GradeDataError(
-            f"technique {key}, overlaps: {error}; needs element, under, share, text"
-        ) from error
+        raise GradeDataError(f"technique {key}, overlaps: {item!r}; {needs}") from error
+    for symbol in (found.element, found.under):
+        _symbol(key, symbol)
+    is_number = isinstance(found.share, int | float) and not isinstance(found.share, bool)
+    if not (is_number and 0.0 <= found.share <= 1.0 and isinstance(found.text, str)):
+        raise GradeDataError(f"technique {key}, overlaps of {found.element}: {item!r}; {needs}")
+    return found

@@ -24,7 +24,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("line", nargs="*", help="an entry line (quote it, or type it as several words)")
     parser.add_argument("--readings", type=Path, metavar="FILE.csv", help="readings of many pieces")
     parser.add_argument(
-        "--technique", metavar="NAME", help="technique of rows that name none: lab, xrf, libs"
+        "--technique", metavar="NAME", help="technique of rows that name none: lab, xrf, libs or one of yard.toml"
     )
     parser.add_argument("--json", action="store_true", help="one JSON object per piece, a line each")
 
@@ -63,14 +63,14 @@ def _identify_file(arguments: argparse.Namespace) -> int:
     from console.desk import identify_facts, open_yardless
     from console.entry.readings_csv import ReadingsFileError, pieces_of
     from console.reports.identify_report import verdict_json, verdict_lines
-    from grade_library.technique import profiles
 
     known = open_yardless(named_yard_folder(arguments))
+    technique = (arguments.technique or known.technique).casefold()
+    if technique not in known.techniques:
+        refuse(f'--technique "{technique}" is not one of {", ".join(known.techniques)}')
     try:
         lines = arguments.readings.read_text(encoding="utf-8-sig").splitlines(keepends=True)
-        pieces = list(
-            pieces_of(lines, techniques=profiles(), technique=arguments.technique or known.technique)
-        )
+        pieces = list(pieces_of(lines, techniques=known.techniques, technique=technique))
     except (OSError, UnicodeDecodeError) as error:
         refuse(f"{arguments.readings}: cannot be read ({error})")
     except ReadingsFileError as error:

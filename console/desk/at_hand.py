@@ -7,7 +7,7 @@ from datetime import datetime
 from console.desk import sentences
 from console.desk.checking import controls_of
 from console.desk.considering import Consideration, consider_line
-from console.desk.evidence import evidence_of
+from console.desk.evidence import evidence_of, likely_twins
 from console.desk.history import History
 from console.desk.known import Known
 from console.desk.learning import prior_of_yard
@@ -59,7 +59,7 @@ class PieceAtHand:
         self.known = replace(
             self.known,
             prior=prior_of_yard(self.ledger, self.library),
-            profiles=widened_profiles(controls),
+            profiles=widened_profiles(controls, self.yard.techniques),
             doubts=doubts(controls),
         )
 
@@ -104,8 +104,7 @@ class PieceAtHand:
         entry = self._entry(considered, self.bay_for(considered, bay_code))
         row = self.ledger.add_piece(entry, self.person)
         self.history.record(row)
-        best = considered.verdict.best
-        return Tallied(row=row, sentence=sentences.tallied(entry, best, self.yard))
+        return Tallied(row=row, sentence=sentences.tallied(entry, considered.verdict, self.yard))
 
     def bay_for(self, considered: Consideration, bay_code: str | None) -> Bay:
         """Return where the piece goes."""
@@ -144,6 +143,7 @@ class PieceAtHand:
             sureness=placement.sureness.value if placement and is_named else "",
             is_override=not bay.is_hold and bay.code != suggested.code,
             evidence=evidence_of(considered, self.known.doubts),
+            twins=likely_twins(verdict) if is_named else (),
         )
 
     def same_again(self, mass_text: str) -> Tallied:

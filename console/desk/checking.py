@@ -65,7 +65,7 @@ def shoot_check(
         sample = sample_named(yard.check_samples, clean(sample_name))
     except KeyError as error:
         raise DeskRefusal(str(error.args[0])) from error
-    new = [_shot(reading, sample, person, at) for reading in _readings(line, sample, yard)]
+    new = [_shot(reading, sample, yard, person, at) for reading in _readings(line, sample, yard)]
     opened = _run_opened(ledger)
     done: list[CheckDone] = []
     with ledger.act():
@@ -78,13 +78,13 @@ def shoot_check(
     return tuple(done)
 
 
-def _shot(reading: Reading, sample: CheckSample, person: str, at: datetime) -> CheckShot:
+def _shot(reading: Reading, sample: CheckSample, yard: Yard, person: str, at: datetime) -> CheckShot:
     """Return a reading as a shot on the coupon.
 
     Raises:
         DeskRefusal: It has no element that the coupon is known for.
     """
-    elements = score(sample, reading)
+    elements = score(sample, reading, yard.techniques)
     if not elements:
         raise DeskRefusal(
             f"Nothing read that {sample.name} is known for ({', '.join(sample.known)}). "

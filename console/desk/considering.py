@@ -28,7 +28,7 @@ class Consideration:
 def consider_line(line: str, known: Known) -> Consideration:
     """Return what a line says, what the piece can be and where it should go."""
     parsed = parse_line(line, names=known.names, yard=known.yard)
-    verdict = identify(parsed.facts, known.library, known.prior, known.profiles)
+    verdict = identify(parsed.facts, known.library, known.prior, known.techniques)
     placement = None
     if known.yard is not None:
         placement = place(verdict, parsed.facts, parsed.mass_g, known.yard)
@@ -38,5 +38,5 @@ def consider_line(line: str, known: Known) -> Consideration:
 
 def identify_facts(facts: PieceFacts, known: Known) -> tuple[Verdict, tuple[Caution, ...]]:
     """Return the verdict and the cautions on facts that come from elsewhere than a line."""
-    verdict = identify(facts, known.library, known.prior, known.profiles)
+    verdict = identify(facts, known.library, known.prior, known.techniques)
     return verdict, cautions_for(verdict=verdict, facts=facts)

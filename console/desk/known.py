@@ -9,7 +9,7 @@ from console.yard.yard_file import load_yard
 from grade_library.library import GradeLibrary, load
 from grade_library.names import NameIndex
 from grade_library.prior import Prior
-from grade_library.technique import Profile
+from grade_library.technique import Profile, profiles
 
 YARD_FILE = "yard.toml"
 GRADES_FILE = "grades.toml"
@@ -28,9 +28,16 @@ class Known:
     prior: Prior | None = None
     """How often each grade is met here; None for the usual frequencies."""
     profiles: Mapping[str, Profile] | None = None
-    """Technique profiles as they are now; None for the shipped ones."""
+    """Technique profiles as they are now; None for those of the yard."""
     doubts: tuple[str, ...] = ()
     """Why readings count less now; empty while the analyser is in control."""
+
+    @property
+    def techniques(self) -> Mapping[str, Profile]:
+        """Technique profiles by name as they are now, the yard's own among them."""
+        if self.profiles is not None:
+            return self.profiles
+        return self.yard.techniques if self.yard else profiles()
 
     @property
     def technique(self) -> str:

@@ -3,7 +3,7 @@
 from console.desk import sentences
 from console.desk.at_hand import PieceAtHand
 from console.desk.considering import Consideration
-from console.desk.evidence import evidence_of
+from console.desk.evidence import evidence_of, likely_twins
 from console.desk.refusal import DeskRefusal
 from console.entry.cleaning import clean
 from console.entry.mass import MassError, format_mass, parse_mass_g
@@ -91,6 +91,7 @@ class Review(PieceAtHand):
             line=considered.parsed.line,
             sureness=considered.placement.sureness.value if considered.placement else "",
             evidence=evidence_of(considered, self.known.doubts),
+            twins=likely_twins(considered.verdict),
         )
         self.history.record(row)
         return f"off hold -> {bay.code} {bay.name}: {best.grade.grade_id if best else 'no name'}"

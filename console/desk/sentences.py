@@ -3,15 +3,22 @@
 from console.entry.mass import format_mass
 from console.ledger.rows import PieceEntry, Row, RowKind
 from console.yard.yard import Yard
-from grade_library.verdict import Candidate
+from grade_library.verdict import Verdict
 
 
-def tallied(entry: PieceEntry, best: Candidate | None, yard: Yard) -> str:
-    """Return what a piece became: "12.40 kg -> YB yellow brass: C36000 0.97, settled"."""
+def tallied(entry: PieceEntry, verdict: Verdict, yard: Yard) -> str:
+    """Return what a piece became: "12.40 kg -> STN stainless 18-8: 304 or 304L 0.93, settled".
+
+    The figure is the probability of the grades named, together.
+    """
     bay = yard.bay(entry.bay)
     weight = format_mass(entry.mass_g, yard.weight_unit)
     count = f" x{entry.pieces}" if entry.pieces > 1 else ""
-    what = f": {best.grade.grade_id} {best.probability:.2f}" if best and entry.grade_id else ""
+    what = ""
+    if entry.grade_id:
+        named = (entry.grade_id, *entry.twins)
+        share = sum(c.probability for c in verdict.candidates if c.grade.grade_id in named)
+        what = f": {' or '.join(filter(None, (entry.grade_id, ', '.join(entry.twins))))} {share:.2f}"
     sure = f", {entry.sureness}" if entry.sureness and what else ""
     tag = f", write {entry.tag} on it" if entry.tag else ""
     override = ", not the suggested bay" if entry.is_override else ""

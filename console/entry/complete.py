@@ -18,7 +18,7 @@ def complete(line: str, cursor: int, names: NameIndex | None, yard: Yard | None)
         line: The whole entry line.
         cursor: Place in it, 0..len(line).
         names: Names of the grades; None offers none.
-        yard: Its bays; None offers none.
+        yard: Its bays and techniques; None offers none.
 
     >>> complete("12.4kg pai", 10, None, None)
     ('paint', 'painted')
@@ -31,7 +31,8 @@ def complete(line: str, cursor: int, names: NameIndex | None, yard: Yard | None)
     ways = [bay.code for bay in yard.bays if bay.code.casefold().startswith(folded)] if yard else []
     if yard and folded.startswith("@"):
         ways = [f"@{bay.code}" for bay in yard.bays if bay.code.casefold().startswith(folded[1:])]
-    ways += sorted(word for word in BY_WORD if word.startswith(folded) and " " not in word)
+    words = {word for word in BY_WORD if " " not in word} | set(yard.techniques if yard else ())
+    ways += sorted(word for word in words if word.startswith(folded))
     if names is not None and not _is_weight_like(folded):
         ways += _names(before.split(), names)
     unique = dict.fromkeys(way for way in ways if way.casefold() != folded)

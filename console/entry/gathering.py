@@ -1,6 +1,6 @@
 """Adds up what the words of an entry line stand for, and finds what does not agree."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
 
@@ -10,7 +10,7 @@ from console.entry.readings import ElementValue
 from console.entry.vocabulary import ATTACHED
 from grade_library.errors import ObservationError
 from grade_library.facts import BenchFacts, Claim, Form, PieceFacts, Reading, Shot, Surface
-from grade_library.technique import FALLBACK, profiles
+from grade_library.technique import Profile
 
 _FIELDS: dict[TokenKind, tuple[str, str]] = {
     TokenKind.MAGNET: ("magnet", "magnet"),
@@ -54,12 +54,13 @@ class _Basket:
     problems: dict[int, str] = field(default_factory=dict)
 
 
-def gather(marks: Sequence[Mark], usual_technique: str) -> Gathered:
+def gather(marks: Sequence[Mark], usual_technique: str, techniques: Mapping[str, Profile]) -> Gathered:
     """Return the sum of a line's marks, given in the order typed.
 
     Args:
         marks: What the words were taken for.
         usual_technique: Technique of a reading where the line names none.
+        techniques: Name -> profile, for what "not found" means.
     """
     basket = _Basket()
     for index, mark in enumerate(marks):
@@ -69,7 +70,7 @@ def gather(marks: Sequence[Mark], usual_technique: str) -> Gathered:
         if problem:
             basket.problems[index] = problem
     technique = _single(basket, TokenKind.TECHNIQUE, usual_technique)
-    shots = _shots(marks, technique, basket.problems)
+    shots = _shots(marks, techniques[technique], basket.problems)
     bench = BenchFacts(
         surfaces=frozenset(basket.surfaces),
         has_attachments=basket.has_attachments,
@@ -144,14 +145,14 @@ def _add_claim(basket: _Basket, claim: Claim) -> str:
     return ""
 
 
-def _shots(marks: Sequence[Mark], technique: str, problems: dict[int, str]) -> tuple[Shot, ...]:
+def _shots(marks: Sequence[Mark], profile: Profile, problems: dict[int, str]) -> tuple[Shot, ...]:
     """Return the shots in the order typed; one that cannot be is left out and its last word says why."""
     shots: list[Shot] = []
     current: dict[str, ElementValue] = {}
     is_ground, last = False, 0
     for index, mark in enumerate(marks):
         if mark.kind is TokenKind.SHOT:
-            _close_shot(shots, current, technique, is_ground, last, problems)
+            _close_shot(shots, current, profile, is_ground, last, problems)
             is_ground = mark.value or (is_ground and not current)
             current = {}
         elif mark.kind is TokenKind.READING:
@@ -161,14 +162,14 @@ def _shots(marks: Sequence[Mark], technique: str, problems: dict[int, str]) -> t
                 problems[index] = f"{twice[0]} stands twice in one shot; / starts the next"
             if not mark.problem and not twice:
                 current.update({value.symbol: value for value in mark.value})
-    _close_shot(shots, current, technique, is_ground, last, problems)
+    _close_shot(shots, current, profile, is_ground, last, problems)
     return tuple(shots)
 
 
 def _close_shot(
     shots: list[Shot],
     values: dict[str, ElementValue],
-    technique: str,
+    profile: Profile,
     is_ground: bool,
     last: int,
     problems: dict[int, str],
@@ -176,12 +177,11 @@ def _close_shot(
     """Add the shot that ends here, if it holds anything."""
     if not values:
         return
-    profile = profiles().get(technique, profiles()[FALLBACK])
     measured = {s: v.value for s, v in values.items() if not v.is_below and v.value is not None}
     below = {s: profile.model(s).lod if v.value is None else v.value for s, v in values.items() if v.is_below}
     sigma = {s: v.sigma for s, v in values.items() if v.sigma is not None and not v.is_below}
     try:
-        reading = Reading(values=measured, below=below, sigma=sigma, technique=technique)
+        reading = Reading(values=measured, below=below, sigma=sigma, technique=profile.key)
     except ObservationError as error:
         problems.setdefault(last, str(error))
         return

@@ -8,7 +8,7 @@ from console.entry.splitting import LONGEST_LINE, Word, split_line
 from console.entry.understanding import understand
 from console.yard.yard import Yard
 from grade_library.names import NameIndex
-from grade_library.technique import FALLBACK
+from grade_library.technique import FALLBACK, profiles
 
 
 def parse_line(line: str, *, names: NameIndex | None, yard: Yard | None) -> ParsedLine:
@@ -27,7 +27,10 @@ def parse_line(line: str, *, names: NameIndex | None, yard: Yard | None) -> Pars
     split = split_line(cleaned)
     draft = understand(split.words, names, yard)
     marks = sorted(draft.marks, key=lambda mark: mark.first)
-    sum_of = gather(marks, FALLBACK if yard is None else yard.technique)
+    if yard is None:
+        sum_of = gather(marks, FALLBACK, profiles())
+    else:
+        sum_of = gather(marks, yard.technique, yard.techniques)
     problems = dict(sum_of.problems)
     if sum_of.is_hold and sum_of.bay_code is not None:
         problems |= _hold_and_bay(marks, sum_of.bay_code, yard)

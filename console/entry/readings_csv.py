@@ -22,7 +22,7 @@ from grade_library.facts import (
     Surface,
 )
 from grade_library.grade import Colour
-from grade_library.technique import FALLBACK, profiles
+from grade_library.technique import FALLBACK, Profile
 
 BENCH_COLUMNS: Mapping[str, type[StrEnum]] = {
     "magnet": MagnetPull,
@@ -63,7 +63,7 @@ class PieceReadings:
 
 
 def pieces_of(
-    lines: Iterable[str], *, techniques: Collection[str], technique: str = "xrf"
+    lines: Iterable[str], *, techniques: Mapping[str, Profile], technique: str = "xrf"
 ) -> Iterator[PieceReadings]:
     """Yield the pieces of a CSV file, in the order of their first row.
 
@@ -72,7 +72,7 @@ def pieces_of(
             `magnet`, `colour`, `scratch`, `heft`, `form`, `spark`, `surface`, `attachments`,
             `density` [g/cm3], `conductivity` [% IACS], and element symbols [wt %]; an empty cell is not
             reported, `<0.02` is below detection, and `nd` below the technique's usual limit.
-        techniques: The techniques that a row may name.
+        techniques: The techniques that a row may name, by name.
         technique: Technique of rows that name none.
 
     Raises:
@@ -103,13 +103,16 @@ def cells_of(row: Mapping[str, str | None], columns: Mapping[str, str]) -> dict[
 
 
 def pieces_of_rows(
-    rows: Iterable[tuple[int, Mapping[str, str]]], *, techniques: Collection[str], technique: str = "xrf"
+    rows: Iterable[tuple[int, Mapping[str, str]]],
+    *,
+    techniques: Mapping[str, Profile],
+    technique: str = "xrf",
 ) -> Iterator[PieceReadings]:
     """Yield the pieces of rows that were taken apart already, in the order of their first row.
 
     Args:
         rows: Line and cells, by column as known; a row without a filled cell is passed over.
-        techniques: The techniques that a row may name.
+        techniques: The techniques that a row may name, by name.
         technique: Technique of rows that name none.
 
     Raises:
@@ -170,14 +173,14 @@ def known_columns(
 
 
 def _facts(
-    rows: list[tuple[int, Mapping[str, str]]], technique: str, techniques: Collection[str]
+    rows: list[tuple[int, Mapping[str, str]]], technique: str, techniques: Mapping[str, Profile]
 ) -> PieceFacts:
     """Return the facts of one piece from its rows; a bench fact of a later row replaces an earlier one."""
     shots = []
     bench: dict[str, object] = {}
     for line, cells in rows:
         try:
-            reading = _reading(cells, technique)
+            reading = _reading(cells, technique, techniques)
         except ObservationError as error:
             raise ReadingsFileError(f"line {line}: {error}") from error
         if reading is not None:
@@ -192,12 +195,14 @@ def _facts(
     return PieceFacts(shots=tuple(shots), bench=BenchFacts(**bench))  # type: ignore[arg-type]
 
 
-def _reading(cells: Mapping[str, str], technique: str) -> Reading | None:
+def _reading(
+    cells: Mapping[str, str], technique: str, techniques: Mapping[str, Profile]
+) -> Reading | None:
     """Return the reading of a row, None where no element cell is filled."""
     values: dict[str, float] = {}
     below: dict[str, float] = {}
     named = (cells.get("technique") or technique).casefold()
-    profile = profiles().get(named, profiles()[FALLBACK])
+    profile = techniques.get(named, techniques[FALLBACK])
     for symbol in ELEMENTS:
         text = cells.get(symbol, "")
         if not text:

@@ -1,7 +1,9 @@
 """How the readings files of a yard are written: columns, delimiter, decimal sign."""
 
-from collections.abc import Collection, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
+
+from grade_library.technique import Profile, profiles
 
 DELIMITERS: Mapping[str, str] = {
     "comma": ",",
@@ -36,5 +38,5 @@ class ReadingsMapping:
     """ "." or ","; None for what the cells show."""
     technique: str = "xrf"
     """Of rows that name none."""
-    techniques: Collection[str] = ("lab", "libs", "xrf")
+    techniques: Mapping[str, Profile] = field(default_factory=profiles)
     """Those that a row may name."""

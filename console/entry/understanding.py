@@ -2,7 +2,7 @@
 
 The order: bay codes; weights with a unit, counts, densities, conductivities; short forms and readings that
 can be nothing else; phrases that call for a caution; names of several words; single words that call for a
-caution; readings; reserved words and phrases; names; bare numbers. What is left is not understood and says
+caution; the yard's own techniques; readings; reserved words and phrases; names; bare numbers. What is left is not understood and says
 so.
 """
 
@@ -74,6 +74,7 @@ def _understand(
     take_caution_phrases(draft, names)
     take_named_phrases(draft, names, joins_numbers=joins_numbers)
     take_caution_words(draft, names)
+    _take_own_techniques(draft, yard)
     _take_readings(draft, names, joins_symbols=joins_symbols)
     _take_reserved(draft)
     take_names(draft, names)
@@ -102,6 +103,15 @@ def _take_bays(draft: Draft, yard: Yard | None) -> None:
             known = ", ".join(bay.code for bay in yard.bays)
             problem = f'no bay "{draft.text(index)[1:]}"; there are {known}'
             draft.take(TokenKind.BAY, index, index, "no such bay", problem=problem)
+
+
+def _take_own_techniques(draft: Draft, yard: Yard | None) -> None:
+    """Take the names of the yard's own techniques; those of the shipped ones are reserved words."""
+    own = {} if yard is None else yard.techniques
+    for index in draft.free_words():
+        profile = own.get(draft.key(index))
+        if profile is not None and reserved(profile.key) is None:
+            draft.take(TokenKind.TECHNIQUE, index, index, f"reading by {profile.label}", value=profile.key)
 
 
 def _take_plain_signs(draft: Draft) -> None:

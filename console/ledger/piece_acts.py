@@ -36,6 +36,7 @@ class PieceActs(Journal):
             "waits_for": entry.waits_for,
             "load": entry.load,
             "supplier": entry.supplier,
+            "twins": list(entry.twins),
         }
         with self.act():
             return self.append(
@@ -48,7 +49,7 @@ class PieceActs(Journal):
                 pieces=entry.pieces,
                 tag=entry.tag,
                 # A body holds what is said only; what is not there is the default.
-                body={key: value for key, value in body.items() if value not in (None, "", False)},
+                body={key: value for key, value in body.items() if value not in (None, "", False, [])},
                 evidence=entry.evidence,
             )
 
@@ -115,6 +116,7 @@ class PieceActs(Journal):
         line: str = "",
         sureness: str = "",
         evidence: Mapping[str, Any] | None = None,
+        twins: tuple[str, ...] = (),
     ) -> Row:
         """Name a piece that waits on hold and send it to a bay.
 
@@ -127,6 +129,7 @@ class PieceActs(Journal):
             line: The entry line with the new findings, as typed.
             sureness: How sure the placement is.
             evidence: Facts, candidates and reasons as they are now.
+            twins: Grades that the findings cannot tell from `grade_id`.
 
         Raises:
             LedgerRefusal: The piece is void or does not wait on hold.
@@ -135,7 +138,7 @@ class PieceActs(Journal):
             row, state = self._standing_piece(row_id)
             if not state.is_held:
                 raise LedgerRefusal(f"The piece is not on hold, it lies in {state.bay}. Move it instead.")
-            body = {"line": line, "sureness": sureness, "tag_freed": state.tag}
+            body = {"line": line, "sureness": sureness, "tag_freed": state.tag, "twins": list(twins)}
             return self._correct(
                 RowKind.RESOLVE, row, reason, person, bay=bay, grade_id=grade_id, body=body, evidence=evidence
             )

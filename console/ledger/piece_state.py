@@ -89,12 +89,12 @@ def state_of(piece: Row, corrections: Sequence[Row] = ()) -> PieceState:
         is_held=piece.tag is not None,
     )
     said, words = piece.body.get, list[str]()
-    sureness = said("sureness", "")
+    naming = piece
     for row in corrections:
         words.append(_words_for(row, standing))
         standing.correct(row)
         if row.kind is RowKind.RESOLVE:
-            sureness = row.body.get("sureness", "")
+            naming = row
     return PieceState(
         row_id=piece.row_id,
         seq=piece.seq,
@@ -108,7 +108,8 @@ def state_of(piece: Row, corrections: Sequence[Row] = ()) -> PieceState:
         line=said("line", ""),
         tag=standing.tag,
         note=said("note", ""),
-        sureness=sureness,
+        sureness=naming.body.get("sureness", ""),
+        twins=tuple(naming.body.get("twins", ())),
         is_override=said("is_override", False),
         is_void=standing.is_void,
         is_held=standing.is_held,

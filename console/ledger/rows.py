@@ -83,6 +83,8 @@ class PieceEntry:
     load: str = ""
     """The supplier's load that the piece came with; empty when loads are not kept apart."""
     supplier: str = ""
+    twins: tuple[str, ...] = ()
+    """Grades that the facts could not tell from `grade_id`, likeliest first."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -112,6 +114,13 @@ class PieceState:
     supplier: str = ""
     is_corrected_late: bool = False
     """Something was corrected after its run was closed."""
+    twins: tuple[str, ...] = ()
+    """Grades that the facts could not tell from `grade_id`, likeliest first."""
+
+    @property
+    def grade_label(self) -> str:
+        """The grade with its twins, lest more be read into the name: "304 or 304L"; empty if unnamed."""
+        return " or ".join(filter(None, (self.grade_id, ", ".join(self.twins)))) if self.grade_id else ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

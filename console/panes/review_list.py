@@ -1,7 +1,6 @@
-"""Every piece of a run, newest first; only the rows in sight are ever drawn."""
+"""The pieces of a run as rows; only the rows in sight are ever drawn."""
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
 
 from rich.segment import Segment
 from rich.style import Style
@@ -11,13 +10,11 @@ from textual.scroll_view import ScrollView
 from textual.strip import Strip
 
 from console.panes.drawn import cell
-from console.panes.figures import NOT_MEASURED, local_time, mass
+from console.panes.figures import NOT_MEASURED
+from console.panes.review_order import Listed, SortBy, state_word
 
-if TYPE_CHECKING:
-    from console.ledger.rows import PieceState
-
-WIDTHS = {"time": 6, "weight": 9, "pieces": 5, "bay": 5, "grade": 13, "sureness": 9, "state": 9}
-"""Columns before the line as typed, which takes the rest [cells]."""
+WIDE = 100
+"""From so many columns on the list has one for the person."""
 
 
 class ReviewList(ScrollView, can_focus=True, inherit_bindings=False):
@@ -30,28 +27,34 @@ class ReviewList(ScrollView, can_focus=True, inherit_bindings=False):
         "review-list--selected",
     }
     selected: reactive[int] = reactive(0)
-    """Index of the selected piece."""
+    """Index of the selected row."""
 
-    def __init__(self, *, unit: str, id: str | None = None) -> None:
+    def __init__(self, *, id: str | None = None) -> None:
         super().__init__(id=id)
-        self.pieces: Sequence[PieceState] = ()
-        self._unit = unit
+        self.rows: Sequence[Listed] = ()
+        self.sort_by = SortBy.TIME
 
     @property
-    def selected_piece(self) -> "PieceState | None":
-        """The piece under the mark; None when there is none."""
-        return self.pieces[self.selected] if self.pieces else None
+    def selected_row(self) -> Listed | None:
+        """The row under the mark; None when there is none."""
+        return self.rows[self.selected] if self.rows else None
 
-    def show(self, pieces: "Sequence[PieceState]") -> None:
-        """Take new rows; the mark stays where it was."""
-        self.pieces = pieces
-        self.virtual_size = Size(self.size.width, len(pieces))
-        self.selected = max(0, min(self.selected, len(pieces) - 1))
+    def show(self, rows: Sequence[Listed], *, keep: str | None = None) -> None:
+        """Take new rows.
+
+        Args:
+            rows: What to list, in order.
+            keep: row_id of the piece that the mark goes to, where it is listed; else it stays in its place.
+        """
+        self.rows = rows
+        self.virtual_size = Size(self.size.width, len(rows))
+        found = next((at for at, row in enumerate(rows) if row.piece.row_id == keep), self.selected)
+        self.selected = max(0, min(found, len(rows) - 1))
         self.refresh()
 
     def step(self, by: int) -> None:
         """Move the mark."""
-        self.selected = max(0, min(self.selected + by, len(self.pieces) - 1))
+        self.selected = max(0, min(self.selected + by, len(self.rows) - 1))
 
     def watch_selected(self) -> None:
         """Keep the mark in sight."""
@@ -62,15 +65,15 @@ class ReviewList(ScrollView, can_focus=True, inherit_bindings=False):
         """Return one row in sight."""
         index = y + self.scroll_offset.y
         width = self.size.width
-        if index >= len(self.pieces):
+        if index >= len(self.rows):
             return Strip.blank(width, self.rich_style)
-        piece = self.pieces[index]
+        row = self.rows[index]
         is_selected = index == self.selected
-        text = ("▶ " if is_selected else "  ") + row_text(piece, self._unit)
-        return Strip([Segment(cell(text, width), self._row_style(piece, is_selected=is_selected))], width)
+        text = ("▶ " if is_selected else "  ") + row_text(row, width, self.sort_by)
+        return Strip([Segment(cell(text, width), self._row_style(row, is_selected=is_selected))], width)
 
-    def _row_style(self, piece: "PieceState", *, is_selected: bool) -> Style:
-        kind = "void" if piece.is_void else "held" if piece.is_held else "row"
+    def _row_style(self, row: Listed, *, is_selected: bool) -> Style:
+        kind = "void" if row.piece.is_void else "held" if row.piece.is_held else "row"
         style = self.get_component_rich_style(f"review-list--{kind}")
         return (
             style + self.get_component_rich_style("review-list--selected", partial=True)
@@ -79,48 +82,36 @@ class ReviewList(ScrollView, can_focus=True, inherit_bindings=False):
         )
 
 
-def heads(unit: str) -> str:
+def heads(unit: str, width: int, sort_by: SortBy) -> str:
     """Return the heads of the columns."""
-    return "  " + _columns("time", unit, "pcs", "bay", "grade", "placed", "state") + "line as typed"
-
-
-def row_text(piece: "PieceState", unit: str) -> str:
-    """Return one piece as a row of text."""
-    return (
-        _columns(
-            local_time(piece.at_utc),
-            mass(piece.mass_g, unit),
-            str(piece.pieces),
-            piece.bay,
-            piece.grade_id or "unnamed",
-            piece.sureness or NOT_MEASURED,
-            state_word(piece),
-        )
-        + piece.line
+    return "  " + _columns(
+        ("time", unit, "pcs", "bay", "grade", "placed", "person", "state"), "line as typed", width, sort_by
     )
 
 
-def state_word(piece: "PieceState") -> str:
-    """Return how a piece stands, in a word."""
-    if piece.is_void:
-        return "VOID"
-    if piece.is_held:
-        return f"hold {piece.tag}" if piece.tag else "hold"
-    if piece.corrections:
-        return "mended"
-    return "own bay" if piece.is_override else NOT_MEASURED
-
-
-def _columns(time: str, weight: str, pieces: str, bay: str, grade: str, sureness: str, state: str) -> str:
-    return (
-        cell(time, WIDTHS["time"])
-        + cell(weight, WIDTHS["weight"], right=True)
-        + cell(pieces, WIDTHS["pieces"], right=True)
-        + "  "
-        + cell(bay, WIDTHS["bay"])
-        + cell(grade, WIDTHS["grade"] - 1)
-        + " "
-        + cell(sureness, WIDTHS["sureness"])
-        + cell(state, WIDTHS["state"])
-        + " "
+def row_text(row: Listed, width: int, sort_by: SortBy) -> str:
+    """Return one piece as a row of text for so many columns."""
+    piece = row.piece
+    cells = (
+        "before" if row.is_earlier else row.time,
+        row.weight,
+        str(piece.pieces),
+        piece.bay,
+        piece.grade_id or "unnamed",
+        piece.sureness or NOT_MEASURED,
+        piece.person,
+        state_word(piece),
     )
+    return _columns(cells, piece.line, width, sort_by)
+
+
+def _columns(cells: tuple[str, ...], line: str, width: int, sort_by: SortBy) -> str:
+    time, weight, pieces, bay, grade, sureness, person, state = cells
+    said = cell(time, 6) + cell(weight, 9, right=True) + cell(pieces, 5, right=True)
+    said += "  " + cell(bay, 4) + " " + cell(grade, 12) + " "
+    if width >= WIDE:
+        said += cell(sureness, 8) + " " + cell(person, 9) + " "
+    else:
+        # There is no room for both: who sorts by person wants to see the person.
+        said += cell(person if sort_by is SortBy.PERSON else sureness, 8) + " "
+    return said + cell(state, 9) + " " + line

@@ -135,7 +135,7 @@ def _hold_line(piece: PieceState, now: datetime) -> HoldLine:
         run_id=piece.run_id,
         mass_g=piece.mass_g,
         pieces=piece.pieces,
-        likeliest=clean(piece.grade_id or "no name"),
+        likeliest=clean(piece.grade_label or "no name"),
         waits_for=clean(piece.waits_for or _WAITS_FOR[piece.grade_id is None]),
         line=clean(piece.line),
         person=clean(piece.person),

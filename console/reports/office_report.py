@@ -152,7 +152,7 @@ def priced(state: PieceState, bays: Mapping[str, Bay], readings: tuple[str, ...]
         price = bay.price_per_kg if is_taken else bay.downgrade_per_kg
     return OfficePiece(
         state=state,
-        grade=clean(state.grade_id or ""),
+        grade=clean(state.grade_label),
         price_per_kg=price,
         is_downgrade=not is_taken,
         readings=readings,

@@ -1,34 +1,34 @@
-"""The review: every piece of the run, newest first, and what may be mended on it."""
+"""The review: every piece of the run, sorted and narrowed at will, and what may be mended on it."""
 
 from typing import TYPE_CHECKING
 
+from textual import on, work
 from textual.app import ComposeResult
-from textual.containers import Vertical
+from textual.containers import Horizontal, Vertical
 from textual.content import Content
-from textual.widgets import Static
+from textual.widgets import Input, Static
+from textual.worker import get_current_worker
 
+from console.panes.entry_line import EntryLine
 from console.panes.figures import local_day_and_time, many, mass
 from console.panes.key_line import KeyLine
 from console.panes.review_list import ReviewList, heads
+from console.panes.review_order import Listed, in_order, review_sums
 from console.panes.said_pane import Said, SaidPane
-from console.screens.ask_screen import AskScreen
-from console.screens.console_screen import ConsoleScreen
-from console.screens.pick_screen import PickScreen
-from console.screens.picks import bay_picks
+from console.screens.review_acts import ReviewActs
+from console.screens.review_book import ReviewBook
 from console.screens.review_keys import REVIEW_KEYS
-from console.screens.words import PICK_HINT
 
 if TYPE_CHECKING:
     from console.ledger.rows import PieceState
     from console.screens.bench import Bench
 
 NO_PIECES = "No piece is tallied yet. Esc leads back to the line; the first piece will stand here."
-VOID_QUESTION = "Why is this piece void? A few words for whoever reads the run."
-MOVE_QUESTION = "Why does it move to {code}? A few words for whoever reads the run."
-USUAL_REASON = {"void": "entered in error", "move": "wrong bay"}
+NONE_MATCH = "No piece has all of these words. Esc shows every piece again."
+READING_ON = "{count} pieces read, older ones follow"
 
 
-class ReviewScreen(ConsoleScreen[None]):
+class ReviewScreen(ReviewActs):
     """The list, the selected piece in full below it."""
 
     CSS_PATH = "review_screen.tcss"
@@ -36,52 +36,144 @@ class ReviewScreen(ConsoleScreen[None]):
     BINDINGS = REVIEW_KEYS
 
     def __init__(self, bench: "Bench") -> None:
-        super().__init__()
-        self.bench = bench
+        super().__init__(bench)
+        self.book = ReviewBook(bench.desk)
 
     def compose(self) -> ComposeResult:
-        """Heads, rows, the selected piece, the last sentence, keys."""
-        unit = self.bench.desk.yard.weight_unit
+        """Heads, rows, the filter, the selected piece, the last sentence, keys."""
         with Vertical(id="review-box") as box:
             box.border_title = "Review"
-            yield Static(Content.styled(heads(unit), "$quiet"), id="heads", markup=False)
-            yield ReviewList(unit=unit, id="pieces")
+            yield Static(id="heads", markup=False)
+            yield ReviewList(id="pieces")
+        with Horizontal(id="filter-box"):
+            yield Static("Filter: ", id="filter-name", markup=False)
+            yield EntryLine(id="filter")
         yield Static(id="piece-in-full", markup=False)
         yield SaidPane(id="said")
         yield KeyLine(id="keys")
 
     def on_mount(self) -> None:
-        """Read the run."""
-        self.show_pieces()
+        """Read the newest page of the run, the rest behind it."""
+        self.query_one("#filter-box").display = False
+        self.watch(self.query_one("#filter", EntryLine), "value", self.narrow, init=False)
+        self.book.read_newest()
+        self.show_rows()
         self.show_keys()
+        if not self.book.is_whole:
+            self.read_on()
 
-    def show_pieces(self) -> None:
-        """Read the run again and show it."""
-        pieces = self.bench.desk.pieces()
+    def on_resize(self) -> None:
+        """Lay the columns out for the new width."""
+        self.show_heads()
+
+    @work(thread=True, exclusive=True, group="review")
+    def read_on(self) -> None:
+        """Read the older pages in a thread, each shown as it comes."""
+        worker = get_current_worker()
+        for page in self.book.older_pages():
+            if worker.is_cancelled:
+                return
+            self.app.call_from_thread(self.take_page, page)
+        self.app.call_from_thread(self.all_read)
+
+    def take_page(self, page: list[Listed]) -> None:
+        """Tell how far the reading is."""
+        self.book.add(page)
+        self.query_one("#review-box").border_subtitle = Content(READING_ON.format(count=len(self.book.rows)))
+
+    def all_read(self) -> None:
+        """Show the whole run."""
+        self.book.is_whole = True
+        self.show_rows()
+
+    @property
+    def selected(self) -> Listed | None:
+        """The row under the mark; None when there is none."""
+        return self.query_one(ReviewList).selected_row
+
+    def show_heads(self) -> None:
+        """Name the columns."""
         rows = self.query_one(ReviewList)
-        rows.show(pieces)
-        standing = [piece for piece in pieces if not piece.is_void]
         unit = self.bench.desk.yard.weight_unit
-        total = sum(piece.mass_g for piece in standing)
-        held = sum(piece.is_held for piece in standing)
-        self.query_one("#review-box").border_subtitle = Content(
-            f"{many(len(standing), 'entry', 'entries')}, {mass(total, unit)} {unit}, {held} on hold, "
-            f"{len(pieces) - len(standing)} void"
-        )
+        text = heads(unit, rows.size.width or self.size.width - 4, rows.sort_by)
+        self.query_one("#heads", Static).update(Content.styled(text, "$quiet"), layout=False)
+
+    def show_rows(self) -> None:
+        """Sort and narrow the list again; the mark stays on its piece."""
+        rows = self.query_one(ReviewList)
+        before = rows.selected_row
+        order = self.book.order
+        rows.sort_by = order.sort_by
+        rows.show(in_order(self.book.rows.values(), order), keep=before.piece.row_id if before else None)
+        box = self.query_one("#review-box")
+        box.border_title = Content(f"Review {order.words}")
+        box.border_subtitle = Content(self._sums(len(rows.rows)))
+        self.show_heads()
         self.show_selected()
+
+    def _sums(self, shown: int) -> str:
+        sums, unit = review_sums(list(self.book.rows.values())), self.bench.desk.yard.weight_unit
+        narrowed = f"{shown} shown of " if self.book.order.typed.strip() else ""
+        held = f"{sums.held} on hold, {sums.void} void"
+        total = (
+            f"{narrowed}{many(sums.entries, 'entry', 'entries')}, {mass(sums.mass_g, unit)} {unit}, {held}"
+        )
+        return total if self.book.is_whole else READING_ON.format(count=len(self.book.rows))
 
     def show_selected(self) -> None:
         """Show the selected piece in full."""
-        piece = self.query_one(ReviewList).selected_piece
-        text = (
-            in_full(piece, self.bench.desk.yard.weight_unit) if piece else Content.styled(NO_PIECES, "$quiet")
-        )
+        row = self.selected
+        if row is not None:
+            text = in_full(row.piece, self.bench.desk.yard.weight_unit)
+        else:
+            text = Content.styled(NONE_MATCH if self.book.order.typed.strip() else NO_PIECES, "$quiet")
         self.query_one("#piece-in-full", Static).update(text, layout=False)
 
     def say(self, said: Said) -> None:
-        """Show one sentence until the next, and the run as it is now."""
+        """Show one sentence until the next, and what changed."""
         self.query_one(SaidPane).said = said
-        self.show_pieces()
+        if self.book.refresh():
+            self.show_rows()
+
+    def narrow(self, typed: str) -> None:
+        """List the pieces that have what is typed."""
+        self.book.order_by(typed=typed)
+        self.show_rows()
+
+    @on(Input.Submitted, "#filter")
+    def keep_filter(self, event: Input.Submitted) -> None:
+        """Go back to the list, narrowed as it is."""
+        event.stop()
+        self.query_one(ReviewList).focus()
+        if not event.value.strip():
+            self.end_filter()
+
+    def end_filter(self) -> None:
+        """Show every piece again."""
+        self.query_one("#filter", EntryLine).clear()
+        self.query_one("#filter-box").display = False
+        self.query_one(ReviewList).focus()
+
+    def action_filter(self) -> None:
+        """Begin to type what to look for."""
+        self.query_one("#filter-box").display = True
+        self.query_one("#filter", EntryLine).focus()
+
+    def action_sort(self) -> None:
+        """Sort by the next column."""
+        self.book.order_by(sort_by=self.book.order.sort_by.next)
+        self.show_rows()
+
+    def action_turn(self) -> None:
+        """Turn the order round."""
+        self.book.order_by(is_turned=not self.book.order.is_turned)
+        self.show_rows()
+
+    def action_holds(self) -> None:
+        """Put pieces on hold first, or back where they belong."""
+        self.book.order_by(holds_first=not self.book.order.holds_first)
+        self.show_rows()
+        self.action_step(-len(self.book.rows))
 
     def action_step(self, by: int) -> None:
         """Select another piece."""
@@ -92,45 +184,12 @@ class ReviewScreen(ConsoleScreen[None]):
         """Select a piece one page further."""
         self.action_step(by * max(1, self.query_one(ReviewList).size.height - 1))
 
-    def action_void(self) -> None:
-        """Void the selected piece, with a reason."""
-        piece = self.query_one(ReviewList).selected_piece
-        if piece is None:
-            return
-
-        def void(reason: str | None) -> None:
-            if reason:
-                self.say(self.bench.void(piece.row_id, reason))
-
-        self.app.push_screen(AskScreen(VOID_QUESTION, title="Void", usual=USUAL_REASON["void"]), void)
-
-    def action_move(self) -> None:
-        """Move the selected piece to another bay, with a reason."""
-        piece = self.query_one(ReviewList).selected_piece
-        if piece is None:
-            return
-
-        def chosen(code: str | None) -> None:
-            if code is None:
-                return
-
-            def move(reason: str | None) -> None:
-                if reason:
-                    self.say(self.bench.move(piece.row_id, code, reason))
-
-            question = MOVE_QUESTION.format(code=code)
-            self.app.push_screen(AskScreen(question, title="Move", usual=USUAL_REASON["move"]), move)
-
-        picks = bay_picks(self.bench.desk.yard, None)
-        self.app.push_screen(PickScreen(picks, title="Move to which bay?", hint=PICK_HINT), chosen)
-
-    def action_undo(self) -> None:
-        """Take back the last act."""
-        self.say(self.bench.undo())
-
-    def action_redo(self) -> None:
-        """Take back the last undo."""
-        self.say(self.bench.redo())
+    def action_back(self) -> None:
+        """End the filter, or go back to sorting."""
+        if self.query_one("#filter-box").display:
+            self.end_filter()
+        else:
+            self.action_leave()
 
     def action_leave(self) -> None:
         """Go back to sorting."""
@@ -143,9 +202,12 @@ def in_full(piece: "PieceState", unit: str) -> Content:
         (f"{mass(piece.mass_g, unit)} {unit}", "bold"),
         f"  {piece.bay}  {piece.grade_id or 'unnamed'}  {local_day_and_time(piece.at_utc)}  {piece.person}",
         (f"  tag {piece.tag}" if piece.tag else "", "bold"),
+        f"  {piece.supplier} {piece.load}".rstrip(),
     )
     lines = [head, Content.assemble(("typed  ", "$quiet"), piece.line)]
+    if piece.is_held and piece.waits_for:
+        lines.append(Content.assemble(("waits  ", "$quiet"), piece.waits_for))
     if piece.note:
         lines.append(Content.assemble(("note   ", "$quiet"), piece.note))
-    lines += [Content.assemble(("since  ", "$quiet"), correction) for correction in piece.corrections]
+    lines += [Content.assemble(("since  ", "$quiet"), correction) for correction in piece.corrections[::-1]]
     return Content("\n").join(lines)

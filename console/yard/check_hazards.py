@@ -2,13 +2,13 @@
 
 import functools
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from console.yard.checks import READS, CheckKind
-from grade_library.cautions import POSSIBLE, Caution, cautions_for, cautions_of_grade
+from grade_library.cautions import LIKELY, POSSIBLE, Caution, cautions_for, cautions_of_grade
 from grade_library.facts import PieceFacts, Surface
 from grade_library.library import GradeLibrary
 from grade_library.normal import FloatArray
@@ -64,19 +64,19 @@ class Hazards:
             shares: Their probabilities.
             text: Words typed about the piece.
         """
-        dusty = {
-            caution.caution_id: caution.title
-            for caution in cautions_for(verdict=verdict, facts=facts, text=text, check="grind")
-        }
+        # Metal is judged by all grades at hand, not by the few that are shown.
+        by_hand_and_word = cautions_for(verdict=replace(verdict, candidates=()), facts=facts, text=text)
+        standing = {caution.caution_id: caution.title for caution in by_hand_and_word}
+        dusty = dict(standing)
         for caution_id, carrier in _carriers(library).items():
-            if float(shares @ carrier[rows]) >= POSSIBLE:
+            share = float(shares @ carrier[rows])
+            if share >= LIKELY:
+                standing[caution_id] = _titles(library)[caution_id]
+            if share >= POSSIBLE:
                 dusty[caution_id] = _titles(library)[caution_id]
         covered = sorted(facts.bench.surfaces & _NEVER_SPARKED)
         return cls(
-            standing={
-                caution.caution_id: caution.title
-                for caution in cautions_for(verdict=verdict, facts=facts, text=text)
-            },
+            standing=standing,
             when_dusty=dusty,
             never_sparked=covered[0].value if covered else "",
         )

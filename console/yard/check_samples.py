@@ -118,12 +118,15 @@ def sample_named(samples: tuple[CheckSample, ...], name: str) -> CheckSample:
     raise KeyError(said)
 
 
-def check_samples_from(table: Mapping[str, Any], place: str = "yard.toml") -> tuple[CheckSample, ...]:
+def check_samples_from(
+    table: Mapping[str, Any], place: str = "yard.toml", techniques: Mapping[str, Profile] | None = None
+) -> tuple[CheckSample, ...]:
     """Return the coupons that the [[check_sample]] tables of yard.toml describe, in their order.
 
     Args:
         table: The whole file.
         place: Name of the file, for messages.
+        techniques: Key -> profile, where the yard has its own; None for the shipped ones.
 
     Raises:
         YardFileError: A key or a figure is wrong; the message names coupon and key.
@@ -132,23 +135,30 @@ def check_samples_from(table: Mapping[str, Any], place: str = "yard.toml") -> tu
     if not isinstance(tables, list) or not all(isinstance(entry, dict) for entry in tables):
         raise YardFileError(f"{place}, check_sample: every check sample starts with a line [[check_sample]]")
     samples: list[CheckSample] = []
+    usual, known = str(table.get("technique", "xrf")), profiles() if techniques is None else techniques
     for number, entry in enumerate(tables, start=1):
-        sample = _read_sample(place, number, entry, str(table.get("technique", "xrf")))
+        sample = _read_sample(place, number, entry, usual, known)
         if any(other.name.casefold() == sample.name.casefold() for other in samples):
             raise YardFileError(f"{place}, check_sample {sample.name}, name: two have it; each needs its own")
         samples.append(sample)
     return tuple(samples)
 
 
-def _read_sample(place: str, number: int, entry: Mapping[str, Any], usual_technique: str) -> CheckSample:
+def _read_sample(
+    place: str,
+    number: int,
+    entry: Mapping[str, Any],
+    usual_technique: str,
+    techniques: Mapping[str, Profile],
+) -> CheckSample:
     name = Fields(f"{place}, check_sample {number}", entry).text("name")
     fields = Fields(f"{place}, check_sample {name}", entry)
     if len(name) > LONGEST_NAME:
         raise fields.wrong("name", f"{len(name)} characters; at most {LONGEST_NAME}")
     fields.refuse_unknown(CHECK_KEYS)
     technique = fields.text("technique", usual_technique).casefold()
-    if technique not in profiles():
-        raise fields.wrong("technique", f'"{technique}" is not one of {", ".join(profiles())}')
+    if technique not in techniques:
+        raise fields.wrong("technique", f'"{technique}" is not one of {", ".join(techniques)}')
     known = _wt_pct(fields, "known_wt_pct")
     if not known:
         raise fields.wrong(
@@ -157,8 +167,8 @@ def _read_sample(place: str, number: int, entry: Mapping[str, Any], usual_techni
     total = sum(known.values())
     if total > 101.0:
         raise fields.wrong("known_wt_pct", f"the values sum to {total:.1f} wt %; at most 100")
-    if all(symbol in profiles()[technique].unseen for symbol in known):
-        raise fields.wrong("known_wt_pct", f"{profiles()[technique].label} sees none of {', '.join(known)}")
+    if all(symbol in techniques[technique].unseen for symbol in known):
+        raise fields.wrong("known_wt_pct", f"{techniques[technique].label} sees none of {', '.join(known)}")
     uncertainty = _wt_pct(fields, "uncertainty_wt_pct")
     for symbol in uncertainty:
         if symbol not in known:

@@ -38,10 +38,11 @@ class YardCheck:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SorterTime:
-    """What the sorter's time costs, and how long a piece on hold takes to settle later."""
+    """What time at the bench costs, and how long a piece on hold takes to settle later."""
 
-    cost_per_hour: float = 30.0
-    """Of the sorter [currency], >= 0 (an invented usual figure; a yard writes its own)."""
+    cost_per_hour: float = 60.0
+    """What an hour at the bench costs [currency], >= 0: wage, analyser, and what waits meanwhile (an invented
+    figure; a yard writes its own)."""
     second_look_s: float = 240.0
     """Fetching a held piece, grinding, reading and carrying it to its bay [s] (memory)."""
 

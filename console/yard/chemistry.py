@@ -64,6 +64,8 @@ class BaySums:
     """The sums from which the composition of a bay follows; adding a piece is quick."""
 
     library: GradeLibrary
+    techniques: Mapping[str, Profile] = field(default_factory=profiles)
+    """By which the uncertainty of readings is known."""
     mass_g: float = 0.0
     pieces: float = 0.0
     refused_g: float = 0.0
@@ -84,10 +86,13 @@ class BaySums:
     """Σ m²."""
 
     @classmethod
-    def empty(cls, library: GradeLibrary) -> "BaySums":
-        """Return the sums of an empty bay."""
+    def empty(cls, library: GradeLibrary, techniques: Mapping[str, Profile] | None = None) -> "BaySums":
+        """Return the sums of an empty bay; without techniques the shipped profiles hold."""
         zero = np.zeros(len(library.elements))
-        return cls(library=library, weighted=zero, own=zero, bias=zero, squares=zero, cross=zero)
+        known = profiles() if techniques is None else techniques
+        return cls(
+            library=library, techniques=known, weighted=zero, own=zero, bias=zero, squares=zero, cross=zero
+        )
 
     def plus(self, content: Content, bay: Bay | None = None) -> "BaySums":
         """Return the sums with one more entry.
@@ -96,7 +101,7 @@ class BaySums:
             content: What is added.
             bay: Where it lies, for the share that its buyer refuses; None leaves that out.
         """
-        made = _estimate(content, self.library)
+        made = _estimate(content, self.library, self.techniques)
         mass = content.mass_g
         by_grade = dict(self.by_grade)
         for row, share in made.share_by_row.items():
@@ -175,7 +180,7 @@ class _Estimate:
     share_by_row: Mapping[int, float]
 
 
-def _estimate(content: Content, library: GradeLibrary) -> _Estimate:
+def _estimate(content: Content, library: GradeLibrary, techniques: Mapping[str, Profile]) -> _Estimate:
     metal = _metal(library)
     listed = sum(content.shares.values())
     if not listed > 0.0:
@@ -189,7 +194,7 @@ def _estimate(content: Content, library: GradeLibrary) -> _Estimate:
     variance = variance + max(0.0, 1.0 - listed) * (UNKNOWN_RELATIVE * np.minimum(mean, 100.0 - mean)) ** 2
     common, by_grade = np.zeros_like(mean), np.ones_like(mean)
     if content.reading is not None:
-        profile = profiles().get(content.reading.technique, profiles()[FALLBACK])
+        profile = techniques.get(content.reading.technique, profiles()[FALLBACK])
         for column, symbol in enumerate(library.elements):
             if (read := _read(content.reading, symbol, profile)) is not None:
                 mean[column] = read.wt_pct

@@ -238,7 +238,7 @@ def start_lot(
     Args:
         lot_id: Names it in the ledger.
         said: What it is said to be.
-        count: Pieces in it, 1 to 100 000; None for a heap that nobody counted.
+        count: Pieces in it, 1 to 100 000; None for a heap.
         seed: Of the picks.
         share: Share of wrong pieces that must not pass, 0 < share < 1.
         confidence: 0.5 to below 1.
@@ -247,17 +247,9 @@ def start_lot(
         rows_per_layer: Rows in a layer, >= 1.
 
     Raises:
-        ObservationError: A value is outside its range; the message says which and what is allowed.
+        ObservationError: A value is outside its range.
     """
-    if count is not None and not 1 <= count <= MOST_PIECES:
-        raise ObservationError(f"a lot of {count} pieces: needs 1 to {MOST_PIECES}")
-    if not 0.0 < share < 1.0:
-        raise ObservationError(f"share of wrong pieces {share:g}: needs more than 0, less than 1")
-    if not 0.5 <= confidence < 1.0:
-        raise ObservationError(f"confidence {confidence:g}: needs 0.5 to below 1")
-    for name, value in (("pieces in a row", per_row), ("rows in a layer", rows_per_layer)):
-        if value is not None and value < 1:
-            raise ObservationError(f"{value} {name}: needs at least 1")
+    _refuse_impossible(count, share, confidence, per_row, rows_per_layer)
     lot = UniformLot(
         lot_id=lot_id,
         said=said,
@@ -269,6 +261,19 @@ def start_lot(
         per_row=per_row,
         rows_per_layer=rows_per_layer,
     )
-    if count is not None:
-        _ = lot.plan  # refuses an acceptance number that is not offered
+    _ = lot.plan if count is not None else lot.test  # both refuse what they cannot keep
     return lot
+
+
+def _refuse_impossible(
+    count: int | None, share: float, confidence: float, per_row: int | None, rows_per_layer: int | None
+) -> None:
+    if count is not None and not 1 <= count <= MOST_PIECES:
+        raise ObservationError(f"a lot of {count} pieces: needs 1 to {MOST_PIECES}")
+    if not 0.0 < share < 1.0:
+        raise ObservationError(f"share of wrong pieces {share:g}: needs more than 0, less than 1")
+    if not 0.5 <= confidence < 1.0:
+        raise ObservationError(f"confidence {confidence:g}: needs 0.5 to below 1")
+    for name, value in (("pieces in a row", per_row), ("rows in a layer", rows_per_layer)):
+        if value is not None and value < 1:
+            raise ObservationError(f"{value} {name}: needs at least 1")

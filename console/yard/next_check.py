@@ -13,7 +13,7 @@ from console.yard.check_words import bench_meanings, line_for, reading_meanings
 from console.yard.checks import READS, CheckKind, YardCheck
 from console.yard.observing import HIDES_READING, showing
 from console.yard.placement import Placement
-from console.yard.reading_worth import Drawn, draw_readings, posterior, spreads_for
+from console.yard.reading_worth import Drawn, draw_readings, posterior, profile_of, spreads_for
 from console.yard.worth_table import HOLD, Situation, WorthTable
 from console.yard.yard import Yard
 from grade_library.cautions import Caution
@@ -22,7 +22,7 @@ from grade_library.information import findings
 from grade_library.library import GradeLibrary
 from grade_library.normal import FloatArray
 from grade_library.prior import Prior
-from grade_library.technique import FALLBACK, profiles
+from grade_library.technique import Profile
 from grade_library.verdict import Verdict
 
 KEPT = 0.998
@@ -35,6 +35,14 @@ simulated pieces; see tests/benchmarks/placing.py)."""
 ROUNDING = 1e-9
 LEAST_NET = 0.005
 """Gains below this are noise of rounding [currency]: half of the smallest coin."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Matching:
+    """What the matcher is asked with."""
+
+    prior: Prior | None
+    techniques: Mapping[str, Profile]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -64,6 +72,8 @@ class _Piece:
     at_hand: _AtHand
     situation: Situation
     text: str
+    profile: Profile
+    """Of the yard's analyser."""
     loss: FloatArray
     """What a reading would leave wrong for each grade at hand [currency]."""
     drawn: Drawn | None
@@ -91,6 +101,7 @@ def next_check(
     text: str = "",
     with_readings: bool = True,
     prior: Prior | None = None,
+    techniques: Mapping[str, Profile] | None = None,
 ) -> CheckAdvice:
     """Return which check to make next on a piece, what it should gain, and what to look for.
 
@@ -110,8 +121,30 @@ def next_check(
         text: Words typed about the piece, for the cautions.
         with_readings: False draws none and takes a usual loss instead: some ms, not a tenth of a second.
         prior: How often each grade is met; None for the usual.
+        techniques: Technique profiles by key, as a check sample may have widened them; None for the yard's.
     """
-    at_hand = _at_hand(facts, verdict, library, prior)
+    matching = _Matching(prior=prior, techniques=yard.techniques if techniques is None else techniques)
+    piece = _piece(
+        facts, verdict, placement, mass_g, yard, library, seed, text, matching, with_readings=with_readings
+    )
+    return _advice(piece, is_complete=with_readings)
+
+
+def _piece(
+    facts: PieceFacts,
+    verdict: Verdict,
+    placement: Placement,
+    mass_g: int | None,
+    yard: Yard,
+    library: GradeLibrary,
+    seed: int | None,
+    text: str,
+    matching: _Matching,
+    *,
+    with_readings: bool,
+) -> _Piece:
+    """Gather everything that the checks of one piece are judged by; arguments as of `next_check`."""
+    at_hand = _at_hand(facts, verdict, library, matching)
     table = WorthTable.of(yard, library)
     kg = (mass_g or USUAL_MASS_G) / 1000.0
     situation = table.situation(facts, at_hand.rows, kg)
@@ -126,13 +159,31 @@ def next_check(
             technique=yard.technique,
             seed=seed_of(facts) if seed is None else seed,
             is_ground=_is_covered(facts, verdict),
-            prior=prior,
+            prior=matching.prior,
+            techniques=matching.techniques,
         )
     codes = [bay.code for bay in table.bays]
     bay_now = HOLD if placement.bay.is_hold else codes.index(placement.bay.code)
+    return _judged(facts, verdict, mass_g, yard, library, at_hand, situation, drawn, bay_now, text, matching)
+
+
+def _judged(
+    facts: PieceFacts,
+    verdict: Verdict,
+    mass_g: int | None,
+    yard: Yard,
+    library: GradeLibrary,
+    at_hand: _AtHand,
+    situation: Situation,
+    drawn: Drawn | None,
+    bay_now: int,
+    text: str,
+    matching: _Matching,
+) -> _Piece:
+    """Work out what the piece is worth now and once read, and what it may hold."""
     loss = _loss(drawn, at_hand, situation)
     shares, unlisted = at_hand.shares[None, :], np.array([at_hand.unlisted])
-    piece = _Piece(
+    return _Piece(
         facts=facts,
         verdict=verdict,
         mass_g=mass_g,
@@ -141,15 +192,15 @@ def next_check(
         at_hand=at_hand,
         situation=situation,
         text=text,
+        profile=profile_of(yard.technique, matching.techniques),
         loss=loss,
         drawn=drawn,
         worth_now=float(situation.worth_in(bay_now, shares, unlisted, shares @ loss)[0]),
         worth_read=float((situation.perfect(shares, unlisted) - shares @ loss)[0]),
-        now=placement.bay.code,
+        now=(yard.hold_bay if bay_now == HOLD else situation.bays[bay_now]).code,
         as_is=_as_is(bay_now, situation, at_hand, float((shares @ loss)[0])),
         hazards=Hazards.of(verdict, facts, library, at_hand.rows, at_hand.shares, text),
     )
-    return _advice(piece, is_complete=with_readings)
 
 
 def _as_is(bay_now: int, situation: Situation, at_hand: _AtHand, loss: float) -> str:
@@ -201,16 +252,16 @@ def _loss(drawn: Drawn | None, at_hand: _AtHand, situation: Situation) -> FloatA
     return summed / len(drawn.rows) * float(at_hand.shares.sum()) / at_hand.shares
 
 
-def _at_hand(facts: PieceFacts, verdict: Verdict, library: GradeLibrary, prior: Prior | None) -> _AtHand:
+def _at_hand(facts: PieceFacts, verdict: Verdict, library: GradeLibrary, matching: _Matching) -> _AtHand:
     """Return the grades by the verdict; by their usual frequency where nothing is known yet."""
     all_shares = np.zeros(len(library))
     if facts.is_empty:
-        all_shares = (prior or Prior.usual(library)).shares(library)
+        all_shares = (matching.prior or Prior.usual(library)).shares(library)
     elif verdict.share_by_id:
         for grade_id, share in verdict.share_by_id.items():
             all_shares[library.index_of(grade_id)] = share
     else:
-        all_shares = posterior(facts, library, prior).probability
+        all_shares = posterior(facts, library, matching.prior, matching.techniques).probability
     order = np.argsort(-all_shares, kind="stable")
     summed = np.cumsum(all_shares[order])
     n = int(np.searchsorted(summed, KEPT * summed[-1])) + 1
@@ -288,7 +339,7 @@ def _readings(piece: _Piece, ruled_out: Mapping[CheckKind, str]) -> list[CheckWo
             piece.yard.hold_bay,
             piece.library,
             spreads_for(piece.library),
-            profiles().get(piece.yard.technique, profiles()[FALLBACK]),
+            piece.profile,
             piece.at_hand.rows,
             piece.at_hand.shares,
         )

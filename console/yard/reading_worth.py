@@ -1,6 +1,7 @@
 """What a reading would gain: melts drawn from the candidates' limits, shot in thought, and judged."""
 
 import functools
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -43,12 +44,12 @@ def draw_readings(
     seed: int,
     is_ground: bool,
     prior: Prior | None = None,
-    draws: int = DRAWS,
+    techniques: Mapping[str, Profile] | None = None,
 ) -> Drawn:
     """Return what single readings of the piece would come to, by draws.
 
-    Each draw takes a grade by its probability and a melt inside its limits (near what was read already, where
-    something was), adds the noise of the technique, and asks the matcher what the piece is with that reading.
+    Each draw takes a grade by its probability and a melt inside its limits (near what was read already),
+    adds the noise of the technique, and asks the matcher what the piece is with that reading.
 
     Args:
         facts: What is known of the piece.
@@ -57,35 +58,53 @@ def draw_readings(
         rows: Grades at hand, as rows of the library.
         shares: Their probabilities; the rest is unlisted, and loses nothing.
         technique: Of the yard's analyser.
-        seed: Of the draws: the same gives the same answer.
+        seed: Of the draws.
         is_ground: The spot is ground before.
         prior: How often each grade is met; None for the usual.
-        draws: How many.
+        techniques: Technique profiles by key; None for the shipped ones.
     """
     rng = np.random.default_rng(seed)
-    profile = profiles().get(technique, profiles()[FALLBACK])
+    profile = profile_of(technique, techniques)
     # Evenly spaced picks along the summed probabilities: each grade is drawn as often as it is likely.
-    picks = (np.arange(draws) + rng.uniform()) / draws * float(shares.sum())
+    picks = (np.arange(DRAWS) + rng.uniform()) / DRAWS * float(shares.sum())
     drawn = rows[np.minimum(np.searchsorted(np.cumsum(shares), picks), len(rows) - 1)]
-    after = np.zeros((draws, len(library)))
+    after = np.zeros((DRAWS, len(library)))
     for at, row in enumerate(drawn):
         shot = _shot(library, int(row), facts, profile, rng, is_ground)
-        after[at] = _after(facts, shot, library, prior)
+        after[at] = _after(facts, shot, library, prior, techniques)
     unlisted = np.maximum(1.0 - after.sum(axis=1), 0.0)
     decisions = everywhere.decide(after, unlisted)
     return Drawn(rows=drawn, loss=everywhere.perfect(after, unlisted) - decisions.worth, bays=decisions.bay)
 
 
-def _after(facts: PieceFacts, shot: Shot, library: GradeLibrary, prior: Prior | None) -> FloatArray:
+def profile_of(technique: str, techniques: Mapping[str, Profile] | None) -> Profile:
+    """Return the profile of a technique, the fallback for one that nobody described."""
+    known = profiles() if techniques is None else techniques
+    return known.get(technique, profiles()[FALLBACK])
+
+
+def _after(
+    facts: PieceFacts,
+    shot: Shot,
+    library: GradeLibrary,
+    prior: Prior | None,
+    techniques: Mapping[str, Profile] | None,
+) -> FloatArray:
     """Return the probability of every grade with one more shot, shape (n_grades,)."""
-    return posterior(replace(facts, shots=(*facts.shots, shot)), library, prior).probability
+    return posterior(replace(facts, shots=(*facts.shots, shot)), library, prior, techniques).probability
 
 
-def posterior(facts: PieceFacts, library: GradeLibrary, prior: Prior | None = None) -> Posterior:
+def posterior(
+    facts: PieceFacts,
+    library: GradeLibrary,
+    prior: Prior | None = None,
+    techniques: Mapping[str, Profile] | None = None,
+) -> Posterior:
     """Return the matcher's probability of every grade, without candidates and reasons."""
     compiled = compiled_for(library)
     shares = compiled.shares(library, prior if prior is not None else Prior.usual(library))
-    return weigh(gather(facts, library, compiled, profiles()), shares, compiled)
+    known = profiles() if techniques is None else techniques
+    return weigh(gather(facts, library, compiled, known), shares, compiled)
 
 
 @functools.lru_cache(maxsize=4)

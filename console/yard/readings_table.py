@@ -6,27 +6,29 @@ from typing import Any
 from console.entry.readings_csv import known_column
 from console.entry.readings_mapping import DECIMALS, DELIMITERS, IGNORE, ReadingsMapping
 from console.yard.fields import Fields
-from grade_library.technique import profiles
+from console.yard.techniques_table import technique_named
+from grade_library.technique import Profile, profiles
 
 READINGS_KEYS = ("folder", "columns", "ignore", "delimiter", "decimal", "technique")
 
 
-def readings_mapping_from(table: Mapping[str, Any], place: str = "yard.toml") -> ReadingsMapping:
+def readings_mapping_from(
+    table: Mapping[str, Any], place: str = "yard.toml", techniques: Mapping[str, Profile] | None = None
+) -> ReadingsMapping:
     """Return how readings files are written; the usual where there is no [readings_files].
 
     Args:
         table: The whole file.
         place: Name of the file, for messages.
+        techniques: Key -> profile, where the yard has its own; None for the shipped ones.
 
     Raises:
         YardFileError: A key is wrong; the message names it and what would be right.
     """
     fields = Fields(place, table).sub("readings_files")
     fields.refuse_unknown(READINGS_KEYS)
-    usual = str(table.get("technique", "xrf"))
-    technique = fields.text("technique", usual).casefold()
-    if technique not in profiles():
-        raise fields.wrong("technique", f'"{technique}" is not one of {", ".join(profiles())}')
+    known = profiles() if techniques is None else techniques
+    technique = technique_named(fields, known, str(table.get("technique", "xrf")))
     columns = _columns(fields)
     ignore = {_folded(name) for name in fields.texts("ignore")}
     ignore |= {name for name, target in columns.items() if target == IGNORE}
@@ -37,7 +39,7 @@ def readings_mapping_from(table: Mapping[str, Any], place: str = "yard.toml") ->
         delimiter=_character(fields, "delimiter", DELIMITERS),
         decimal=_character(fields, "decimal", DECIMALS),
         technique=technique,
-        techniques=tuple(profiles()),
+        techniques=known,
     )
 
 

@@ -184,8 +184,8 @@ _kept: list[WorthTable] = []
 def worth_refused(bay: Bay, best_price: FloatArray) -> FloatArray:
     """Return what metal fetches in a bay whose buyer turns it away [currency/kg].
 
-    The bay's downgrade price is meant for metal that is nearly right. Other metal loses the same part of what it is
-    worth where it belongs, so that iron in a copper bay never fetches the price of downgraded copper.
+    The bay's downgrade price is meant for metal that is nearly right. Other metal loses the same part of what
+    it is worth where it belongs, so that iron in a copper bay never fetches the price of downgraded copper.
 
     Args:
         bay: Where it lies.

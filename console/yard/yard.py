@@ -9,6 +9,7 @@ from console.yard.check_samples import CheckSample
 from console.yard.checks import USUAL_CHECKS, SorterTime, YardCheck
 from grade_library.facts import Form, Surface
 from grade_library.grade import Limit
+from grade_library.technique import Profile, profiles
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -96,6 +97,10 @@ class Yard:
     thresholds: Thresholds = field(default_factory=Thresholds)
     technique: str = "xrf"
     """Technique of a reading that names none."""
+    techniques: Mapping[str, Profile] = field(default_factory=profiles)
+    """Every technique that a reading may name, the yard's own profiles among them."""
+    learn_from_runs: bool = True
+    """False keeps the frequencies that closed runs have shown out of the answers."""
     terminal: str = "T1"
     """Name of this terminal in every row."""
     emergency_number: str = ""

@@ -1,6 +1,7 @@
 """Reads yard.toml: bays, people, scales and thresholds, checked once, with errors a yard lead can act on."""
 
 import tomllib
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
@@ -14,10 +15,11 @@ from console.yard.errors import YardFileError
 from console.yard.fields import Fields
 from console.yard.readings_table import readings_mapping_from
 from console.yard.selectors import Selectors
+from console.yard.techniques_table import UNIT_WORDS, technique_named, techniques_from
 from console.yard.yard import Bay, Scale, Thresholds, Yard
 from grade_library.elements import ELEMENTS
 from grade_library.library import GradeLibrary
-from grade_library.technique import profiles
+from grade_library.technique import Profile
 
 __all__ = ["YARD_FILE", "YardFileError", "load_yard", "read_toml"]
 
@@ -30,6 +32,8 @@ _KEYS = (
     "currency",
     "terminal",
     "technique",
+    "techniques",
+    "learn_from_runs",
     "emergency_number",
     "people",
     "piece_scale",
@@ -54,9 +58,21 @@ def load_yard(folder: Path, library: GradeLibrary) -> Yard:
     Raises:
         YardFileError: The file is missing, cannot be read, or something in it is wrong.
     """
-    fields = Fields(YARD_FILE, read_toml(folder / YARD_FILE))
+    return yard_from(read_toml(folder / YARD_FILE), folder, library)
+
+
+def yard_from(table: Mapping[str, Any], folder: Path, library: GradeLibrary) -> Yard:
+    """Return the yard that a table describes, as read from a yard.toml in that folder.
+
+    Raises:
+        YardFileError: Something in it is wrong.
+    """
+    fields = Fields(YARD_FILE, table)
     fields.refuse_unknown(_KEYS)
-    bays = _read_bays(fields, Selectors.of(library))
+    selectors = Selectors.of(library)
+    techniques = techniques_from(table, YARD_FILE, selectors)
+    bays = _read_bays(fields, selectors)
+    _refuse_shared_names(bays, techniques)
     return Yard(
         folder=folder,
         name=fields.text("name"),
@@ -67,14 +83,16 @@ def load_yard(folder: Path, library: GradeLibrary) -> Yard:
         piece_scale=_scale(fields, "piece_scale"),
         ticket_scale=_scale(fields, "ticket_scale"),
         thresholds=_thresholds(fields),
-        technique=_technique(fields),
+        technique=technique_named(fields, techniques, "xrf"),
+        techniques=techniques,
+        learn_from_runs=fields.flag("learn_from_runs", True),
         terminal=fields.text("terminal", "T1"),
         emergency_number=fields.text("emergency_number", ""),
         show_money=fields.flag("show_money", True),
-        check_samples=check_samples_from(fields.table, YARD_FILE),
-        checks=checks_from(fields.table, file=YARD_FILE),
-        sorter=sorter_time_from(fields.table, file=YARD_FILE),
-        readings_files=readings_mapping_from(fields.table, YARD_FILE),
+        check_samples=check_samples_from(table, YARD_FILE, techniques),
+        checks=checks_from(table, file=YARD_FILE),
+        sorter=sorter_time_from(table, file=YARD_FILE),
+        readings_files=readings_mapping_from(table, YARD_FILE, techniques),
     )
 
 
@@ -88,7 +106,7 @@ def read_toml(file: Path) -> dict[str, Any]:
         return tomllib.loads(file.read_text(encoding="utf-8"))
     except FileNotFoundError:
         raise YardFileError(
-            f"No {file.name} in {file.parent}. Copy demo_yard/yard.toml there and change it, "
+            f"No {file.name} in {file.parent}. Make one with `baywright new {file.parent}`, "
             "or name another folder with --yard FOLDER."
         ) from None
     except UnicodeDecodeError as error:
@@ -134,7 +152,7 @@ def _why_not_a_code(code: str) -> str:
     word = reserved(code)
     if word is not None:
         return f'"{code}" already means "{word.meaning}" on an entry line; change a letter'
-    if code.casefold() in _UNIT_CODES:
+    if code.casefold() in UNIT_WORDS:
         return f'"{code}" is a unit or a count on an entry line; change a letter'
     return ""
 
@@ -147,9 +165,6 @@ def _why_hidden(code: str, selectors: Selectors) -> str:
     return ""
 
 
-_UNIT_CODES = frozenset({"kg", "kgs", "gr", "lb", "lbs", "ton", "pc", "pcs", "nd", "lod", "off"})
-
-
 def _weight_unit(fields: Fields) -> str:
     unit = fields.text("weight_unit", "kg")
     allowed = [name for name in UNITS_G if name != "g"]
@@ -158,11 +173,13 @@ def _weight_unit(fields: Fields) -> str:
     return unit
 
 
-def _technique(fields: Fields) -> str:
-    technique = fields.text("technique", "xrf").casefold()
-    if technique not in profiles():
-        raise fields.wrong("technique", f'"{technique}" is not one of {", ".join(profiles())}')
-    return technique
+def _refuse_shared_names(bays: tuple[Bay, ...], techniques: Mapping[str, Profile]) -> None:
+    """Refuse a bay whose code is the name of a technique: on an entry line one word means one thing."""
+    for bay in bays:
+        if bay.code.casefold() in techniques:
+            raise YardFileError(
+                f"{YARD_FILE}, techniques.{bay.code.casefold()}: a bay has this code; take another name"
+            )
 
 
 def _people(fields: Fields) -> tuple[str, ...]:

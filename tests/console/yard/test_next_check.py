@@ -135,10 +135,11 @@ def test_the_seed_comes_from_the_facts() -> None:
 
 
 def test_dear_time_makes_checks_rarer(yard: Yard, library: GradeLibrary, names: NameIndex) -> None:
-    """At a thousand an hour nothing pays for a piece that earned a check at thirty."""
+    """At a thousand an hour nothing pays for a piece that earned a check at twenty."""
     dear = replace(yard, sorter=SorterTime(cost_per_hour=1000.0))
 
-    assert advise("1 m2", yard, library, names).best is not None
+    cheap = replace(yard, sorter=SorterTime(cost_per_hour=20.0))
+    assert advise("1 m2", cheap, library, names).best is not None
     assert advise("1 m2", dear, library, names).best is None
 
 

@@ -128,7 +128,7 @@ def test_check_samples_are_read(folder: Path, library: GradeLibrary) -> None:
 
 
 def test_a_missing_file_says_how_to_make_one(tmp_path: Path, library: GradeLibrary) -> None:
-    with pytest.raises(YardFileError, match="Copy demo_yard/yard.toml there"):
+    with pytest.raises(YardFileError, match="baywright new"):
         load_yard(tmp_path, library)
 
 

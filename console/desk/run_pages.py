@@ -1,0 +1,74 @@
+"""The pieces of a run read page by page, newest first, and again only those that changed."""
+
+from collections.abc import Iterator
+from pathlib import Path
+
+from console.ledger.connection import Readable, one_view
+from console.ledger.piece_state import CORRECTIONS, by_reference, piece_state, state_of
+from console.ledger.reading import LedgerReader, rows_where
+from console.ledger.rows import PieceState
+from console.ledger.trouble import told_plainly
+
+PAGE = 1000
+"""Rows of the store looked at for one page: some 50 ms of a slow computer."""
+
+
+def newest_seq(source: Readable) -> int:
+    """Return the number of the newest row of the store, 0 for an empty one."""
+    with told_plainly(source.path):
+        found = source.connection.execute("SELECT max(seq) FROM ledger").fetchone()
+    return int(found[0] or 0)
+
+
+def first_seq(source: Readable, run_id: str) -> int:
+    """Return the number of the first row of a run, 0 where there is none."""
+    with told_plainly(source.path):
+        found = source.connection.execute(
+            "SELECT min(seq) FROM ledger INDEXED BY ledger_by_run WHERE run_id = ?", (run_id,)
+        ).fetchone()
+    return int(found[0] or 0)
+
+
+def page_of(source: Readable, run_id: str, upto: int) -> list[PieceState]:
+    """Return the pieces of a run among the PAGE rows up to `upto`, newest first, as they stand now."""
+    span = (run_id, upto - PAGE, upto)
+    pieces_here = "run_id = ? AND seq > ? AND seq <= ? AND kind = 'piece'"
+    with one_view(source):
+        pieces = rows_where(source, pieces_here, span)
+        corrections = by_reference(
+            rows_where(
+                source,
+                f"refers IN (SELECT row_id FROM ledger WHERE {pieces_here}) AND {CORRECTIONS}",
+                span,
+            )
+        )
+    return [state_of(piece, corrections.get(piece.row_id, ())) for piece in reversed(pieces)]
+
+
+def pages_below(store: Path, run_id: str, upto: int) -> Iterator[list[PieceState]]:
+    """Yield the pages of a run below a row, newest first, by a connection of their own.
+
+    Meant for a thread: the writer is neither held up nor waited for.
+
+    Args:
+        store: The store's file.
+        run_id: The run.
+        upto: Rows above it are passed over.
+
+    Raises:
+        StoreError: The store cannot be read.
+    """
+    with LedgerReader.open(store) as reader:
+        first = first_seq(reader, run_id)
+        while upto >= first > 0:
+            yield page_of(reader, run_id, upto)
+            upto -= PAGE
+
+
+def changed_since(source: Readable, seq: int) -> list[PieceState]:
+    """Return every piece that a row after `seq` entered or corrected, oldest row first, as it stands now."""
+    with one_view(source):
+        rows = rows_where(source, f"seq > ? AND (kind = 'piece' OR {CORRECTIONS})", (seq,))
+        row_ids = dict.fromkeys(row.refers or row.row_id for row in rows)
+        states = [piece_state(source, row_id) for row_id in row_ids]
+    return [state for state in states if state is not None]
