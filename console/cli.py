@@ -8,6 +8,7 @@ from importlib import import_module
 from console.commands.yard_folder import CommandRefusal, add_yard_argument, say, yard_folder
 
 COMMANDS = {
+    "new": "make a yard: a few questions, then a commented yard.toml",
     "enter": "take entry lines into the open run",
     "identify": "say what a piece can be, and why",
     "tally": "print the tally of a run",
@@ -23,8 +24,12 @@ COMMANDS = {
     "salvage": "save what can be read of a damaged store",
     "check": "shoot a check sample, or say how they stand",
     "watch": "read the files an analyser drops into a folder",
+    "learned": "show the frequencies that the yard's own runs have taught",
 }
 """Command -> what it does; each has its module in console/commands."""
+
+_VALUED = ("--yard", "--person")
+"""Options before the command that take a value."""
 
 EPILOG = (
     "Without a command the full-screen console opens on the yard, for example: baywright --yard demo_yard"
@@ -39,7 +44,7 @@ def parser_for(command: str | None) -> argparse.ArgumentParser:
         epilog=EPILOG,
     )
     parser.add_argument("--version", action="store_true", help="print the version and stop")
-    add_yard_argument(parser)
+    add_yard_argument(parser, default=None)
     parser.add_argument("--person", metavar="NAME", help="who sorts (default: the first person of yard.toml)")
     commands = parser.add_subparsers(dest="command", title="commands", metavar="COMMAND")
     for name, text in COMMANDS.items():
@@ -55,7 +60,9 @@ def parser_for(command: str | None) -> argparse.ArgumentParser:
 def main(arguments: list[str] | None = None) -> int:
     """Run one command, or the console where none is given; return the exit status."""
     words = sys.argv[1:] if arguments is None else arguments
-    command = next((word for word in words if word in COMMANDS), None)
+    # The word after --yard is a folder, also where that is called "new".
+    pairs = zip(["", *words], words, strict=False)
+    command = next((word for before, word in pairs if word in COMMANDS and before not in _VALUED), None)
     parsed = parser_for(command).parse_args(words)
     if parsed.version:
         from importlib.metadata import version  # costs 30 ms that no other start should pay

@@ -2,8 +2,7 @@
 wrong.
 
 Every figure here is from memory: how a practised sorter fares, rounded. The order of the figures matters
-more than
-their size, since the observations are few and each is allowed to be wrong.
+more than their size, since the observations are few and each is allowed to be wrong.
 """
 
 from collections.abc import Callable, Mapping

@@ -61,6 +61,8 @@ class Caution:
     with_check: bool = False
     """The metal triggers fire only together with one of `checks`."""
     mass_over_kg: float | None = None
+    holds: bool = False
+    """A piece whose words call for it waits on hold, whatever metal it is."""
     standing: Level | None = None
     """Level while nothing makes dust or chips: a whole bar is no danger, its swarf is. None for the same."""
 
@@ -127,6 +129,19 @@ def cautions_for(
                 caution = replace(caution, level=caution.standing)
             standing.append(caution)
     return tuple(standing)
+
+
+def holding_caution(text: str) -> Caution | None:
+    """Return the most urgent caution for whose words a piece waits on hold, None for none.
+
+    Args:
+        text: Words typed about the piece: entry line and note.
+
+    >>> holding_caution("9.4 m2 gas bottle").title
+    'Closed container'
+    """
+    squashed = f" {_squash(text)} "
+    return next((c for c in all_cautions() if c.holds and _fires_by_words(c, squashed)), None)
 
 
 def cautions_of_grade(grade: Grade) -> tuple[Caution, ...]:

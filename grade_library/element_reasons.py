@@ -61,7 +61,8 @@ def _residual(symbol: str, value: float, sigma: float, usual: float, weight: flo
     over = max(value - usual, 0.0)
     text = f"{symbol} {figure(value)} not named, usual as a residual"
     if over > 0.0:
-        text = f"{symbol} {figure(value)} is not in it: {figure(over)} over what strays in ({over / sigma:.1f} σ)"
+        text = f"{symbol} {figure(value)} is not in it: {figure(over)} over what strays in"
+        text = f"{text} ({over / sigma:.1f} σ)"
     return Reason(
         kind=ReasonKind.RESIDUAL,
         text=text,

@@ -1,7 +1,8 @@
 """All facts of one piece against all grades at once, before they are weighed."""
 
+import functools
 import weakref
-from collections.abc import Mapping
+from collections.abc import ItemsView, Iterator, Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -18,6 +19,34 @@ from grade_library.prior import Prior
 from grade_library.reading import Averaged, average, metal_shots, observed
 from grade_library.technique import Profile
 from grade_library.unlisted import UnlistedModel, compile_unlisted, element_log_density
+
+
+class ShareById(Mapping[str, float]):
+    """The probability of every grade by its id; the dictionary is made when it is first asked for."""
+
+    def __init__(self, ids: tuple[str, ...], probability: FloatArray) -> None:
+        self._ids = ids
+        self._probability = probability
+
+    @functools.cached_property
+    def _shares(self) -> dict[str, float]:
+        return dict(zip(self._ids, self._probability.tolist(), strict=True))
+
+    def __getitem__(self, grade_id: str) -> float:
+        return self._shares[grade_id]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._shares)
+
+    def __len__(self) -> int:
+        return len(self._ids)
+
+    def items(self) -> ItemsView[str, float]:
+        """Return the pairs, as a dictionary does."""
+        return self._shares.items()
+
+    def __repr__(self) -> str:
+        return f"ShareById({len(self)} grades)"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

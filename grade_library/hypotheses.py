@@ -10,19 +10,18 @@ from grade_library.normal import FloatArray, log_sum_exp
 
 UNLISTED_BY_HAND = 0.015
 """Chance that a piece is of no grade of the library, before anything is known of it (memory)."""
-UNLISTED_BY_READING = 0.25
+UNLISTED_BY_READING = 0.27
 """The same where a whole reading speaks. The density of an unlisted alloy is thin, since it draws every
-element on its
-own while real alloys keep to the habits of their kind; this makes up for it. Fitted on grades left out of
-the library,
-so that no more than one listed melt in fifty is called unlisted (tests/benchmarks/accuracy.py)."""
+element on its own while real alloys keep to the habits of their kind; this makes up for it. Fitted on grades
+left out of the library, so that no more than one listed melt in fifty is called unlisted
+(tests/benchmarks/accuracy.py)."""
 WHOLE_READING = 8
 """So many reported elements make a whole reading; fewer make up for less in proportion."""
-VARIANT_SHARE = 0.8
+VARIANT_SHARE = 0.925
 """Share of unlisted alloys that are a listed grade but for one element."""
-N_VARIANTS = 50
+N_VARIANTS = 24
 """So many of the likeliest grades are tried with one element exchanged."""
-CLEARLY_BETTER = 4.0
+CLEARLY_BETTER = 10.0
 """An exchanged element counts by as much as it explains the reading better than this many times."""
 FEWEST_EXCHANGED = 6
 """Where fewer elements were reported, the one that was exchanged may be among those that were not."""
@@ -48,8 +47,8 @@ def weigh(evidence: Evidence, shares: FloatArray, compiled: Compiled) -> Posteri
         compiled: What was worked out for the library.
 
     Unlisted is two hypotheses: an alloy that takes each element from the habits of a group, and a listed
-    grade but for
-    one element. Neither says anything of hand and eye: there it is like the average grade of its group.
+    grade but for one element. Neither says anything of hand and eye: there it is like the average grade of
+    its group.
     """
     prior = _unlisted_before(evidence)
     log_joint = np.log(shares) + evidence.log_likelihood
@@ -93,5 +92,6 @@ def _variants(reading: ReadingEvidence, log_joint: FloatArray, compiled: Compile
     gain = reading.unlisted[compiled.group_of[rows]] - reading.of_elements(rows)
     better = np.log(np.maximum(np.exp(np.minimum(gain, 600.0)) - CLEARLY_BETTER, _LEAST))
     total = log_sum_exp(log_joint[rows, None] + better)
-    # An alloy is varied in what it is made of: the elements found share the chance of being the one exchanged.
+    # An alloy is varied in what it is made of: the elements found share the chance of being the one
+    # exchanged.
     return total - math.log(max(len(reading.averaged.values), FEWEST_EXCHANGED))

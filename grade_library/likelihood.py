@@ -17,14 +17,18 @@ TAIL_SIGMAS_MINOR = 1.0
 """... of a minor one for each whole: a dirty spot adds a little of something, never chromium by the per
 cent."""
 MAIN_WT_PCT = 5.0
+NARROW_SIGMAS = 0.01
+"""A range narrower than this, in standard uncertainties, is widened to it before it is divided by."""
 GREATEST_TAIL = 400.0
 """Logarithms end here, so that products of absurd readings stay finite [nats]."""
-HALF_TYPED_WT_PCT = 1.0
+HALF_TYPED_WT_PCT = 0.6
 """A demanded element of this content is left out half the time where a single element was typed; the more
-elements
-were reported, the less is left out: this divided by their number (memory)."""
+elements were reported, the less is left out: this divided by their number (memory)."""
 LEAST_OMITTED = 0.004
 """Even a main element is left out now and then."""
+TRACE_REWARD = 0.9
+"""Power of the reward that a tight limit earns for an element with a maximum only: such limits go together,
+so that a melt which keeps one keeps the others too."""
 TRACE_WEIGHT = 0.6
 """How much a "not found" counts where the grade does not ask for the element: clean melts are clean in all
 of them."""
@@ -44,6 +48,8 @@ class Observed:
     """What the reported elements leave of 100 [wt %], >= 0."""
     is_elsewhere: NDArray[np.bool_]
     """Judged in another reading of the piece: adds nothing here."""
+    gap_sigma: float = 1.0
+    """Standard uncertainty of the gap [wt %]."""
 
 
 def spread_density(
@@ -81,9 +87,8 @@ def spread_density(
 def term_log_density(melts: Melts, observed: Observed) -> FloatArray:
     """Return what the reading adds for each term [nats], shape (n_terms,).
 
-    A value adds the logarithm of its density [1/wt %], "below detection" that of its chance, an element
-    that was not
-    reported next to nothing unless the grade asks for it.
+    A value adds the logarithm of its density [1/wt %], "below detection" that of its chance, an element that
+    was not reported next to nothing unless the grade asks for it.
     """
     out = np.zeros(melts.low.shape)
     column = melts.element_of
@@ -106,18 +111,29 @@ def _of_values(melts: Melts, observed: Observed, at: NDArray[np.int64]) -> Float
     column = melts.element_of[at]
     value, sigma = observed.value[column], observed.sigma[column]
     low, high = melts.low[at], melts.high[at]
-    # A range much narrower than the noise is as good as one a tenth of it wide, and safer to divide by.
-    spare = np.maximum(0.1 * sigma - (high - low), 0.0)
-    wide_low, wide_high = low - 0.5 * spare, high + 0.5 * spare
-    mid = np.where(spare > 0.0, 0.5 * (wide_low + wide_high), melts.mid[at])
-    density = spread_density(value, sigma, wide_low, mid, wide_high, melts.low_share[at])
-    sigmas = np.where(high >= MAIN_WT_PCT, TAIL_SIGMAS, TAIL_SIGMAS_MINOR)
-    reach_low = melts.soft_low[at] + sigmas * sigma
-    reach_high = melts.soft_high[at] + sigmas * sigma
+    width = high - low
+    spare = NARROW_SIGMAS * sigma - width
+    if (spare > 0.0).any():
+        # A range far narrower than the noise is as good as a somewhat wider one, and safer to divide by.
+        spare = np.maximum(spare, 0.0)
+        wide_low, wide_high = low - 0.5 * spare, high + 0.5 * spare
+        mid = np.where(spare > 0.0, 0.5 * (wide_low + wide_high), melts.mid[at])
+        density = spread_density(value, sigma, wide_low, mid, wide_high, melts.low_share[at])
+    else:
+        density = spread_density(value, sigma, low, melts.mid[at], high, melts.low_share[at])
+    blur = np.where(high >= MAIN_WT_PCT, TAIL_SIGMAS, TAIL_SIGMAS_MINOR) * sigma
+    reach_low, reach_high = melts.soft_low[at] + blur, melts.soft_high[at] + blur
     out_by = np.maximum((low - value) / reach_low, (value - high) / reach_high)
-    tail = np.exp(-np.clip(out_by, 0.0, GREATEST_TAIL)) / (high - low + reach_low + reach_high)
-    share = melts.tail[at]
-    log_density = np.log((1.0 - share) * density + share * tail)
+    tail = np.exp(-np.clip(out_by, 0.0, GREATEST_TAIL))
+    tail /= width + reach_low + reach_high
+    tail -= density
+    tail *= melts.tail[at]
+    density += tail
+    log_density = np.log(density)
+    # Clean melts are clean in everything: a tight limit on a trace earns less than its width alone would
+    # give it.
+    is_trace = (low <= 0.0) & ~melts.is_rest[at]
+    log_density += np.where(is_trace, (1.0 - TRACE_REWARD) * np.log(high), 0.0)
     return np.asarray(np.where(melts.is_rest[at], REST_WEIGHT, 1.0) * log_density)
 
 
@@ -139,7 +155,7 @@ def _of_unreported(melts: Melts, observed: Observed, at: NDArray[np.int64]) -> F
     gap = observed.gap
     n_reported = max(int((~np.isnan(observed.value)).sum() + (~np.isnan(observed.below)).sum()), 1)
     half_typed = HALF_TYPED_WT_PCT / n_reported
-    beyond = np.maximum(low - gap - 1.0, 0.0)
+    beyond = np.maximum(low - gap - observed.gap_sigma, 0.0) / observed.gap_sigma
     omitted = np.log(np.maximum(1.0 / (1.0 + (low / half_typed) ** 1.5), LEAST_OMITTED))
     # Certificates do not print the rest: leaving it out is no evidence, but it has to fit into the gap.
     unexplained = np.maximum(gap - melts.high[at] - 3.0, 0.0) / 20.0

@@ -23,8 +23,7 @@ ELEMENTS = ("Cr", "Ni", "Mo", "Si", "Mn", "C", "N", "Cu", "Nb")
 """What ferrite number and cold-work martensite depend on."""
 PULL_UNWORKED, PULL_WORKED = 0.04, 0.42
 """Chance that wrought austenitic stainless is found to pull: where no martensite can form, and where it
-forms easily.
-Most faces that a magnet is laid on are little worked (memory)."""
+forms easily. Most faces that a magnet is laid on are little worked (memory)."""
 STRONG_SHARE = 0.12
 """Of those that pull after cold work, the share that pulls strongly (memory: 301 springs and trim)."""
 FERRITE_WEAK, FERRITE_STRONG = 2.0, 22.0
@@ -72,8 +71,7 @@ def magnet_odds(model: MagnetModel, values: Mapping[str, float]) -> FloatArray:
     Args:
         model: What the grades say.
         values: The reading [wt %]; an element that is not in it is taken at the grade's usual content, so
-            that carbon
-            and nitrogen, which an analyser rarely sees, come from the grade.
+            that carbon and nitrogen, which an analyser rarely sees, come from the grade.
     """
     odds = model.by_label.copy()
     content = {
@@ -81,37 +79,41 @@ def magnet_odds(model: MagnetModel, values: Mapping[str, float]) -> FloatArray:
         for symbol in ELEMENTS
     }
     of = {symbol.lower(): content[symbol] for symbol in ELEMENTS}
-    worked = chance_pull_when_worked(
-        md30_nohara(
-            cr=of["cr"],
-            ni=of["ni"],
-            mo=of["mo"],
-            si=of["si"],
-            mn=of["mn"],
-            c=of["c"],
-            n=of["n"],
-            cu=of["cu"],
-            nb=of["nb"],
-        )
-    )
-    pull = PULL_UNWORKED + (PULL_WORKED - PULL_UNWORKED) * worked
-    strong = STRONG_SHARE * worked * pull + 0.004
-    rows = model.wrought
-    odds[rows] = np.stack([1.0 - pull, pull - strong, strong], axis=1)[rows]
-
-    ferrite = ferrite_number(
-        *wrc_equivalents(**{key: of[key] for key in ("cr", "ni", "mo", "nb", "c", "n", "cu")})
-    )
-    pulls = 0.05 + 0.9 * normal_cdf((ferrite - FERRITE_WEAK) / 3.0)
-    strong = pulls * (0.02 + 0.9 * normal_cdf((ferrite - FERRITE_STRONG) / 8.0))
-    rows = model.cast
-    odds[rows] = np.stack([1.0 - pulls, pulls - strong, strong], axis=1)[rows]
-
-    if "Cu" in values and model.nickel_copper.size:
-        above = (curie_point_nickel_copper(min(values["Cu"], 99.0)) - YARD_CELSIUS) / YARD_SPREAD_CELSIUS
-        chance = float(np.clip(normal_cdf(np.array([above]))[0], 0.03, 0.97))
-        odds[model.nickel_copper] = (1.0 - chance, 0.6 * chance, 0.4 * chance)
+    for rows, chances in (
+        (model.wrought, _of_wrought(of)),
+        (model.cast, _of_castings(of)),
+    ):
+        odds[rows] = chances[rows]
+    if "Cu" in values:
+        odds[model.nickel_copper] = _of_nickel_copper(values["Cu"])
     return odds
+
+
+def _of_wrought(of: Mapping[str, FloatArray]) -> FloatArray:
+    """Return the chances for wrought austenitic stainless by cold-work martensite, shape (n_grades, 3)."""
+    names = ("cr", "ni", "mo", "si", "mn", "c", "n", "cu", "nb")
+    cr, ni, mo, si, mn, c, n, cu, nb = (of[name] for name in names)
+    worked = chance_pull_when_worked(md30_nohara(cr=cr, ni=ni, mo=mo, si=si, mn=mn, c=c, n=n, cu=cu, nb=nb))
+    pulls = PULL_UNWORKED + (PULL_WORKED - PULL_UNWORKED) * worked
+    strongly = STRONG_SHARE * worked * pulls + 0.004
+    return np.stack([1.0 - pulls, pulls - strongly, strongly], axis=1)
+
+
+def _of_castings(of: Mapping[str, FloatArray]) -> FloatArray:
+    """Return the chances for cast austenitic stainless by its ferrite number, shape (n_grades, 3)."""
+    cr, ni, mo, nb, c, n, cu = (of[name] for name in ("cr", "ni", "mo", "nb", "c", "n", "cu"))
+    ferrite = ferrite_number(*wrc_equivalents(cr=cr, ni=ni, mo=mo, nb=nb, c=c, n=n, cu=cu))
+    pulls = 0.05 + 0.9 * normal_cdf((ferrite - FERRITE_WEAK) / 3.0)
+    strongly = pulls * (0.02 + 0.9 * normal_cdf((ferrite - FERRITE_STRONG) / 8.0))
+    return np.stack([1.0 - pulls, pulls - strongly, strongly], axis=1)
+
+
+def _of_nickel_copper(cu_wt_pct: float) -> tuple[float, float, float]:
+    """Return the chances for a nickel-copper alloy by its Curie point."""
+    curie = curie_point_nickel_copper(min(cu_wt_pct, 99.0))
+    above = np.array([(curie - YARD_CELSIUS) / YARD_SPREAD_CELSIUS])
+    pulls = float(np.clip(normal_cdf(above)[0], 0.03, 0.97))
+    return 1.0 - pulls, 0.6 * pulls, 0.4 * pulls
 
 
 def _rows(library: GradeLibrary, belongs: Callable[[Grade], bool]) -> NDArray[np.int64]:

@@ -47,9 +47,8 @@ def delong_equivalents(
 def ferrite_number(creq: FloatArray, nieq: FloatArray) -> FloatArray:
     """Return the ferrite number from WRC-1992 equivalents, >= 0.
 
-    Valid: "none, some, a lot" only: a straight-line stand-in for the chart, true for as-cast and weld
-        metal; wrought and
-        annealed metal holds less. 304 about 6, 2205 about 33, 310 none.
+    Valid: "none, some, a lot" only: a straight-line stand-in for the chart, true for as-cast and weld metal;
+        wrought and annealed metal holds less. 304 about 6, 2205 about 33, 310 none.
     Source: linear fit found in an open program, without a published origin.
     """
     return np.maximum(3.34 * creq - 2.46 * nieq - 28.6, 0.0)
@@ -115,8 +114,7 @@ def chance_pull_when_worked(md30_celsius: FloatArray) -> FloatArray:
     """Return the chance that cold-worked metal pulls noticeably, 0..1.
 
     A pull is expected above about -20 °C, none below -70 °C, either between (derived from worked examples
-    against
-    practice, not published): the chance rises from 7 % to 93 % between them.
+    against practice, not published): the chance rises from 7 % to 93 % between them.
     """
     return normal_cdf((np.asarray(md30_celsius, dtype=np.float64) + 45.0) / 17.0)
 
@@ -135,9 +133,8 @@ def curie_point_nickel_copper(cu_wt_pct: float) -> float:
     """Return the Curie point of a nickel-copper alloy [°C].
 
     Valid: 0 to 50 wt % copper, give or take 30 °C; other elements lower it further.
-    Source: 631 K for nickel and 10.7 K less per atomic per cent of copper (memory; agrees with the 20 to
-        50 °C that
-        producers state for alloy 400).
+    Source: 631 K for nickel and 10.7 K less per atomic per cent of copper (memory; agrees with the 20 to 50
+        °C that producers state for alloy 400).
 
     >>> round(curie_point_nickel_copper(31.5))
     39

@@ -4,24 +4,18 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 import numpy as np
-from numpy.typing import NDArray
 
+from grade_library.candidates import Weighed
 from grade_library.doubts import doubts, with_hints
-from grade_library.evidence import Compiled, Evidence, compiled_for, gather
+from grade_library.evidence import ShareById, compiled_for, gather
 from grade_library.facts import PieceFacts
 from grade_library.family import family_answer
 from grade_library.hypotheses import weigh
 from grade_library.library import GradeLibrary
-from grade_library.normal import FloatArray
 from grade_library.prior import Prior
-from grade_library.reasons import WholeEvidence, reasons_for
 from grade_library.technique import FALLBACK, Profile, profiles
 from grade_library.twins import finder_for
-from grade_library.verdict import Candidate, ReasonKind, Verdict
-
-LEAST_SHOWN = 0.001
-"""Candidates below this probability are not listed."""
-MOST_SHOWN = 25
+from grade_library.verdict import Candidate, Verdict
 
 
 def identify(
@@ -42,33 +36,42 @@ def identify(
         return Verdict(candidates=(), unlisted=0.0)
     known = profiles() if technique_profiles is None else technique_profiles
     compiled = compiled_for(library)
-    shares = compiled.shares(library, prior if prior is not None else Prior.usual(library))
+    frequency = prior if prior is not None else Prior.usual(library)
+    shares = compiled.shares(library, frequency)
     evidence = gather(facts, library, compiled, known)
     found = weigh(evidence, shares, compiled)
-    rows = _leading(found.probability)
-    leads_unlisted = bool(evidence.readings) and (
-        not rows.size or found.unlisted > found.probability[rows[0]]
+    weighed = Weighed(
+        library=library,
+        compiled=compiled,
+        prior=frequency,
+        shares=shares,
+        evidence=evidence,
+        probability=found.probability,
+        profile=evidence.readings[-1].averaged.profile if evidence.readings else known[FALLBACK],
     )
-    asked = np.append(rows, int(np.argmax(evidence.log_likelihood))) if leads_unlisted else rows
-    candidates = _candidates(asked, found.probability, evidence, library, compiled, shares, known)
-    values = {symbol: x for reading in evidence.readings for symbol, x in reading.averaged.values.items()}
+    return _verdict(facts, weighed, found.unlisted, known)
+
+
+def _verdict(facts: PieceFacts, weighed: Weighed, unlisted: float, known: Mapping[str, Profile]) -> Verdict:
+    library, compiled, probability = weighed.library, weighed.compiled, weighed.probability
+    readings = [reading.averaged for reading in weighed.evidence.readings]
+    values = {symbol: x for reading in readings for symbol, x in reading.values.items()}
+    candidates = tuple(weighed.candidates(weighed.leading()))
+    leads_unlisted = bool(readings) and not (candidates and candidates[0].probability >= unlisted)
     return Verdict(
-        candidates=tuple(candidates[: len(rows)]),
-        unlisted=found.unlisted,
-        share_by_id=dict(zip(compiled.ids, found.probability.tolist(), strict=True)),
-        nearest=replace(candidates[-1], reasons=with_hints(candidates[-1].reasons))
-        if leads_unlisted
-        else None,
-        family_answer=family_answer(library.grades, found.probability, found.unlisted, values),
-        warnings=doubts(
-            facts,
-            [reading.averaged for reading in evidence.readings],
-            candidates[: len(rows)],
-            library.elements,
-            compiled.bases,
-            known,
-        ),
+        candidates=candidates,
+        unlisted=unlisted,
+        share_by_id=ShareById(compiled.ids, probability),
+        nearest=_nearest(weighed) if leads_unlisted else None,
+        family_answer=family_answer(library.grades, probability, unlisted, values),
+        warnings=doubts(facts, readings, candidates, library.elements, compiled.bases, known),
     )
+
+
+def _nearest(weighed: Weighed) -> Candidate:
+    """Return the grade that fits least badly, with what keeps it from fitting and what may be behind it."""
+    candidate = weighed.candidates(np.array([weighed.nearest()]))[0]
+    return replace(candidate, reasons=with_hints(candidate.reasons))
 
 
 def warm(
@@ -81,42 +84,3 @@ def warm(
     compiled.readable(library, profile)
     compiled.shares(library, Prior.usual(library))
     finder_for(library, profile)
-
-
-def _leading(probability: FloatArray) -> NDArray[np.int64]:
-    """Return the rows worth listing by probability, then grade id (rows are in order of grade id)."""
-    rows = np.flatnonzero(probability >= LEAST_SHOWN)
-    return rows[np.argsort(-probability[rows], kind="stable")][:MOST_SHOWN]
-
-
-def _candidates(
-    rows: NDArray[np.int64],
-    probability: FloatArray,
-    evidence: Evidence,
-    library: GradeLibrary,
-    compiled: Compiled,
-    shares: FloatArray,
-    known: Mapping[str, Profile],
-) -> list[Candidate]:
-    if not rows.size:
-        return []
-    whole = [
-        WholeEvidence(
-            kind=ReasonKind.CLAIM if fact is evidence.claim else ReasonKind.BENCH,
-            name=fact.name,
-            weights=fact.log_likelihood - np.log(np.dot(shares, np.exp(fact.log_likelihood))),
-        )
-        for fact in (*evidence.bench, *([evidence.claim] if evidence.claim else []))
-    ]
-    reasons = reasons_for(rows, library, evidence.readings, whole, group=int(compiled.group_of[rows[0]]))
-    profile = evidence.readings[-1].averaged.profile if evidence.readings else known[FALLBACK]
-    finder = finder_for(library, profile)
-    return [
-        Candidate(
-            grade=library.grades[row],
-            probability=float(probability[row]),
-            twins=finder.twins(int(row)),
-            reasons=why,
-        )
-        for row, why in zip(rows, reasons, strict=True)
-    ]

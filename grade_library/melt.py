@@ -17,8 +17,8 @@ IntArray = NDArray[np.int64]
 
 LEAN = ("Ni", "Mo", "Cr", "Co", "W", "Nb", "Ta", "Ag", "V", "Sn", "Re", "Hf", "Be", "Mg")
 """Costly elements: melts run in the lower part of a stated range (melt-shop practice, memory; in 70
-published heats
-the median lies at 0.45 of the range of nickel and molybdenum, 0.40 of chromium, 0.44 of magnesium)."""
+published heats the median lies at 0.45 of the range of nickel and molybdenum, 0.40 of chromium, 0.44 of
+magnesium)."""
 LEAN_LOW_SHARE = 0.57
 """Share of melts in the lower half of the range of a costly element (same heats)."""
 STRAYING = (
@@ -51,11 +51,12 @@ RESIDUAL_KNOTS = (1.0, 3.5)
 scale."""
 RESIDUAL_LOW_SHARE = 0.66
 MAIN_SOFT, RANGED_SOFT, MOST_SOFT = 0.012, 0.035, 0.20
-"""How far melts stray beyond a limit, relative to it: the scale of an exponential, for a main element, a smaller one
-with a minimum, and a trace with a maximum only (23 of 503 limits were missed in the same heats: main elements by 2 to
-8 %, ranged ones by 1 to 10 %, traces by up to their own limit)."""
+"""How far melts stray beyond a limit, relative to it: the scale of an exponential, for a main element, a
+smaller one with a minimum, and a trace with a maximum only (23 of 503 limits were missed in the same heats:
+main elements by 2 to 8 %, ranged ones by 1 to 10 %, traces by up to their own limit)."""
 MOST_SOFT_FLOOR, MOST_SOFT_REL = 0.03, 0.03
-"""A larger element with a maximum only strays by no more than this [wt %], and this share of its limit (same heats)."""
+"""A larger element with a maximum only strays by no more than this [wt %], and this share of its limit (same
+heats)."""
 RESIDUAL_SOFT = 1.5
 """Scale of the tail of a residual beyond its usual spread, in units of its own scale."""
 MAIN_TAIL, MINOR_TAIL = 0.04, 0.05
@@ -148,33 +149,10 @@ def residual_scale(group: str, symbol: str) -> float:
 
 def spreads_of(library: GradeLibrary) -> Spreads:
     """Return what melts of each grade look like, from its limits and the usual residuals of its group."""
-    n_grades, n_elements = library.low.shape
-    has_low, has_high = ~np.isnan(library.low), ~np.isnan(library.high)
+    residual = _residuals(library)
     is_rest = library.is_rest | _unstated_base(library)
-    low = np.where(has_low, library.low, 0.0)
-    high = np.where(has_high, library.high, 0.0)
-    groups = sorted({grade.group for grade in library.grades})
-    table = np.array([[residual_scale(group, symbol) for symbol in library.elements] for group in groups])
-    residual = table[[groups.index(grade.group) for grade in library.grades]]
-
-    in_sums = _most_in_sums(library)
-    is_named = has_low | has_high | is_rest | ~np.isnan(in_sums)
-    high = np.where(has_low | has_high | is_rest, high, np.nan_to_num(in_sums))
-    only_low = has_low & ~has_high & ~is_rest
-    high = np.where(only_low, np.where(low >= 50.0, 100.0, 1.6 * low + 0.1), high)
-    # An element under "others, each" is a residual like any other, cut off where its allowance ends.
-    is_residual = ~is_named
-    most = np.where(np.isnan(library.others_each), np.inf, library.others_each)[:, None]
-    high = np.where(is_residual, np.minimum(RESIDUAL_KNOTS[1] * residual, most), high)
-
-    is_lean = np.isin(np.array(library.elements), LEAN)[None, :]
-    is_straying = np.isin(np.array(library.elements), STRAYING)[None, :]
-    part = np.where(is_straying, STRAYING_LOW_PART, IMPURITY_LOW_PART)
-    share = np.where(is_straying, STRAYING_LOW_SHARE, IMPURITY_LOW_SHARE)
-    share = np.where(low > 0.0, np.where(is_lean, LEAN_LOW_SHARE, 0.5), share)
-    share = np.where(is_residual, RESIDUAL_LOW_SHARE, np.where(is_rest, 0.5, share))
-    mid = np.where(low > 0.0, 0.5 * (low + high), part * high)
-    mid = np.where(is_residual, np.minimum(residual, 0.4 * high), mid)
+    low, high, is_residual = _edges(library, is_rest, residual)
+    mid, share = _steps(library, low, high, np.where(is_residual, residual, np.nan))
     mean = np.where(is_residual, mid, 0.5 * (share * low + mid + (1.0 - share) * high))
     half = np.where(is_residual, mid, 0.5 * (high - low))
     low, high = _fill_rest(library, low, high, is_rest, mean, half)
@@ -183,17 +161,70 @@ def spreads_of(library: GradeLibrary) -> Spreads:
     soft = np.where(is_main, MAIN_SOFT, RANGED_SOFT)
     soft_most = np.minimum(MOST_SOFT * high, MOST_SOFT_FLOOR + MOST_SOFT_REL * high)
     soft_high = np.where((low > 0.0) | is_main, soft * high, soft_most) + 0.001
+    is_open = is_residual & (high < _most_of_others(library))
     return Spreads(
         low=low,
         mid=mid,
         high=high,
-        low_share=share,
+        low_share=np.where(is_rest, 0.5, share),
         soft_low=np.where(low > 0.0, soft * low, 0.0),
-        soft_high=np.where(is_residual & (high < most), RESIDUAL_SOFT * residual, soft_high),
-        tail=np.where(is_main, MAIN_TAIL, MINOR_TAIL) + np.zeros((n_grades, n_elements)),
+        soft_high=np.where(is_open, RESIDUAL_SOFT * residual, soft_high),
+        tail=np.where(is_main, MAIN_TAIL, MINOR_TAIL),
         is_rest=is_rest,
-        is_demanded=has_low & ~is_rest & (low > 0.0),
+        is_demanded=~np.isnan(library.low) & ~is_rest & (low > 0.0),
     )
+
+
+def _residuals(library: GradeLibrary) -> FloatArray:
+    """Return the usual residual of every grade and element [wt %]."""
+    groups = sorted({grade.group for grade in library.grades})
+    table = np.array([[residual_scale(group, symbol) for symbol in library.elements] for group in groups])
+    return table[[groups.index(grade.group) for grade in library.grades]]
+
+
+def _most_of_others(library: GradeLibrary) -> FloatArray:
+    """Return the most of any element not named [wt %], infinite where none is stated, shape (n_grades, 1)."""
+    return np.where(np.isnan(library.others_each), np.inf, library.others_each)[:, None]
+
+
+def _edges(
+    library: GradeLibrary, is_rest: NDArray[np.bool_], residual: FloatArray
+) -> tuple[FloatArray, FloatArray, NDArray[np.bool_]]:
+    """Return the edges of every spread but the rest's [wt %], and whether the element is a residual."""
+    has_low, has_high = ~np.isnan(library.low), ~np.isnan(library.high)
+    is_limited = has_low | has_high | is_rest
+    in_sums = _most_in_sums(library)
+    is_residual = ~is_limited & np.isnan(in_sums)
+    low = np.where(has_low, library.low, 0.0)
+    high = np.where(has_high, library.high, 0.0)
+    high = np.where(is_limited, high, np.nan_to_num(in_sums))
+    # A minimum without a maximum: melts hold little more than what is asked, unless it is the main element.
+    only_low = has_low & ~has_high & ~is_rest
+    high = np.where(only_low, np.where(low >= 50.0, 100.0, 1.6 * low + 0.1), high)
+    # An element under "others, each" is a residual like any other, cut off where its allowance ends.
+    most = np.minimum(RESIDUAL_KNOTS[1] * residual, _most_of_others(library))
+    return low, np.where(is_residual, most, high), is_residual
+
+
+def _steps(
+    library: GradeLibrary, low: FloatArray, high: FloatArray, residual: FloatArray
+) -> tuple[FloatArray, FloatArray]:
+    """Return the middle edge of every spread [wt %] and the share of melts below it.
+
+    Args:
+        library: The grades.
+        low, high: Edges [wt %].
+        residual: Scale of the residual [wt %], NaN where the element is none.
+    """
+    is_lean = np.isin(np.array(library.elements), LEAN)[None, :]
+    is_straying = np.isin(np.array(library.elements), STRAYING)[None, :]
+    part = np.where(is_straying, STRAYING_LOW_PART, IMPURITY_LOW_PART)
+    share = np.where(is_straying, STRAYING_LOW_SHARE, IMPURITY_LOW_SHARE)
+    mid = np.where(low > 0.0, 0.5 * (low + high), part * high)
+    share = np.where(low > 0.0, np.where(is_lean, LEAN_LOW_SHARE, 0.5), share)
+    is_residual = ~np.isnan(residual)
+    mid = np.where(is_residual, np.minimum(residual, 0.4 * high), mid)
+    return mid, np.where(is_residual, RESIDUAL_LOW_SHARE, share)
 
 
 def _unstated_base(library: GradeLibrary) -> NDArray[np.bool_]:
@@ -256,7 +287,8 @@ def compile_melts(library: GradeLibrary, unseen: frozenset[str], *, normalises: 
             spreads.is_rest, 0.0, 0.5 * (spreads.mid + np.where(spreads.low > 0, spreads.mid, 0.0))
         )
         hidden = hidden[:, ~seen].sum(axis=1, keepdims=True)
-        # In steps of 0.5 %, finer than any analyser's noise: grades with equal limits keep sharing their terms.
+        # In steps of 0.5 %, finer than any analyser's noise: grades with equal limits keep sharing their
+        # terms.
         steps = 0.5 * np.round(2.0 * np.minimum(hidden, 50.0))
         scale = 100.0 / (100.0 - steps)
     columns = np.flatnonzero(seen)

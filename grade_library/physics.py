@@ -16,8 +16,8 @@ MS_PER_M_PER_IACS = 0.58
 """100 % IACS is 58.0 MS/m (same standard)."""
 
 # Effective densities of a solute in a host lattice where the plain mixture fails, fitted to the published
-# densities of
-# C26000 and C28000 (zinc), aluminium bronzes, silicon bronzes, and 304 and 316 (iron in fcc stainless).
+# densities of C26000 and C28000 (zinc), aluminium bronzes, silicon bronzes, and 304 and 316 (iron in fcc
+# stainless).
 _ZINC_IN_BRASS = 7.67
 _ALUMINIUM_IN_COPPER = 3.2
 _SILICON_IN_COPPER = 3.5
@@ -34,9 +34,8 @@ def density_by_mixture(wt_pct: Mapping[str, float]) -> float:
         ObservationError: No element with a known density is given.
 
     Valid: within 0.5 % for wrought aluminium, cupronickel, leaded tin bronze, titanium, zinc-aluminium and
-        most nickel
-        alloys; 1.4 to 4.6 % too low for brass, aluminium and silicon bronze and austenitic stainless, which
-        `density_of_alloy` corrects.
+        most nickel alloys; 1.4 to 4.6 % too low for brass, aluminium and silicon bronze and austenitic
+        stainless, which `density_of_alloy` corrects.
     Source: inverse rule of mixtures; element densities in elements.py.
 
     >>> round(density_by_mixture({"Cu": 70.0, "Zn": 30.0}), 2)
@@ -56,10 +55,10 @@ def density_of_alloy(wt_pct: Mapping[str, float], *, is_austenitic: bool = False
     Raises:
         ObservationError: No element with a known density is given.
 
-    Valid: within about 0.6 % for brasses of 5 to 40 % zinc, 1 % for aluminium and silicon bronze, 0.5 %
-        for 304 and 316.
-    Source: `density_by_mixture`, with partial densities fitted to published densities of C26000, C28000,
+    Valid: within about 0.6 % for brasses of 5 to 40 % zinc, 1 % for aluminium and silicon bronze, 0.5 % for
         304 and 316.
+    Source: `density_by_mixture`, with partial densities fitted to published densities of C26000, C28000, 304
+        and 316.
 
     >>> round(density_of_alloy({"Cu": 70.0, "Zn": 30.0}), 2)
     8.53
@@ -117,11 +116,9 @@ def hydrostatic_density(
     uncertainty.
 
     Args:
-        air_g: Reading of the scale in air [g], > 0.
-        water_g: Reading with the piece under water [g], 0..air_g.
-        celsius: Water temperature [°C], 0..40.
+        air_g, water_g: Readings of the scale in air and with the piece under water [g], 0 <= water_g < air_g.
+        celsius, sigma_celsius: Water temperature [°C], 0..40, and its standard uncertainty.
         sigma_g: Standard uncertainty of each weighing [g].
-        sigma_celsius: Standard uncertainty of the temperature [°C].
 
     Raises:
         ObservationError: The piece weighs as much in water as in air, or a value is impossible.
@@ -141,15 +138,18 @@ def hydrostatic_density(
     displaced = air_g - water_g
     buoyant = rho_water - AIR_DENSITY_G_CM3
     value = air_g / displaced * buoyant + AIR_DENSITY_G_CM3
-    step = 0.5
-    below, above = max(celsius - step, 0.0), min(celsius + step, 40.0)
-    slope = (water_density(above) - water_density(below)) / (above - below)
     terms = (
         water_g / displaced**2 * buoyant * sigma_g,
         air_g / displaced**2 * buoyant * sigma_g,
-        air_g / displaced * slope * sigma_celsius,
+        air_g / displaced * _water_slope(celsius) * sigma_celsius,
     )
     return Measured(value=value, sigma=math.hypot(*terms))
+
+
+def _water_slope(celsius: float) -> float:
+    """Return how the density of water changes with its temperature [g/cm3 per °C]."""
+    below, above = max(celsius - 0.5, 0.0), min(celsius + 0.5, 40.0)
+    return (water_density(above) - water_density(below)) / (above - below)
 
 
 def iacs_from_resistivity(uohm_cm: float) -> float:

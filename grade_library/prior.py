@@ -52,8 +52,8 @@ class Prior:
         """Return the frequencies that a yard has met itself, mixed with the usual ones.
 
         Args:
-            counts: Grade id -> pieces counted in closed runs; grades that the library no longer has are
-                left out.
+            counts: Grade id -> pieces counted in closed runs; grades that the library no longer has are left
+                out.
             library: The grades.
             floor: Least share of the usual frequencies, 0..1.
         """

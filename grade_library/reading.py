@@ -2,7 +2,7 @@
 sums."""
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -16,6 +16,9 @@ SYSTEMATIC_SHARE = 0.5
 matrix (memory)."""
 WHOLE_PCT = 90.0
 """A reading that sums to less was typed in part: its values are taken to err on their own."""
+GAP_SIGMA = 0.5
+"""What a reading leaves of 100 is never known better than this [wt %]: traces that nobody looked for, and
+rounding."""
 LEAST_SIGMA = 0.01
 """No value is known better than this [wt %]: a pure metal still hides what was not looked for."""
 
@@ -95,13 +98,8 @@ def _shared_out(found: Sequence[Averaged]) -> list[Averaged]:
 
 
 def _average_of(readings: Sequence[Reading], profile: Profile) -> Averaged:
-    found: dict[str, list[float]] = {}
-    limits: dict[str, list[float]] = {}
-    for reading in readings:
-        for symbol, value in reading.values.items():
-            found.setdefault(symbol, []).append(value)
-        for symbol, limit in reading.below.items():
-            limits.setdefault(symbol, []).append(limit)
+    found = _collected(reading.values for reading in readings)
+    limits = _collected(reading.below for reading in readings)
     unseen = tuple(sorted(symbol for symbol in found if symbol in profile.unseen))
     values: dict[str, float] = {}
     sigma: dict[str, float] = {}
@@ -138,9 +136,18 @@ def _average_of(readings: Sequence[Reading], profile: Profile) -> Averaged:
     )
 
 
+def _collected(shots: Iterable[Mapping[str, float]]) -> dict[str, list[float]]:
+    """Return symbol -> its figures in all shots [wt %]."""
+    found: dict[str, list[float]] = {}
+    for shot in shots:
+        for symbol, figure in shot.items():
+            found.setdefault(symbol, []).append(figure)
+    return found
+
+
 def _sigma_of_mean(symbol: str, seen: Sequence[float], stated: Sequence[float], profile: Profile) -> float:
-    """Return the uncertainty of the mean [wt %]: the model's, or what the shots' own spread says where it
-    is larger."""
+    """Return the uncertainty of the mean [wt %]: the model's, or what the shots' own spread says where it is
+    larger."""
     mean = math.fsum(seen) / len(seen)
     # An instrument states its counting error, which is never the whole of it: not below a third of the model.
     single = profile.sigma(symbol, mean)
@@ -157,8 +164,8 @@ def _sigma_of_mean(symbol: str, seen: Sequence[float], stated: Sequence[float], 
 def _scaled_sigma(values: Mapping[str, float], sigma: Mapping[str, float]) -> dict[str, float]:
     """Return the uncertainties [wt %] after all values together were scaled to 100 %.
 
-    An element that is nearly all of the metal is then known as well as the little that is not it:
-    u'_i² = (1 - f_i)² u_i² + f_i² Σ u_j², j ≠ i, f = share (law of propagation; JCGM 100, 5.1.2).
+    An element that is nearly all of the metal is then known as well as the little that is not it: u'_i² = (1
+    - f_i)² u_i² + f_i² Σ u_j², j ≠ i, f = share (law of propagation; JCGM 100, 5.1.2).
     """
     total = sum(values.values())
     if total < WHOLE_PCT:
@@ -188,5 +195,6 @@ def observed(averaged: Averaged, elements: Sequence[str]) -> Observed:
         sigma=sigma,
         below=below,
         gap=max(100.0 - averaged.total, 0.0),
+        gap_sigma=GAP_SIGMA + (0.0 if averaged.profile.normalises else math.hypot(*averaged.sigma.values())),
         is_elsewhere=np.array([symbol in averaged.elsewhere for symbol in elements]),
     )

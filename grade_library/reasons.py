@@ -82,6 +82,8 @@ def _urgency(reading: ReadingEvidence, rows: NDArray[np.int64]) -> FloatArray:
 def _whole_text(fact: WholeEvidence, weight: float) -> str:
     if fact.kind is ReasonKind.CLAIM:
         return f"{fact.name}: {'this grade' if weight >= 0 else 'another grade'}"
+    if fact.kind is ReasonKind.PRIOR:
+        return f"{'often' if weight >= 0 else 'seldom'} {fact.name}"
     return f"{fact.name} {'fits' if weight >= 0 else 'speaks against it'}"
 
 

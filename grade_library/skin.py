@@ -2,12 +2,12 @@
 
 import weakref
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from grade_library.evidence import Compiled, Evidence
-from grade_library.facts import PieceFacts
+from grade_library.facts import PieceFacts, Shot
 from grade_library.hypotheses import Posterior
 from grade_library.library import GradeLibrary
 from grade_library.normal import FloatArray
@@ -22,7 +22,7 @@ from grade_library.skin_hypotheses import (
     coated_pieces,
     stage_view,
 )
-from grade_library.skin_series import Stage, stages_of, surface_shots
+from grade_library.skin_series import Stage, is_whole, stages_of, surface_shots
 from grade_library.skin_sight import Sight, compile_sight
 from grade_library.skin_words import UNKNOWN, contradictions
 from grade_library.technique import Profile
@@ -36,6 +36,8 @@ UNKNOWN_LEADS_NATS = 3.0
 """It is thought of only where it explains the shots better than every known coating by this much."""
 UNKNOWN_UNGROUND = 0.1
 """How much rarer it is that two shots differ for it where nothing was ground between them (memory)."""
+LEAST_WEIGHED = 1e-280
+"""Probabilities below this were lost in the weighing."""
 
 _sights: "weakref.WeakKeyDictionary[GradeLibrary, dict[frozenset[str], Sight]]" = weakref.WeakKeyDictionary()
 
@@ -79,9 +81,11 @@ def find_skin(known: Known, profiles: Mapping[str, Profile]) -> SkinFinding | No
         profiles: Key -> technique profile.
     """
     shots = surface_shots(known.facts.shots, profiles)
-    stages = stages_of(shots, profiles)
-    if not stages:
+    if not shots:
         return None
+    stages = stages_of([shot for shot in shots if is_whole(shot)], profiles)
+    if not stages:
+        return _plain(stages, len(shots), known.posterior)
     if not is_worth_a_look(known.facts, stages, known.library, known.shares, known.evidence, known.posterior):
         return _plain(stages, len(shots), known.posterior)
     views = [
@@ -97,7 +101,17 @@ def find_skin(known: Known, profiles: Mapping[str, Profile]) -> SkinFinding | No
     pieces = coated_pieces(views, known.facts.bench, known.compiled.bench, said)
     pieces += _unknown_layer(known, views, pieces)
     against = contradictions(known.facts.bench, known.library, known.shares, known.evidence)
-    return concluded(pieces, _bare(known, views), views, known.library, against)
+    finding = concluded(pieces, _bare(known, views), views, known.library, against)
+    return _told_for_all(finding, shots)
+
+
+def _told_for_all(finding: SkinFinding, shots: Sequence[Shot]) -> SkinFinding:
+    """Return the finding with a share for each shot: one typed in part has that of the shot before it."""
+    found = iter(finding.verdict.shares)
+    shares: list[float] = []
+    for shot in shots:
+        shares.append(next(found) if is_whole(shot) else (shares[-1] if shares else 0.0))
+    return replace(finding, verdict=replace(finding.verdict, shares=tuple(shares)))
 
 
 def _plain(stages: Sequence[Stage], n_shots: int, posterior: Posterior) -> SkinFinding:
@@ -107,7 +121,7 @@ def _plain(stages: Sequence[Stage], n_shots: int, posterior: Posterior) -> SkinF
         coating=None,
         probability=0.0,
         shares=(0.0,) * n_shots,
-        has_arrived=stages[-1].has_settled,
+        has_arrived=bool(stages) and stages[-1].has_settled,
         core=(),
     )
     return SkinFinding(
@@ -119,38 +133,53 @@ def _bare(known: Known, views: Sequence[StageView]) -> Bare:
     """Return the hypothesis that every shot read the metal."""
     last = views[-1]
     others = sum(agreement_log_density(view, last) for view in views[:-1])
-    log_joint = np.log(known.shares) + last.clean + known.evidence.by_hand + others
-    log_joint = log_joint + bare_log_likelihood(known.facts.bench, known.evidence.bench)
-    listed = float(known.posterior.probability.sum())
-    ratio = np.log(max(known.posterior.unlisted, 1e-300)) - np.log(max(listed, 1e-300))
-    return Bare(log_joint=log_joint, log_unlisted=float(np.logaddexp.reduce(log_joint) + ratio))
+    by_eye = bare_log_likelihood(known.facts.bench, known.evidence.bench)
+    log_joint = np.log(known.shares) + last.clean + known.evidence.by_hand + others + by_eye
+    return Bare(log_joint=log_joint, log_unlisted=_log_unlisted(known) + float(others + np.mean(by_eye)))
+
+
+def _log_unlisted(known: Known) -> float:
+    """Return prior and likelihood of a metal that the library does not list [nats], as it was weighed."""
+    evidence, posterior = known.evidence, known.posterior
+    listed = float(posterior.probability.sum())
+    if listed > LEAST_WEIGHED:
+        log_listed = float(np.logaddexp.reduce(np.log(known.shares) + evidence.log_likelihood))
+        return log_listed + float(np.log(max(posterior.unlisted, LEAST_WEIGHED)) - np.log(listed))
+    # So far from every grade that nothing was left to compare with: each element on its own.
+    by_group = sum(reading.unlisted.sum(axis=1) for reading in evidence.readings)
+    hand = float(np.log(np.dot(known.shares, np.exp(evidence.by_hand))))
+    return float(np.logaddexp.reduce(by_group - np.log(len(by_group)))) + hand
 
 
 def _unknown_layer(
     known: Known, views: Sequence[StageView], pieces: Sequence[CoatedPiece]
 ) -> list[CoatedPiece]:
-    """Return the hypothesis that all stages but the last read something else, where no coating explains
-    them."""
+    """Return the hypothesis of a skin that no coating explains, where the shots differ and nothing else does.
+
+    All stages but the last read that skin, and the last one the metal or the skin still.
+    """
     if len(views) < 2:
         return []
     last, n = views[-1], len(known.shares)
-    log_joint = np.log(known.shares) + last.clean + known.evidence.by_hand + np.log(UNKNOWN_MET)
-    log_joint = log_joint + sum(broad_log_density(view) for view in views[:-1])
-    log_joint = log_joint + bare_log_likelihood(known.facts.bench, known.evidence.bench)
+    before = known.evidence.by_hand + bare_log_likelihood(known.facts.bench, known.evidence.bench)
+    before = before + np.log(known.shares) + np.log(UNKNOWN_MET)
+    before = before + sum(broad_log_density(view) for view in views[:-1])
     if not any(view.stage.is_ground_before for view in views[1:]):
-        log_joint = log_joint + np.log(UNKNOWN_UNGROUND)
+        before = before + np.log(UNKNOWN_UNGROUND)
+    still = broad_log_density(last)
+    log_joint = before + np.logaddexp(last.clean, still)
     best = max((float(np.logaddexp.reduce(piece.log_joint)) for piece in pieces), default=-np.inf)
     if float(np.logaddexp.reduce(log_joint)) < best + UNKNOWN_LEADS_NATS:
         return []
-    covered = np.zeros((len(views), n))
-    covered[:-1] = 1.0
+    skinned = np.ones((len(views), n))
+    skinned[-1] = np.exp(still - np.logaddexp(last.clean, still))
     return [
         CoatedPiece(
             name=UNKNOWN,
             rows=np.arange(n),
             log_joint=log_joint,
-            skinned=covered,
-            shares=covered,
+            skinned=skinned,
+            shares=np.ones((len(views), n)),
             added=np.zeros((n, len(last.sight.elements))),
         )
     ]

@@ -14,12 +14,14 @@ from grade_library.verdict import SkinVerdict
 
 SUSPECT = 0.5
 """Probability that some shot read a skin, from which it is said."""
-SUSPECT_AGAINST_HAND = 0.15
+SUSPECT_AGAINST_HAND = 0.10
 """The same where hand or eye contradict the reading."""
 STILL_SKIN = 0.25
 """Probability that the last shots read a skin, above which two that agree have not arrived."""
 LEAST_CORE_SHARE = 0.03
 """Where the core is less of the last reading than this, nothing can be said of its composition."""
+LEAST_CORE_SUM_PCT = 75.0
+"""A core of which less was read is not shown [wt %]."""
 ALSO_LIKELY = 0.2
 """Grades with this part of the leading one's weight come into question too."""
 SAME_CORE_WT_PCT = 6.0
@@ -157,7 +159,10 @@ def _core_reading(piece: CoatedPiece, weight: FloatArray, last: StageView) -> Re
         return None
     sigma = np.minimum(last.shot.sigma / left[likely == best][0], 50.0)
     found = np.flatnonzero(np.nan_to_num(core) > 0.0)
-    scale = 100.0 / max(float(core[found].sum()), 100.0)
+    total = float(core[found].sum())
+    if total < LEAST_CORE_SUM_PCT:
+        return None
+    scale = 100.0 / max(total, 100.0)
     symbols = last.sight.elements
     return Reading(
         values={symbols[j]: float(core[j]) * scale for j in found},

@@ -5,7 +5,13 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
-from grade_library.likelihood import HALF_TYPED_WT_PCT, LEAST_OMITTED, Observed, term_log_density
+from grade_library.likelihood import (
+    HALF_TYPED_WT_PCT,
+    LEAST_OMITTED,
+    TRACE_REWARD,
+    Observed,
+    term_log_density,
+)
 from grade_library.melt import Melts
 from grade_library.normal import FloatArray
 from grade_library.skin_sight import STRAY, CoatingSight, Sight
@@ -17,6 +23,8 @@ from grade_library.skin_unmix import (
     model_variance,
 )
 
+LEAST_EDGE_WT_PCT = 1e-9
+"""Beneath a skin no spread begins at nothing: none counts as that of a trace in clean metal [wt %]."""
 LEAST_STEP_WT_PCT = 1e-6
 """No step of a spread is narrower than this [wt %]."""
 
@@ -43,10 +51,10 @@ def coated_log_density(
     left = 1.0 - shares.sum(axis=1)
     places = unmixed.scale[kept]
     factor = coating.fading[places] * (coating.scaling[places, kept] * left)[:, None]
-    added = shares @ coating.layers
+    added = np.einsum("nl,lne->ne", shares, coating.layers[:, places])
     sigma = _widened(sight, coating, shot, unmixed, kept, factor)
     terms = melts.index[coating.rows[kept]]
-    loose = np.where(np.isnan(shot.below), 0.0, np.sqrt((shares**2) @ coating.spread**2))
+    loose = np.where(np.isnan(shot.below), 0.0, np.sqrt(_spread_variance(coating, shares, places, 0.0)))
     bent = _bent(melts, terms, factor[:, :named], added[:, :named], loose[:, :named])
     # Where the skin is most of the reading, its main element is what was measured and not the rest of the
     # core.
@@ -59,12 +67,26 @@ def coated_log_density(
         bent, is_rest=is_rest.ravel(), is_demanded=bent.is_demanded & np.tile(is_reported, len(terms))
     )
     log_density = left_out + _summed(bent, term_log_density(bent, _repeated(shot, sigma, 0, named)))
+    log_density += _trace_reward(
+        melts.low[terms], melts.high[terms], melts.is_rest[terms], shot.value[:named]
+    )
     stray = _stray(factor[:, named:], added[:, named:], loose[:, named:])
     if stray.low.size:
         log_density += _summed(
             stray, term_log_density(stray, _repeated(shot, sigma, named, len(sight.elements)))
         )
+        zero = np.zeros_like(factor[:, named:])
+        log_density += _trace_reward(zero, zero + STRAY["high"], zero > 0.0, shot.value[named:])
     return log_density + unmixed.log_room[kept]
+
+
+def _trace_reward(
+    low: FloatArray, high: FloatArray, is_rest: NDArray[np.bool_], value: FloatArray
+) -> FloatArray:
+    """Return what tight limits on traces earn in clean metal [nats], a skin no more."""
+    is_trace = (low <= 0.0) & ~is_rest & ~np.isnan(value)
+    found: FloatArray = np.where(is_trace, (1.0 - TRACE_REWARD) * np.log(high), 0.0).sum(axis=1)
+    return found
 
 
 def _widened(
@@ -79,10 +101,19 @@ def _widened(
     not know."""
     shares = unmixed.shares[kept]
     lost = (1.0 - coating.fading / coating.fading.max(axis=1)[:, None])[unmixed.scale[kept]]
-    variance = shot.sigma**2 + (shares**2) @ np.hypot(coating.spread, IMPURITY_WT_PCT) ** 2
+    variance = shot.sigma**2 + _spread_variance(coating, shares, unmixed.scale[kept], IMPURITY_WT_PCT)
     variance = variance + (FADING_MODEL_REL * lost * factor * sight.mean[coating.rows[kept]]) ** 2
     value = np.where(np.isnan(shot.value), 0.0, shot.value)
     found: FloatArray = np.sqrt(variance + model_variance(sight, value, shares.sum(axis=1)[:, None]))
+    return found
+
+
+def _spread_variance(
+    coating: CoatingSight, shares: FloatArray, places: NDArray[np.int64], impurity_wt_pct: float
+) -> FloatArray:
+    """Return the variance [wt %²] that comes of the coating's composition, shape (n_grades, n_elements)."""
+    variance = coating.spread[:, places] ** 2 + impurity_wt_pct**2
+    found: FloatArray = np.einsum("nl,lne->ne", shares**2, variance)
     return found
 
 
@@ -177,7 +208,7 @@ def _moved(
 ) -> tuple[FloatArray, FloatArray, FloatArray]:
     """Return the edges of spreads, shrunk to what is left, shifted by what is added, and loosened."""
     low, mid, high = (edge * factor + added for edge in edges)
-    low, high = np.maximum(low - 2.0 * loose, 0.0), high + 2.0 * loose
+    low, high = np.maximum(low - 2.0 * loose, LEAST_EDGE_WT_PCT), high + 2.0 * loose
     # Beneath an opaque skin a spread shrinks to a point; a step of no width cannot be divided by.
     mid = np.maximum(mid, low + LEAST_STEP_WT_PCT)
     return low, mid, np.maximum(high, mid + LEAST_STEP_WT_PCT)

@@ -42,7 +42,7 @@ LEAST_KEY_WT_PCT = 0.4
 """A coating none of whose main elements is read at this much [wt %] in any shot is not tried."""
 LEAST_SHARE = 0.004
 """A coating that no stage leaves room for this share of is not tried; a skin of less is none."""
-DISAGREE_BY_CHANCE = 0.03
+DISAGREE_BY_CHANCE = 0.01
 """Share of elements that differ between two shots on the same metal far beyond the noise (memory)."""
 
 
@@ -132,7 +132,7 @@ def _most(sight: CoatingSight, room: FloatArray) -> float:
     0..1."""
     if len(sight.layers) > 1:
         return 1.0
-    least = sight.layers[0] - 2.5 * sight.spread[0]
+    least = (sight.layers[0] - 2.5 * sight.spread[0]).min(axis=0)
     certain = least > 1.0
     return float(np.min(room[certain] / least[certain], initial=1.0))
 
@@ -215,7 +215,7 @@ def _coated(tried: _Tried, views: Sequence[StageView]) -> CoatedPiece:
     last_sight, last = tried.sights[-1], tried.solved[-1]
     added = np.zeros((len(kept), len(views[-1].sight.elements)))
     if last_sight is not None and last is not None:
-        added = last.shares[kept] @ last_sight.layers
+        added = np.einsum("nl,lne->ne", last.shares[kept], last_sight.layers[:, last.scale[kept]])
     return CoatedPiece(
         name=tried.coating.name,
         rows=first.rows[kept],

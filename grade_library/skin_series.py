@@ -17,6 +17,8 @@ MEAN_SIGMAS = 2.2
 """The same for the root mean square over the elements."""
 REPEAT_REL = 0.01
 """Shots on one bare spot scatter by at least this much of a value (memory)."""
+MOSTLY_WHOLE_PCT = 75.0
+"""A reading that sums to less was typed in part [wt %]."""
 WHOLE_PCT = 95.0
 """A reading that sums to this has no room for an element that it does not report [wt %]."""
 
@@ -43,6 +45,11 @@ class Stage:
 def surface_shots(shots: Sequence[Shot], profiles: Mapping[str, Profile]) -> tuple[Shot, ...]:
     """Return the shots that look at a surface: certificates and other bulk results left out."""
     return tuple(shot for shot in shots if physics_of(_profile(shot.reading, profiles)) is not Physics.BULK)
+
+
+def is_whole(shot: Shot) -> bool:
+    """Return True for a reading that names most of the metal; a few elements typed alone show no skin."""
+    return math.fsum(shot.reading.values.values()) >= MOSTLY_WHOLE_PCT
 
 
 def stages_of(shots: Sequence[Shot], profiles: Mapping[str, Profile]) -> tuple[Stage, ...]:

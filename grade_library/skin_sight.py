@@ -13,17 +13,14 @@ from grade_library.coatings import Coating, all_coatings
 from grade_library.library import GradeLibrary
 from grade_library.melt import Melts
 from grade_library.normal import FloatArray
+from grade_library.skin_films import film_optics
 from grade_library.technique import Profile
 
-FILM_PLACES = (0.0, 0.35, 0.7, 1.0)
-"""Thicknesses of an even film at which the fading of the core's lines is worked out: from the least (0) to
-the greatest
-(1) usual one, in logarithm. Before them stands a skin in patches beside bare metal, which fades nothing."""
 FILM_LOGIT_SIGMA = 0.8
 """How far the share of an even film strays from the one worked out for its thickness, in logits (memory)."""
 SHARE_LOGITS = np.linspace(-9.0, 9.0, 37)
 """Places, in logits, at which the distribution of the skin's share on untouched surface is kept."""
-SHARE_FLOOR = 0.15
+SHARE_FLOOR = 0.2
 """Share of pieces whose coating is nothing like the usual thickness: worn, double, patched (memory)."""
 KEY_WT_PCT = 25.0
 """An element with this share of a layer marks the coating [wt % of what is seen]."""
@@ -61,7 +58,8 @@ class CoatingSight:
 
     coating: Coating
     layers: FloatArray
-    """Composition of each layer [wt % of what is seen], shape (n_layers, n_elements); rows sum to 100."""
+    """What each layer reads as [wt %] in patches and at each of `FILM_PLACES`, shape (n_layers, n_scales,
+    n_elements); sums to 100."""
     spread: FloatArray
     """Standard deviation of it [wt %], same shape."""
     is_optional: NDArray[np.bool_]
@@ -92,6 +90,8 @@ class CoatingSight:
         films = places[places > 0] - 1
         return replace(
             self,
+            layers=self.layers[:, places],
+            spread=self.spread[:, places],
             rows=self.rows[grades],
             log_weight=self.log_weight[grades],
             fading=self.fading[places],
@@ -220,19 +220,19 @@ class _CoatingMaker:
         rows = np.flatnonzero(by_group > 0.0)
         if rows.size == 0:
             return None
-        fading, film_signal = self._fading(coating)
-        faded = (self._mean[rows] @ fading.T).T
-        expected = film_signal[1:, None] / np.maximum(film_signal[1:, None] + faded[1:] / 100.0, 1e-300)
+        films = film_optics(coating, self._elements, is_x_ray=self._physics is Physics.X_RAY)
+        faded = (self._mean[rows] @ films.fading.T).T
+        expected = films.signal[1:, None] / np.maximum(films.signal[1:, None] + faded[1:] / 100.0, 1e-300)
         film_logit = np.clip(logit(expected), -9.0, 9.0)
         steps = np.gradient(film_logit, axis=0) if len(film_logit) > 1 else np.zeros_like(film_logit)
         return CoatingSight(
             coating=coating,
-            layers=layers,
-            spread=spread,
+            layers=layers[:, None, :] * films.emphasis,
+            spread=spread[:, None, :] * films.emphasis,
             is_optional=np.array([layer.is_optional for layer in coating.layers]),
             rows=rows,
             log_weight=self._log_weight(by_group, rows),
-            fading=fading,
+            fading=films.fading,
             scaling=self._mean[rows].sum(axis=1) / np.maximum(faded, 1e-300),
             film_logit=film_logit,
             film_logit_sigma=np.maximum(FILM_LOGIT_SIGMA, 0.6 * steps),
@@ -267,32 +267,6 @@ class _CoatingMaker:
         """Return the columns of the elements without one of which the coating is out of question."""
         certain = [row for row, layer in zip(layers, coating.layers, strict=True) if not layer.is_optional]
         return np.flatnonzero(np.max(certain, axis=0) >= KEY_WT_PCT)
-
-    def _fading(self, coating: Coating) -> tuple[FloatArray, FloatArray]:
-        """Return how the core's lines fade at each thickness, and the film's own signal there, 0..1.
-
-        Nothing fades in a laser plasma, nor beside a joint.
-        """
-        if self._physics is not Physics.X_RAY or coating.is_mixed:
-            return np.ones((1, len(self._elements))), np.zeros(1)
-        places = np.array(FILM_PLACES)
-        table = attenuation()
-        lit = [j for j, symbol in enumerate(self._elements) if symbol in table.line_kev]
-        depth = np.zeros((1 + len(places), len(self._elements)))
-        signal = np.zeros(len(depth))
-        for layer in coating.layers:
-            if layer.is_optional:
-                continue
-            film = _film_of(layer.wt_pct, layer.density_g_cm3)
-            um = np.append(0.0, layer.least_um * (layer.most_um / layer.least_um) ** places)
-            own = np.full(len(self._elements), np.nan)
-            own[lit] = [table.per_um(film, self._elements[j]) for j in lit]
-            own = np.where(np.isnan(own), np.nanmedian(own), own)
-            seen = sum(w for symbol, w in layer.wt_pct.items() if symbol in self._column)
-            part = np.array([layer.wt_pct.get(symbol, 0.0) for symbol in self._elements]) / seen
-            signal += (np.exp(-depth) * (1.0 - np.exp(-np.outer(um, own))) * part).sum(axis=1)
-            depth += np.outer(um, own)
-        return np.exp(-np.minimum(depth, 200.0)), signal
 
     def _share_below(self, coating: Coating) -> FloatArray:
         """Return the distribution of the skin's share over pieces of usual thickness."""
@@ -335,7 +309,3 @@ def _scaled_to_100(layers: FloatArray, spread: FloatArray) -> tuple[FloatArray, 
     part, variance = layers / seen, spread**2
     others = (variance.sum(axis=1, keepdims=True) - variance) * part**2
     return 100.0 * part, 100.0 / seen * np.sqrt((1.0 - part) ** 2 * variance + others)
-
-
-def _film_of(wt_pct: Mapping[str, float], density_g_cm3: float) -> Film:
-    return Film(wt_pct=wt_pct, density_g_cm3=density_g_cm3, thickness_um=np.zeros(1))

@@ -25,7 +25,7 @@ ROUNDS = 3
 SWEEPS = 6
 PRESENT = 1e-4
 """Least share of a layer that counts as there."""
-PATCHES = 0.20
+PATCHES = 0.25
 """Share of untouched x-ray shots whose skin is in patches, worn or otherwise unlike an even film (memory)
 ..."""
 PATCHES_WHEN_GROUND = 0.6
@@ -33,6 +33,10 @@ PATCHES_WHEN_GROUND = 0.6
 ROBUST_SIGMAS = 4.0
 OPTIONAL_LAYER = 0.4
 """Chance that a piece has a layer that many go without (memory)."""
+
+
+WORN_OFF = 0.03
+"""Chance that a layer which no such coating goes without is gone from untouched surface (memory)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -117,8 +121,9 @@ def unmix(
     fit = -(problem.weight * (beyond + 0.5 * np.log(2.0 * np.pi * variance))).sum(axis=2)
     room = _log_room(shares, normal)
     width = np.exp(room / np.maximum((shares > PRESENT).sum(axis=0), 1))
-    room += _log_split(shares, coating.is_optional)
-    room += log_share_prior(coating, shares.sum(axis=0), width, before)
+    room += _log_split(shares, coating.is_optional, before)
+    outer = shares[~coating.is_optional].sum(axis=0)
+    room += log_share_prior(coating, shares.sum(axis=0), outer, width, before)
     return _best_scale(shares, fit, room)
 
 
@@ -140,7 +145,7 @@ class _Problem:
     noise: FloatArray
     """Variance of it [wt %²]."""
     layers: FloatArray
-    """Shape (n_layers, n_columns) [wt %]."""
+    """Shape (n_layers, n_scales, 1, n_columns) [wt %]."""
     spread: FloatArray
     """Variance of it [wt %²]."""
     core: FloatArray
@@ -160,14 +165,14 @@ def _laid_out(sight: Sight, coating: CoatingSight, shot: ShotView) -> _Problem:
     core = sight.mean[at] * factor
     lost = 1.0 - fading / coating.fading.max(axis=1)[:, None]
     core_variance = sight.variance[at] * factor**2 + (FADING_MODEL_REL * core * lost[:, None, :]) ** 2
-    layers = coating.layers[:, columns]
-    spread = coating.spread[:, columns] ** 2 + IMPURITY_WT_PCT**2
+    layers = coating.layers[:, :, columns]
+    spread = coating.spread[:, :, columns] ** 2 + IMPURITY_WT_PCT**2
     gap_noise = (GAP_WT_PCT + GAP_REL * shot.gap) ** 2
     return _Problem(
         reading=np.append(reading, shot.gap),
         noise=np.append(noise, gap_noise),
-        layers=np.column_stack([layers, 100.0 - layers.sum(axis=1)]),
-        spread=np.column_stack([spread, np.zeros(len(spread))]),
+        layers=np.concatenate([layers, 100.0 - layers.sum(axis=2, keepdims=True)], axis=2)[:, :, None, :],
+        spread=np.concatenate([spread, np.zeros((*spread.shape[:2], 1))], axis=2)[:, :, None, :],
         core=np.concatenate([core, 100.0 - core.sum(axis=2, keepdims=True)], axis=2),
         core_variance=np.concatenate([core_variance, np.ones((*core.shape[:2], 1))], axis=2),
         weight=np.column_stack([sight.weight[at], np.ones(len(at[0]))]),
@@ -227,7 +232,7 @@ def _log_room(shares: FloatArray, normal: FloatArray) -> FloatArray:
 _LOG_FACTORIAL = np.log([1.0, 1.0, 1.0, 2.0])
 
 
-def _log_split(shares: FloatArray, is_optional: NDArray[np.bool_]) -> FloatArray:
+def _log_split(shares: FloatArray, is_optional: NDArray[np.bool_], before: Before) -> FloatArray:
     """Return what the split of the total between the layers is worth: all splits alike,
     (n-1)!/total^(n-1)."""
     present = shares > PRESENT
@@ -235,43 +240,54 @@ def _log_split(shares: FloatArray, is_optional: NDArray[np.bool_]) -> FloatArray
     split: FloatArray = _LOG_FACTORIAL[count] - np.maximum(count - 1, 0) * np.log(
         np.maximum(shares.sum(axis=0), 0.05)
     )
-    for i in np.flatnonzero(is_optional):
-        split = split + np.where(present[i], np.log(OPTIONAL_LAYER), np.log(1.0 - OPTIONAL_LAYER))
+    for i, one in enumerate(present):
+        if is_optional[i]:
+            split = split + np.where(one, np.log(OPTIONAL_LAYER), np.log(1.0 - OPTIONAL_LAYER))
+        elif before.is_first and not before.is_ground:
+            split = split + np.where(one, 0.0, np.log(WORN_OFF))
     return split
 
 
 def log_share_prior(
-    coating: CoatingSight, total: FloatArray, width: FloatArray, before: Before
+    coating: CoatingSight, total: FloatArray, outer: FloatArray, width: FloatArray, before: Before
 ) -> FloatArray:
     """Return the logarithm of the density of the skin's share before the reading is seen.
 
     Args:
         coating: The coating.
         total: Share of all its layers, shape (n_scales, n_rows).
+        outer: Share of the layers that no such coating goes without, same shape.
         width: Within which the reading tells it, same shape; the density is the mean over it.
         before: What happened to the spot.
     """
-    low, high = np.maximum(total - 0.5 * width, 0.0), np.minimum(total + 0.5 * width, 1.0)
-    span = np.maximum(high - low, 1e-6)
     n_scales = len(total)
     if before.is_ground and before.total is not None:
         most = np.maximum(1.02 * before.total, 0.02)
         patches = np.log(np.where(total[0] <= most, 0.9 / most, 0.0) + 0.1)
     elif n_scales == 1:
-        patches = np.log(coating.chance_between(low[0], high[0]) / span[0] + 1e-12)
+        low, high = _around(total[0], width[0])
+        patches = np.log(coating.chance_between(low, high) / (high - low) + 1e-12)
     else:
         patches = np.zeros_like(total[0])
     if n_scales == 1:
         return patches[None]
-    prior = np.empty_like(total)
     in_patches = PATCHES_WHEN_GROUND if before.is_ground else PATCHES
+    # An even film of a given thickness brings its own share with it; a strike beneath it hides the core only.
+    low, high = _around(outer[1:], width[1:])
+    film = normal_cdf((logit(high) - coating.film_logit) / coating.film_logit_sigma)
+    film -= normal_cdf((logit(low) - coating.film_logit) / coating.film_logit_sigma)
+    prior = np.empty_like(total)
     prior[0] = patches + np.log(in_patches)
-    film = normal_cdf((logit(high[1:]) - coating.film_logit) / coating.film_logit_sigma)
-    film -= normal_cdf((logit(low[1:]) - coating.film_logit) / coating.film_logit_sigma)
-    prior[1:] = np.log(np.maximum(film, 0.0) / span[1:] + 1e-12) + np.log((1.0 - in_patches) / (n_scales - 1))
+    prior[1:] = np.log(np.maximum(film, 0.0) / (high - low) + 1e-12)
+    prior[1:] += np.log((1.0 - in_patches) / (n_scales - 1))
     if before.total is not None and before.is_ground:
         prior[1:] += np.where(total[1:] <= 1.05 * before.total + 0.02, 0.0, np.log(0.1))
     return prior
+
+
+def _around(share: FloatArray, width: FloatArray) -> tuple[FloatArray, FloatArray]:
+    low = np.maximum(share - 0.5 * width, 0.0)
+    return low, np.maximum(np.minimum(share + 0.5 * width, 1.0), low + 1e-6)
 
 
 def _best_scale(shares: FloatArray, fit: FloatArray, room: FloatArray) -> Unmixed:

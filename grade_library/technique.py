@@ -112,8 +112,7 @@ def profiles_from(
 
     Args:
         table: Key -> profile, as in data/techniques.toml: `label`, `like` (key of the profile it starts
-            from),
-            `normalises`, `unseen`, `usual`, `elements`, `overlaps`. "sources" is left alone.
+            from), `normalises`, `unseen`, `usual`, `elements`, `overlaps`. "sources" is left alone.
         shipped: What to start from; None for the shipped profiles.
 
     Raises:

@@ -12,9 +12,12 @@ from grade_library.melt import spreads_of
 from grade_library.normal import FloatArray
 from grade_library.technique import FALLBACK, Profile, profiles
 
-TWIN_OVERLAP = 0.3
-"""Bhattacharyya coefficient B of the readings of two grades from which they are twins: between the two alone, a reading
-is then taken for the wrong one up to one time in seven, and at least one in forty (bounds B/2 and (1 - sqrt(1 - B²))/2)."""
+TWIN_OVERLAP = 0.25
+"""Bhattacharyya coefficient B of the readings of two grades from which they are twins. Two normal
+distributions that overlap so far are told apart wrongly one time in twenty, Φ(-√(2 ln(1/B))), the usual idea
+of "cannot tell"; whatever their shape, between (1 - √(1 - B²))/2 and B/2 of the time."""
+MOST_FINDERS = 8
+"""Profiles whose twins are kept at hand; a daily check makes new ones."""
 N_MAIN = 4
 """So many main elements of a grade are compared first."""
 
@@ -55,7 +58,7 @@ class TwinFinder:
         return left[order[overlap[order] >= TWIN_OVERLAP]]
 
     def _distance(self, row: int, rows: NDArray[np.int64], columns: NDArray[np.int64]) -> FloatArray:
-        """Return the Bhattacharyya distance over these elements to each of these grades, shape (n_rows,), >= 0."""
+        """Return the Bhattacharyya distance over these elements to each of these grades, shape (n_rows,)."""
         at = np.ix_(rows, columns)
         both = self._variance[at] + self._variance[row, columns]
         distance = 0.5 * (
@@ -79,6 +82,8 @@ def finder_for(library: GradeLibrary, profile: Profile) -> TwinFinder:
     """Return the twin finder of a library and a technique, made once."""
     known = _finders.setdefault(library, {})
     if profile not in known:
+        if len(known) >= MOST_FINDERS:
+            known.pop(next(iter(known)))
         known[profile] = TwinFinder(library, profile)
     return known[profile]
 

@@ -31,9 +31,9 @@ def room_of(parts: tuple[str, ...]) -> str:
     """Return the room of a module path such as ("console", "yard", "bay")."""
     if parts[0] == "grade_library":
         return "grade_library"
-    if len(parts) == 1 or parts[1] in ("terminal", "words"):
-        return "app"
-    return parts[1]
+    if len(parts) > 2 or parts[-1] in ("cli", *MAY_IMPORT):
+        return parts[1]
+    return "app"  # the modules beside app.py: terminal, themes, half_typed
 
 
 def imports_of(file: Path) -> Iterator[tuple[int, str]]:

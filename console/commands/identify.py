@@ -24,7 +24,9 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("line", nargs="*", help="an entry line (quote it, or type it as several words)")
     parser.add_argument("--readings", type=Path, metavar="FILE.csv", help="readings of many pieces")
     parser.add_argument(
-        "--technique", metavar="NAME", help="technique of rows that name none: lab, xrf, libs or one of yard.toml"
+        "--technique",
+        metavar="NAME",
+        help="technique of rows that name none: lab, xrf, libs or the yard's own",
     )
     parser.add_argument("--json", action="store_true", help="one JSON object per piece, a line each")
 

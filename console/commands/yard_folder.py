@@ -17,12 +17,18 @@ class CommandRefusal(Exception):  # noqa: N818 - not an error of the program
     """A command cannot begin; the message says why and what would be right. Exit status 2."""
 
 
-def add_yard_argument(parser: argparse.ArgumentParser) -> None:
-    """Give a command its --yard."""
+def add_yard_argument(parser: argparse.ArgumentParser, *, default: object = argparse.SUPPRESS) -> None:
+    """Give a command its --yard.
+
+    Args:
+        parser: Of a command, or of the program itself.
+        default: None for the program itself; a command leaves alone what stood before its name.
+    """
     parser.add_argument(
         "--yard",
         type=Path,
         metavar="FOLDER",
+        default=default,
         help=f"folder of the yard: {YARD_FILE} and the store {STORE_FILE} "
         f"(default: ${YARD_VARIABLE}, else the current folder)",
     )

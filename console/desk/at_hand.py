@@ -10,7 +10,7 @@ from console.desk.considering import Consideration, consider_line
 from console.desk.evidence import evidence_of, likely_twins
 from console.desk.history import History
 from console.desk.known import Known
-from console.desk.learning import prior_of_yard
+from console.desk.learning import learned_of
 from console.desk.refusal import DeskRefusal
 from console.entry.cleaning import clean
 from console.entry.mass import MassError, parse_mass_g
@@ -20,6 +20,7 @@ from console.ledger.runs import open_run_of
 from console.ledger.store import Ledger
 from console.ledger.tally import piece_state
 from console.yard.check_state import doubts, widened_profiles
+from console.yard.placement import Placement, Sureness
 from console.yard.yard import Bay, Yard
 
 
@@ -58,7 +59,7 @@ class PieceAtHand:
         controls = controls_of(self.ledger, self.yard, self._now())
         self.known = replace(
             self.known,
-            prior=prior_of_yard(self.ledger, self.library),
+            prior=learned_of(self.ledger, self.yard, self.library).prior,
             profiles=widened_profiles(controls, self.yard.techniques),
             doubts=doubts(controls),
         )
@@ -128,7 +129,9 @@ class PieceAtHand:
         assert parsed.mass_g is not None
         best = verdict.best
         is_named = best is not None and best.probability >= verdict.unlisted
-        suggested = placement.bay if placement and verdict.candidates else bay
+        # Where nothing is known nothing was advised; a hazard is advice whatever is known.
+        is_advised = bool(verdict.candidates) or considered.held_for is not None
+        suggested = placement.bay if placement and is_advised else bay
         return PieceEntry(
             bay=bay.code,
             grade_id=best.grade.grade_id if best and is_named else None,
@@ -140,7 +143,7 @@ class PieceAtHand:
             supplier=self.supplier,
             load=self.load,
             waits_for=_waits_for(considered) if bay.is_hold else "",
-            sureness=placement.sureness.value if placement and is_named else "",
+            sureness=_sureness(placement, bay) if is_named else "",
             is_override=not bay.is_hold and bay.code != suggested.code,
             evidence=evidence_of(considered, self.known.doubts),
             twins=likely_twins(verdict) if is_named else (),
@@ -172,8 +175,16 @@ def _load_at_hand(history: History) -> tuple[str, str]:
     return (str(last.body.get("supplier", "")), str(last.body.get("load", ""))) if last else ("", "")
 
 
+def _sureness(placement: Placement | None, bay: Bay) -> str:
+    """Return how sure the placement is in a word; a piece that waits is open, however likely its grade is."""
+    if placement is None:
+        return ""
+    return Sureness.OPEN.value if bay.is_hold else placement.sureness.value
+
+
 def _waits_for(considered: Consideration) -> str:
     """Return what a held piece waits for, in the words of the placement."""
-    if considered.placement is None or considered.parsed.is_hold:
+    is_asked = considered.parsed.is_hold and considered.held_for is None
+    if considered.placement is None or is_asked:
         return considered.parsed.note
     return considered.placement.reason.removeprefix("hold: ")

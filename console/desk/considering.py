@@ -1,13 +1,14 @@
 """From a line of text to what the piece is and where it should go. Pure: nothing is written."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from console.desk.known import Known
 from console.entry.parse import parse_line
 from console.entry.parsed import ParsedLine
-from console.yard.placement import Placement
+from console.yard.placement import Placement, Sureness
 from console.yard.placing import place
-from grade_library.cautions import Caution, cautions_for
+from console.yard.yard import Yard
+from grade_library.cautions import Caution, cautions_for, holding_caution
 from grade_library.facts import PieceFacts
 from grade_library.matching import identify
 from grade_library.verdict import Verdict
@@ -23,17 +24,35 @@ class Consideration:
     """None where there is no yard to place it in."""
     cautions: tuple[Caution, ...]
     """Most urgent first."""
+    held_for: Caution | None = None
+    """The caution for which the piece should wait on hold, whatever metal it is; None where there is none."""
 
 
 def consider_line(line: str, known: Known) -> Consideration:
     """Return what a line says, what the piece can be and where it should go."""
     parsed = parse_line(line, names=known.names, yard=known.yard)
     verdict = identify(parsed.facts, known.library, known.prior, known.techniques)
+    held_for = holding_caution(parsed.line)
     placement = None
     if known.yard is not None:
         placement = place(verdict, parsed.facts, parsed.mass_g, known.yard)
+        if held_for is not None:
+            placement = _on_hold(placement, held_for, known.yard)
     cautions = cautions_for(verdict=verdict, facts=parsed.facts, text=parsed.line, mass_g=parsed.mass_g)
-    return Consideration(parsed=parsed, verdict=verdict, placement=placement, cautions=cautions)
+    return Consideration(
+        parsed=parsed, verdict=verdict, placement=placement, cautions=cautions, held_for=held_for
+    )
+
+
+def _on_hold(placement: Placement, caution: Caution, yard: Yard) -> Placement:
+    """Return the placement of a piece that no bay may have before trained people have seen it."""
+    return replace(
+        placement,
+        bay=yard.hold_bay,
+        sureness=Sureness.OPEN,
+        reason=f"hold: {caution.title.lower()}",
+        second=None,
+    )
 
 
 def identify_facts(facts: PieceFacts, known: Known) -> tuple[Verdict, tuple[Caution, ...]]:

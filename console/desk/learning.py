@@ -1,21 +1,62 @@
 """What the desk has learned from its own ledger: the yard's own frequencies."""
 
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
 from console.ledger.connection import Readable
 from console.ledger.trouble import told_plainly
+from console.yard.yard import Yard
 from grade_library.library import GradeLibrary
 from grade_library.prior import Prior
 
 
-def prior_of_yard(source: Readable, library: GradeLibrary) -> Prior:
-    """Return the frequencies that the yard's closed runs have met, mixed with the usual ones.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Learned:
+    """The frequencies that count now, and what they were learned from."""
 
-    Only closed runs count: they were looked over. Voided pieces and pieces without a name do not.
+    prior: Prior
+    counts: Mapping[str, int] = field(default_factory=dict)
+    """Grade id -> pieces in closed runs; counted also while the yard has learning switched off."""
+    is_on: bool = True
+    """False where yard.toml says learn_from_runs = false: the usual frequencies count."""
+
+
+def learned_of(source: Readable | None, yard: Yard, library: GradeLibrary) -> Learned:
+    """Return the frequencies with which pieces are considered now.
+
+    Args:
+        source: The ledger or a reader; None for a yard that has no store yet.
+        yard: Says whether runs are learned from.
+        library: The grades.
+    """
+    counts = {} if source is None else counts_of_closed_runs(source)
+    usual = Prior.usual(library)
+    prior = Prior.from_counts(counts, library) if yard.learn_from_runs else usual
+    return Learned(prior=prior, counts=counts, is_on=yard.learn_from_runs)
+
+
+def counts_of_closed_runs(source: Readable) -> dict[str, int]:
+    """Return how many entries of the closed runs were named each grade.
+
+    Only closed runs count: they were looked over. Pieces that stand voided and pieces without a name do not;
+    one that was named later counts by its later name.
     """
     with told_plainly(source.path):
-        counts = source.connection.execute(
-            "SELECT grade_id, count(*) FROM ledger AS piece WHERE kind = 'piece' AND grade_id IS NOT NULL "
-            "AND run_id IN (SELECT run_id FROM ledger WHERE kind = 'close') "
-            "AND NOT EXISTS (SELECT 1 FROM ledger WHERE refers = piece.row_id AND kind = 'void') "
-            "GROUP BY grade_id"
-        ).fetchall()
-    return Prior.from_counts(dict(counts), library)
+        counts = source.connection.execute(_COUNT).fetchall()
+    return {str(grade_id): int(count) for grade_id, count in counts if grade_id is not None}
+
+
+_COUNT = """
+SELECT CASE WHEN resolved.row_id IS NULL THEN piece.grade_id ELSE resolved.grade_id END AS named, count(*)
+FROM ledger AS piece
+LEFT JOIN ledger AS resolved ON resolved.seq = (
+    SELECT max(seq) FROM ledger WHERE refers = piece.row_id AND kind = 'resolve'
+)
+WHERE piece.kind = 'piece'
+AND piece.run_id IN (SELECT run_id FROM ledger WHERE kind = 'close')
+AND 'void' IS NOT (
+    SELECT kind FROM ledger
+    WHERE refers = piece.row_id AND kind IN ('void', 'unvoid') ORDER BY seq DESC LIMIT 1
+)
+GROUP BY named
+"""

@@ -90,7 +90,12 @@ GRAMMAR: tuple[GrammarRow, ...] = (
         "12.4 ni82 cr17 // cu61 zn36",
         "/ starts the next shot on the piece, // a shot on a spot just ground",
     ),
-    _row("technique", "xrf, libs or lab", "12.4 cr18.2 ni8.1 lab", "what the readings come from"),
+    _row(
+        "technique",
+        "xrf, libs or lab",
+        "12.4 cr18.2 ni8.1 lab",
+        "what the readings come from; or the name of a technique in yard.toml",
+    ),
     _row(
         "caution",
         "gas bottle, battery, sealed ...",

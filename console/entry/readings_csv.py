@@ -195,9 +195,7 @@ def _facts(
     return PieceFacts(shots=tuple(shots), bench=BenchFacts(**bench))  # type: ignore[arg-type]
 
 
-def _reading(
-    cells: Mapping[str, str], technique: str, techniques: Mapping[str, Profile]
-) -> Reading | None:
+def _reading(cells: Mapping[str, str], technique: str, techniques: Mapping[str, Profile]) -> Reading | None:
     """Return the reading of a row, None where no element cell is filled."""
     values: dict[str, float] = {}
     below: dict[str, float] = {}

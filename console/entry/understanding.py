@@ -2,8 +2,8 @@
 
 The order: bay codes; weights with a unit, counts, densities, conductivities; short forms and readings that
 can be nothing else; phrases that call for a caution; names of several words; single words that call for a
-caution; the yard's own techniques; readings; reserved words and phrases; names; bare numbers. What is left is not understood and says
-so.
+caution; the yard's own techniques; readings; reserved words and phrases; names; bare numbers. What is left
+is not understood and says so.
 """
 
 from console.entry.caution_words import take_caution_phrases, take_caution_words

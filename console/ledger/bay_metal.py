@@ -1,17 +1,16 @@
 """What metal lies in the bays now, by every piece that was tallied into them and not yet drawn down."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from console.ledger.connection import Readable, one_view
 from console.ledger.reading import evidence_of
 from console.ledger.rows import RowKind
 from console.ledger.standing import Mark, Standing
 from console.ledger.trouble import told_plainly
-from console.yard.chemistry import BaySums, Content, content_of
+from console.yard.chemistry import BaySums, content_of
 from console.yard.yard import Yard
 from grade_library.library import GradeLibrary
-from grade_library.technique import FALLBACK, Profile
 
 _COLUMNS = "seq, row_id, refers, json_extract(body, '$.emptied'), kind, bay, grade_id, mass_g, pieces, tag"
 
@@ -136,18 +135,8 @@ def _sums_of(
             bay=bay,
             library=library,
         )
-        sums = sums.plus(_as_read_by(content, yard.techniques), bay)
+        sums = sums.plus(content, bay)
     return sums
-
-
-def _as_read_by(content: Content, techniques: Mapping[str, Profile]) -> Content:
-    """Return the metal with the uncertainties that the yard's own profile gives its reading."""
-    reading = content.reading
-    if reading is None:
-        return content
-    profile = techniques.get(reading.technique, techniques[FALLBACK])
-    sigma = {symbol: min(profile.sigma(symbol, value), 100.0) for symbol, value in reading.values.items()}
-    return replace(content, reading=replace(reading, sigma={**sigma, **reading.sigma}))
 
 
 def _last_emptied(events: list[_Lying | _Taken]) -> int:

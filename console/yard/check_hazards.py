@@ -18,6 +18,10 @@ DUSTY = (CheckKind.FILE, CheckKind.SPARK, CheckKind.GRIND)
 """Checks that make dust or heat."""
 STOPS_EVERYTHING = ("RAD", "CYL", "LI", "MUN", "HG")
 """Cautions with which nothing at all is tried on the piece."""
+DUST_IS_POISON = ("BE", "CD", "RAD")
+"""Cautions with which no dust is made even where the hazard is only possible."""
+KEPT_APART = ("BE", "CD", "NAK")
+"""Cautions with which a piece is kept apart until it is settled."""
 _STOPS: dict[CheckKind, tuple[str, ...]] = {
     CheckKind.SCRATCH: ("BE", "CD"),
     CheckKind.FILE: ("BE", "CD"),
@@ -37,7 +41,7 @@ class Hazards:
     standing: Mapping[str, str]
     """Caution id -> title, of those that stand with the piece."""
     when_dusty: Mapping[str, str]
-    """The same once dust or heat is made: every hazard that is possible counts."""
+    """The same once dust or heat is made."""
     never_sparked: str
     """A surface on which no spark test is made; empty where there is none."""
 
@@ -53,8 +57,9 @@ class Hazards:
     ) -> "Hazards":
         """Return the hazards of a piece.
 
-        A hazard counts for dust and heat from `POSSIBLE` on: as long as the grades that carry it have that
-        much probability together, or a reading or a word speaks for it.
+        A hazard counts from `LIKELY` on: as long as the grades that carry it have that much probability
+        together, or a reading or a word speaks for it. Where its dust is poison, it counts for dust from
+        `POSSIBLE` on.
 
         Args:
             verdict: What the piece can be.
@@ -72,7 +77,7 @@ class Hazards:
             share = float(shares @ carrier[rows])
             if share >= LIKELY:
                 standing[caution_id] = _titles(library)[caution_id]
-            if share >= POSSIBLE:
+            if share >= (POSSIBLE if caution_id in DUST_IS_POISON else LIKELY):
                 dusty[caution_id] = _titles(library)[caution_id]
         covered = sorted(facts.bench.surfaces & _NEVER_SPARKED)
         return cls(
@@ -80,6 +85,16 @@ class Hazards:
             when_dusty=dusty,
             never_sparked=covered[0].value if covered else "",
         )
+
+    @property
+    def stops_everything(self) -> str:
+        """Title of the caution with which nothing at all is tried; empty where there is none."""
+        return next((self.standing[one].casefold() for one in STOPS_EVERYTHING if one in self.standing), "")
+
+    @property
+    def stops_placing(self) -> bool:
+        """A piece on hold must stay there: it may be of one of the hazards that are kept apart."""
+        return any(caution_id in self.standing for caution_id in (*STOPS_EVERYTHING, *KEPT_APART))
 
     def why_not(self, kind: CheckKind) -> str:
         """Return why a check must not be proposed; empty when it may be."""

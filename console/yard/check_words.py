@@ -21,9 +21,12 @@ MOST_SAID = 3
 """Bays that are announced in one line."""
 MOST_WORDS = 3
 """Findings that are named for one bay."""
+MAY_STAY_OPEN = 0.25
+"""From this chance on it is said that a reading may leave the piece open."""
 LEAST_APART = 1.5
 """An element tells two bays apart from so many standard deviations on (own judgement)."""
-NO_CHECK_PAYS = "tally it, no check pays"
+TALLY_IT = "tally it, no check pays"
+HOLD_IT = "hold it, no check here pays"
 
 _DO = {
     CheckKind.MAGNET: "try the magnet",
@@ -40,29 +43,27 @@ _UNITS = {CheckKind.CONDUCTIVITY: " % IACS", CheckKind.WATER: " g/cm3"}
 _PULLS = {"none": "no pull", "weak": "weak pull", "strong": "strong pull"}
 
 
-def line_for(best: CheckWorth | None, currency: str, *, as_is: str = "") -> str:
-    """Return what to do next and what to look for, in one line.
-
-    "scratch it: yellow means YBR, grey means ZDC; gains 1.20 EUR", or "tally it, no check pays".
-
-    Args:
-        best: The check to make; None when none pays.
-        currency: Of the gain.
-        as_is: Code of the bay for a piece on hold that is not worth a second look; empty for every other.
-    """
-    if best is None:
-        return f"tally it into {as_is}, neither a check nor a second look pays" if as_is else NO_CHECK_PAYS
-    named = [
-        f"{meaning.finding} {'leaves it open' if meaning.is_hold else 'means ' + meaning.bay_code}"
-        for meaning in best.meanings
-        if meaning.finding
-    ][:MOST_SAID]
-    codes = [meaning.bay_code for meaning in best.meanings if not meaning.is_hold][:MOST_SAID]
-    said = ", ".join(named)
-    if codes and not any(meaning.finding for meaning in best.meanings):
-        said = f"to be sure of {codes[0]}" if len(codes) == 1 else f"it can be {' or '.join(codes)}"
+def line_for(best: CheckWorth, currency: str) -> str:
+    """Return a check and what to look for in one line: "scratch it: yellow means YBR; gains 1.20 EUR"."""
     gains = f"gains {best.net:.2f} {currency}".rstrip()
+    said = _look_for(best.meanings)
     return "; ".join([f"{_DO[best.check.kind]}: {said}" if said else _DO[best.check.kind], gains])
+
+
+def _look_for(meanings: Sequence[Meaning]) -> str:
+    """Return what the findings would mean, in a few words; empty where nothing is known of them."""
+    if any(meaning.finding for meaning in meanings):
+        return ", ".join(
+            f"{meaning.finding} {'leaves it open' if meaning.is_hold else 'means ' + meaning.bay_code}"
+            for meaning in meanings[:MOST_SAID]
+            if meaning.finding
+        )
+    codes = [meaning.bay_code for meaning in meanings if not meaning.is_hold][:MOST_SAID]
+    if not codes:
+        return ""
+    if any(meaning.is_hold and meaning.chance > MAY_STAY_OPEN for meaning in meanings):
+        return f"it can be {' or '.join(codes)}, or stay open"
+    return f"to be sure of {codes[0]}" if len(codes) == 1 else f"it can be {' or '.join(codes)}"
 
 
 def bench_meanings(

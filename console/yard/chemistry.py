@@ -8,15 +8,17 @@ from typing import Any
 
 import numpy as np
 
+from console.yard.placing import shares_of
 from console.yard.yard import Bay
 from grade_library.blending import Blend, step_moments
 from grade_library.errors import ObservationError
-from grade_library.facts import Reading
+from grade_library.facts import PieceFacts, Reading
 from grade_library.library import GradeLibrary
 from grade_library.melt import spreads_of
 from grade_library.normal import FloatArray
 from grade_library.prior import Prior
 from grade_library.technique import FALLBACK, Profile, profiles
+from grade_library.verdict import Verdict
 
 COMMON_SHARE = 0.25
 """Part of the variance of melts of one grade that all pieces of that grade have in common, since one mill or
@@ -218,6 +220,29 @@ def _read(reading: Reading, symbol: str, profile: Profile) -> Blend | None:
     if symbol in reading.below:
         return Blend(wt_pct=0.5 * reading.below[symbol], sigma=reading.below[symbol] / math.sqrt(12.0))
     return None
+
+
+def content_now(
+    verdict: Verdict, facts: PieceFacts, mass_g: int, pieces: int, bay: Bay, library: GradeLibrary
+) -> Content:
+    """Return a piece that is not tallied yet as metal, for the warning before it is.
+
+    Args:
+        verdict: What it can be.
+        facts: Its readings.
+        mass_g: Weight of the entry [g].
+        pieces: How many pieces.
+        bay: Where it would go; stands for the grade where nothing is known.
+        library: The grades.
+    """
+    skin = verdict.skin
+    is_skin = skin is not None and skin.is_suspected and not skin.has_arrived
+    return Content(
+        mass_g=mass_g,
+        pieces=pieces,
+        shares=dict(shares_of(verdict)) or _usual_of(bay, library),
+        reading=facts.shots[-1].reading if facts.shots and not is_skin else None,
+    )
 
 
 def content_of(

@@ -236,15 +236,13 @@ def start_lot(
     """Return a lot of which nothing was checked yet.
 
     Args:
-        lot_id: Names it in the ledger.
-        said: What it is said to be.
+        lot_id, said: Its name in the ledger, and what it is said to be.
         count: Pieces in it, 1 to 100 000; None for a heap.
         seed: Of the picks.
         share: Share of wrong pieces that must not pass, 0 < share < 1.
         confidence: 0.5 to below 1.
         accept: Acceptance number, 0, 1 or 2.
-        per_row: Pieces in a row, >= 1, where the lot is stacked.
-        rows_per_layer: Rows in a layer, >= 1.
+        per_row, rows_per_layer: How it is stacked, >= 1; None counts through.
 
     Raises:
         ObservationError: A value is outside its range.
@@ -261,7 +259,7 @@ def start_lot(
         per_row=per_row,
         rows_per_layer=rows_per_layer,
     )
-    _ = lot.plan if count is not None else lot.test  # both refuse what they cannot keep
+    _ = lot.state  # plan and test refuse what they cannot keep
     return lot
 
 

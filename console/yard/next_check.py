@@ -1,19 +1,25 @@
 """Which check to make next on a piece, if any is worth its time."""
 
-import zlib
 from collections.abc import Mapping
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from console.yard.advice import CheckAdvice, CheckWorth, Meaning
 from console.yard.check_hazards import Hazards, cautions_with
-from console.yard.check_words import bench_meanings, line_for, reading_meanings
+from console.yard.check_words import HOLD_IT, TALLY_IT, bench_meanings, line_for, reading_meanings
 from console.yard.checks import READS, CheckKind, YardCheck
+from console.yard.grades_at_hand import (
+    AtHand,
+    Matching,
+    grades_at_hand,
+    is_covered,
+    seed_of,
+    trusted,
+)
 from console.yard.observing import HIDES_READING, showing
 from console.yard.placement import Placement
-from console.yard.reading_worth import Drawn, draw_readings, posterior, profile_of, spreads_for
+from console.yard.reading_worth import Drawn, draw_readings, profile_of, spreads_for
 from console.yard.worth_table import HOLD, Situation, WorthTable
 from console.yard.yard import Yard
 from grade_library.cautions import Caution
@@ -25,8 +31,6 @@ from grade_library.prior import Prior
 from grade_library.technique import Profile
 from grade_library.verdict import Verdict
 
-KEPT = 0.998
-"""The likeliest grades are kept until they have this much of the probability; they stand for the rest too."""
 USUAL_MASS_G = 1000
 """A piece not yet weighed is judged as if it weighed this [g]."""
 ASSUMED_LOSS = 0.03
@@ -38,29 +42,6 @@ LEAST_NET = 0.005
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class _Matching:
-    """What the matcher is asked with."""
-
-    prior: Prior | None
-    techniques: Mapping[str, Profile]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class _AtHand:
-    """The grades that still count for a piece."""
-
-    rows: NDArray[np.int64]
-    """As rows of the library."""
-    shares: FloatArray
-    """Their probabilities."""
-
-    @property
-    def unlisted(self) -> float:
-        """What the shares leave of 1."""
-        return max(0.0, 1.0 - float(self.shares.sum()))
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class _Piece:
     """Everything that the checks of one piece are judged by."""
 
@@ -69,7 +50,7 @@ class _Piece:
     mass_g: int | None
     yard: Yard
     library: GradeLibrary
-    at_hand: _AtHand
+    at_hand: AtHand
     situation: Situation
     text: str
     profile: Profile
@@ -123,7 +104,7 @@ def next_check(
         prior: How often each grade is met; None for the usual.
         techniques: Technique profiles by key, as a check sample may have widened them; None for the yard's.
     """
-    matching = _Matching(prior=prior, techniques=yard.techniques if techniques is None else techniques)
+    matching = Matching(prior=prior, techniques=yard.techniques if techniques is None else techniques)
     piece = _piece(
         facts, verdict, placement, mass_g, yard, library, seed, text, matching, with_readings=with_readings
     )
@@ -139,26 +120,26 @@ def _piece(
     library: GradeLibrary,
     seed: int | None,
     text: str,
-    matching: _Matching,
+    matching: Matching,
     *,
     with_readings: bool,
 ) -> _Piece:
     """Gather everything that the checks of one piece are judged by; arguments as of `next_check`."""
-    at_hand = _at_hand(facts, verdict, library, matching)
+    at_hand = grades_at_hand(facts, verdict, library, matching)
     table = WorthTable.of(yard, library)
     kg = (mass_g or USUAL_MASS_G) / 1000.0
     situation = table.situation(facts, at_hand.rows, kg)
     drawn = None
     if with_readings and at_hand.rows.size and any(check.kind in READS for check in yard.checks):
         drawn = draw_readings(
-            facts,
+            trusted(facts, verdict),
             library,
             table.situation(facts, np.arange(len(library)), kg),
             at_hand.rows,
             at_hand.shares,
             technique=yard.technique,
             seed=seed_of(facts) if seed is None else seed,
-            is_ground=_is_covered(facts, verdict),
+            is_ground=is_covered(facts, verdict),
             prior=matching.prior,
             techniques=matching.techniques,
         )
@@ -173,16 +154,22 @@ def _judged(
     mass_g: int | None,
     yard: Yard,
     library: GradeLibrary,
-    at_hand: _AtHand,
+    at_hand: AtHand,
     situation: Situation,
     drawn: Drawn | None,
     bay_now: int,
     text: str,
-    matching: _Matching,
+    matching: Matching,
 ) -> _Piece:
-    """Work out what the piece is worth now and once read, and what it may hold."""
+    """Work out worths and hazards; where a reading is amiss, or metal kept apart, hold is never dodged."""
     loss = _loss(drawn, at_hand, situation)
+    hazards = Hazards.of(verdict, facts, library, at_hand.rows, at_hand.shares, text)
     shares, unlisted = at_hand.shares[None, :], np.array([at_hand.unlisted])
+    perfect = situation.perfect(shares, unlisted)
+    worth_now = situation.worth_in(bay_now, shares, unlisted)[0]
+    may_lie = trusted(facts, verdict) is facts and not hazards.stops_placing
+    if bay_now == HOLD and not may_lie:
+        worth_now = perfect[0] - situation.second_look_cost
     return _Piece(
         facts=facts,
         verdict=verdict,
@@ -195,19 +182,19 @@ def _judged(
         profile=profile_of(yard.technique, matching.techniques),
         loss=loss,
         drawn=drawn,
-        worth_now=float(situation.worth_in(bay_now, shares, unlisted, shares @ loss)[0]),
-        worth_read=float((situation.perfect(shares, unlisted) - shares @ loss)[0]),
+        worth_now=float(worth_now),
+        worth_read=float((perfect - shares @ loss)[0]),
         now=(yard.hold_bay if bay_now == HOLD else situation.bays[bay_now]).code,
-        as_is=_as_is(bay_now, situation, at_hand, float((shares @ loss)[0])),
-        hazards=Hazards.of(verdict, facts, library, at_hand.rows, at_hand.shares, text),
+        as_is=_as_is(bay_now, situation, at_hand) if may_lie else "",
+        hazards=hazards,
     )
 
 
-def _as_is(bay_now: int, situation: Situation, at_hand: _AtHand, loss: float) -> str:
+def _as_is(bay_now: int, situation: Situation, at_hand: AtHand) -> str:
     """Return the bay of a piece on hold that no second look pays for; empty for every other piece."""
     if bay_now != HOLD or not at_hand.rows.size:
         return ""
-    row = situation.best_as_is(at_hand.shares, at_hand.unlisted, loss)
+    row = situation.best_as_is(at_hand.shares, at_hand.unlisted)
     return "" if row == HOLD else situation.bays[row].code
 
 
@@ -218,7 +205,8 @@ def _advice(piece: _Piece, *, is_complete: bool) -> CheckAdvice:
     costs = [one.cost for one in found if not one.ruled_out]
     read_for = min(costs, default=np.inf)
     for check in piece.yard.checks:
-        if check.kind not in READS:
+        # A reading that fits nothing, or is of a coating, is only ever set right by another one.
+        if check.kind not in READS and trusted(piece.facts, piece.verdict) is piece.facts:
             worth = _bench_worth(check, piece, ruled_out[check.kind], read_for)
             found += [worth] if worth is not None else []
     ranked = tuple(
@@ -232,7 +220,7 @@ def _advice(piece: _Piece, *, is_complete: bool) -> CheckAdvice:
         )
     return CheckAdvice(
         best=best,
-        line=line_for(best, piece.yard.currency, as_is=piece.as_is),
+        line=_line(best, piece),
         tally_bay=piece.as_is or piece.now,
         ranked=ranked,
         cautions=cautions,
@@ -240,7 +228,18 @@ def _advice(piece: _Piece, *, is_complete: bool) -> CheckAdvice:
     )
 
 
-def _loss(drawn: Drawn | None, at_hand: _AtHand, situation: Situation) -> FloatArray:
+def _line(best: CheckWorth | None, piece: _Piece) -> str:
+    """Return what to do next in one line."""
+    if best is not None:
+        return line_for(best, piece.yard.currency)
+    if piece.hazards.stops_everything:
+        return f"nothing is tried on it: {piece.hazards.stops_everything}"
+    if piece.as_is:
+        return f"tally it into {piece.as_is}, neither a check nor a second look pays"
+    return HOLD_IT if piece.now == piece.yard.hold_bay.code else TALLY_IT
+
+
+def _loss(drawn: Drawn | None, at_hand: AtHand, situation: Situation) -> FloatArray:
     """Return what a reading would leave wrong for each grade at hand; the shares weigh it to the mean.
 
     A bench finding that speaks for some grades then takes over the losses of the draws of these grades.
@@ -250,40 +249,6 @@ def _loss(drawn: Drawn | None, at_hand: _AtHand, situation: Situation) -> FloatA
     summed = np.zeros(len(at_hand.rows))
     np.add.at(summed, np.searchsorted(at_hand.rows, drawn.rows), drawn.loss)
     return summed / len(drawn.rows) * float(at_hand.shares.sum()) / at_hand.shares
-
-
-def _at_hand(facts: PieceFacts, verdict: Verdict, library: GradeLibrary, matching: _Matching) -> _AtHand:
-    """Return the grades by the verdict; by their usual frequency where nothing is known yet."""
-    all_shares = np.zeros(len(library))
-    if facts.is_empty:
-        all_shares = (matching.prior or Prior.usual(library)).shares(library)
-    elif verdict.share_by_id:
-        for grade_id, share in verdict.share_by_id.items():
-            all_shares[library.index_of(grade_id)] = share
-    else:
-        all_shares = posterior(facts, library, matching.prior, matching.techniques).probability
-    order = np.argsort(-all_shares, kind="stable")
-    summed = np.cumsum(all_shares[order])
-    n = int(np.searchsorted(summed, KEPT * summed[-1])) + 1
-    rows = np.sort(order[:n])
-    rows = rows[all_shares[rows] > 0.0]
-    shares = all_shares[rows]
-    return _AtHand(rows=rows, shares=shares * (summed[-1] / shares.sum()) if rows.size else shares)
-
-
-def seed_of(facts: PieceFacts) -> int:
-    """Return a number that is the same for the same facts, on every day and every machine."""
-    said = sorted(surface.value for surface in facts.bench.surfaces)
-    for one in fields(facts.bench):
-        value = getattr(facts.bench, one.name)
-        if value is not None and one.name != "surfaces":
-            said.append(f"{one.name}={getattr(value, 'value', value)}")
-    for shot in facts.shots:
-        reading = shot.reading
-        said += [f"{symbol}={value}" for symbol, value in sorted(reading.values.items())]
-        said += [reading.technique, str(shot.is_ground), *sorted(reading.below)]
-    said.append(facts.claim.label if facts.claim else "")
-    return zlib.crc32("|".join(said).encode())
 
 
 def _bench_worth(check: YardCheck, piece: _Piece, ruled_out: str, read_for: float) -> CheckWorth | None:
@@ -304,7 +269,7 @@ def _bench_worth(check: YardCheck, piece: _Piece, ruled_out: str, read_for: floa
     chances, after = found.chance, found.after
     unlisted = np.full(len(after), piece.at_hand.unlisted)
     loss = after @ piece.loss
-    decisions = piece.situation.decide(after, unlisted, loss)
+    decisions = piece.situation.decide(after, unlisted)
     read = piece.situation.perfect(after, unlisted) - loss - read_for
     gain = float(chances @ np.maximum(decisions.worth, read)) - piece.worth_now
     # What could be had without the check, by leaving the piece or by reading it at once, is none of its
@@ -356,21 +321,12 @@ def _readings(piece: _Piece, ruled_out: Mapping[CheckKind, str]) -> list[CheckWo
     ]
 
 
-def _is_covered(facts: PieceFacts, verdict: Verdict) -> bool:
-    """Return whether a reading of the surface as it lies there would be of something else than the metal."""
-    skin = verdict.skin
-    is_skin = skin is not None and skin.is_suspected and not skin.has_arrived
-    return is_skin or bool(facts.bench.surfaces & HIDES_READING)
-
-
 def _why_not(kind: CheckKind, piece: _Piece) -> str:
     """Return why a check is not proposed; empty when it may be."""
-    if kind is CheckKind.READING and _is_covered(piece.facts, piece.verdict):
+    if kind is CheckKind.READING and is_covered(piece.facts, piece.verdict):
         hidden = sorted(piece.facts.bench.surfaces & HIDES_READING)
         coating = piece.verdict.skin.coating if piece.verdict.skin else None
-        return (
-            f"it would read a {hidden[0].value} surface"
-            if hidden
-            else f"it would read {coating or 'a coating'}"
-        )
+        if hidden:
+            return f"it would read a {hidden[0].value} surface"
+        return f"it would read {coating}" if coating else "the surface reads as nothing in the library"
     return piece.hazards.why_not(kind)

@@ -52,16 +52,14 @@ def draw_readings(
     adds the noise of the technique, and asks the matcher what the piece is with that reading.
 
     Args:
-        facts: What is known of the piece.
-        library: The grades.
+        facts, library: What is known of the piece, and the grades.
         everywhere: The bays as they stand for the piece, over all grades of the library.
         rows: Grades at hand, as rows of the library.
         shares: Their probabilities; the rest is unlisted, and loses nothing.
         technique: Of the yard's analyser.
         seed: Of the draws.
         is_ground: The spot is ground before.
-        prior: How often each grade is met; None for the usual.
-        techniques: Technique profiles by key; None for the shipped ones.
+        prior, techniques: As `identify` takes them.
     """
     rng = np.random.default_rng(seed)
     profile = profile_of(technique, techniques)

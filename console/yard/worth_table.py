@@ -14,6 +14,9 @@ from grade_library.verdict import Candidate, Verdict
 
 HOLD = -1
 """Stands for the hold bay among the rows of bays."""
+LEAST_AS_IS = 0.25
+"""A piece that no second look pays for goes to no bay whose buyer takes it less likely than this (own
+choice)."""
 _MOST_KEPT = 4
 _NOTHING = Verdict(candidates=(), unlisted=0.0)
 
@@ -54,13 +57,12 @@ class Situation:
         """Return what the piece fetches where its grade belongs [currency], shape (n_findings,)."""
         return np.asarray((shares @ self.best_price + unlisted * self.salvage) * self.kg)
 
-    def decide(self, shares: FloatArray, unlisted: FloatArray, loss: FloatArray | float = 0.0) -> Decisions:
-        """Return where the piece would go for each set of probabilities.
+    def decide(self, shares: FloatArray, unlisted: FloatArray) -> Decisions:
+        """Return where the piece would go for each set of probabilities, as `place` says.
 
         Args:
             shares: Probability of the grades at hand, shape (n_findings, n_grades at hand).
             unlisted: Of no grade of the library, shape (n_findings,); with the shares it sums to 1.
-            loss: What a later reading would still leave wrong [currency], shape (n_findings,) or one for all.
         """
         accepted, is_out, worth = self._bays(shares, unlisted)
         rule = accepted * self.price + (1.0 - accepted) * self.downgrade
@@ -68,30 +70,28 @@ class Situation:
         best = allowed.argmax(axis=1)
         rows = np.arange(len(shares))
         is_held = ~np.isfinite(allowed[rows, best])
-        held = self._held(shares, unlisted, np.where(is_out, -np.inf, worth), loss)
+        held = self._held(shares, unlisted, accepted, is_out, worth)
         return Decisions(bay=np.where(is_held, HOLD, best), worth=np.where(is_held, held, worth[rows, best]))
 
-    def best_as_is(self, shares: FloatArray, unlisted: float, loss: float) -> int:
+    def best_as_is(self, shares: FloatArray, unlisted: float) -> int:
         """Return the bay where a piece on hold is worth most as it is, or HOLD where a second look pays.
 
         Args:
             shares: Probability of the grades at hand, shape (n_grades at hand,).
             unlisted: Of no grade of the library.
-            loss: What a reading would still leave wrong [currency].
         """
-        _, is_out, worth = self._bays(shares[None, :], np.array([unlisted]))
-        as_is = np.where(is_out, -np.inf, worth)[0]
+        every, none = shares[None, :], np.array([unlisted])
+        accepted, is_out, worth = self._bays(every, none)
+        as_is = np.where(is_out | (accepted < LEAST_AS_IS), -np.inf, worth)[0]
         best = int(as_is.argmax())
-        later = self.perfect(shares[None, :], np.array([unlisted]))[0] - loss - self.second_look_cost
+        later = float(self.perfect(every, none)[0]) - self.second_look_cost
         return best if as_is[best] > later else HOLD
 
-    def worth_in(
-        self, bay: int, shares: FloatArray, unlisted: FloatArray, loss: FloatArray | float = 0.0
-    ) -> FloatArray:
+    def worth_in(self, bay: int, shares: FloatArray, unlisted: FloatArray) -> FloatArray:
         """Return what the piece is worth in one bay for each set of probabilities [currency]."""
-        _, is_out, worth = self._bays(shares, unlisted)
+        accepted, is_out, worth = self._bays(shares, unlisted)
         if bay == HOLD:
-            return self._held(shares, unlisted, np.where(is_out, -np.inf, worth), loss)
+            return self._held(shares, unlisted, accepted, is_out, worth)
         return worth[:, bay]
 
     def _bays(
@@ -106,11 +106,17 @@ class Situation:
         return accepted, is_out, (fetched + self.salvage * unlisted[:, None]) * self.kg
 
     def _held(
-        self, shares: FloatArray, unlisted: FloatArray, worth: FloatArray, loss: FloatArray | float
+        self,
+        shares: FloatArray,
+        unlisted: FloatArray,
+        accepted: FloatArray,
+        is_out: NDArray[np.bool_],
+        worth: FloatArray,
     ) -> FloatArray:
-        """A held piece is read later for the cost of a second look, or ends in the best bay as it is."""
-        later = self.perfect(shares, unlisted) - loss - self.second_look_cost
-        return np.asarray(np.maximum(later, worth.max(axis=1)))
+        """Return the worth of a held piece: settled later for the cost of a second look, or left as it is."""
+        later = self.perfect(shares, unlisted) - self.second_look_cost
+        as_is = np.where(is_out | (accepted < LEAST_AS_IS), -np.inf, worth)
+        return np.asarray(np.maximum(later, as_is.max(axis=1)))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

@@ -1,5 +1,6 @@
 """Reads yard.toml: bays, people, scales and thresholds, checked once, with errors a yard lead can act on."""
 
+import shlex
 import tomllib
 from collections.abc import Mapping
 from pathlib import Path
@@ -105,8 +106,9 @@ def read_toml(file: Path) -> dict[str, Any]:
     try:
         return tomllib.loads(file.read_text(encoding="utf-8"))
     except FileNotFoundError:
+        where = shlex.quote(str(file.parent))
         raise YardFileError(
-            f"No {file.name} in {file.parent}. Make one with `baywright new {file.parent}`, "
+            f"No {file.name} in {file.parent}. Make one with `baywright new {where}`, "
             "or name another folder with --yard FOLDER."
         ) from None
     except UnicodeDecodeError as error:

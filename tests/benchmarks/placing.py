@@ -3,8 +3,8 @@ spent.
 
 Policies: never shoot; shoot everything; a fixed rule (shoot when magnet and eye leave more than one bay);
 and the advice of the program. Everyone starts from the same magnet, look and, for some pieces, a name. A
-piece that ends on hold is settled rightly by a second look, and its time is counted. Prints a table, says
-plainly whether the aims are met, and draws money against time.
+piece that ends on hold is settled rightly by a second look, whose time is counted unless no bay takes such
+metal anyway. Prints a table, says plainly whether the aims are met, and draws money against time.
 """
 
 import argparse
@@ -77,6 +77,24 @@ def judge(outcomes: dict[str, Outcome]) -> list[str]:
     ]
 
 
+def sweep(house: House, outcomes: dict[str, Outcome], options: argparse.Namespace) -> list[str]:
+    """Return what the advice comes to when an hour at the bench costs more or less, on the same pieces."""
+    never, everything = outcomes["never shoot"], outcomes["shoot everything"]
+    lines = []
+    for text in filter(None, options.sweep.split(",")):
+        sorter = replace(house.yard.sorter, cost_per_hour=float(text))
+        other, outcome = House(yard=replace(house.yard, sorter=sorter), library=house.library), Outcome()
+        for number in range(options.shifts):
+            for piece in shift(house.library, options.pieces, options.seed + number, options.known):
+                POLICIES["Baywright's advice"](other, piece, outcome)
+        gain = (outcome.earned - never.earned) / max(everything.earned - never.earned, 1e-9)
+        lines.append(
+            f"advice at {text} {house.yard.currency} an hour: {100.0 * gain:.1f} % of the gain of shooting "
+            f"everything in {100.0 * outcome.seconds / everything.seconds:.1f} % of its time"
+        )
+    return lines
+
+
 def _met(is_met: bool) -> str:
     return "met" if is_met else "NOT met"
 
@@ -88,6 +106,9 @@ def main() -> int:
     parser.add_argument("--shifts", type=int, default=3, help="shifts, each with its own mix")
     parser.add_argument("--seed", type=int, default=SEED)
     parser.add_argument("--yard", type=Path, default=DEMO_YARD, help="folder with another yard.toml")
+    parser.add_argument(
+        "--sweep", default="30,120", help="other prices of an hour at which the advice is followed too"
+    )
     parser.add_argument("--out", type=Path, help="write table and picture into this folder")
     parser.add_argument("--known", type=float, default=KNOWN_BY_EYE, help="share of pieces named by eye")
     parser.add_argument("--cost-per-hour", type=float, help="of the sorter, in place of yard.toml's")
@@ -100,6 +121,7 @@ def main() -> int:
     began = time.perf_counter()
     outcomes, perfect, kg = run(house, options.pieces, options.shifts, options.seed, options.known)
     lines = report(outcomes, perfect, kg, options.pieces * options.shifts, house)
+    lines += ["", *sweep(house, outcomes, options)]
     print("\n".join(lines))
     print(f"\nseed {options.seed}, {time.perf_counter() - began:.0f} s")
     if options.out is not None:

@@ -26,8 +26,8 @@ from grade_library.technique import Profile
 from tests.benchmarks.simulated import melt_of, shot_of
 
 KNOWN_BY_EYE = 0.7
-"""Share of pieces whose family the sorter names at first glance, by use, stamp or where they came from (memory:
-most of what goes over a bench; --known asks for another)."""
+"""Share of pieces whose family the sorter names at first glance, by use, stamp or where they came from
+(memory: most of what goes over a bench; --known asks for another)."""
 NAMED_RIGHT = 0.92
 """Share of those names that are right (memory); the model believes its own figures, not this one."""
 SLIP = 0.03

@@ -80,7 +80,9 @@ class House:
         best = self.best_price(piece)
         if bay.is_hold:
             outcome.held += 1
-            outcome.seconds += self.yard.sorter.second_look_s
+            # Metal that no bay takes is where it belongs on the hold shelf: nobody looks at it twice.
+            if any(self.taken(one, piece) for one in self.yard.bays if not one.is_hold):
+                outcome.seconds += self.yard.sorter.second_look_s
             outcome.earned += best * kg
         elif self.taken(bay, piece):
             outcome.earned += bay.price_per_kg * kg

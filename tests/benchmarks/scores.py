@@ -52,13 +52,14 @@ def reliability_svg(plots: Sequence[tuple[str, list[Bin]]], path: Path) -> None:
     rows = -(-len(plots) // columns)
     width, height = columns * (size + gap) + gap, rows * (size + gap + 20) + gap
     parts = [
-        f'<svg xmlns="http://www.w3.org/2000/svg" width="{width}" height="{height}" font-family="sans-serif">',
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{width}" height="{height}">',
         f'<rect width="{width}" height="{height}" fill="white"/>',
+        '<g font-family="sans-serif">',
     ]
     for k, (title, found) in enumerate(plots):
         x0, y0 = gap + (k % columns) * (size + gap), gap + (k // columns) * (size + gap + 20)
         parts += _panel(title, found, x0, y0, size)
-    parts.append("</svg>")
+    parts.append("</g></svg>")
     path.write_text("\n".join(parts), "utf-8")
 
 
@@ -68,7 +69,7 @@ def _panel(title: str, found: list[Bin], x0: float, y0: float, size: float) -> l
         f'<line x1="{x0}" y1="{y0 + size}" x2="{x0 + size}" y2="{y0}" stroke="grey" stroke-dasharray="4"/>',
         f'<text x="{x0}" y="{y0 - 6}" font-size="12">{title}</text>',
         f'<text x="{x0}" y="{y0 + size + 14}" font-size="10">said 0 to 1</text>',
-        f'<text x="{x0 - 6}" y="{y0 + size}" font-size="10" transform="rotate(-90 {x0 - 6} {y0 + size})">came true</text>',
+        f'<text font-size="10" transform="translate({x0 - 6} {y0 + size}) rotate(-90)">came true</text>',
     ]
     total = sum(one.n for one in found) or 1
     for one in found:

@@ -18,9 +18,8 @@ TRIES = 60
 def melt_of(grade: Grade, elements: tuple[str, ...], rng: np.random.Generator) -> dict[str, float]:
     """Return the composition of one melt inside the grade's limits [wt %].
 
-    A stated range is filled evenly, an element with only a maximum mostly in its lower half, an element
-    not named is an
-    exponential residual. The rest makes up 100. Deliberately not the model's own spread.
+    A stated range is filled evenly, an element with only a maximum mostly in its lower half, an element not
+    named is an exponential residual. The rest makes up 100. Deliberately not the model's own spread.
     """
     best: dict[str, float] = {}
     best_miss = np.inf

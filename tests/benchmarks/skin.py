@@ -14,6 +14,7 @@ import time
 from collections import Counter
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from unittest.mock import patch
 
 import numpy as np
 
@@ -30,6 +31,25 @@ SEED = 5
 VISIBLE_PULL = 0.02
 """A first reading less than this far from the bare core's shows nothing of the coating that noise does
 not."""
+PLATINGS = frozenset(
+    {
+        "chromium over nickel",
+        "nickel",
+        "electroless nickel",
+        "tin",
+        "tin-lead",
+        "terne",
+        "silver",
+        "gold",
+        "hot-dip zinc",
+        "zinc",
+        "zinc-nickel",
+        "cadmium",
+        "copper flash",
+        "hard chromium",
+        "aluminised",
+    }
+)
 FLAGGED_TARGET, FALSE_TARGET = 0.97, 0.01
 CORE_TARGETS = ((0.12, 0.96), (0.25, 0.90))
 """Share of the skin in the last shot -> how often the core's group is to be named right below it."""
@@ -119,6 +139,8 @@ def _group(verdict: Verdict) -> str:
     candidates = verdict.candidates
     if verdict.skin is not None and verdict.skin.core:
         candidates = verdict.skin.core
+    if not candidates and verdict.nearest is not None:
+        candidates = (verdict.nearest,)
     return candidates[0].grade.group if candidates else ""
 
 
@@ -126,17 +148,17 @@ def _is_wrongly_sure(verdict: Verdict, piece: Plated) -> bool:
     """Tell whether a wrong group is named with 90 % and without a warning: the mistake that costs."""
     if verdict.skin is not None and verdict.skin.is_suspected:
         return False
-    by_group: Counter[str] = Counter()
+    by_group: dict[str, float] = {}
     for candidate in verdict.candidates:
-        by_group[candidate.grade.group] += candidate.probability  # type: ignore[assignment]
+        group = candidate.grade.group
+        by_group[group] = by_group.get(group, 0.0) + candidate.probability
     return any(share >= 0.9 and group != piece.core.group for group, share in by_group.items())
 
 
 def without_skin(facts: PieceFacts, library: GradeLibrary) -> Verdict:
-    """Return the verdict on the last shot alone as bulk metal: what is said when nobody thinks of a skin."""
-    from tests.benchmarks.skin_off import identify_bare
-
-    return identify_bare(facts, library)
+    """Return the verdict of the same program when nobody thinks of a skin."""
+    with patch("grade_library.matching.find_skin", return_value=None):
+        return identify(facts, library)
 
 
 def run_clean(tally: Tally, library: GradeLibrary, every: int, seed: int, judge: Judge) -> None:
@@ -157,48 +179,64 @@ def run_clean(tally: Tally, library: GradeLibrary, every: int, seed: int, judge:
 
 def report(tally: Tally) -> int:
     """Print the figures; return 0 when every target is met, else 1."""
-    met = True
-    print(
-        f"plated pieces whose coating shows: {len(tally.flagged[1])}; it hides in {sum(tally.hidden.values())} more"
-    )
-    for n in (1, 2, 3, 4):
-        share = float(np.mean(tally.flagged[n]))
-        target = f"  (target {FLAGGED_TARGET:.0%}: {_said(share >= FLAGGED_TARGET)})" if n == 2 else ""
-        met &= n != 2 or share >= FLAGGED_TARGET
-        print(f"  flagged by shot {n}: {share:.1%}{target}")
-    print(f"  coating named rightly when flagged at shot 2: {np.mean(tally.named):.1%}")
-    wrong, wrong_off = np.mean(tally.dear, axis=0)
-    print(
-        f"  wrong metal for sure and no warning at shot 1: {wrong:.1%}; skin hypotheses off: {wrong_off:.1%}"
-    )
-    for most, target in CORE_TARGETS:
-        rows = [row for row in tally.core if row[0] < most]
-        right, off = np.mean([row[1] for row in rows]), np.mean([row[2] for row in rows])
-        met &= bool(right >= target)
-        print(
-            f"  core's group right, skin below {most:.0%} of the last shot: {right:.1%} of {len(rows)}"
-            f" (target {target:.0%}: {_said(right >= target)}); skin hypotheses off: {off:.1%}"
-        )
+    met = [*_report_plated(tally), *_report_core(tally)]
     print("flagged by the second shot, by coating (x-ray, laser); pieces whose coating hides")
     for coating in all_coatings():
         cells = [_cell(tally, coating.name, technique) for technique in TECHNIQUES]
         print(f"  {coating.name:22s} {cells[0]:>18s} {cells[1]:>18s}")
+    met.append(_report_clean(tally))
+    ms = 1e3 * np.array(tally.seconds)
+    print(f"identify() on a plated piece: median {np.median(ms):.1f} ms, 95 % {np.quantile(ms, 0.95):.1f} ms")
+    return 0 if all(met) else 1
+
+
+def _report_plated(tally: Tally) -> list[bool]:
+    hidden = sum(tally.hidden.values())
+    print(f"plated pieces whose coating shows: {len(tally.flagged[1])}; it hides on {hidden} more")
+    shares = {n: float(np.mean(flags)) for n, flags in tally.flagged.items()}
+    is_met = shares[2] >= FLAGGED_TARGET
+    for n, share in shares.items():
+        target = f"  (target {FLAGGED_TARGET:.0%}: {_said(is_met)})" if n == 2 else ""
+        print(f"  flagged by shot {n}: {share:.1%}{target}")
+    plated = [flag for (name, _), flags in tally.by_coating.items() if name in PLATINGS for flag in flags]
+    print(f"  metal platings alone, by shot 2: {np.mean(plated):.1%} of {len(plated)}")
+    print(f"  coating named rightly when flagged at shot 2: {np.mean(tally.named):.1%}")
+    wrong, wrong_off = np.mean(tally.dear, axis=0)
+    print(f"  wrong metal for sure and no warning at shot 1: {wrong:.1%}; hypotheses off: {wrong_off:.1%}")
+    return [is_met]
+
+
+def _report_core(tally: Tally) -> list[bool]:
+    met = []
+    for most, target in CORE_TARGETS:
+        rows = [row for row in tally.core if row[0] < most]
+        right, off = float(np.mean([row[1] for row in rows])), float(np.mean([row[2] for row in rows]))
+        met.append(right >= target)
+        print(
+            f"  core's group right, skin below {most:.0%} of the last shot: {right:.1%} of {len(rows)}"
+            f" (target {target:.0%}: {_said(right >= target)}); hypotheses off: {off:.1%}"
+        )
+    for low, high in ((0.25, 0.5), (0.5, 0.75), (0.75, 0.95)):
+        rows = [row for row in tally.core if low <= row[0] < high]
+        right, off = (np.mean([row[k] for row in rows]) for k in (1, 2))
+        print(f"    skin {low:.0%} to {high:.0%}: {right:.1%} of {len(rows)}; hypotheses off: {off:.1%}")
+    return met
+
+
+def _report_clean(tally: Tally) -> bool:
     flags = [flag for flags in tally.false.values() for flag in flags]
     one = [flag for (_, n), flags in tally.false.items() if n == 1 for flag in flags]
     for (technique, n), found in sorted(tally.false.items()):
         print(f"clean pieces flagged, {technique}, {n} shot(s): {np.mean(found):.2%} of {len(found)}")
-    met &= float(np.mean(flags)) <= FALSE_TARGET
+    share, at_first = float(np.mean(flags)), float(np.mean(one))
+    is_met = max(share, at_first) <= FALSE_TARGET
     print(
-        f"clean pieces flagged: {np.mean(flags):.2%} (target {FALSE_TARGET:.0%}: "
-        f"{_said(float(np.mean(flags)) <= FALSE_TARGET)}); at the first shot alone {np.mean(one):.2%}"
+        f"clean pieces flagged at the first shot: {at_first:.2%} (target {FALSE_TARGET:.0%}: {_said(is_met)})"
     )
+    print(f"  at any shot: {share:.2%}; which real alloys look like a skin:")
     for name, count in sorted(tally.false_grades.items()):
-        print(f"  {name}{f' x {count}' if count > 1 else ''}")
-    ms = 1e3 * np.array(tally.seconds)
-    print(
-        f"identify() on a plated piece: median {np.median(ms):.1f} ms, 95 % below {np.quantile(ms, 0.95):.1f} ms"
-    )
-    return 0 if met else 1
+        print(f"    {name}{f' x {count}' if count > 1 else ''}")
+    return is_met
 
 
 def _cell(tally: Tally, coating: str, technique: str) -> str:

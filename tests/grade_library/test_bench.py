@@ -136,8 +136,8 @@ def test_stainless_pull_follows_the_composition() -> None:
 
 
 def test_alloy_400_is_judged_by_its_curie_point() -> None:
-    """28 % copper pulls in the yard, 34 % does not: the magnet never rules alloy 400 out (Curie point 20
-    to 50 °C)."""
+    """28 % copper pulls in the yard, 34 % does not: the magnet never rules alloy 400 out (Curie point 20 to
+    50 °C)."""
     for copper, pull in ((28.5, MagnetPull.WEAK), (33.5, MagnetPull.NONE), (31.0, MagnetPull.STRONG)):
         values = {"Cu": copper, "Ni": 97.0 - copper, "Fe": 1.8, "Mn": 1.0}
         verdict = identify(

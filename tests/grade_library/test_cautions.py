@@ -4,7 +4,14 @@ import re
 
 import pytest
 
-from grade_library.cautions import DEFERRAL, Level, all_cautions, cautions_for, cautions_of_grade
+from grade_library.cautions import (
+    DEFERRAL,
+    Level,
+    all_cautions,
+    cautions_for,
+    cautions_of_grade,
+    holding_caution,
+)
 from grade_library.facts import BenchFacts, Form, PieceFacts, Reading, Shot, Surface
 from grade_library.grade import Colour, Grade, Limit, MagneticClass
 from grade_library.verdict import Candidate, SkinVerdict, Verdict
@@ -169,3 +176,30 @@ def test_no_caution_calls_a_piece_safe_and_all_defer() -> None:
     assert "licensed" in DEFERRAL
     assert all(caution.source for caution in all_cautions())
     assert {caution.level for caution in all_cautions()} == set(Level)
+
+
+def test_what_holds_a_piece_stops_the_work_and_nothing_else_does() -> None:
+    """Radiation, closed containers, batteries, ammunition, mercury, metal that water sets off: by word."""
+    holding = {caution.caution_id: caution for caution in all_cautions() if caution.holds}
+
+    assert set(holding) == {"RAD", "CYL", "LI", "MUN", "HG", "NAK"}
+    assert all(caution.level is Level.STOP and caution.words for caution in holding.values())
+
+
+@pytest.mark.parametrize(("caution_id", "word"), WORD_TRIGGERS)
+def test_a_word_holds_when_its_caution_says_so(caution_id: str, word: str) -> None:
+    """Every word of a holding caution holds, in plural and in capitals; the most urgent is named."""
+    caution = next(c for c in all_cautions() if c.caution_id == caution_id)
+    found = holding_caution(f"12.4 304 {word.upper()}s m0")
+
+    if caution.holds:
+        assert found is not None and found.rank <= caution.rank
+    else:
+        assert found is None or found.caution_id in ids(text=word)
+
+
+def test_the_most_urgent_hold_is_named() -> None:
+    found = holding_caution("9 gas bottle with trefoil")
+
+    assert found is not None and found.caution_id == "RAD"
+    assert holding_caution("12.4 304 sheet") is None

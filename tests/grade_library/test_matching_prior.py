@@ -7,6 +7,7 @@ from grade_library.grade import Colour
 from grade_library.library import load
 from grade_library.matching import identify
 from grade_library.prior import FLOOR, Prior
+from grade_library.verdict import ReasonKind
 
 YELLOW = PieceFacts(bench=BenchFacts(scratch=Colour.YELLOW, magnet=MagnetPull.NONE))
 
@@ -69,3 +70,16 @@ def test_the_prior_can_be_switched_off() -> None:
 
     assert usual.best is not None and usual.best.grade.grade_id == "C36000"
     assert chance["CW603N"] > 0.1
+
+
+def test_a_learned_prior_is_said_among_the_reasons() -> None:
+    """The yard's own frequency is shown where it counts, and never claimed where nothing was counted."""
+    library = load()
+    own = Prior.from_counts({"C46400": 1000, "304": 200}, library)
+
+    learned, usual = identify(YELLOW, library, own), identify(YELLOW, library)
+
+    assert learned.best is not None and usual.best is not None
+    said = [reason for reason in learned.best.reasons if reason.kind is ReasonKind.PRIOR]
+    assert said and said[0].is_for and said[0].text == "often met in this yard (1200 pieces counted)"
+    assert not [reason for reason in usual.best.reasons if reason.kind is ReasonKind.PRIOR]

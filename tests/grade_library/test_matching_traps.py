@@ -55,8 +55,8 @@ def test_an_element_that_the_grade_demands_counts_when_it_is_missing() -> None:
 
 
 def test_a_wrong_main_element_is_never_forgiven() -> None:
-    """Tails fall steadily with distance: each further per cent of chromium makes 304 less likely, without
-    a floor."""
+    """Tails fall steadily with distance: each further per cent of chromium makes 304 less likely, without a
+    floor."""
     row = load().index_of("304")
     chances = [
         float(_log_likelihood(_read({"Cr": 18.0 + step, "Ni": 9.0, "Fe": 71.0 - step}))[row])

@@ -67,8 +67,8 @@ def test_share_of_the_coating_in_the_reading(
 ) -> None:
     """What part of a reading a plating of standard thickness makes up, to 1.5 % of the reading.
 
-    Source: derived with xraylib 4.3.0 from 1 - exp(-χt) and exp(-χt) at 45°, tube at 20 keV, 40 keV for tin, cadmium
-    and silver (worked numbers; no published table).
+    Source: derived with xraylib 4.3.0 from 1 - exp(-χt) and exp(-χt) at 45°, tube at 20 keV, 40 keV for tin,
+    cadmium and silver (worked numbers; no published table).
     """
     film = Film(wt_pct={symbol: 100.0}, density_g_cm3=density, thickness_um=np.array(um, dtype=float))
     share = 100.0 * seen_by_x_ray([film], {core: 100.0}).skin_share

@@ -59,8 +59,7 @@ def test_density_by_mixture_meets_published_aluminium_densities(grade: str) -> N
 
 
 # Published or mill values: copper.org and Hussey sheets (C70600, C71500), conexbronze (C85300), handbook
-# values otherwise
-# (memory: C23000, C28000, C65500, 304, 316).
+# values otherwise (memory: C23000, C28000, C65500, 304, 316).
 SHRINKING = {
     "C23000": ({"Cu": 85.0, "Zn": 15.0}, 8.75, False, 0.006),
     "C26000": ({"Cu": 70.0, "Zn": 30.0}, 8.53, False, 0.006),
@@ -110,8 +109,7 @@ def test_hydrostatic_density_budget_agrees_with_uncertainties(
 
 
 # Compositions and equivalents worked from the published formulas (WRC-1992: Kotecki and Siewert; DeLong
-# 1973).
-# c, n, si, mn, cr, ni, mo, cu -> WRC Creq, Nieq, DeLong Creq, Nieq
+# 1973). c, n, si, mn, cr, ni, mo, cu -> WRC Creq, Nieq, DeLong Creq, Nieq
 EQUIVALENTS = {
     "304 lean": ((0.05, 0.05, 0.5, 1.5, 18.2, 8.1, 0.2, 0.3), (18.40, 10.925, 19.15, 11.85)),
     "316": ((0.04, 0.05, 0.5, 1.5, 16.8, 10.2, 2.1, 0.3), (18.90, 12.675, 19.65, 13.65)),

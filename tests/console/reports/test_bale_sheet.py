@@ -1,5 +1,6 @@
 """The bale sheet as text and HTML, and the chemistry of the bays as text."""
 
+import json
 from pathlib import Path
 
 import pytest
@@ -7,7 +8,7 @@ import pytest
 from console.ledger.rows import Row
 from console.ledger.store import Ledger
 from console.reports.bale_sheet import bale_html, bale_sheet, bale_text
-from console.reports.chemistry_text import chemistry_text
+from console.reports.chemistry_text import chemistry_json, chemistry_text
 from console.reports.columns import cells
 from console.yard.bale import bale_body, bale_of
 from console.yard.chemistry import BaySums, Content
@@ -123,6 +124,16 @@ def test_a_limit_is_judged_in_words(
     yard = replace(alu_yard, bays=(bay, alu_yard.bay("HLD")))
 
     assert chemistry_text(yard, {"ALO": sums}, library).splitlines()[2].endswith(word)
+
+
+def test_the_chemistry_for_programs(sums: BaySums, alu_yard: Yard, library: GradeLibrary) -> None:
+    """JSON-ready, empty bays left out."""
+    found = json.loads(json.dumps(chemistry_json(alu_yard, {"ALO": sums, "HLD": BaySums.empty(library)})))
+
+    assert [one["bay"] for one in found] == ["ALO"]
+    assert found[0]["mass_g"] == 80_000
+    assert found[0]["limits"][0]["element"] == "Cu"
+    assert 90.0 < found[0]["wt_pct"]["Al"]["mean"] < 100.0
 
 
 def test_empty_bays_say_so(alu_yard: Yard, library: GradeLibrary) -> None:

@@ -7,13 +7,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from console.yard.chemistry import COMMON_BIAS, BaySums, Content, content_of
+from console.yard.chemistry import COMMON_BIAS, BaySums, Content, content_now, content_of
 from console.yard.yard import Bay
 from grade_library.blending import blend
 from grade_library.errors import ObservationError
-from grade_library.facts import Reading
+from grade_library.facts import PieceFacts, Reading, Shot
 from grade_library.library import GradeLibrary
 from grade_library.technique import profiles
+from grade_library.verdict import Verdict
 
 BAY = Bay(code="ALO", name="alu", accepts=("6xxx",), grade_ids=frozenset({"6061", "6063"}))
 
@@ -170,6 +171,24 @@ def test_a_piece_of_which_nothing_was_said_is_what_usually_lies_there(library: G
 
     assert set(shares) == {"6061", "6063"}
     assert sum(shares.values()) == pytest.approx(0.9)
+
+
+def test_a_piece_at_hand_is_what_it_will_be_once_tallied(library: GradeLibrary) -> None:
+    """Shares and reading of a considered piece, the same as from its evidence afterwards."""
+    facts = PieceFacts(
+        shots=(Shot(reading=Reading(values={"Cu": 0.31}, below={"Sn": 0.05}, technique="libs")),)
+    )
+    verdict = Verdict(candidates=(), unlisted=0.3, share_by_id={"6061": 0.7})
+
+    now = content_now(verdict, facts, 500, 2, BAY, library)
+
+    assert now == content(EVIDENCE, library)
+    assert set(
+        content_now(Verdict(candidates=(), unlisted=0.0), PieceFacts(), 500, 1, BAY, library).shares
+    ) == {
+        "6061",
+        "6063",
+    }
 
 
 def test_an_impossible_reading_in_an_old_row_is_left_aside(library: GradeLibrary) -> None:

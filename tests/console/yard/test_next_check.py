@@ -10,17 +10,19 @@ import pytest
 from console.entry.parse import parse_line
 from console.yard.advice import CheckAdvice
 from console.yard.checks import CheckKind, SorterTime, YardCheck
-from console.yard.next_check import next_check, seed_of
+from console.yard.grades_at_hand import seed_of
+from console.yard.next_check import next_check
 from console.yard.observing import showing
 from console.yard.placing import place
 from console.yard.yard import Yard
 from console.yard.yard_file import load_yard
 from grade_library.evidence import compiled_for
-from grade_library.facts import BenchFacts, MagnetPull, PieceFacts, Surface
+from grade_library.facts import BenchFacts, Heft, MagnetPull, PieceFacts, Reading, Shot, Surface
 from grade_library.grade import Colour
 from grade_library.library import GradeLibrary
 from grade_library.matching import identify
 from grade_library.names import NameIndex
+from grade_library.verdict import Candidate, SkinVerdict, Verdict
 
 DEMO = Path(__file__).parents[3] / "demo_yard"
 
@@ -243,3 +245,63 @@ def test_the_error_rates_are_the_matchers(library: GradeLibrary) -> None:
     assert len(both) >= 1
     assert max(ratio.values()) == pytest.approx(min(ratio.values()), rel=1e-6)
     assert compiled_for(library) is compiled_for(library)
+
+
+def test_a_reading_that_fits_nothing_asks_for_a_ground_spot(yard: Yard, library: GradeLibrary) -> None:
+    """Another shot of the same surface is not proposed, a ground one is; until then the piece waits."""
+    shot = Shot(reading=Reading(values={"Cu": 40.0, "Ti": 35.0, "Zr": 25.0}))
+    facts = PieceFacts(shots=(shot,), bench=BenchFacts(magnet=MagnetPull.NONE, heft=Heft.LIGHT))
+    verdict = Verdict(candidates=(), unlisted=0.99)
+
+    advice = next_check(facts, verdict, place(verdict, facts, 9000, yard), 9000, yard, library)
+
+    assert advice.best is not None
+    assert advice.best.check.kind is CheckKind.GRIND
+    assert of_kind(advice, CheckKind.READING).ruled_out == "the surface reads as nothing in the library"
+    assert advice.tally_bay == yard.hold_bay.code
+
+
+def test_a_reading_of_a_plating_says_which(yard: Yard, library: GradeLibrary) -> None:
+    """Where the matcher suspects a skin, the core that it names is what counts, and a ground spot what is
+    asked."""
+    shot = Shot(reading=Reading(values={"Ni": 90.0, "Cu": 6.0, "Zn": 4.0}))
+    core = tuple(
+        Candidate(grade=library.grade(grade), probability=share)
+        for grade, share in (("C36000", 0.5), ("Zamak 3", 0.5))
+    )
+    skin = SkinVerdict(
+        is_suspected=True,
+        coating="bright nickel",
+        probability=0.95,
+        shares=(0.9,),
+        has_arrived=False,
+        core=core,
+    )
+    facts = PieceFacts(shots=(shot,), bench=BenchFacts(magnet=MagnetPull.NONE))
+    verdict = Verdict(candidates=core, unlisted=0.0, skin=skin)
+
+    advice = next_check(facts, verdict, place(verdict, facts, 9000, yard), 9000, yard, library)
+
+    assert advice.best is not None
+    assert advice.best.check.kind is CheckKind.GRIND
+    assert of_kind(advice, CheckKind.READING).ruled_out == "it would read bright nickel"
+    assert {meaning.bay_code for meaning in advice.best.meanings} <= {"YBR", "ZDC", "HLD", "RBZ"}
+
+
+def test_beryllium_copper_stays_on_hold(yard: Yard, library: GradeLibrary, names: NameIndex) -> None:
+    """No bay takes it, x-rays do not see its beryllium, and it is no metal to be rid of into the nearest
+    bay."""
+    advice = advise("8 c17200 m0", yard, library, names)
+
+    assert advice.best is None
+    assert advice.tally_bay == yard.hold_bay.code
+    assert advice.line == "hold it, no check here pays"
+
+
+def test_a_possible_source_is_left_alone_in_words(
+    yard: Yard, library: GradeLibrary, names: NameIndex
+) -> None:
+    advice = advise("0.2 m0 ; trefoil on the label", yard, library, names)
+
+    assert advice.line == "nothing is tried on it: possible radioactive source"
+    assert advice.tally_bay == yard.hold_bay.code

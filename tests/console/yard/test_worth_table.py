@@ -80,8 +80,8 @@ def test_a_held_piece_is_worth_its_second_look(yard: Yard, library: GradeLibrary
 
     rightly = 50.0 * yard.bay("STN").price_per_kg + 50.0 * yard.bay("STM").price_per_kg
     assert heavy.worth_in(HOLD, shares, none)[0] == pytest.approx(rightly - yard.sorter.second_look_cost)
-    assert heavy.best_as_is(shares[0], 0.0, 0.0) == HOLD
-    assert light.best_as_is(shares[0], 0.0, 0.0) != HOLD
+    assert heavy.best_as_is(shares[0], 0.0) == HOLD
+    assert light.best_as_is(shares[0], 0.0) != HOLD
     assert light.worth_in(HOLD, shares, none)[0] > 0.0
 
 

@@ -1,0 +1,126 @@
+"""Taking a coating out of a reading: shares and cores come out as they were mixed."""
+
+import numpy as np
+import pytest
+
+from grade_library.attenuation import Film, seen_by_x_ray
+from grade_library.coatings import coating_named
+from grade_library.evidence import compiled_for
+from grade_library.library import GradeLibrary, load
+from grade_library.prior import Prior
+from grade_library.skin import sight_for
+from grade_library.skin_density import clean_log_density, coated_log_density
+from grade_library.skin_sight import CoatingSight, Physics, Sight, physics_of
+from grade_library.skin_unmix import Before, ShotView, unmix
+from grade_library.technique import profiles
+
+
+@pytest.fixture(scope="module")
+def library() -> GradeLibrary:
+    return load()
+
+
+def sight_of(library: GradeLibrary, technique: str) -> Sight:
+    compiled = compiled_for(library)
+    return sight_for(library, compiled, profiles()[technique], compiled.shares(library, Prior.usual(library)))
+
+
+def coating_of(sight: Sight, name: str) -> CoatingSight:
+    return next(found for found in sight.coatings if found.coating.name == name)
+
+
+def view(sight: Sight, values: dict[str, float], technique: str) -> ShotView:
+    profile = profiles()[technique]
+    elements = sight.elements
+    return ShotView(
+        value=np.array([values.get(symbol, np.nan) for symbol in elements]),
+        sigma=np.array([profile.sigma(symbol, values.get(symbol, 0.0)) for symbol in elements]),
+        below=np.full(len(elements), np.nan),
+        gap=max(100.0 - sum(values.values()), 0.0),
+    )
+
+
+def row_of(coating: CoatingSight, library: GradeLibrary, grade_id: str) -> int:
+    return int(np.flatnonzero(coating.rows == library.index_of(grade_id))[0])
+
+
+@pytest.mark.parametrize("share", [0.02, 0.1, 0.3, 0.6, 0.9])
+def test_the_share_of_a_patchy_skin_comes_out(library: GradeLibrary, share: float) -> None:
+    """Tin in patches on C26000 is found at the share at which it was mixed."""
+    sight = sight_of(library, "libs")
+    tin = coating_of(sight, "tin")
+    values = {"Sn": 100.0 * share, "Cu": 70.0 * (1 - share), "Zn": 30.0 * (1 - share)}
+
+    found = unmix(sight, tin, view(sight, values, "libs"), Before(is_ground=False))
+
+    row = row_of(tin, library, "C26000")
+    assert found.total[row] == pytest.approx(share, abs=0.02)
+
+
+@pytest.mark.parametrize("um", [2.0, 6.0, 12.0])
+def test_the_share_of_an_even_film_comes_out_though_zinc_fades_more_than_copper(
+    library: GradeLibrary, um: float
+) -> None:
+    """Nickel of a few micrometres on brass, read by x-rays, is explained by brass and not by copper."""
+    sight = sight_of(library, "xrf")
+    nickel = coating_of(sight, "nickel")
+    film = Film(wt_pct={"Ni": 100.0}, density_g_cm3=8.9, thickness_um=np.array([um]))
+    seen = seen_by_x_ray([film], {"Cu": 70.0, "Zn": 30.0})
+    values = {symbol: float(x[0]) for symbol, x in seen.wt_pct.items()}
+
+    found = unmix(sight, nickel, view(sight, values, "xrf"), Before(is_ground=False))
+
+    brass, copper = row_of(nickel, library, "C26000"), row_of(nickel, library, "C11000")
+    assert found.shares[brass, 0] == pytest.approx(float(seen.skin_share[0]), abs=0.06)
+    assert found.log_fit[brass] > found.log_fit[copper] + 3.0
+
+
+def test_layers_share_a_reading(library: GradeLibrary) -> None:
+    """Chromium, nickel and copper of a decorative plating are told apart."""
+    sight = sight_of(library, "libs")
+    chromium = coating_of(sight, "chromium over nickel")
+    values = {"Cr": 10.0, "Ni": 50.0, "Fe": 39.6, "Mn": 0.3}
+
+    found = unmix(sight, chromium, view(sight, values, "libs"), Before(is_ground=False))
+
+    shares = found.shares[row_of(chromium, library, "SAE 1018")]
+    assert shares[0] == pytest.approx(0.10, abs=0.01)
+    assert shares[1] == pytest.approx(0.50, abs=0.02)
+
+
+def test_no_skin_costs_the_same_in_either_measure(library: GradeLibrary) -> None:
+    """With no share the density beneath a coating is that of clean metal, less what the freedom costs."""
+    sight = sight_of(library, "xrf")
+    tin = coating_of(sight, "tin")
+    shot = view(sight, {"Cu": 69.9, "Zn": 29.9, "Sn": 0.02, "Fe": 0.03}, "xrf")
+    found = unmix(sight, tin, shot, Before(is_ground=True))
+    row = row_of(tin, library, "C26000")
+
+    beneath = coated_log_density(sight, tin, shot, found, np.array([row]))[0] - found.log_room[row]
+
+    assert beneath == pytest.approx(clean_log_density(sight, shot)[tin.rows[row]], abs=1.0)
+
+
+def test_a_skin_of_usual_thickness_is_expected_by_x_ray(library: GradeLibrary) -> None:
+    """Zinc plate of 5 to 25 µm takes 40 to 97 % of an x-ray reading, and nearly all of a laser's."""
+    by_x_ray = coating_of(sight_of(library, "xrf"), "zinc")
+    by_laser = coating_of(sight_of(library, "libs"), "zinc")
+    low, high = np.array([0.35]), np.array([0.995])
+    assert by_x_ray.chance_between(low, high)[0] > 0.6
+    assert by_laser.chance_between(np.array([0.9]), np.array([1.0]))[0] > 0.6
+
+
+def test_what_a_technique_cannot_see_is_no_hypothesis(library: GradeLibrary) -> None:
+    """Clear lacquer shows to a laser as carbon and to x-rays not at all; oxide to neither."""
+    x_ray = {found.coating.name for found in sight_of(library, "xrf").coatings}
+    laser = {found.coating.name for found in sight_of(library, "libs").coatings}
+    assert "lacquer" in laser - x_ray
+    assert "oxide" not in x_ray | laser
+    assert physics_of(profiles()["lab"]) is Physics.BULK
+
+
+def test_gold_can_carry_only_what_gold_is_put_on(library: GradeLibrary) -> None:
+    """The grades beneath a coating are those of its usual substrates."""
+    gold = coating_of(sight_of(library, "xrf"), "gold")
+    groups = {library.grades[row].group for row in gold.rows}
+    assert groups == set(coating_named("gold").substrates)
