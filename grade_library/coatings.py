@@ -52,6 +52,8 @@ class Coating:
     """Share of the pieces read on an unprepared spot that carry it, 0..1."""
     colours: frozenset[Colour]
     """Colours of its surface; empty where it is clear."""
+    said: str
+    """What it is called in a sentence: "tin plate"."""
     look: str
     through: str
     """How to get through it, in words for the bench."""
@@ -148,6 +150,7 @@ def _coating(name: str, content: Mapping[str, Any], known_sources: Mapping[str, 
         substrates=MappingProxyType(substrates),
         met=met,
         colours=frozenset(Colour(colour) for colour in content["colours"]),
+        said=str(content.get("said", name)),
         look=str(content["look"]),
         through=str(content["through"]),
         reads_as=str(content["reads_as"]),

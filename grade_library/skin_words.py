@@ -22,6 +22,8 @@ SURE_OF_COLOUR = 0.6
 """Share of the core's probability on one colour from which the sorter is told to grind to it."""
 CONTRADICTION_NATS = -2.3
 """A bench fact ten times likelier on another grade than on the one that the reading names is said."""
+TOOLS = frozenset({"grind", "file", "scrape"})
+"""Ways through a coating that end at a colour."""
 LEAST_STEP_WT_PCT = 0.5
 """Smaller changes from shot to shot are not said [wt %]."""
 
@@ -51,17 +53,21 @@ def advice_for(
     if coating is None:
         parts.append("the shots differ: something lies on the metal. Clean or grind the spot and shoot again")
     elif last_skin < NEARLY_THROUGH and len(views) > 1:
-        parts.append(f"seems to be through the {name}: shoot the ground spot once more to be sure")
+        parts.append(f"seems to be through the {coating.said}: shoot the ground spot once more to be sure")
     elif "do not grind" in coating.through:
-        parts.append(f"looks like {name}: {coating.through}")
+        parts.append(f"looks like {coating.said}: {coating.through}")
     else:
-        parts.append(f"looks like {name}: {_through(coating, probability, library)} and shoot again")
+        depth = f"the coating is {depth_words(coating)}"
+        parts.append(
+            f"looks like {coating.said}: {_through(coating, probability, library)} and shoot again ({depth})"
+        )
     return ". ".join(part[0].upper() + part[1:] for part in parts)
 
 
 def arrived_words(name: str) -> str:
     """Return what is said when a series has come through a skin."""
-    return f"Through the {name}: the last shots agree"
+    known = {coating.name: coating.said for coating in all_coatings()}
+    return f"Through the {known.get(name, name)}: the last shots agree"
 
 
 def _cautions(coating: Coating) -> list[str]:
@@ -71,20 +77,21 @@ def _cautions(coating: Coating) -> list[str]:
 
 
 def _through(coating: Coating, probability: FloatArray, library: GradeLibrary) -> str:
-    """Return how far to grind: to the colour of the core where that is plain, by depth where it is not."""
+    """Return how to get through: to the core's colour where that is plain, else in the coating's words."""
     by_colour: dict[str, float] = {}
     for row in np.flatnonzero(probability > 1e-3):
         colour = library.grades[row].colour
         if colour not in coating.colours:
             by_colour[colour.value] = by_colour.get(colour.value, 0.0) + float(probability[row])
     best = max(by_colour, key=lambda key: by_colour[key], default="")
-    if best and by_colour[best] >= SURE_OF_COLOUR * float(probability.sum()):
-        return f"grind to {best} ({depth_words(coating)})"
-    return f"{coating.through} ({depth_words(coating)})"
+    verb = coating.through.split()[0].rstrip(":,")
+    if best and verb in TOOLS and by_colour[best] >= SURE_OF_COLOUR * float(probability.sum()):
+        return f"{verb} to {best}"
+    return f"{coating.through},"
 
 
 def depth_words(coating: Coating) -> str:
-    """Return how deep a coating can go, in mm.
+    """Return how thick a coating can be, in mm.
 
     >>> from grade_library.coatings import coating_named
     >>> depth_words(coating_named("zinc"))

@@ -7,10 +7,12 @@ import re
 import sys
 from collections import Counter
 from collections.abc import Iterable
+from importlib import import_module
 from pathlib import Path
 
 from textual.binding import Binding
 
+from console.cli import COMMANDS
 from console.entry.grammar import GRAMMAR
 from console.screens.close_out_keys import CLOSE_OUT_KEYS
 from console.screens.review_keys import REVIEW_KEYS
@@ -62,12 +64,25 @@ def library_block() -> str:
     counts = ", ".join(f"{count} {group}" for group, count in sorted(groups.items(), key=lambda g: -g[1]))
     share = 100 * seen / (seen + memory)
     return (
-        f"{len(library)} grades: {counts}. Of {seen + memory} element limits, {seen} ({share:.0f} %) were taken "
-        f"from a document that was seen, {memory} are marked *memory*."
+        f"{len(library)} grades: {counts}. Of {seen + memory} element limits, {seen} ({share:.0f} %) were "
+        f"taken from a document that was seen, {memory} are marked *memory*."
     )
 
 
-BLOCKS = {"grammar": grammar_block, "keys": keys_block, "library": library_block}
+def commands_block() -> str:
+    """Return the commands with what they do and an example each."""
+    rows = (
+        (
+            f"`baywright {name}`",
+            text,
+            f"`{import_module(f'console.commands.{name}').EXAMPLE.splitlines()[0]}`",
+        )
+        for name, text in COMMANDS.items()
+    )
+    return table(("command", "what it does", "example"), rows)
+
+
+BLOCKS = {"commands": commands_block, "grammar": grammar_block, "keys": keys_block, "library": library_block}
 
 
 def fresh(text: str) -> str:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from datetime import datetime
+from typing import Any
 
 from console.entry.cleaning import clean
 from console.ledger.closeout import Difference, LoadDifference
@@ -46,25 +47,34 @@ def handover(
         yard_name=clean(yard.name),
         unit=yard.weight_unit,
         made_at=now,
-        run=tally.run,
-        workers=tuple(clean(person) for person in dict.fromkeys(tally.take_overs or (tally.run.opened_by,))),
         bays=_bay_lines(tally, yard),
-        pieces=tally.pieces,
-        entries=tally.entries,
-        mass_g=tally.mass_g,
-        holds=_hold_lines(tally.holds, now),
         earlier_holds=_hold_lines([one for one in earlier_holds if one.run_id != tally.run.run_id], now),
-        tickets=tally.tickets,
         difference=difference,
-        notes=tuple(clean(note) for note in tally.notes),
-        **_said_of_pieces(pieces, now),
-        draw_downs=tally.draw_downs,
         loads=tuple(loads) if any(one.load or one.supplier for one in loads) else (),
         full_bays=tuple(_full_bays(stock, yard)),
         remarks=tuple(clean(remark) for remark in remarks),
-        last_seq=tally.last_seq,
-        last_hash=tally.last_hash,
+        **_said_of_run(tally, now),
+        **_said_of_pieces(pieces, now),
     )
+
+
+def _said_of_run(tally: Tally, now: datetime) -> dict[str, Any]:
+    """Return what the sums of the run say by themselves."""
+    return {
+        "run": tally.run,
+        "workers": tuple(
+            clean(person) for person in dict.fromkeys(tally.take_overs or (tally.run.opened_by,))
+        ),
+        "pieces": tally.pieces,
+        "entries": tally.entries,
+        "mass_g": tally.mass_g,
+        "holds": _hold_lines(tally.holds, now),
+        "tickets": tally.tickets,
+        "notes": tuple(clean(note) for note in tally.notes),
+        "draw_downs": tally.draw_downs,
+        "last_seq": tally.last_seq,
+        "last_hash": tally.last_hash,
+    }
 
 
 def as_text(report: HandoverReport, width: int = 80) -> str:

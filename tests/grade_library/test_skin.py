@@ -251,9 +251,9 @@ def test_the_caution_comes_before_the_advice(
 
 
 def test_the_depth_to_grind_is_told(library: GradeLibrary) -> None:
-    """Zinc plate asks for a few hundredths of a millimetre, hot-dip zinc for a tenth."""
+    """Zinc plate is a few hundredths of a millimetre, and the advice says so."""
     skin, _ = skin_of(library, shot(Zn=76.0, Fe=23.7, Mn=0.2))
-    assert "mm" in skin.advice
+    assert "the coating is up to 0.03 mm" in skin.advice
 
 
 def test_a_plain_reading_is_not_looked_into(library: GradeLibrary, monkeypatch: pytest.MonkeyPatch) -> None:
