@@ -59,6 +59,8 @@ def parser_for(command: str | None) -> argparse.ArgumentParser:
 
 def main(arguments: list[str] | None = None) -> int:
     """Run one command, or the console where none is given; return the exit status."""
+    # The arrays are small: more threads of the linear algebra library only cost time. Read when numpy loads.
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     words = sys.argv[1:] if arguments is None else arguments
     # The word after --yard is a folder, also where that is called "new".
     pairs = zip(["", *words], words, strict=False)

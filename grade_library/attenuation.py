@@ -1,5 +1,4 @@
-"""What an analyser reads of metal beneath films: how x-rays fade in them, and how deep a laser plasma
-digs."""
+"""What an analyser reads of metal beneath films: how x-rays fade, how deep a laser plasma digs."""
 
 import functools
 import math

@@ -7,12 +7,13 @@ import numpy as np
 
 from grade_library.candidates import Weighed
 from grade_library.doubts import doubts, with_hints
-from grade_library.evidence import ShareById, compiled_for, gather
+from grade_library.evidence import Compiled, ShareById, compiled_for, gather
 from grade_library.facts import PieceFacts
 from grade_library.family import family_answer
 from grade_library.hypotheses import weigh
 from grade_library.library import GradeLibrary
 from grade_library.prior import Prior
+from grade_library.skin import Known, SkinFinding, core_facts, find_skin, sight_for
 from grade_library.technique import FALLBACK, Profile, profiles
 from grade_library.twins import finder_for
 from grade_library.verdict import Candidate, Verdict
@@ -39,17 +40,43 @@ def identify(
     frequency = prior if prior is not None else Prior.usual(library)
     shares = compiled.shares(library, frequency)
     evidence = gather(facts, library, compiled, known)
-    found = weigh(evidence, shares, compiled)
+    posterior = weigh(evidence, shares, compiled)
+    bare = Known(
+        facts=facts,
+        library=library,
+        compiled=compiled,
+        shares=shares,
+        evidence=evidence,
+        posterior=posterior,
+    )
     weighed = Weighed(
         library=library,
         compiled=compiled,
         prior=frequency,
         shares=shares,
         evidence=evidence,
-        probability=found.probability,
+        probability=posterior.probability,
         profile=evidence.readings[-1].averaged.profile if evidence.readings else known[FALLBACK],
     )
-    return _verdict(facts, weighed, found.unlisted, known)
+    for shot in facts.shots:
+        _compile_sight(library, compiled, known.get(shot.reading.technique, known[FALLBACK]))
+    finding = find_skin(bare, known)
+    if finding is None:
+        return _verdict(facts, weighed, posterior.unlisted, known)
+    return _under_skin(facts, weighed, finding, known)
+
+
+def _under_skin(
+    facts: PieceFacts, weighed: Weighed, finding: SkinFinding, known: Mapping[str, Profile]
+) -> Verdict:
+    """Return the verdict where a surface was looked at: of the core, when a skin is suspected."""
+    weighed = replace(weighed, probability=finding.probability)
+    if not finding.verdict.is_suspected:
+        return replace(_verdict(facts, weighed, finding.unlisted, known), skin=finding.verdict)
+    # Under a skin the reasons are those of the core: its own reading, hand and eye but for the surface.
+    told = gather(core_facts(facts, finding), weighed.library, weighed.compiled, known)
+    verdict = _verdict(facts, replace(weighed, evidence=told), finding.unlisted, known)
+    return replace(verdict, skin=replace(finding.verdict, core=verdict.candidates))
 
 
 def _verdict(facts: PieceFacts, weighed: Weighed, unlisted: float, known: Mapping[str, Profile]) -> Verdict:
@@ -82,5 +109,11 @@ def warm(
     profile = known.get(technique, known[FALLBACK])
     compiled = compiled_for(library)
     compiled.readable(library, profile)
-    compiled.shares(library, Prior.usual(library))
     finder_for(library, profile)
+    _compile_sight(library, compiled, profile)
+
+
+def _compile_sight(library: GradeLibrary, compiled: Compiled, profile: Profile) -> None:
+    """Have the coatings worked out for a technique, by the usual frequencies whatever prior a call brings."""
+    if profile.normalises:
+        sight_for(library, compiled, profile, compiled.shares(library, Prior.usual(library)))

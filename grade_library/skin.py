@@ -6,9 +6,9 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from grade_library.evidence import Compiled, Evidence
+from grade_library.evidence import Compiled, Evidence, gather
 from grade_library.facts import PieceFacts, Shot
-from grade_library.hypotheses import Posterior
+from grade_library.hypotheses import Posterior, weigh
 from grade_library.library import GradeLibrary
 from grade_library.normal import FloatArray
 from grade_library.skin_bench import bare_log_likelihood
@@ -22,8 +22,8 @@ from grade_library.skin_hypotheses import (
     coated_pieces,
     stage_view,
 )
-from grade_library.skin_series import Stage, is_whole, stages_of, surface_shots
-from grade_library.skin_sight import Sight, compile_sight
+from grade_library.skin_series import Stage, is_whole, looks_at_surface, stages_of
+from grade_library.skin_sight import Physics, Sight, compile_sight, physics_of
 from grade_library.skin_words import UNKNOWN, contradictions
 from grade_library.technique import Profile
 from grade_library.verdict import SkinVerdict
@@ -80,37 +80,67 @@ def find_skin(known: Known, profiles: Mapping[str, Profile]) -> SkinFinding | No
         known: All that is known of the piece.
         profiles: Key -> technique profile.
     """
-    shots = surface_shots(known.facts.shots, profiles)
-    if not shots:
+    shots = known.facts.shots
+    on_surface = [looks_at_surface(shot, profiles) for shot in shots]
+    if not any(on_surface):
         return None
-    stages = stages_of([shot for shot in shots if is_whole(shot)], profiles)
+    told = [is_seen and is_whole(shot) for is_seen, shot in zip(on_surface, shots, strict=True)]
+    whole = [shot for shot, is_told in zip(shots, told, strict=True) if is_told]
+    stages = stages_of(whole, profiles)
     if not stages:
         return _plain(stages, len(shots), known.posterior)
-    if not is_worth_a_look(known.facts, stages, known.library, known.shares, known.evidence, known.posterior):
+    alone = _last_alone(known, whole, stages, profiles)
+    if not is_worth_a_look(known.facts, stages, known.library, known.shares, alone.evidence, alone.posterior):
         return _plain(stages, len(shots), known.posterior)
-    views = [
-        stage_view(
-            stage,
-            sight_for(known.library, known.compiled, stage.averaged.profile, known.shares),
-            is_first=i == 0,
-        )
-        for i, stage in enumerate(stages)
-    ]
+    views = _views(known, stages)
+    beside = _beside(known)
     claim = known.evidence.claim
-    said = claim.log_likelihood if claim else np.zeros(len(known.library))
+    said = beside + claim.log_likelihood if claim else beside
     pieces = coated_pieces(views, known.facts.bench, known.compiled.bench, said)
-    pieces += _unknown_layer(known, views, pieces)
+    pieces += _unknown_layer(known, views, pieces, beside)
     against = contradictions(known.facts.bench, known.library, known.shares, known.evidence)
-    finding = concluded(pieces, _bare(known, views), views, known.library, against)
-    return _told_for_all(finding, shots)
+    finding = concluded(pieces, _bare(known, views, alone, beside), views, known.library, against)
+    return _told_for_all(finding, told)
 
 
-def _told_for_all(finding: SkinFinding, shots: Sequence[Shot]) -> SkinFinding:
-    """Return the finding with a share for each shot: one typed in part has that of the shot before it."""
+def _views(known: Known, stages: Sequence[Stage]) -> list[StageView]:
+    sights = [
+        sight_for(known.library, known.compiled, stage.averaged.profile, known.shares) for stage in stages
+    ]
+    return [
+        stage_view(stage, sight, is_first=i == 0)
+        for i, (stage, sight) in enumerate(zip(stages, sights, strict=True))
+    ]
+
+
+def _last_alone(
+    known: Known, shots: Sequence[Shot], stages: Sequence[Stage], profiles: Mapping[str, Profile]
+) -> Known:
+    """Return what would be known had the piece only the shots of the last stage."""
+    last = tuple(shots[stages[-1].first :])
+    if last == known.facts.shots:
+        return known
+    facts = replace(known.facts, shots=tuple(replace(shot, is_ground=False) for shot in last))
+    evidence = gather(facts, known.library, known.compiled, profiles)
+    posterior = weigh(evidence, known.shares, known.compiled)
+    return replace(known, facts=facts, evidence=evidence, posterior=posterior)
+
+
+def _beside(known: Known) -> FloatArray:
+    """Return what certificates and other readings not of a surface say of every grade [nats]."""
+    total = np.zeros(len(known.library))
+    for reading in known.evidence.readings:
+        if physics_of(reading.averaged.profile) is Physics.BULK:
+            total += reading.readable.melts.sums(reading.terms)
+    return total
+
+
+def _told_for_all(finding: SkinFinding, told: Sequence[bool]) -> SkinFinding:
+    """Return the finding with a share for every shot: one that tells nothing has that of the one before."""
     found = iter(finding.verdict.shares)
     shares: list[float] = []
-    for shot in shots:
-        shares.append(next(found) if is_whole(shot) else (shares[-1] if shares else 0.0))
+    for is_told in told:
+        shares.append(next(found) if is_told else (shares[-1] if shares else 0.0))
     return replace(finding, verdict=replace(finding.verdict, shares=tuple(shares)))
 
 
@@ -129,13 +159,21 @@ def _plain(stages: Sequence[Stage], n_shots: int, posterior: Posterior) -> SkinF
     )
 
 
-def _bare(known: Known, views: Sequence[StageView]) -> Bare:
-    """Return the hypothesis that every shot read the metal."""
+def _bare(known: Known, views: Sequence[StageView], alone: Known, beside: FloatArray) -> Bare:
+    """Return the hypothesis that every shot read the metal.
+
+    Args:
+        known: All that is known of the piece.
+        views: The stages of the series.
+        alone: What would be known by the last stage alone.
+        beside: What readings not of a surface say of every grade [nats].
+    """
     last = views[-1]
     others = sum(agreement_log_density(view, last) for view in views[:-1])
     by_eye = bare_log_likelihood(known.facts.bench, known.evidence.bench)
-    log_joint = np.log(known.shares) + last.clean + known.evidence.by_hand + others + by_eye
-    return Bare(log_joint=log_joint, log_unlisted=_log_unlisted(known) + float(others + np.mean(by_eye)))
+    log_joint = np.log(known.shares) + last.clean + known.evidence.by_hand + beside + others + by_eye
+    unlisted = _log_unlisted(alone) + float(np.logaddexp.reduce(np.log(known.shares) + beside))
+    return Bare(log_joint=log_joint, log_unlisted=unlisted + float(others + np.mean(by_eye)))
 
 
 def _log_unlisted(known: Known) -> float:
@@ -152,7 +190,7 @@ def _log_unlisted(known: Known) -> float:
 
 
 def _unknown_layer(
-    known: Known, views: Sequence[StageView], pieces: Sequence[CoatedPiece]
+    known: Known, views: Sequence[StageView], pieces: Sequence[CoatedPiece], beside: FloatArray
 ) -> list[CoatedPiece]:
     """Return the hypothesis of a skin that no coating explains, where the shots differ and nothing else does.
 
@@ -162,7 +200,7 @@ def _unknown_layer(
         return []
     last, n = views[-1], len(known.shares)
     before = known.evidence.by_hand + bare_log_likelihood(known.facts.bench, known.evidence.bench)
-    before = before + np.log(known.shares) + np.log(UNKNOWN_MET)
+    before = before + beside + np.log(known.shares) + np.log(UNKNOWN_MET)
     before = before + sum(broad_log_density(view) for view in views[:-1])
     if not any(view.stage.is_ground_before for view in views[1:]):
         before = before + np.log(UNKNOWN_UNGROUND)

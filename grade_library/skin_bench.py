@@ -57,8 +57,7 @@ _SAID_OF: Mapping[Surface, tuple[frozenset[str], float, float, float]] = {
 
 
 def surface_words_log_odds(bench: BenchFacts, coating: Coating | None) -> float:
-    """Return the log-likelihood [nats] of the words said of the surface, given a coating or, with None, bare
-    metal."""
+    """Return the log-likelihood [nats] of the surface words on a coating, on bare metal with None."""
     total = 0.0
     for surface in bench.surfaces:
         if surface in _SAID_OF:

@@ -83,8 +83,7 @@ def concluded(
         against: Contradictions between hand and reading, in words.
     """
     weighed = _weigh(pieces, bare)
-    enough = SUSPECT_AGAINST_HAND if against else SUSPECT
-    is_skin = bool(pieces) and float(weighed.some_skin.sum()) >= enough
+    is_skin = float(weighed.some_skin.sum()) >= (SUSPECT_AGAINST_HAND if against else SUSPECT)
     has_arrived = views[-1].stage.has_settled and weighed.last_skin < STILL_SKIN
     is_suspected = is_skin and not has_arrived
     shares = (0.0,) * sum(view.stage.n_shots for view in views)

@@ -32,8 +32,7 @@ LEAST_STEP_WT_PCT = 1e-6
 def coated_log_density(
     sight: Sight, coating: CoatingSight, shot: ShotView, unmixed: Unmixed, kept: NDArray[np.int64]
 ) -> FloatArray:
-    """Return the density of a reading for some grades beneath the coating [nats], in the measure of a clean
-    reading.
+    """Return the density of a reading for some grades beneath a coating [nats], in the measure of bare metal.
 
     Args:
         sight: What the technique sees.
@@ -42,42 +41,50 @@ def coated_log_density(
         unmixed: The shares found for it.
         kept: Places among `coating.rows`.
 
-    The spread of each grade's melts is shrunk by what the skin leaves, shifted by what the skin adds, and
-    judged by the
-    same function as that of clean metal.
+    The spread of each grade's melts is shrunk by what the skin leaves, shifted by what it adds, and judged by
+    the same function as that of clean metal.
     """
-    melts, named = sight.melts, sight.n_named
-    shares = unmixed.shares[kept]
+    named = sight.n_named
+    shares, places = unmixed.shares[kept], unmixed.scale[kept]
     left = 1.0 - shares.sum(axis=1)
-    places = unmixed.scale[kept]
     factor = coating.fading[places] * (coating.scaling[places, kept] * left)[:, None]
     added = np.einsum("nl,lne->ne", shares, coating.layers[:, places])
     sigma = _widened(sight, coating, shot, unmixed, kept, factor)
-    terms = melts.index[coating.rows[kept]]
     loose = np.where(np.isnan(shot.below), 0.0, np.sqrt(_spread_variance(coating, shares, places, 0.0)))
-    bent = _bent(melts, terms, factor[:, :named], added[:, :named], loose[:, :named])
-    # Where the skin is most of the reading, its main element is what was measured and not the rest of the
-    # core.
-    is_rest = _main_rest(bent.is_rest.reshape(terms.shape), added[:, :named])
-    is_reported = ~(np.isnan(shot.value[:named]) & np.isnan(shot.below[:named]))
-    left_out = _left_out(
-        bent.low.reshape(terms.shape), bent.is_demanded.reshape(terms.shape), is_reported, shot
-    )
-    bent = replace(
-        bent, is_rest=is_rest.ravel(), is_demanded=bent.is_demanded & np.tile(is_reported, len(terms))
-    )
-    log_density = left_out + _summed(bent, term_log_density(bent, _repeated(shot, sigma, 0, named)))
-    log_density += _trace_reward(
-        melts.low[terms], melts.high[terms], melts.is_rest[terms], shot.value[:named]
-    )
+    terms = sight.melts.index[coating.rows[kept]]
+    bent = _bent(sight.melts, terms, factor[:, :named], added[:, :named], loose[:, :named])
     stray = _stray(factor[:, named:], added[:, named:], loose[:, named:])
-    if stray.low.size:
-        log_density += _summed(
-            stray, term_log_density(stray, _repeated(shot, sigma, named, len(sight.elements)))
-        )
-        zero = np.zeros_like(factor[:, named:])
-        log_density += _trace_reward(zero, zero + STRAY["high"], zero > 0.0, shot.value[named:])
+    log_density = _named_density(sight.melts, terms, bent, added[:, :named], shot.part(0, named), sigma)
+    log_density += _stray_density(stray, shot.part(named, len(sight.elements)), sigma[:, named:])
     return log_density + unmixed.log_room[kept]
+
+
+def _named_density(
+    melts: Melts,
+    terms: NDArray[np.int64],
+    bent: Melts,
+    added: FloatArray,
+    shot: Observed,
+    sigma: FloatArray,
+) -> FloatArray:
+    """Return the density of the elements that grades name [nats], shape (n_grades,)."""
+    # Where the skin is most of the reading, its main element is what was measured, not the rest of the core.
+    is_rest = _main_rest(bent.is_rest.reshape(terms.shape), added)
+    is_reported = ~(np.isnan(shot.value) & np.isnan(shot.below))
+    is_demanded = bent.is_demanded.reshape(terms.shape)
+    left_out = _left_out(bent.low.reshape(terms.shape), is_demanded, is_reported, shot)
+    bent = replace(bent, is_rest=is_rest.ravel(), is_demanded=(is_demanded & is_reported).ravel())
+    found = left_out + _summed(bent, term_log_density(bent, _repeated(shot, sigma[:, : len(is_reported)])))
+    return found + _trace_reward(melts.low[terms], melts.high[terms], melts.is_rest[terms], shot.value)
+
+
+def _stray_density(stray: Melts, shot: Observed, sigma: FloatArray) -> FloatArray | float:
+    """Return the density of the elements that no grade names [nats], shape (n_grades,)."""
+    if not stray.low.size:
+        return 0.0
+    zero = np.zeros_like(sigma)
+    found = _summed(stray, term_log_density(stray, _repeated(shot, sigma)))
+    return found + _trace_reward(zero, zero + STRAY["high"], zero > 0.0, shot.value)
 
 
 def _trace_reward(
@@ -97,8 +104,7 @@ def _widened(
     kept: NDArray[np.int64],
     factor: FloatArray,
 ) -> FloatArray:
-    """Return the uncertainty of the reading [wt %]: its noise, the coating's spread and what the model does
-    not know."""
+    """Return the uncertainty of the reading [wt %]: noise, the coating's spread, the model's own."""
     shares = unmixed.shares[kept]
     lost = (1.0 - coating.fading / coating.fading.max(axis=1)[:, None])[unmixed.scale[kept]]
     variance = shot.sigma**2 + _spread_variance(coating, shares, unmixed.scale[kept], IMPURITY_WT_PCT)
@@ -124,10 +130,9 @@ def _summed(melts: Melts, terms: FloatArray) -> FloatArray:
 
 
 def _left_out(
-    low: FloatArray, is_demanded: NDArray[np.bool_], is_reported: NDArray[np.bool_], shot: ShotView
+    low: FloatArray, is_demanded: NDArray[np.bool_], is_reported: NDArray[np.bool_], shot: Observed
 ) -> FloatArray:
-    """Return what demanded elements that were not reported cost [nats]: as for clean metal, less what the
-    skin hides."""
+    """Return what demanded elements that were not reported cost [nats]: what the skin hides costs none."""
     is_missing = is_demanded & ~is_reported
     n_reported = max(int((~np.isnan(shot.value)).sum() + (~np.isnan(shot.below)).sum()), 1)
     typed = (low * n_reported / HALF_TYPED_WT_PCT) ** 1.5
@@ -159,15 +164,15 @@ def stray_log_density(sight: Sight, shot: ShotView) -> float:
     return float(term_log_density(stray, shot.part(named, n_all)).sum())
 
 
-def _repeated(shot: ShotView, sigma: FloatArray, first: int, last: int) -> Observed:
+def _repeated(shot: Observed, sigma: FloatArray) -> Observed:
     """Return the reading once for every grade, end to end, as the columns of bent spreads."""
     n = len(sigma)
-    return Observed(
-        value=np.tile(shot.value[first:last], n),
-        sigma=sigma[:, first:last].ravel(),
-        below=np.tile(shot.below[first:last], n),
-        gap=shot.gap,
-        is_elsewhere=np.zeros(n * (last - first), dtype=bool),
+    return replace(
+        shot,
+        value=np.tile(shot.value, n),
+        sigma=sigma.ravel(),
+        below=np.tile(shot.below, n),
+        is_elsewhere=np.zeros(sigma.size, dtype=bool),
     )
 
 

@@ -1,5 +1,4 @@
-"""Whether a piece gives any cause to think of a skin: cheap signs, so that a plain reading costs next to
-nothing."""
+"""Whether a piece gives any cause to think of a skin: signs that cost next to nothing to look for."""
 
 from collections.abc import Mapping, Sequence
 from typing import Final

@@ -128,8 +128,7 @@ def _names(views: Sequence[StageView]) -> list[str]:
 
 
 def _most(sight: CoatingSight, room: FloatArray) -> float:
-    """Return the largest share of a coating of one layer that its least certain element leaves room for,
-    0..1."""
+    """Return the largest share of a one-layer coating that the reading leaves room for, 0..1."""
     if len(sight.layers) > 1:
         return 1.0
     least = (sight.layers[0] - 2.5 * sight.spread[0]).min(axis=0)
@@ -233,8 +232,7 @@ def _either(
     coated: FloatArray | None,
     sight: CoatingSight,
 ) -> tuple[FloatArray, FloatArray]:
-    """Return the density of a stage, skin or bare [nats], and the chance that it shows the skin; shape
-    (n_rows,)."""
+    """Return the density of a stage [nats] and the chance that it shows the skin, shape (n_rows,)."""
     bare = _chance_bare(view)
     on_bare = np.log(bare) + view.clean[rows]
     if unmixed is None or coated is None:
@@ -255,8 +253,7 @@ def _chance_bare(view: StageView) -> float:
 
 
 def agreement_log_density(view: StageView, last: StageView) -> float:
-    """Return the density of one stage's reading given that it is of the same metal as the last one's
-    [nats]."""
+    """Return the density of a stage's reading if it is of the same metal as the last one's [nats]."""
     column = {symbol: j for j, symbol in enumerate(last.sight.elements)}
     total = 0.0
     for j in np.flatnonzero(~np.isnan(view.shot.value)):

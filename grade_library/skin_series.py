@@ -1,5 +1,4 @@
-"""Shots on one piece, in order: which agree, where the spot was ground, and whether the series has come to
-rest."""
+"""Shots on one piece, in order: which agree, where it was ground, and whether the series has come to rest."""
 
 import math
 from collections.abc import Mapping, Sequence
@@ -42,9 +41,9 @@ class Stage:
         return self.n_ground_within >= 1 or (self.is_ground_before and self.n_shots >= 2)
 
 
-def surface_shots(shots: Sequence[Shot], profiles: Mapping[str, Profile]) -> tuple[Shot, ...]:
-    """Return the shots that look at a surface: certificates and other bulk results left out."""
-    return tuple(shot for shot in shots if physics_of(_profile(shot.reading, profiles)) is not Physics.BULK)
+def looks_at_surface(shot: Shot, profiles: Mapping[str, Profile]) -> bool:
+    """Return True for a shot at a surface, False for a certificate and other bulk results."""
+    return physics_of(_profile(shot.reading, profiles)) is not Physics.BULK
 
 
 def is_whole(shot: Shot) -> bool:

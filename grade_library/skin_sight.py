@@ -67,8 +67,7 @@ class CoatingSight:
     rows: NDArray[np.int64]
     """Grades that may carry it."""
     log_weight: FloatArray
-    """Logarithm of how often each of those carries it, given the coating, shape (n_rows,); from the group
-    only."""
+    """Logarithm of how often each of those carries it, given the coating, shape (n_rows,)."""
     fading: FloatArray
     """Transmission of each element's line for patches and at each of `FILM_PLACES`, shape (n_scales,
     n_elements)."""
@@ -85,8 +84,7 @@ class CoatingSight:
     """Columns of the elements without one of which the coating is out of question."""
 
     def part(self, places: NDArray[np.int64], grades: NDArray[np.int64]) -> "CoatingSight":
-        """Return the same over some thicknesses (0 for patches) and some grades, by their places in the
-        arrays."""
+        """Return the same over some thicknesses (0 for patches) and some grades, by their places."""
         films = places[places > 0] - 1
         return replace(
             self,
@@ -241,8 +239,7 @@ class _CoatingMaker:
         )
 
     def _log_weight(self, by_group: FloatArray, rows: NDArray[np.int64]) -> FloatArray:
-        """Return log P(grade | coating): the group by the coating's habits, the grade by how often it is
-        met."""
+        """Return log P(grade | coating): the group by habit, the grade by how often it is met."""
         in_group: dict[str, float] = {}
         for group, share in zip(self._groups, self._shares, strict=True):
             in_group[group] = in_group.get(group, 0.0) + share

@@ -1,5 +1,4 @@
-"""Taking a coating out of a reading: for every grade, the shares of the layers that explain the reading
-best."""
+"""Taking a coating out of a reading: for every grade, the layer shares that explain the reading best."""
 
 from dataclasses import dataclass
 
@@ -128,8 +127,7 @@ def unmix(
 
 
 def model_variance(sight: Sight, reading: FloatArray, share: FloatArray) -> FloatArray | float:
-    """Return the variance that comes of taking layered metal for solid [wt %²]: none without a skin or core
-    to mix."""
+    """Return the variance that comes of taking layered metal for solid [wt %²]."""
     if sight.physics is not Physics.X_RAY:
         return 0.0
     found: FloatArray = (X_RAY_MODEL_REL * reading * 4.0 * share * (1.0 - share)) ** 2
@@ -233,8 +231,7 @@ _LOG_FACTORIAL = np.log([1.0, 1.0, 1.0, 2.0])
 
 
 def _log_split(shares: FloatArray, is_optional: NDArray[np.bool_], before: Before) -> FloatArray:
-    """Return what the split of the total between the layers is worth: all splits alike,
-    (n-1)!/total^(n-1)."""
+    """Return what the split between layers is worth: all splits alike, (n-1)!/total^(n-1)."""
     present = shares > PRESENT
     count = present.sum(axis=0)
     split: FloatArray = _LOG_FACTORIAL[count] - np.maximum(count - 1, 0) * np.log(

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from grade_library.cautions import all_cautions
+from grade_library.cautions import POSSIBLE, Level, all_cautions, cautions_of_grade
 from grade_library.coatings import Coating, all_coatings
 from grade_library.evidence import Evidence
 from grade_library.facts import BenchFacts
@@ -22,6 +22,8 @@ SURE_OF_COLOUR = 0.6
 """Share of the core's probability on one colour from which the sorter is told to grind to it."""
 CONTRADICTION_NATS = -2.3
 """A bench fact ten times likelier on another grade than on the one that the reading names is said."""
+LEAST_GRADE_SHARE = 1e-4
+"""Grades below this probability do not count toward a caution."""
 TOOLS = frozenset({"grind", "file", "scrape"})
 """Ways through a coating that end at a colour."""
 LEAST_STEP_WT_PCT = 0.5
@@ -47,7 +49,7 @@ def advice_for(
         against: Contradictions between hand and reading, in words.
     """
     coating = next((found for found in all_coatings() if found.name == name), None)
-    parts = [*(_cautions(coating) if coating else ()), *against]
+    parts = [*_cautions(coating, probability, library), *against]
     if moving := _moving(coating, views, probability, library):
         parts.append(moving)
     if coating is None:
@@ -70,10 +72,19 @@ def arrived_words(name: str) -> str:
     return f"Through the {known.get(name, name)}: the last shots agree"
 
 
-def _cautions(coating: Coating) -> list[str]:
-    by_id = {caution.caution_id: caution for caution in all_cautions()}
-    found = sorted((by_id[key] for key in coating.cautions if key in by_id), key=lambda c: c.rank)
-    return [f"caution first: {caution.title[0].lower()}{caution.title[1:]}" for caution in found]
+def _cautions(coating: Coating | None, probability: FloatArray, library: GradeLibrary) -> list[str]:
+    """Return the cautions of the coating, and those that forbid dust of a metal that may lie beneath it."""
+    share: dict[str, float] = {}
+    for row in np.flatnonzero(probability > LEAST_GRADE_SHARE):
+        for caution in cautions_of_grade(library.grades[row]):
+            if caution.level is Level.STOP:
+                share[caution.caution_id] = share.get(caution.caution_id, 0.0) + float(probability[row])
+    named = {*(coating.cautions if coating else ()), *(key for key, p in share.items() if p >= POSSIBLE)}
+    return [
+        f"caution first: {caution.title[0].lower()}{caution.title[1:]}"
+        for caution in all_cautions()
+        if caution.caution_id in named
+    ]
 
 
 def _through(coating: Coating, probability: FloatArray, library: GradeLibrary) -> str:

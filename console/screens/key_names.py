@@ -10,6 +10,7 @@ NAMES_OF_KEYS = {
     "tab": "Tab",
     "home": "Home",
     "end": "End",
+    "slash": "/",
 }
 """Key as Textual calls it -> as it is printed on the keyboard."""
 

@@ -13,7 +13,7 @@ REVIEW_KEYS: list[BindingType] = [
         "v", "void", "Void", id="void", tooltip="void the piece: it stays in the list and counts no more"
     ),
     Binding("m", "move", "Move", id="move", tooltip="move the piece to another bay, off hold too"),
-    Binding("w", "reweigh", "Weight", id="reweigh", tooltip="correct the weight of the piece"),
+    Binding("w", "reweigh", "Weigh", id="reweigh", tooltip="correct the weight of the piece"),
     Binding(
         "r",
         "resolve",

@@ -34,8 +34,8 @@ from grade_library.verdict import Verdict
 USUAL_MASS_G = 1000
 """A piece not yet weighed is judged as if it weighed this [g]."""
 ASSUMED_LOSS = 0.03
-"""Share of what is at stake that a reading is taken to leave wrong while none has been drawn yet (measured on
-simulated pieces; see tests/benchmarks/placing.py)."""
+"""Share of what is at stake that a reading is taken to leave wrong while none has been drawn yet (own
+guess)."""
 ROUNDING = 1e-9
 LEAST_NET = 0.005
 """Gains below this are noise of rounding [currency]: half of the smallest coin."""

@@ -18,7 +18,7 @@ from grade_library.prior import Prior
 from grade_library.technique import FALLBACK, Profile, profiles
 
 DRAWS = 24
-"""Readings drawn for one piece: the gain within about a tenth of what is at stake, in under 100 ms."""
+"""Readings drawn for one piece; more would be surer and slower (24 take about 50 ms on an idle core)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

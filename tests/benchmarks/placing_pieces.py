@@ -26,7 +26,7 @@ from grade_library.technique import Profile
 from tests.benchmarks.simulated import melt_of, shot_of
 
 KNOWN_BY_EYE = 0.7
-"""Share of pieces whose family the sorter names at first glance, by use, stamp or where they came from
+"""Share of pieces whose series the sorter names at first glance, by use, stamp or where they came from
 (memory: most of what goes over a bench; --known asks for another)."""
 NAMED_RIGHT = 0.92
 """Share of those names that are right (memory); the model believes its own figures, not this one."""
@@ -126,15 +126,17 @@ def _form(grade: Grade, rng: np.random.Generator) -> Form | None:
 
 
 def _claim(grade: Grade, library: GradeLibrary, rng: np.random.Generator) -> Claim:
-    """Return a name of the family; a wrong one is of a family of the same group, or of any."""
-    family = grade.family
+    """Return the series as a name ("6xxx", "300", "leaded brass"); a wrong one is mostly of the same
+    group."""
+    named = (grade.group, grade.series)
     if rng.uniform() > NAMED_RIGHT:
-        near = sorted({g.family for g in library.grades if g.group == grade.group and g.family != family})
-        far = sorted({g.family for g in library.grades if g.family != family})
-        pool = near if near and rng.uniform() < 0.7 else far
-        family = pool[int(rng.integers(len(pool)))]
-    ids = frozenset(g.grade_id for g in library.grades if g.family == family)
-    return Claim(text=family, label=family, grade_ids=ids)
+        every = sorted({(one.group, one.series) for one in library.grades} - {named})
+        near = [one for one in every if one[0] == grade.group]
+        pool = near if near and rng.uniform() < 0.7 else every
+        named = pool[int(rng.integers(len(pool)))]
+    ids = frozenset(one.grade_id for one in library.grades if (one.group, one.series) == named)
+    label = " ".join(named)
+    return Claim(text=label, label=label, grade_ids=ids)
 
 
 def _seen(

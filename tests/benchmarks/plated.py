@@ -76,8 +76,7 @@ class Plated:
     shares: tuple[float, ...]
     """True share of the skin in each shot."""
     pull: float
-    """How far the first reading lies from that of the bare core, 0..1: what there is to be seen of the
-    coating."""
+    """How far the first reading lies from that of the bare core, 0..1."""
 
     def facts(self, n: int) -> PieceFacts:
         """Return the first n shots."""
@@ -85,8 +84,7 @@ class Plated:
 
 
 def substrates_of(coating: Coating, library: GradeLibrary, n: int, rng: np.random.Generator) -> list[Grade]:
-    """Return n grades that carry the coating: groups by habit, grades of a group by how often they are
-    met."""
+    """Return n grades that carry the coating: groups by habit, grades by how often they are met."""
     share = Prior.usual(library).shares(library)
     in_group: dict[str, float] = {}
     for grade, one in zip(library.grades, share, strict=True):
@@ -102,8 +100,7 @@ def substrates_of(coating: Coating, library: GradeLibrary, n: int, rng: np.rando
 
 
 def draw_films(coating: Coating, rng: np.random.Generator) -> list[Film]:
-    """Return the layers of one piece: thickness even in logarithm between the usual ends, composition as it
-    spreads."""
+    """Return the layers of one piece: thickness even in logarithm, composition as it spreads."""
     place = rng.uniform()
     films = []
     for layer in coating.layers:

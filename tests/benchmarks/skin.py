@@ -1,12 +1,10 @@
 """Is a plating ever taken for the metal? Simulated plated pieces, and clean pieces of every grade.
 
 Plated: every coating of the library, 40 substrates each (drawn from what it is usually found on), x-ray and
-laser, 1 to 4
-shots with noise, the spot ground between them. Films are simulated with xraylib's own cross sections,
-another tube, other
-angles and another laser depth for every piece. Clean: every grade of the library, both techniques, one shot,
-and a second
-after a grind. Beside it, on the same shots, the same program with the skin hypotheses switched off.
+laser, 1 to 4 shots with noise, the spot ground between them. Films are simulated with xraylib's own cross
+sections, another tube, other angles and another laser depth for every piece. Clean: every grade of the
+library, both techniques, one shot, and a second after a grind. Beside it, on the same shots, the same program
+with the skin hypotheses switched off.
 """
 
 import argparse
@@ -130,8 +128,7 @@ def _judge_plated(tally: Tally, piece: Plated, library: GradeLibrary, judge: Jud
 
 
 def _is_right(verdict: Verdict, piece: Plated) -> bool:
-    """Tell whether the metal of the core is named by its group: of the leading candidate, or of most of them
-    together."""
+    """Tell whether the leading candidate, or the nearest grade where none is, is of the core's group."""
     return _group(verdict) == piece.core.group
 
 

@@ -98,8 +98,8 @@ def test_bench_facts_stand_among_the_reasons_for_and_against() -> None:
 
 
 def test_a_metal_like_nothing_listed_is_called_unlisted_with_the_nearest_grade() -> None:
-    """Copper 40, nickel 30, chromium 30 fits no grade: unlisted leads, and the nearest says what is wrong."""
-    verdict = identify(_read(Cu=40.0, Ni=30.0, Cr=30.0), load())
+    """Iron 45, molybdenum 30, vanadium 25 fits no grade: unlisted leads, and the nearest says what is wrong."""
+    verdict = identify(_read(Fe=45.0, Mo=30.0, V=25.0), load())
 
     assert verdict.unlisted > 0.95
     assert verdict.nearest is not None

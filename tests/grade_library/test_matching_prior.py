@@ -4,7 +4,7 @@ import pytest
 
 from grade_library.facts import BenchFacts, MagnetPull, PieceFacts, Reading, Shot
 from grade_library.grade import Colour
-from grade_library.library import load
+from grade_library.library import GradeLibrary, load
 from grade_library.matching import identify
 from grade_library.prior import FLOOR, Prior
 from grade_library.verdict import ReasonKind
@@ -83,3 +83,13 @@ def test_a_learned_prior_is_said_among_the_reasons() -> None:
     said = [reason for reason in learned.best.reasons if reason.kind is ReasonKind.PRIOR]
     assert said and said[0].is_for and said[0].text == "often met in this yard (1200 pieces counted)"
     assert not [reason for reason in usual.best.reasons if reason.kind is ReasonKind.PRIOR]
+
+
+def test_what_was_asked_before_changes_no_answer() -> None:
+    """A question with another prior first leaves the answer to the next one as it was."""
+    one, other = load(), GradeLibrary(load().grades, load().sources)
+    tin = PieceFacts(shots=(Shot(reading=Reading(values={"Sn": 100.0})),))
+
+    identify(tin, one, Prior.flat())
+
+    assert identify(tin, one).skin == identify(tin, other).skin

@@ -176,6 +176,29 @@ def test_a_certificate_has_no_skin(library: GradeLibrary) -> None:
     assert verdict.skin is None
 
 
+@pytest.mark.parametrize("values", [{"Ni": 61.0}, {"Zn": 36.0}, {"Pb": 5.0, "Sn": 5.0}, {"Ni": 8.1}])
+def test_a_reading_half_typed_is_not_suspected(library: GradeLibrary, values: dict[str, float]) -> None:
+    """The first elements of a reading, typed one by one, raise no suspicion on the way."""
+    skin, _ = skin_of(library, shot(**values))
+    assert not skin.is_suspected and skin.shares == (0.0,)
+
+
+def test_every_shot_has_its_share_whatever_it_tells(library: GradeLibrary) -> None:
+    """Certificates and half-typed readings keep their place among the shares."""
+    skin, _ = skin_of(
+        library, shot(technique="lab", Fe=98.0), shot(Zn=95.0, Fe=4.9), shot(Zn=3.0, ground=True)
+    )
+    assert len(skin.shares) == 3
+    assert skin.shares[0] == 0.0 and skin.shares[1] > 0.9
+
+
+def test_beryllium_beneath_is_warned_of_before_a_file_is_named(library: GradeLibrary) -> None:
+    """Copper that may hold beryllium is not ground for a look beneath its plating without the caution."""
+    skin, _ = skin_of(library, shot(Sn=20.0, Cu=79.6, Co=0.25))
+    assert skin.is_suspected
+    assert skin.advice.startswith("Caution first: beryllium")
+
+
 def test_without_a_shot_there_is_no_skin_verdict(library: GradeLibrary) -> None:
     """Bench facts alone say nothing of a reading's skin."""
     bench = BenchFacts(surfaces=frozenset({Surface.PLATED}))

@@ -3,7 +3,7 @@
 import pytest
 
 from grade_library.facts import Reading, Shot
-from grade_library.skin_series import agree, stages_of, surface_shots
+from grade_library.skin_series import agree, is_whole, looks_at_surface, stages_of
 from grade_library.technique import profiles
 
 
@@ -67,5 +67,12 @@ def test_readings_of_two_techniques_are_never_one_stage() -> None:
 
 def test_a_certificate_is_no_shot_at_a_surface() -> None:
     """A laboratory dissolves its sample: nothing lies on it."""
-    shots = surface_shots([shot(BRASS, technique="lab"), shot(BRASS)], profiles())
-    assert [one.reading.technique for one in shots] == ["xrf"]
+    assert not looks_at_surface(shot(BRASS, technique="lab"), profiles())
+    assert looks_at_surface(shot(BRASS, technique="libs"), profiles())
+    assert looks_at_surface(shot(BRASS, technique="of a yard that did not describe it"), profiles())
+
+
+def test_a_few_elements_typed_alone_are_no_whole_reading() -> None:
+    """While a reading is being typed it says nothing of a skin."""
+    assert not is_whole(shot({"Ni": 61.0}))
+    assert is_whole(shot({"Zn": 76.0, "Fe": 23.0}))

@@ -53,6 +53,6 @@ def test_the_standard_is_cited(name: str, key: str) -> None:
 
 
 def test_most_of_an_anodic_film_lies_inside_the_types_of_its_standard() -> None:
-    """Source: MIL-A-8625F types I to III (0.5 to 115 µm, memory); hard coat of 25 to 64 µm on a plater's page."""
+    """Source: MIL-A-8625F types I to III (0.5 to 115 µm, memory); hard coat 25 to 64 µm on a page."""
     layer = coating_named("anodising").layers[0]
     assert 0.5 <= layer.least_um <= layer.most_um <= 115.0

@@ -1,0 +1,173 @@
+"""The review, key by key: sorting, filtering, mending, and a run of many pages."""
+
+from pathlib import Path
+
+import pytest
+
+from console.desk import run_pages
+from console.panes.review_list import ReviewList
+from tests.driven.driving import Driver, console
+
+SIZES = [(80, 24), (120, 35)]
+
+
+def listed_lines(driver: Driver) -> list[str]:
+    """Return the lines as typed of what is listed, in order."""
+    return [row.piece.line for row in driver.app.screen.query_one(ReviewList).rows]
+
+
+@pytest.mark.parametrize("size", SIZES)
+async def test_a_weight_is_mended_and_the_totals_follow(yard: Path, size: tuple[int, int]) -> None:
+    """w, the weight, a reason: a new row, and the sum in the border is the new one."""
+    async with console(yard, size=size) as driver:
+        await driver.enter("12.4 304")
+        await driver.enter("3.1 yellow brass")
+        await driver.press("f6", "down", "w")
+        await driver.enter("13.4")
+        await driver.press("enter")
+
+        assert [piece.mass_g for piece in driver.desk.pieces()] == [3100, 13400]
+        picture = driver.picture()
+        assert "2 entries, 16.50 kg" in picture and "mended" in picture
+        assert "weight 12.400 -> 13.400 kg: misread" in picture
+
+
+async def test_a_weight_that_is_none_is_refused_in_words(yard: Path) -> None:
+    """Nothing is written; the sentence says what a weight looks like."""
+    async with console(yard) as driver:
+        await driver.enter("12.4 304")
+        await driver.press("f6", "w")
+        await driver.enter("heavy")
+        await driver.press("enter")
+
+        assert driver.desk.pieces()[0].mass_g == 12400
+        assert "NOT DONE" in driver.picture() and "is not a weight" in driver.picture()
+
+
+@pytest.mark.parametrize("size", SIZES)
+async def test_a_hold_is_resolved_by_a_new_reading(yard: Path, size: tuple[int, int]) -> None:
+    """r, the reading, a reason: named, off hold, in its bay; F4 puts it back with its tag."""
+    async with console(yard, size=size) as driver:
+        await driver.enter("12.4 ? unknown")
+        await driver.press("f6", "r")
+        await driver.enter("cr18.2 ni8.1 fe71.5 mn1.5 si0.4")
+        assert "What settled it?" in driver.picture()
+        await driver.press("enter")
+
+        [piece] = driver.desk.pieces()
+        assert not piece.is_held and piece.bay == "STN"
+        assert "off hold" in driver.picture() and "0 on hold" in driver.picture()
+
+        await driver.press("f4")
+        [piece] = driver.desk.pieces()
+        assert piece.is_held and piece.tag == "H001"
+
+
+async def test_findings_that_settle_nothing_ask_for_a_bay(yard: Path) -> None:
+    """Still undecided: the bays are offered without the hold bay; the choice and a reason settle it."""
+    async with console(yard) as driver:
+        await driver.enter("12.4 ?")
+        await driver.press("f6", "r")
+        await driver.enter("m2")
+        assert "Still undecided" in driver.picture()
+        await driver.enter("FER")
+        await driver.press("enter")
+
+        [piece] = driver.desk.pieces()
+        assert piece.bay == "FER" and not piece.is_held
+
+
+async def test_a_piece_that_is_not_on_hold_is_not_resolved(yard: Path) -> None:
+    """The sentence says where it lies and which key is meant instead."""
+    async with console(yard) as driver:
+        await driver.enter("12.4 304")
+        await driver.press("f6", "r")
+
+        assert "NOT DONE" in driver.picture() and "not on hold" in driver.picture()
+
+
+async def test_sorting_keeps_the_mark_on_its_piece(yard: Path) -> None:
+    """s goes through the columns, t turns; the selected piece stays selected."""
+    async with console(yard) as driver:
+        for line in ("2 304", "9 brass", "5 copper"):
+            await driver.enter(line)
+        await driver.press("f6", "down")
+        assert driver.app.screen.query_one(ReviewList).selected_row.piece.line == "9 brass"
+
+        for word in ("bay", "grade", "state", "doubt", "person", "weight"):
+            await driver.press("s")
+            assert f"by {word}" in driver.picture()
+        assert listed_lines(driver) == ["9 brass", "5 copper", "2 304"]
+        assert driver.app.screen.query_one(ReviewList).selected_row.piece.line == "9 brass"
+
+        await driver.press("t")
+        assert listed_lines(driver) == ["2 304", "5 copper", "9 brass"]
+
+
+async def test_typing_narrows_and_escape_shows_all_again(yard: Path) -> None:
+    """Letters go into the filter, not to the keys v or m; Enter keeps it while mending, Esc ends it."""
+    async with console(yard) as driver:
+        for line in ("2 304 ; for vm", "9 brass", "5 copper"):
+            await driver.enter(line)
+        await driver.press("f6", "slash")
+        await driver.type("vm")
+        assert listed_lines(driver) == ["2 304 ; for vm"] and "1 shown of 3 entries" in driver.picture()
+
+        await driver.press("enter", "v", "enter")
+        assert [piece.is_void for piece in driver.desk.pieces()] == [False, False, True]
+
+        await driver.press("escape")
+        assert len(listed_lines(driver)) == 3
+        await driver.press("slash")
+        await driver.type("nothing like it")
+        assert "No piece has all of these words" in driver.picture()
+
+
+async def test_holds_of_earlier_runs_are_shown_on_request_and_can_be_resolved(yard: Path) -> None:
+    """h: what still waits from the run before stands with the run's own holds; r settles it."""
+    async with console(yard) as driver:
+        await driver.enter("7 ? grey shaft")
+        driver.desk.close_out("no scale today")
+    async with console(yard) as driver:
+        await driver.enter("2 304")
+        await driver.enter("4 ?")
+        await driver.press("f6")
+        assert listed_lines(driver) == ["4 ?", "2 304"]
+
+        await driver.press("h")
+        assert listed_lines(driver) == ["4 ?", "7 ? grey shaft", "2 304"]
+        assert "2 entries, 6.00 kg, 1 on hold" in driver.picture()
+
+        await driver.press("down", "r")
+        await driver.enter("cr18.2 ni8.1 fe71.5 mn1.5 si0.4")
+        await driver.press("enter")
+        assert "off hold" in driver.picture()
+
+
+async def test_a_run_of_many_pages_is_read_behind_the_first(
+    yard: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The newest page is there at once, the rest follows; sums and sorting cover the whole run."""
+    monkeypatch.setattr(run_pages, "PAGE", 10)
+    monkeypatch.setattr("console.screens.review_book.PAGE", 10)
+    async with console(yard) as driver:
+        for number in range(1, 61):
+            driver.app.sorting.enter_line(f"{number} 304")
+        await driver.press("f6")
+        await driver.app.workers.wait_for_complete()
+        await driver.pilot.pause()
+
+        assert len(listed_lines(driver)) == 60
+        assert "60 entries, 1830.00 kg" in driver.picture()
+        await driver.press("end")
+        assert "1 304" in driver.picture()
+
+
+@pytest.mark.parametrize("size", SIZES)
+async def test_nothing_is_cut_off_in_the_key_line(yard: Path, size: tuple[int, int]) -> None:
+    """Help and quit are there, also at 80 columns."""
+    async with console(yard, size=size) as driver:
+        await driver.press("f6")
+
+        keys = driver.picture().splitlines()[-1]
+        assert "/ Filter" in keys and "^Q Quit" in keys and "F1 Help" in keys
