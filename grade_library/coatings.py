@@ -48,6 +48,8 @@ class Coating:
     """The layers are constituents that lie side by side, not one on the other."""
     substrates: Mapping[str, float]
     """Group of grades -> how often it carries the coating, relative to the others."""
+    is_only_there: bool
+    """Never met on other groups: anodising."""
     met: float
     """Share of the pieces read on an unprepared spot that carry it, 0..1."""
     colours: frozenset[Colour]
@@ -148,6 +150,7 @@ def _coating(name: str, content: Mapping[str, Any], known_sources: Mapping[str, 
         layers=tuple(_layer(row) for row in content["layers"]),
         is_mixed=bool(content.get("is_mixed", False)),
         substrates=MappingProxyType(substrates),
+        is_only_there=bool(content.get("only_there", False)),
         met=met,
         colours=frozenset(Colour(colour) for colour in content["colours"]),
         said=str(content.get("said", name)),

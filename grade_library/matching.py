@@ -10,7 +10,7 @@ from grade_library.doubts import doubts, with_hints
 from grade_library.evidence import Compiled, ShareById, compiled_for, gather
 from grade_library.facts import PieceFacts
 from grade_library.family import family_answer
-from grade_library.hypotheses import weigh
+from grade_library.hypotheses import Posterior, weigh
 from grade_library.library import GradeLibrary
 from grade_library.prior import Prior
 from grade_library.skin import Known, SkinFinding, core_facts, find_skin, sight_for
@@ -41,14 +41,6 @@ def identify(
     shares = compiled.shares(library, frequency)
     evidence = gather(facts, library, compiled, known)
     posterior = weigh(evidence, shares, compiled)
-    bare = Known(
-        facts=facts,
-        library=library,
-        compiled=compiled,
-        shares=shares,
-        evidence=evidence,
-        posterior=posterior,
-    )
     weighed = Weighed(
         library=library,
         compiled=compiled,
@@ -58,12 +50,27 @@ def identify(
         probability=posterior.probability,
         profile=evidence.readings[-1].averaged.profile if evidence.readings else known[FALLBACK],
     )
-    for shot in facts.shots:
-        _compile_sight(library, compiled, known.get(shot.reading.technique, known[FALLBACK]))
-    finding = find_skin(bare, known)
+    finding = _skin_of(facts, weighed, posterior, known)
     if finding is None:
         return _verdict(facts, weighed, posterior.unlisted, known)
     return _under_skin(facts, weighed, finding, known)
+
+
+def _skin_of(
+    facts: PieceFacts, weighed: Weighed, posterior: Posterior, known: Mapping[str, Profile]
+) -> SkinFinding | None:
+    library, compiled = weighed.library, weighed.compiled
+    for shot in facts.shots:
+        _compile_sight(library, compiled, known.get(shot.reading.technique, known[FALLBACK]))
+    bare = Known(
+        facts=facts,
+        library=library,
+        compiled=compiled,
+        shares=weighed.shares,
+        evidence=weighed.evidence,
+        posterior=posterior,
+    )
+    return find_skin(bare, known)
 
 
 def _under_skin(

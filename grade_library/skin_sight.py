@@ -22,6 +22,8 @@ SHARE_LOGITS = np.linspace(-9.0, 9.0, 37)
 """Places, in logits, at which the distribution of the skin's share on untouched surface is kept."""
 SHARE_FLOOR = 0.2
 """Share of pieces whose coating is nothing like the usual thickness: worn, double, patched (memory)."""
+UNUSUAL = 0.03
+"""Share of coated pieces whose metal is none that usually carries the coating (memory)."""
 KEY_WT_PCT = 25.0
 """An element with this share of a layer marks the coating [wt % of what is seen]."""
 STRAY = {
@@ -214,7 +216,7 @@ class _CoatingMaker:
         if np.any(seen < 0.5):
             return None
         layers, spread = _scaled_to_100(layers, spread)
-        by_group = np.array([coating.substrate_weight(group) for group in self._groups])
+        by_group = self._by_group(coating)
         rows = np.flatnonzero(by_group > 0.0)
         if rows.size == 0:
             return None
@@ -237,6 +239,20 @@ class _CoatingMaker:
             share_below=self._share_below(coating),
             keys=self._keys(coating, layers),
         )
+
+    def _by_group(self, coating: Coating) -> FloatArray:
+        """Return how often the group of each grade carries the coating; a little on groups where it is unusual."""
+        usual = np.array([coating.substrate_weight(group) for group in self._groups])
+        if coating.is_only_there:
+            return usual
+        total = sum({group: coating.substrate_weight(group) for group in self._groups}.values())
+        in_group: dict[str, float] = {}
+        for group, share, weight in zip(self._groups, self._shares, usual, strict=True):
+            if weight == 0.0:
+                in_group[group] = in_group.get(group, 0.0) + share
+        rest = sum(in_group.values())
+        floor = np.array([UNUSUAL * total * in_group.get(group, 0.0) / max(rest, 1e-12) for group in self._groups])
+        return np.where(usual > 0.0, usual, floor)
 
     def _log_weight(self, by_group: FloatArray, rows: NDArray[np.int64]) -> FloatArray:
         """Return log P(grade | coating): the group by habit, the grade by how often it is met."""

@@ -23,6 +23,16 @@ def percent(probability: float) -> str:
     return f"{probability:.0%}".replace("%", " %")
 
 
+def wt_pct(value: float) -> str:
+    """Return a mass fraction [wt %] with as many decimals as it deserves.
+
+    >>> wt_pct(18.204), wt_pct(0.5), wt_pct(0.0301), wt_pct(0.0), wt_pct(100.0)
+    ('18.2', '0.5', '0.03', '0', '100')
+    """
+    text = f"{value:.1f}" if value >= 10 else f"{value:.2f}" if value >= 0.1 else f"{value:.3f}"
+    return text.rstrip("0").rstrip(".")
+
+
 def bar(share: float, width: int) -> tuple[str, str]:
     """Return the drawn and the remaining part of a bar for a share 0..1; together `width` cells.
 

@@ -48,7 +48,7 @@ async def test_a_weight_that_is_none_is_refused_in_words(yard: Path) -> None:
 async def test_a_hold_is_resolved_by_a_new_reading(yard: Path, size: tuple[int, int]) -> None:
     """r, the reading, a reason: named, off hold, in its bay; F4 puts it back with its tag."""
     async with console(yard, size=size) as driver:
-        await driver.enter("12.4 ? unknown")
+        await driver.enter("12.4 ? ; unknown")
         await driver.press("f6", "r")
         await driver.enter("cr18.2 ni8.1 fe71.5 mn1.5 si0.4")
         assert "What settled it?" in driver.picture()
@@ -68,7 +68,7 @@ async def test_findings_that_settle_nothing_ask_for_a_bay(yard: Path) -> None:
     async with console(yard) as driver:
         await driver.enter("12.4 ?")
         await driver.press("f6", "r")
-        await driver.enter("m2")
+        await driver.enter("m0")
         assert "Still undecided" in driver.picture()
         await driver.enter("FER")
         await driver.press("enter")
@@ -126,7 +126,7 @@ async def test_typing_narrows_and_escape_shows_all_again(yard: Path) -> None:
 async def test_holds_of_earlier_runs_are_shown_on_request_and_can_be_resolved(yard: Path) -> None:
     """h: what still waits from the run before stands with the run's own holds; r settles it."""
     async with console(yard) as driver:
-        await driver.enter("7 ? grey shaft")
+        await driver.enter("7 ? ; shaft")
         driver.desk.close_out("no scale today")
     async with console(yard) as driver:
         await driver.enter("2 304")
@@ -135,7 +135,7 @@ async def test_holds_of_earlier_runs_are_shown_on_request_and_can_be_resolved(ya
         assert listed_lines(driver) == ["4 ?", "2 304"]
 
         await driver.press("h")
-        assert listed_lines(driver) == ["4 ?", "7 ? grey shaft", "2 304"]
+        assert listed_lines(driver) == ["4 ?", "7 ? ; shaft", "2 304"]
         assert "2 entries, 6.00 kg, 1 on hold" in driver.picture()
 
         await driver.press("down", "r")
@@ -170,4 +170,4 @@ async def test_nothing_is_cut_off_in_the_key_line(yard: Path, size: tuple[int, i
         await driver.press("f6")
 
         keys = driver.picture().splitlines()[-1]
-        assert "/ Filter" in keys and "^Q Quit" in keys and "F1 Help" in keys
+        assert all(word in keys for word in ("Filter", "Quit", "Help"))

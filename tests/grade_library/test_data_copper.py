@@ -27,7 +27,7 @@ PINNED = {
     "cast manganese bronze": (11, 1015.27, 824.80, 89.91),
     "cast silicon bronze and brass": (6, 162.54, 550.35, 49.90),
     "cast bismuth brass and bronze": (2, 214.80, 188.20, 17.58),
-    "cast tin bronze": (24, 2555.36, 2289.45, 212.87),
+    "cast tin bronze": (24, 2553.91, 2289.45, 212.87),
     "cast aluminium bronze": (13, 686.55, 1228.60, 98.16),
     "cast cupronickel": (2, 53.15, 38.75, 17.88),
     "cast nickel silver": (4, 384.54, 364.50, 34.89),
