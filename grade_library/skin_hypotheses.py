@@ -34,6 +34,7 @@ FAR_BEHIND_NATS = 30.0
 """A coating this far behind the best one in the quick measure is not judged by the full likelihood."""
 COARSE_PLACES = (0, 3)
 """Film thicknesses of the first, coarse fit: patches and a middling film."""
+COARSE_ROUNDS = 1
 N_WELL = 90
 """So many grades beneath each coating are fitted well; the others only coarsely."""
 N_EXACT = 40
@@ -160,23 +161,17 @@ class _Tried:
 
 
 def _tried(views: Sequence[StageView], sights: Sequence[CoatingSight | None], base: FloatArray) -> _Tried:
-    """Return the fit of a coating: coarsely for every grade first, then well for those that lead."""
-    seen = [sight for sight in sights if sight is not None]
-    if len(seen[0].rows) > N_WELL and any(len(sight.fading) > 1 for sight in seen):
-        every = np.arange(len(seen[0].rows))
+    """Return the fit of a coating: coarsely for every grade, then well for those that lead."""
+    kept = np.arange(len(base))
+    if len(kept) > N_WELL:
         coarse = [
-            sight.part(np.array(COARSE_PLACES), every)
-            if sight is not None and len(sight.fading) > 1
-            else sight
+            sight.part(np.array(COARSE_PLACES if len(sight.fading) > 1 else (0,)), kept) if sight else None
             for sight in sights
         ]
-        quick = _fitted(views, coarse, base, rounds=2).quick
+        quick = _fitted(views, coarse, base, rounds=COARSE_ROUNDS).quick
         kept = np.sort(np.argpartition(-quick, N_WELL)[:N_WELL])
-        sights = [
-            sight.part(np.arange(len(sight.fading)), kept) if sight is not None else None for sight in sights
-        ]
-        base = base[kept]
-    return _fitted(views, sights, base, rounds=ROUNDS)
+    well = [sight.part(np.arange(len(sight.fading)), kept) if sight else None for sight in sights]
+    return _fitted(views, well, base[kept], rounds=ROUNDS)
 
 
 def _fitted(

@@ -241,7 +241,7 @@ class _CoatingMaker:
         )
 
     def _by_group(self, coating: Coating) -> FloatArray:
-        """Return how often the group of each grade carries the coating; a little on groups where it is unusual."""
+        """Return how often the group of each grade carries the coating, a little where it is unusual."""
         usual = np.array([coating.substrate_weight(group) for group in self._groups])
         if coating.is_only_there:
             return usual
@@ -251,7 +251,9 @@ class _CoatingMaker:
             if weight == 0.0:
                 in_group[group] = in_group.get(group, 0.0) + share
         rest = sum(in_group.values())
-        floor = np.array([UNUSUAL * total * in_group.get(group, 0.0) / max(rest, 1e-12) for group in self._groups])
+        floor = np.array(
+            [UNUSUAL * total * in_group.get(group, 0.0) / max(rest, 1e-12) for group in self._groups]
+        )
         return np.where(usual > 0.0, usual, floor)
 
     def _log_weight(self, by_group: FloatArray, rows: NDArray[np.int64]) -> FloatArray:

@@ -22,7 +22,7 @@ SURE_OF_COLOUR = 0.6
 """Share of the core's probability on one colour from which the sorter is told to grind to it."""
 CONTRADICTION_NATS = -2.3
 """A bench fact ten times likelier on another grade than on the one that the reading names is said."""
-LEAST_GRADE_SHARE = 1e-4
+LEAST_GRADE_SHARE = 5e-4
 """Grades below this probability do not count toward a caution."""
 TOOLS = frozenset({"grind", "file", "scrape"})
 """Ways through a coating that end at a colour."""

@@ -1,35 +1,76 @@
 """Tickets, close-out and handover of a run."""
 
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
 
+from console.desk.checking import controls_of
 from console.desk.refusal import DeskRefusal
 from console.entry.cleaning import clean
-from console.entry.mass import MassError, parse_mass_g
-from console.ledger.closeout import Difference, difference, differences_by_load
+from console.entry.mass import MassError, as_fraction, format_mass, is_number, parse_mass_g
+from console.ledger.closeout import Difference, LoadDifference, difference, differences_by_load
 from console.ledger.connection import Readable
 from console.ledger.piece_state import piece_states, remarkable_pieces, waiting_pieces
+from console.ledger.reading import rows_where
 from console.ledger.rows import Row
 from console.ledger.stock import stock
 from console.ledger.store import Ledger
 from console.ledger.tally import tally
+from console.ledger.trouble import told_plainly
 from console.reports.handover import HandoverReport, as_text, handover
 from console.yard.yard import Yard
 
 
-def add_ticket(ledger: Ledger, yard: Yard, person: str, gross_text: str, tare_text: str, note: str) -> Row:
-    """Write a ticket from weights as typed.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TicketTyped:
+    """A ticket as typed; weights in the yard's unit unless they name one."""
+
+    gross: str
+    tare: str = ""
+    """Empty for a weight that is net already."""
+    note: str = ""
+    moisture: str = ""
+    """Water in the load [% of what is left after the dirt]; empty for none."""
+    dirt: str = ""
+    """Dirt and packing weighed with the load; empty for none."""
+    supplier: str = ""
+    load: str = ""
+
+
+def add_ticket(ledger: Ledger, yard: Yard, person: str, typed: TicketTyped) -> Row:
+    """Write a ticket.
 
     Raises:
-        DeskRefusal: A weight cannot be read.
-        LedgerRefusal: Gross is not above tare.
+        DeskRefusal: A weight or the moisture cannot be read.
+        LedgerRefusal: Gross is not above tare, or the deduction takes all of it.
     """
+    unit = yard.weight_unit
     try:
-        gross_g = parse_mass_g(gross_text, yard.weight_unit)
-        tare_g = parse_mass_g(tare_text or "0", yard.weight_unit, may_be_zero=True)
+        gross_g = parse_mass_g(typed.gross, unit)
+        tare_g = parse_mass_g(typed.tare or "0", unit, may_be_zero=True)
+        dirt_g = parse_mass_g(typed.dirt or "0", unit, may_be_zero=True)
     except MassError as error:
         raise DeskRefusal(str(error)) from error
-    return ledger.ticket(gross_g, tare_g, person, note=clean(note))
+    return ledger.ticket(
+        gross_g,
+        tare_g,
+        person,
+        note=clean(typed.note),
+        moisture_pct=_moisture_pct(typed.moisture),
+        dirt_g=dirt_g,
+        load=clean(typed.load).strip(),
+        supplier=clean(typed.supplier).strip(),
+    )
+
+
+def _moisture_pct(text: str) -> float:
+    if not text.strip():
+        return 0.0
+    figure = text.strip().rstrip("%").strip()
+    if not is_number(figure):
+        raise DeskRefusal(f'Moisture "{clean(text)}" is no percentage: a number from 0 to below 100.')
+    return float(as_fraction(figure))
 
 
 def handover_of(source: Readable, run_id: str, yard: Yard, at: datetime) -> HandoverReport:
@@ -43,32 +84,100 @@ def handover_of(source: Readable, run_id: str, yard: Yard, at: datetime) -> Hand
         at.astimezone(),
         earlier_holds=waiting_pieces(source),
         stock=stock(source),
-        loads=differences_by_load(sums.tickets, piece_states(source, run_id), yard),
+        loads=loads_of(source, run_id, yard),
+        remarks=[*signed_remarks(source, run_id), *_check_remarks(source, yard, at)],
     )
 
 
-def close_run(ledger: Ledger, yard: Yard, person: str, run_id: str, explanation: str, at: datetime) -> Path:
+def loads_of(source: Readable, run_id: str, yard: Yard) -> list[LoadDifference]:
+    """Return every load of a run against its own tickets; one without a name where none is named."""
+    sums = tally(source, run_id)
+    if not any(ticket.load or ticket.supplier for ticket in sums.tickets) and not _names_loads(
+        source, run_id
+    ):
+        return [LoadDifference(supplier="", load="", difference=difference(sums, yard))]
+    return differences_by_load(sums.tickets, piece_states(source, run_id), yard)
+
+
+def _names_loads(source: Readable, run_id: str) -> bool:
+    """Return whether any piece of a run names its load; spares reading all of them where none does."""
+    with told_plainly(source.path):
+        found = source.connection.execute(
+            "SELECT 1 FROM ledger WHERE run_id = ? AND kind = 'piece' "
+            "AND (instr(body, '\"load\":') OR instr(body, '\"supplier\":')) LIMIT 1",
+            (run_id,),
+        ).fetchone()
+    return found is not None
+
+
+def signed_remarks(source: Readable, run_id: str) -> list[str]:
+    """Return what the close-out of a run says of its holds and who signed it, one sentence each."""
+    said = []
+    for row in rows_where(source, "run_id = ? AND kind = 'close'", (run_id,)):
+        figures = row.body.get("figures", {})
+        for tag, words in figures.get("signed_for", {}).items():
+            said.append(f"{tag} is signed for by {row.person}: {words}")
+    return said
+
+
+def _check_remarks(source: Readable, yard: Yard, at: datetime) -> list[str]:
+    return [
+        f"{control.sample.name}: {control.state.value}. {control.what_to_do}"
+        for control in controls_of(source, yard, at)
+    ]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SignOff:
+    """How a run is closed."""
+
+    person: str
+    """Who signs."""
+    explanation: str = ""
+    """What is said about a difference."""
+    signed_for: Mapping[str, str] = field(default_factory=dict)
+    """Tag of a piece on hold -> why it may stay as it is; all others are carried over."""
+
+
+def close_run(ledger: Ledger, yard: Yard, run_id: str, sign_off: SignOff, at: datetime) -> Path:
     """Close the run and write its handover as a text file into the yard's folder; return the file.
 
     Raises:
-        DeskRefusal: No ticket was entered, or the difference is outside its tolerance and not explained.
+        DeskRefusal: No ticket was entered, or the difference is outside its tolerance and not explained, or
+            a tag that is signed for does not wait.
     """
     sums = tally(ledger, run_id)
     gap = difference(sums, yard)
-    _refuse_unexplained(gap, explanation, has_tickets=bool(sums.tickets), has_pieces=bool(sums.pieces))
-    ledger.close_run(person, explanation=clean(explanation), figures=gap.as_figures())
+    said = sign_off.explanation
+    _refuse_unexplained(gap, said, yard, has_tickets=bool(sums.tickets), has_pieces=bool(sums.pieces))
+    figures = {**gap.as_figures(), "signed_by": sign_off.person}
+    if sign_off.signed_for:
+        figures["signed_for"] = _signed_for(sign_off.signed_for, [piece.tag for piece in sums.holds])
+    ledger.close_run(sign_off.person, explanation=clean(said), figures=figures)
     file = yard.folder / f"handover-{run_id}.txt"
     file.write_text(as_text(handover_of(ledger, run_id, yard, at)) + "\n", encoding="utf-8")
     return file
 
 
-def _refuse_unexplained(gap: Difference, explanation: str, *, has_tickets: bool, has_pieces: bool) -> None:
+def _signed_for(signed: Mapping[str, str], waiting: Sequence[str | None]) -> dict[str, str]:
+    for tag, words in signed.items():
+        if tag not in waiting:
+            raise DeskRefusal(f"{clean(tag)} does not wait on hold in this run; nothing to sign for.")
+        if not words.strip():
+            raise DeskRefusal(f"Say in a few words why {tag} may stay as it is.")
+    return {tag: clean(words) for tag, words in signed.items()}
+
+
+def _refuse_unexplained(
+    gap: Difference, explanation: str, yard: Yard, *, has_tickets: bool, has_pieces: bool
+) -> None:
     """Refuse a close-out that hides a difference."""
     said = bool(explanation.strip())
     if has_pieces and not has_tickets and not said:
         raise DeskRefusal("No ticket entered: enter gross and tare, or say in words why there is none.")
     if has_tickets and not gap.is_inside and not said:
+        off, allowed = (format_mass(g, yard.weight_unit) for g in (gap.difference_g, gap.tolerance_g))
         raise DeskRefusal(
-            f"The difference of {gap.difference_g / 1000:.2f} kg is outside the tolerance of "
-            f"{gap.tolerance_g / 1000:.2f} kg: explain it in words, or mend a ticket or a piece."
+            f"The difference of {off} is outside the tolerance of {allowed}: explain it in words, "
+            "or mend a ticket or a piece."
         )

@@ -1,6 +1,6 @@
 """One yard, one run, one person: opening, notes, take-over, sums and close-out."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from datetime import datetime
 from pathlib import Path
 
@@ -10,6 +10,7 @@ from console.desk.known import Known, load_yard_and_library
 from console.desk.refusal import DeskRefusal
 from console.desk.review import Review
 from console.entry.cleaning import clean
+from console.ledger.closeout import LoadDifference
 from console.ledger.rows import Tally
 from console.ledger.runs import open_run_of
 from console.ledger.store import Ledger
@@ -74,19 +75,47 @@ class Desk(Review):
         """Return the tally of the open run."""
         return tally(self.ledger, self.run().run_id)
 
-    def add_ticket(self, gross_text: str, tare_text: str, note: str = "") -> None:
-        """Add a scale ticket; weights as typed, in the yard's unit unless they name one."""
-        row = closing.add_ticket(self.ledger, self.yard, self.person, gross_text, tare_text, note)
-        self.history.record(row)
+    def loads(self) -> list[LoadDifference]:
+        """Return every load of the open run against its own tickets."""
+        return closing.loads_of(self.ledger, self.run().run_id, self.yard)
 
-    def close_out(self, explanation: str = "") -> Path:
+    def add_ticket(self, gross_text: str, tare_text: str, note: str = "", **more: str) -> None:
+        """Add a scale ticket; weights as typed, in the yard's unit unless they name one.
+
+        Args:
+            gross_text: Gross weight.
+            tare_text: Tare; empty for none.
+            note: Number of the ticket or whatever else is said of it.
+            more: moisture, dirt, supplier and load as TicketTyped has them.
+        """
+        typed = closing.TicketTyped(gross=gross_text, tare=tare_text, note=note, **more)
+        self.history.record(closing.add_ticket(self.ledger, self.yard, self.person, typed))
+
+    def close_out(
+        self,
+        explanation: str = "",
+        *,
+        signed_by: str | None = None,
+        signed_for: Mapping[str, str] | None = None,
+    ) -> Path:
         """Close the run and write the handover into the yard's folder; return the file.
 
+        Args:
+            explanation: What is said about a difference outside its tolerance, or a missing ticket.
+            signed_by: Who signs, a person of the yard; None for who works the run.
+            signed_for: Tag -> why a piece may stay on hold as it is; the others are carried over.
+
         Raises:
-            DeskRefusal: No ticket, or a difference outside the tolerance, and no explanation.
+            DeskRefusal: No ticket, or a difference outside the tolerance, and no explanation; a signer that
+                nobody knows; a tag that does not wait.
         """
         run = self.run()
-        return closing.close_run(self.ledger, self.yard, run.person, run.run_id, explanation, self._now())
+        sign_off = closing.SignOff(
+            person=_known_person(signed_by, self.yard) if signed_by else run.person,
+            explanation=explanation,
+            signed_for=signed_for or {},
+        )
+        return closing.close_run(self.ledger, self.yard, run.run_id, sign_off, self._now())
 
 
 def _known_person(person: str, yard: Yard) -> str:

@@ -5,6 +5,7 @@ from console.desk.at_hand import PieceAtHand
 from console.desk.considering import Consideration
 from console.desk.evidence import evidence_of, likely_twins
 from console.desk.refusal import DeskRefusal
+from console.desk.replacing import REPLACED_REASON, is_replacement
 from console.entry.cleaning import clean
 from console.entry.mass import MassError, format_mass, parse_mass_g
 from console.entry.parsed import TokenKind
@@ -96,8 +97,40 @@ class Review(PieceAtHand):
         self.history.record(row)
         return f"off hold -> {bay.code} {bay.name}: {best.grade.grade_id if best else 'no name'}"
 
+    def last_piece(self) -> PieceState | None:
+        """Return the piece tallied last that still stands; None when there is none."""
+        for row in reversed(self.history.done):
+            if row.kind is RowKind.PIECE:
+                state = piece_state(self.ledger, row.row_id)
+                if state is not None and not state.is_void:
+                    return state
+        return None
+
+    def replace_last(self, considered: Consideration, *, bay_code: str | None = None) -> str:
+        """Void the last piece and tally what its line should have said, both or neither; return what it became.
+
+        Raises:
+            DeskRefusal: There is no last piece, or the line cannot be tallied.
+            StoreError: The disk refused; nothing was written.
+        """
+        last = self.last_piece()
+        if last is None:
+            raise DeskRefusal("No piece in this run yet to correct.")
+        self.bay_for(considered, bay_code)
+        with self.ledger.act():
+            void = self.ledger.void(last.row_id, REPLACED_REASON, self.person)
+            tallied = self.tally(considered, bay_code=bay_code)
+        # The tally has recorded the piece; the void came before it.
+        self.history.done.insert(len(self.history.done) - 1, void)
+        return f"corrected: {tallied.sentence}"
+
     def undo(self) -> str:
         """Take back the last act of this run by a new row; say what."""
+        if is_replacement(self.ledger, self.history.done):
+            with self.ledger.act():
+                self.history.undo(self.ledger, self.person)
+                row = self.history.undo(self.ledger, self.person)
+            return f"taken back: the correction of {sentences.act(row, self.yard)}"
         row = self.history.undo(self.ledger, self.person)
         if row.kind is RowKind.CHECK:
             self.learn()
@@ -105,6 +138,11 @@ class Review(PieceAtHand):
 
     def redo(self) -> str:
         """Take back the last undo; say what."""
+        if is_replacement(self.ledger, self.history.undone[:-3:-1]):
+            with self.ledger.act():
+                self.history.redo(self.ledger, self.person)
+                row = self.history.redo(self.ledger, self.person)
+            return f"done again: the correction to {sentences.act(row, self.yard)}"
         row = self.history.redo(self.ledger, self.person)
         self.learn()
         return f"done again: {sentences.act(row, self.yard)}"

@@ -32,6 +32,8 @@ class BaysPane(DrawnPane):
     """Code of the bay the piece at hand goes to."""
     last: reactive[str] = reactive("", repaint=False)
     """Code of the bay that changed last."""
+    change_g: reactive[int] = reactive(0, repaint=False)
+    """By how much it changed with the last act [g]."""
 
     def on_mount(self) -> None:
         """Name the pane."""
@@ -52,6 +54,10 @@ class BaysPane(DrawnPane):
         """Move the mark."""
         self.redraw()
 
+    def watch_change_g(self) -> None:
+        """Show the change."""
+        self.redraw()
+
     def draw(self, width: int, height: int) -> list[Content]:
         """Return a head and one row a bay; empty bays share the last row where there is no room for all."""
         if self.yard is None or self.tally is None:
@@ -66,7 +72,7 @@ class BaysPane(DrawnPane):
                 width,
                 unit,
                 is_suggested=row.bay.code == self.suggested,
-                is_last=row.bay.code == self.last,
+                change_g=self.change_g if row.bay.code == self.last else None,
             )
             for row in shown
         ]
@@ -97,21 +103,23 @@ class BaysPane(DrawnPane):
         return [row for row in rows if row in chosen], [row for row in rows if row not in chosen]
 
 
-def _columns(width: int) -> tuple[int, int]:
-    """Return the widths of name and bar; the code takes four, pieces four, weight nine, fill five."""
-    bar_width = 0 if width < 40 else 6 if width < 50 else 10
-    return width - 1 - 4 - 4 - 9 - 5 - (bar_width + 1 if bar_width else 0), bar_width
+def _columns(width: int) -> tuple[int, int, int]:
+    """Return the widths of name, bar and last change; code takes four, pieces four, weight nine, fill five."""
+    bar_width = 0 if width < 54 else 8
+    change = 0 if width < 44 else 9
+    return width - 1 - 4 - 4 - 9 - 5 - change - (bar_width + 1 if bar_width else 0), bar_width, change
 
 
 def _head(width: int, unit: str) -> Content:
-    name, bar_width = _columns(width)
+    name, _, change = _columns(width)
     text = " " + cell("bay", 4) + cell("", name) + cell("pcs", 4, right=True) + cell(unit, 9, right=True)
+    text += cell("last" if change else "", change, right=True)
     return Content.styled(text + cell("bale", 5, right=True), "$quiet")
 
 
-def _row(row: BayRow, width: int, unit: str, *, is_suggested: bool, is_last: bool) -> Content:
-    name, bar_width = _columns(width)
-    mark = "▶" if is_suggested else "+" if is_last else " "
+def _row(row: BayRow, width: int, unit: str, *, is_suggested: bool, change_g: int | None) -> Content:
+    name, bar_width, change = _columns(width)
+    mark = "▶" if is_suggested else "+" if change_g is not None else " "
     style = "bold reverse" if is_suggested else "bold" if row.pieces else ""
     quiet = "" if row.pieces or is_suggested else "$quiet"
     parts: list[Content | tuple[str, str]] = [
@@ -121,6 +129,9 @@ def _row(row: BayRow, width: int, unit: str, *, is_suggested: bool, is_last: boo
         (cell(str(row.pieces) if row.pieces else NOT_MEASURED, 4, right=True), quiet),
         (cell(short_mass(row.mass_g, unit) if row.pieces else NOT_MEASURED, 9, right=True), quiet),
     ]
+    if change:
+        shown = f"{'+' if change_g > 0 else '-'}{short_mass(abs(change_g), unit)}" if change_g else ""
+        parts.append((cell(shown, change, right=True), "$success" if change_g and change_g > 0 else "$warning"))
     if row.bay.bale_g is None:
         parts.append((cell(NOT_MEASURED, 5, right=True), "$quiet"))
         return Content.assemble(*parts)

@@ -11,7 +11,8 @@ if TYPE_CHECKING:
     from grade_library.cautions import Caution
 
 LEVEL_STYLES = {"STOP": "bold reverse $error", "WARN": "bold reverse $warning", "NOTE": "bold"}
-ROWS = 3
+ROWS = 4
+"""At most so many at 80x24: the longest caution has its title and every word there."""
 
 
 class CautionsPane(DrawnPane):
@@ -20,6 +21,9 @@ class CautionsPane(DrawnPane):
     cautions: reactive[tuple["Caution", ...]] = reactive((), repaint=False)
     """What to say, strongest first."""
 
+    key: reactive[str] = reactive("", repaint=False)
+    """Key that shows them in full, as printed on the keyboard."""
+
     def watch_cautions(self) -> None:
         """Make room for as many rows as are needed."""
         rows = min(ROWS, len(self.lines_for(max(20, self.app.size.width - 2))))
@@ -27,22 +31,26 @@ class CautionsPane(DrawnPane):
         self.redraw()
 
     def lines_for(self, width: int) -> list[Content]:
-        """Return every caution, wrapped to the width."""
+        """Return every caution with its title, wrapped to the width."""
         lines: list[Content] = []
         for caution in self.cautions:
-            level = str(caution.level).upper()
-            lines += Content.assemble((f" {level} ", LEVEL_STYLES.get(level, "bold")), " ", caution.say).wrap(
-                width
-            )
+            lines += Content.assemble(_head(caution), ": ", caution.say).wrap(width)
         return lines
 
     def draw(self, width: int, height: int) -> list[Content]:
-        """Return what there is room for; the last row says when there is more."""
+        """Return every caution where there is room; else the first one, and the titles of the others."""
         lines = self.lines_for(width)
         if len(lines) <= height:
             return lines
-        more = "  all: ^O"
-        return [
-            *lines[: height - 1],
-            lines[height - 1].truncate(width - len(more), ellipsis=True) + Content(more),
-        ]
+        first, *others = self.cautions
+        more = Content(f"  in full: {self.key}")
+        told = Content.assemble(_head(first), ": ", first.say).wrap(width)
+        if not others:
+            return [*told[: height - 1], told[height - 1].truncate(width - more.cell_length, ellipsis=True) + more]
+        titles = Content("  ").join([_head(caution) for caution in others])
+        return [*told[: height - 1], titles.truncate(width - more.cell_length, ellipsis=True) + more]
+
+
+def _head(caution: "Caution") -> Content:
+    level = str(caution.level).upper()
+    return Content.assemble((f" {level} ", LEVEL_STYLES.get(level, "bold")), (f" {caution.title}", "bold"))

@@ -15,6 +15,7 @@ if TYPE_CHECKING:
 
 BLANK_HINT = "One piece, one line: weight, what you see, Enter.  12.4 304   820g cu bare"
 OPENING_HINT = "Opening the yard. Type on; nothing is lost."
+NO_WEIGHT_YET = "weight still missing"
 NOT_UNDERSTOOD = "not understood"
 
 
@@ -29,14 +30,18 @@ class EchoPane(DrawnPane):
         self.redraw()
 
     def draw(self, width: int, height: int) -> list[Content]:
-        """Return two lines of echo and one of problems."""
+        """Return the echo; a problem has the last row for itself."""
         if self.parsed is None:
             return [Content.styled(OPENING_HINT, "$quiet")]
         if self.parsed.is_blank:
             return [Content.styled(BLANK_HINT, "$quiet")]
         words = [_word(token) for token in self.parsed.tokens]
-        echo = _flow(words, width, rows=height - 1)
-        return [*echo, *[Content("")] * (height - 1 - len(echo)), _problem_line(self.parsed)]
+        problem = _problem_line(self.parsed)
+        if problem is not None:
+            return [*_flow(words, width, rows=max(1, height - 1)), problem]
+        if self.parsed.mass_g is None:
+            words.append(Content.styled(NO_WEIGHT_YET, "$quiet"))
+        return _flow(words, width, rows=height)
 
 
 class EntryPane(Vertical):
@@ -80,12 +85,10 @@ def _and_more(line: Content, count: int, width: int) -> Content:
     return Content.assemble(line.truncate(width - len(tail), ellipsis=True), (tail, "$quiet"))
 
 
-def _problem_line(parsed: "ParsedLine") -> Content:
+def _problem_line(parsed: "ParsedLine") -> Content | None:
     problems = [token.problem for token in parsed.tokens if token.problem]
     problems += [problem for problem in parsed.problems if problem not in problems]
     if problems:
         more = f"  (and {len(problems) - 1} more)" if len(problems) > 1 else ""
         return Content.assemble(("CHECK", "bold reverse $warning"), " ", problems[0], (more, "$quiet"))
-    if parsed.mass_g is None:
-        return Content.styled("Weight still missing.", "$quiet")
-    return Content("")
+    return None

@@ -5,8 +5,9 @@ from typing import TYPE_CHECKING
 from textual.content import Content
 from textual.reactive import reactive
 
+from console.entry.mass import in_unit
 from console.panes.drawn import DrawnPane, cell
-from console.panes.figures import local_time, many, mass
+from console.panes.figures import local_time, many, mass, short_mass
 
 if TYPE_CHECKING:
     from console.ledger.rows import Tally
@@ -20,6 +21,8 @@ class RunHeader(DrawnPane):
 
     yard: reactive["Yard | None"] = reactive(None, repaint=False)
     tally: reactive["Tally | None"] = reactive(None, repaint=False)
+    grams_per_hour: reactive[float | None] = reactive(None, repaint=False)
+    """Today's rate [g/h]; None while it is too early to tell."""
 
     def watch_yard(self) -> None:
         """Show the yard."""
@@ -27,6 +30,10 @@ class RunHeader(DrawnPane):
 
     def watch_tally(self) -> None:
         """Show the run."""
+        self.redraw()
+
+    def watch_grams_per_hour(self) -> None:
+        """Show the rate."""
         self.redraw()
 
     def draw(self, width: int, height: int) -> list[Content]:
@@ -39,6 +46,11 @@ class RunHeader(DrawnPane):
             f"{many(self.tally.pieces, 'piece', 'pieces')}  {mass(self.tally.mass_g, self.yard.weight_unit)}"
         )
         right = Content.styled(f"{sums} {self.yard.weight_unit}", "bold")
+        if self.grams_per_hour is not None:
+            rate = short_mass(round(self.grams_per_hour), self.yard.weight_unit).split(".")[0]
+            if self.yard.weight_unit in ("t", "short ton"):
+                rate = f"{in_unit(self.grams_per_hour, self.yard.weight_unit):.2f}"
+            right += Content.styled(f"  {rate} {self.yard.weight_unit}/h", "$quiet")
         about = f"  ·  {run.person}  ·  since {local_time(run.opened_utc)}"
         room = max(0, width - name.cell_length - len(about) - right.cell_length - 4)
         left = name + Content("  " + cell(self.yard.name, min(room, len(self.yard.name))) + about)

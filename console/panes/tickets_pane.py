@@ -1,5 +1,6 @@
 """The scale tickets of the run against its tally."""
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from textual.content import Content
@@ -9,20 +10,23 @@ from console.panes.drawn import DrawnPane, cell
 from console.panes.figures import mass
 
 if TYPE_CHECKING:
-    from console.ledger.closeout import Difference
+    from console.ledger.closeout import Difference, LoadDifference
     from console.ledger.rows import Tally, Ticket
 
 NO_TICKETS = (
     "No ticket yet. Type gross and tare below, Enter adds the ticket:",
     "1240 360 blue truck, second load",
 )
+NO_LOAD = "no load named"
 
 
 class TicketsPane(DrawnPane):
-    """Tickets one a row, then net, tally, difference and tolerance."""
+    """Tickets one a row, then net, tally, difference and tolerance, for every load that is named."""
 
     tally: reactive["Tally | None"] = reactive(None, repaint=False)
     difference: reactive["Difference | None"] = reactive(None, repaint=False)
+    loads: reactive[Sequence["LoadDifference"]] = reactive((), repaint=False)
+    """Every load against its own tickets."""
     unit: reactive[str] = reactive("kg", repaint=False)
 
     def on_mount(self) -> None:
@@ -37,11 +41,15 @@ class TicketsPane(DrawnPane):
         """Show the sums."""
         self.redraw()
 
+    def watch_loads(self) -> None:
+        """Show the loads."""
+        self.redraw()
+
     def draw(self, width: int, height: int) -> list[Content]:
         """Return the tickets there is room for, newest kept, and the sums."""
         if self.tally is None or self.difference is None:
             return [Content("")]
-        sums = self._sums(width)
+        sums = [*self._loads(width), *self._sums()]
         tickets = list(enumerate(self.tally.tickets, start=1))
         if not tickets:
             return [*[Content.styled(line, "$quiet") for line in NO_TICKETS], Content(""), *sums]
@@ -49,17 +57,32 @@ class TicketsPane(DrawnPane):
         rows = [row for number, ticket in tickets for row in _ticket_rows(number, ticket, self.unit, width)]
         return [_head(self.unit), *rows[-room:], Content(""), *sums]
 
-    def _sums(self, width: int) -> list[Content]:
+    def _loads(self, width: int) -> list[Content]:
+        """Return a row for every load where loads are kept apart."""
+        if len(self.loads) < 2:
+            return []
+        return [self._load(one, width) for one in self.loads]
+
+    def _load(self, one: "LoadDifference", width: int) -> Content:
+        gap = one.difference
+        name = f"{one.supplier} {one.load}".strip() or NO_LOAD
+        sign = "+" if gap.difference_g > 0 else ""
+        figures = f"{sign}{mass(gap.difference_g, self.unit)} of ±{mass(gap.tolerance_g, self.unit)} "
+        word = _word(gap)
+        return Content.assemble(
+            cell(name, max(8, width - len(figures) - len(word[0]) - 1)), " ", (figures, "bold"), word
+        )
+
+    def _sums(self) -> list[Content]:
         gap = self.difference
         assert gap is not None
         if not gap.has_ticket:
             return [self._sum("tally", gap.tally_g)]
-        inside = ("inside", "bold $success") if gap.is_inside else (" OUTSIDE ", "bold reverse $error")
         sign = "+" if gap.difference_g > 0 else ""
         return [
             self._sum("net of tickets", gap.net_g),
             self._sum("tally", gap.tally_g),
-            self._sum("difference", gap.difference_g, sign) + Content.assemble("  ", inside),
+            self._sum("difference", gap.difference_g, sign) + Content.assemble("  ", _word(gap)),
             self._sum("tolerance", gap.tolerance_g, "±"),
         ]
 
@@ -71,17 +94,33 @@ class TicketsPane(DrawnPane):
         )
 
 
+def _word(gap: "Difference") -> tuple[str, str]:
+    if not gap.has_ticket:
+        return "no ticket", "bold $warning"
+    return ("inside", "bold $success") if gap.is_inside else (" OUTSIDE ", "bold reverse $error")
+
+
 def _head(unit: str) -> Content:
     heads = "".join(cell(f"{name} {unit}", 11, right=True) for name in ("gross", "tare", "net"))
     return Content.styled(cell("no.", 4) + heads, "$quiet")
 
 
 def _ticket_rows(number: int, ticket: "Ticket", unit: str, width: int) -> list[Content]:
-    """Return a ticket with its note beside the figures, or below them where there is no room."""
+    """Return a ticket with what is said of it beside the figures, or below them where there is no room."""
     figures = "".join(
         cell(mass(grams, unit), 11, right=True) for grams in (ticket.gross_g, ticket.tare_g, ticket.net_g)
     )
     row = cell(str(number), 4) + figures
-    if len(row) + 2 + len(ticket.note) <= width:
-        return [Content(f"{row}  {ticket.note}".rstrip())]
-    return [Content(row), Content.styled(cell("    " + ticket.note, width), "$quiet")]
+    said = ticket_words(ticket, unit)
+    if len(row) + 2 + len(said) <= width:
+        return [Content(f"{row}  {said}".rstrip())]
+    return [Content(row), Content.styled(cell("    " + said, width), "$quiet")]
+
+
+def ticket_words(ticket: "Ticket", unit: str) -> str:
+    """Return whose load a ticket weighs, what is taken off, and its note."""
+    said = [f"{ticket.supplier} {ticket.load}".strip()]
+    if ticket.deduction_g:
+        said.append(f"-{mass(ticket.deduction_g, unit)} {unit} dirt, moisture")
+    said.append(ticket.note)
+    return ", ".join(part for part in said if part)

@@ -5,7 +5,8 @@ from typing import TYPE_CHECKING
 from textual.content import Content
 from textual.reactive import reactive
 
-from console.panes.drawn import DrawnPane
+from console.panes.drawn import DrawnPane, cell
+from console.panes.figures import percent
 
 if TYPE_CHECKING:
     from grade_library.verdict import Candidate, Reason, Verdict
@@ -21,6 +22,13 @@ class WhyPane(DrawnPane):
     verdict: reactive["Verdict | None"] = reactive(None, repaint=False)
     """Where it comes from: its warnings and what is sure of the family stand below the reasons."""
 
+    has_strips: reactive[bool] = reactive(False, repaint=False)
+    """The limits are drawn beside it: what lies inside them need not be said again."""
+
+    def watch_has_strips(self) -> None:
+        """Say it, or leave it to the strips."""
+        self.redraw()
+
     def watch_candidate(self) -> None:
         """Name the grade in the border and show its reasons."""
         self.border_title = Content(f" why {self.candidate.grade.grade_id} " if self.candidate else "")
@@ -34,9 +42,15 @@ class WhyPane(DrawnPane):
         """Return twins, then reasons, then warnings, as many as there is room for."""
         if self.candidate is None:
             return [Content("")]
-        lines = [_reason(reason) for reason in self.candidate.reasons]
+        lines = [
+            _reason(reason)
+            for reason in self.candidate.reasons
+            if not (self.has_strips and reason.kind == "inside" and reason.is_for)
+        ]
         if self.candidate.twins:
             lines.insert(0, _twins_line([grade.grade_id for grade in self.candidate.twins], width))
+        share = f"{self.candidate.grade.family}, {percent(self.candidate.probability)} by itself"
+        lines.insert(0, Content.styled(cell(share, width), "$quiet"))
         if self.verdict is not None:
             lines += [Content.assemble(("! ", "bold $warning"), warning) for warning in self.verdict.warnings]
             if self.verdict.family_answer:
@@ -50,7 +64,7 @@ def _twins_line(names: list[str], width: int) -> Content:
     for shown in range(len(names), 0, -1):
         left_out = len(names) - shown
         more = f" and {left_out} more" if left_out else ""
-        text = f"cannot be told from {', '.join(names[:shown])}{more}"
+        text = f"looks like {', '.join(names[:shown])}{more}"
         if len(text) + 4 <= width:
             break
     return Content.assemble(("= ", "bold"), text)

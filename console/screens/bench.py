@@ -9,6 +9,8 @@ from console.screens import words
 
 if TYPE_CHECKING:
     from console.desk import Consideration, Desk
+    from console.ledger.rows import PieceState
+    from grade_library.reading import Averaged
 
 
 BARE_WEIGHT_KINDS = {"weight"}
@@ -46,6 +48,18 @@ class Bench:
         state = piece_state(self.desk.ledger, last.row_id) if last else None
         self.last_label = f"{state.grade_id or 'unnamed'} in {state.bay}" if state else ""
         self.last_bay = state.bay if state else ""
+
+    def latest(self, count: int) -> "tuple[PieceState, ...]":
+        """Return the pieces tallied last, newest first."""
+        from console.ledger.latest import latest_pieces
+
+        return latest_pieces(self.desk.ledger, self.desk.run().run_id, count)
+
+    def readings_of(self, considered: "Consideration") -> "tuple[Averaged, ...]":
+        """Return what was read of the metal, one averaged reading per technique."""
+        from grade_library.reading import average, metal_shots
+
+        return average(metal_shots(considered.parsed.facts.shots), self.desk.known.techniques)
 
     def instead_of_placement(self, considered: "Consideration") -> str:
         """Return what Enter does with a bare weight: the last piece again; empty when the line says more."""

@@ -1,7 +1,5 @@
 """The close-out: tickets in, difference against the tally, closing the run."""
 
-from typing import TYPE_CHECKING
-
 from textual import on
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
@@ -13,30 +11,21 @@ from console.panes.entry_line import EntryLine
 from console.panes.key_line import KeyLine
 from console.panes.said_pane import Said, SaidPane
 from console.panes.tickets_pane import TicketsPane
-from console.screens.ask_screen import AskScreen
-from console.screens.bench import attempt, refusals
+from console.screens.bench import attempt
 from console.screens.close_out_keys import CLOSE_OUT_KEYS
-from console.screens.console_screen import ConsoleScreen
-from console.screens.run_closed import RunClosed
+from console.screens.close_out_steps import CloseOutSteps
 from console.screens.ticket_line import TicketLineError, read_ticket_line
+from console.screens.tolerance_page import tolerance_page
 
-if TYPE_CHECKING:
-    from console.screens.bench import Bench
-
-LINE_HINT = "gross, tare and a note if need be; Enter adds the ticket. F8 closes the run."
-EXPLAIN_TITLE = "Before the run closes"
+LINE_HINT = "gross tare  wet2% dirt5kg  @supplier #load  note: Enter adds it, F8 closes the run"
 
 
-class CloseOutScreen(ConsoleScreen[None]):
+class CloseOutScreen(CloseOutSteps):
     """Tickets and sums beside the bays; one line for the next ticket."""
 
     CSS_PATH = "close_out_screen.tcss"
     AUTO_FOCUS = "#ticket-line"
     BINDINGS = CLOSE_OUT_KEYS
-
-    def __init__(self, bench: "Bench") -> None:
-        super().__init__()
-        self.bench = bench
 
     def compose(self) -> ComposeResult:
         """Bays and tickets, the ticket line, the last sentence, keys."""
@@ -58,15 +47,21 @@ class CloseOutScreen(ConsoleScreen[None]):
         self.show_sums()
         self.show_keys()
 
+    def on_screen_resume(self) -> None:
+        """The review may have changed the sums."""
+        self.show_sums()
+
     def show_sums(self) -> None:
         """Reckon tally and difference again and show them."""
         from console.ledger.closeout import difference
 
-        sums = self.bench.desk.sums()
+        desk = self.bench.desk
+        sums = desk.sums()
         self.query_one(BaysPane).tally = sums
         tickets = self.query_one(TicketsPane)
         tickets.tally = sums
-        tickets.difference = difference(sums, self.bench.desk.yard)
+        tickets.loads = desk.loads()
+        tickets.difference = difference(sums, desk.yard)
 
     def say(self, said: Said) -> None:
         """Show one sentence until the next, and the sums as they are now."""
@@ -84,30 +79,26 @@ class CloseOutScreen(ConsoleScreen[None]):
             return
 
         def act() -> str:
-            self.bench.desk.add_ticket(typed.gross, typed.tare, typed.note)
-            return f"ticket added: {typed.gross} gross, {typed.tare} tare"
+            self.bench.desk.add_ticket(
+                typed.gross,
+                typed.tare,
+                typed.note,
+                moisture=typed.moisture,
+                dirt=typed.dirt,
+                supplier=typed.supplier,
+                load=typed.load,
+            )
+            whose = f", {typed.supplier} {typed.load}".rstrip(", ")
+            return f"ticket added: {typed.gross} gross, {typed.tare} tare{whose}"
 
         said = attempt(act)
         if not said.is_refusal:
             event.input.clear()
         self.say(said)
 
-    def action_close_run(self, explanation: str = "") -> None:
-        """Close the run; where the desk wants words first, ask for them."""
-        try:
-            handover = self.bench.desk.close_out(explanation)
-        except refusals() as refusal:
-            self._ask_for_words(str(refusal), explanation)
-            return
-        self.app.post_message(RunClosed(handover))
-
-    def _ask_for_words(self, wanted: str, explanation: str) -> None:
-        def explained(text: str | None) -> None:
-            if text:
-                self.action_close_run(text)
-
-        self.query_one(SaidPane).said = Said(wanted, is_refusal=True)
-        self.app.push_screen(AskScreen(wanted, title=EXPLAIN_TITLE, usual=explanation), explained)
+    def action_parts(self) -> None:
+        """Show what the tolerance is made of."""
+        self.app.push_screen(tolerance_page(self.bench.desk))
 
     def action_undo(self) -> None:
         """Take back the last act."""

@@ -35,9 +35,10 @@ class ReviewScreen(ReviewActs):
     AUTO_FOCUS = "#pieces"
     BINDINGS = REVIEW_KEYS
 
-    def __init__(self, bench: "Bench") -> None:
+    def __init__(self, bench: "Bench", *, holds_first: bool = False) -> None:
         super().__init__(bench)
         self.book = ReviewBook(bench.desk)
+        self.book.order_by(holds_first=holds_first)
 
     def compose(self) -> ComposeResult:
         """Heads, rows, the filter, the selected piece, the last sentence, keys."""

@@ -4,7 +4,7 @@ from typing import TYPE_CHECKING
 
 from textual import on
 from textual.app import ComposeResult
-from textual.containers import Horizontal, Vertical
+from textual.containers import Container, Horizontal, Vertical
 from textual.widgets import Input
 
 from console.panes.bays_pane import BaysPane
@@ -13,15 +13,19 @@ from console.panes.cautions_pane import CautionsPane
 from console.panes.entry_line import EntryLine
 from console.panes.entry_pane import EchoPane, EntryPane
 from console.panes.key_line import KeyLine
+from console.panes.last_pieces_pane import LastPiecesPane
 from console.panes.placement_pane import PlacementPane
 from console.panes.run_header import RunHeader
 from console.panes.said_pane import Said, SaidPane
+from console.panes.strips_pane import StripsPane
 from console.panes.why_pane import WhyPane
 from console.screens import words
+from console.screens.pace import Pace
 from console.screens.sorting_acts import SortingActs
 
 if TYPE_CHECKING:
     from console.desk import Consideration
+    from console.ledger.rows import Tally
     from console.screens.bench import Bench
 
 
@@ -31,11 +35,12 @@ class SortingScreen(SortingActs):
     CSS_PATH = "sorting_screen.tcss"
     AUTO_FOCUS = "#line"
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (110, "-wide"), (150, "-broad")]
-    VERTICAL_BREAKPOINTS = [(0, "-short"), (29, "-tall")]
+    VERTICAL_BREAKPOINTS = [(0, "-short"), (29, "-tall"), (40, "-lofty")]
 
     def __init__(self) -> None:
         super().__init__()
         self.said = self._last_done = Said("")
+        self._pace: Pace | None = None
 
     def compose(self) -> ComposeResult:
         """Header, entry, placement, candidates beside bays, cautions, the last sentence, keys."""
@@ -46,8 +51,12 @@ class SortingScreen(SortingActs):
             with Vertical(id="can-be") as box:
                 box.border_title = "Can be"
                 yield CandidatesPane(id="candidates")
-                yield WhyPane(id="why")
-            yield BaysPane(id="bays")
+                with Container(id="explained"):
+                    yield StripsPane(id="strips")
+                    yield WhyPane(id="why")
+            with Vertical(id="at-right"):
+                yield BaysPane(id="bays")
+                yield LastPiecesPane(id="last")
         yield CautionsPane(id="cautions")
         yield SaidPane(id="said")
         yield KeyLine(id="keys")
@@ -69,6 +78,8 @@ class SortingScreen(SortingActs):
         yard = bench.desk.yard
         self.query_one(BaysPane).yard = yard
         self.query_one(RunHeader).yard = yard
+        self.query_one(LastPiecesPane).yard = yard
+        self._pace = Pace(bench.desk, bench.now)
         self.show_sums()
         self.tally_waiting()
         self.consider(self.line.value)
@@ -99,19 +110,31 @@ class SortingScreen(SortingActs):
     def explain(self) -> None:
         """Show the reasons of the selected candidate."""
         candidates = self.query_one(CandidatesPane)
-        why = self.query_one(WhyPane)
+        why, strips = self.query_one(WhyPane), self.query_one(StripsPane)
+        why.has_strips = strips.display
         why.verdict = candidates.verdict
         why.candidate = candidates.selected_candidate
+        if strips.display and self.bench is not None and self.considered is not None:
+            strips.readings = self.bench.readings_of(self.considered)
+            strips.candidate = candidates.selected_candidate
 
     def show_sums(self) -> None:
         """Show the tally as it stands in the ledger."""
         if self.bench is None:
             return
         sums = self.bench.desk.sums()
-        bays = self.query_one(BaysPane)
+        bays, header, last = (
+            self.query_one(BaysPane),
+            self.query_one(RunHeader),
+            self.query_one(LastPiecesPane),
+        )
         bays.last = self.bench.last_bay
+        bays.change_g = _change_g(bays.tally, sums, self.bench.last_bay)
         bays.tally = sums
-        self.query_one(RunHeader).tally = sums
+        header.tally = sums
+        header.grams_per_hour = self._pace.grams_per_hour(sums.mass_g) if self._pace else None
+        if last.display:
+            last.pieces = self.bench.latest(last.size.height)
 
     def say(self, said: Said) -> None:
         """Show one sentence until the next; a refusal only until the line changes."""
@@ -141,3 +164,22 @@ class SortingScreen(SortingActs):
     def on_screen_resume(self) -> None:
         """Another screen may have voided or moved a piece."""
         self.show_sums()
+
+    def on_resize(self) -> None:
+        """Fill what the new size has room for, once it is laid out."""
+        self.call_after_refresh(self.fill_room)
+
+    def fill_room(self) -> None:
+        """Show what a larger screen shows beside the rest."""
+        self.explain()
+        self.show_sums()
+
+
+def _change_g(before: "Tally | None", after: "Tally", bay_code: str) -> int:
+    """Return by how much one bay changed between two tallies [g]; 0 when there is none to compare with."""
+    if before is None:
+        return 0
+    was, now = (
+        next((total.mass_g for total in sums.bays if total.bay == bay_code), 0) for sums in (before, after)
+    )
+    return now - was

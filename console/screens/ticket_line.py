@@ -1,12 +1,20 @@
-"""A scale ticket typed as one line: gross, tare, note."""
+"""A scale ticket typed as one line: gross, tare, deductions, whose load it is, note."""
 
 import re
 from dataclasses import dataclass
 
 WEIGHT = r"[0-9]+(?:[.,][0-9]*)?\s*(?:kgs?|g|lbs?|t|tonnes?|stons?)?"
 _LINE = re.compile(
-    rf"\s*(?P<gross>{WEIGHT})[\s/;-]+(?P<tare>{WEIGHT})(?:[\s;,]+(?P<note>\S.*))?\s*", re.IGNORECASE
+    rf"\s*(?P<gross>{WEIGHT})[\s/;-]+(?P<tare>{WEIGHT})(?:[\s;,]+(?P<rest>\S.*))?\s*", re.IGNORECASE
 )
+_PARTS = {
+    "moisture": re.compile(r"(?<!\S)wet\s*(?P<said>[0-9]+(?:[.,][0-9]*)?)\s*%?(?!\S)", re.IGNORECASE),
+    "dirt": re.compile(
+        r"(?<!\S)dirt\s*(?P<said>[0-9]+(?:[.,][0-9]*)?(?:kgs?|g|lbs?|t|tonnes?|stons?)?)(?!\S)", re.IGNORECASE
+    ),
+    "supplier": re.compile(r'(?<!\S)@(?P<said>"[^"]+"|\S+)'),
+    "load": re.compile(r'(?<!\S)#(?P<said>"[^"]+"|\S+)'),
+}
 WANTED = "A ticket is gross and tare, such as: 1240 360. A note may follow."
 
 
@@ -21,6 +29,12 @@ class TicketLine:
     gross: str
     tare: str
     note: str = ""
+    moisture: str = ""
+    """Per cent of what is left after the dirt."""
+    dirt: str = ""
+    """Weight of dirt and packing."""
+    supplier: str = ""
+    load: str = ""
 
 
 def read_ticket_line(line: str) -> TicketLine:
@@ -29,14 +43,24 @@ def read_ticket_line(line: str) -> TicketLine:
     Raises:
         TicketLineError: Gross or tare is missing.
 
-    >>> read_ticket_line("1240 360 blue truck")
-    TicketLine(gross='1240', tare='360', note='blue truck')
+    >>> read_ticket_line("1240 360 blue truck").note
+    'blue truck'
     >>> read_ticket_line("1.24t 360kg").tare
     '360kg'
+    >>> parts = read_ticket_line('1240 360 wet2% dirt 5kg @"Old Mill" #7 blue truck')
+    >>> parts.moisture, parts.dirt, parts.supplier, parts.load, parts.note
+    ('2', '5kg', 'Old Mill', '7', 'blue truck')
     """
     found = _LINE.fullmatch(line)
     if found is None:
         raise TicketLineError(WANTED)
+    rest = found["rest"] or ""
+    parts = {}
+    for name, pattern in _PARTS.items():
+        part = pattern.search(rest)
+        if part is not None:
+            parts[name] = part["said"].strip('"').strip()
+            rest = f"{rest[: part.start()]} {rest[part.end() :]}"
     return TicketLine(
-        gross=found["gross"].strip(), tare=found["tare"].strip(), note=(found["note"] or "").strip()
+        gross=found["gross"].strip(), tare=found["tare"].strip(), note=" ".join(rest.split()), **parts
     )

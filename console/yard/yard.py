@@ -7,6 +7,7 @@ from pathlib import Path
 from console.entry.readings_mapping import ReadingsMapping
 from console.yard.check_samples import CheckSample
 from console.yard.checks import USUAL_CHECKS, SorterTime, YardCheck
+from console.yard.console_settings import ConsoleSettings
 from grade_library.facts import Form, Surface
 from grade_library.grade import Limit
 from grade_library.technique import Profile, profiles
@@ -113,6 +114,8 @@ class Yard:
     """What can be tried on a piece at the bench."""
     sorter: SorterTime = field(default_factory=SorterTime)
     """What the sorter's time costs."""
+    console: ConsoleSettings = field(default_factory=ConsoleSettings)
+    """What the yard wants of its screen."""
     readings_files: ReadingsMapping = field(default_factory=ReadingsMapping)
     """How the files are written that an analyser's software drops."""
 

@@ -12,6 +12,7 @@ from console.yard.bay_refusals import refuse_lost_refused
 from console.yard.bay_table import read_bay
 from console.yard.check_samples import check_samples_from
 from console.yard.check_table import checks_from, sorter_time_from
+from console.yard.console_settings import console_settings_from
 from console.yard.errors import YardFileError
 from console.yard.fields import Fields
 from console.yard.readings_table import readings_mapping_from
@@ -46,6 +47,7 @@ _KEYS = (
     "sorter",
     "check_sample",
     "readings_files",
+    "console",
 )
 
 
@@ -93,6 +95,7 @@ def yard_from(table: Mapping[str, Any], folder: Path, library: GradeLibrary) -> 
         check_samples=check_samples_from(table, YARD_FILE, techniques),
         checks=checks_from(table, file=YARD_FILE),
         sorter=sorter_time_from(table, file=YARD_FILE),
+        console=console_settings_from(table),
         readings_files=readings_mapping_from(table, YARD_FILE, techniques),
     )
 

@@ -1,0 +1,29 @@
+"""Which two acts were one correction: the old piece voided, the new one tallied."""
+
+from collections.abc import Sequence
+
+from console.ledger.piece_state import corrections_of
+from console.ledger.reading import row_by_id
+from console.ledger.rows import Row, RowKind
+from console.ledger.store import Ledger
+
+REPLACED_REASON = "corrected at the desk"
+"""Reason on the void of a piece that was entered anew in the same act."""
+
+
+def is_replacement(ledger: Ledger, acts: Sequence[Row]) -> bool:
+    """Tell whether the last two acts, or what undid and redid them, belong to one correction.
+
+    Both were written in one transaction, so that the rows of old and new piece follow each other.
+    """
+    if len(acts) < 2:
+        return False
+    old, new = (row_by_id(ledger, _piece_of(act)) for act in acts[-2:])
+    if old is None or new is None or new.kind is not RowKind.PIECE:
+        return False
+    voids = [row for row in corrections_of(ledger, old.row_id) if row.kind is RowKind.VOID]
+    return any(row.body.get("reason") == REPLACED_REASON and row.seq + 1 == new.seq for row in voids)
+
+
+def _piece_of(act: Row) -> str:
+    return act.row_id if act.refers is None else act.refers

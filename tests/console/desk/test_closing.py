@@ -1,0 +1,97 @@
+"""Tickets with deductions, loads, holds that are signed for, and who signs the run."""
+
+from collections.abc import Callable
+from datetime import datetime
+from pathlib import Path
+
+import pytest
+
+from console.desk import Desk, DeskRefusal
+from console.ledger.errors import LedgerRefusal
+from console.ledger.reading import rows_where
+
+
+@pytest.fixture
+def desk(yard_folder: Path, clock: Callable[[], datetime]) -> Desk:
+    """A run with a piece and two holds."""
+    desk = Desk.open(yard_folder, now=clock)
+    for line in ("100 304", "2 ?", "3 ?"):
+        desk.tally(desk.consider(line))
+    return desk
+
+
+def test_moisture_and_dirt_come_off_the_net(desk: Desk) -> None:
+    """Dirt first, then moisture of what is left; the difference is against what remains."""
+    desk.add_ticket("210", "100", "T1", moisture="2%", dirt="10kg", supplier="Old Mill", load="7")
+
+    [ticket] = desk.sums().tickets
+    assert (ticket.net_g, ticket.deduction_g, ticket.clean_g) == (110_000, 12_000, 98_000)
+    assert (ticket.supplier, ticket.load) == ("Old Mill", "7")
+
+
+@pytest.mark.parametrize("more", [{"moisture": "wet"}, {"dirt": "some"}])
+def test_a_deduction_that_cannot_be_read_is_refused(desk: Desk, more: dict[str, str]) -> None:
+    """Nothing is written."""
+    with pytest.raises(DeskRefusal):
+        desk.add_ticket("210", "100", **more)
+
+    assert desk.sums().tickets == ()
+
+
+def test_a_deduction_of_everything_is_refused(desk: Desk) -> None:
+    """A hundred per cent of water is no load."""
+    with pytest.raises(LedgerRefusal, match="Moisture 100"):
+        desk.add_ticket("210", "100", moisture="100")
+
+
+def test_loads_are_held_against_their_own_tickets(desk: Desk) -> None:
+    """Pieces of a load against the tickets of that load, and the rest apart."""
+    assert [(one.supplier, one.load) for one in desk.loads()] == [("", "")]
+    desk.begin_load("Old Mill", "7")
+    desk.tally(desk.consider("50 brass"))
+    desk.add_ticket("150", "100", supplier="old mill", load="7")
+
+    found = {(one.supplier.casefold(), one.load): one.difference for one in desk.loads()}
+    assert found[("old mill", "7")].difference_g == 0
+    assert found[("", "")].tally_g == 105_000 and not found[("", "")].has_ticket
+
+
+def test_the_close_row_says_who_signed_and_for_what(desk: Desk) -> None:
+    """One hold is signed for, the other carried over; both stand in the row and the first in the handover."""
+    run_id = desk.run().run_id
+    file = desk.close_out("no scale", signed_by="marit", signed_for={"H001": "goes back to the customer"})
+
+    [row] = rows_where(desk.ledger, "run_id = ? AND kind = 'close'", (run_id,))
+    assert row.person == "Marit"
+    assert row.body["figures"]["signed_by"] == "Marit"
+    assert row.body["figures"]["signed_for"] == {"H001": "goes back to the customer"}
+    assert row.body["carried_holds"] == ["H001", "H002"]
+    assert "H001 is signed for by Marit" in " ".join(file.read_text(encoding="utf-8").split())
+
+
+@pytest.mark.parametrize(
+    ("signed_by", "signed_for"), [("Nobody", {}), (None, {"H009": "x"}), (None, {"H001": "  "})]
+)
+def test_a_wrong_signature_leaves_the_run_open(
+    desk: Desk, signed_by: str | None, signed_for: dict[str, str]
+) -> None:
+    """Unknown signer, a tag that does not wait, no words: refused, nothing closed."""
+    with pytest.raises(DeskRefusal):
+        desk.close_out("no scale", signed_by=signed_by, signed_for=signed_for)
+
+    assert not desk.run().is_closed
+
+
+def test_a_late_correction_says_that_it_is_late(desk: Desk) -> None:
+    """After the run is closed a correction is its own row and shows in every report as such."""
+    from console.desk import handover_of
+    from console.reports.handover import as_text
+
+    run_id, at = desk.run().run_id, desk.run().opened_utc
+    piece = desk.pieces()[-1]
+    desk.close_out("no scale")
+    desk.ledger.open_run("Jory")
+    desk.reweigh(piece.row_id, "90", "scale was off")
+
+    text = " ".join(as_text(handover_of(desk.ledger, run_id, desk.yard, at)).split())
+    assert "after close-out" in text and "scale was off" in text
