@@ -12,9 +12,9 @@ from grade_library.library import GradeLibrary
 from grade_library.normal import FloatArray
 from grade_library.skin_series import Stage
 
-UNFITTING = 0.05
+UNFITTING = 0.15
 """Probability of "no grade fits" that is worth a look."""
-OUT_SIGMAS = 3.0
+OUT_SIGMAS = 3.5
 """An element this far outside what the likeliest grade allows is worth a look."""
 CONTRADICTION_NATS = -2.0
 """Bench facts that speak this much more against the grade that the reading names than against the one that

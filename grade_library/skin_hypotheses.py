@@ -34,7 +34,7 @@ FAR_BEHIND_NATS = 30.0
 """A coating this far behind the best one in the quick measure is not judged by the full likelihood."""
 COARSE_PLACES = (0, 3)
 """Film thicknesses of the first, coarse fit: patches and a middling film."""
-COARSE_ROUNDS = 1
+COARSE_ROUNDS = 2
 N_WELL = 90
 """So many grades beneath each coating are fitted well; the others only coarsely."""
 N_EXACT = 40

@@ -7,6 +7,8 @@ from collections.abc import Iterable, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Self
 
+from console.entry.durable import onto_disk
+
 if TYPE_CHECKING:
     from filelock import BaseFileLock
 
@@ -125,11 +127,7 @@ def _append(path: Path, line: bytes) -> None:
     finally:
         os.close(descriptor)
     if is_new:
-        folder = os.open(path.parent, os.O_RDONLY)
-        try:
-            os.fsync(folder)
-        finally:
-            os.close(folder)
+        onto_disk(path.parent)
 
 
 def _read(path: Path) -> tuple[dict[str, str], dict[str, Any]]:

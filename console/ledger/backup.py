@@ -1,11 +1,11 @@
 """Copies of a store that can be carried away, and the way back."""
 
-import os
 import shutil
 import sqlite3
 from datetime import datetime
 from pathlib import Path
 
+from console.entry.durable import onto_disk
 from console.ledger.connection import checked_version, open_for_reading
 from console.ledger.errors import StoreDamaged, StoreError, StoreReadOnly
 from console.ledger.schema import STEPS
@@ -48,9 +48,9 @@ def backup_connection(connection: sqlite3.Connection, target: Path) -> None:
         unfinished.unlink(missing_ok=True)
         with told_plainly(target):
             _copy(connection, unfinished)
-        _onto_disk(unfinished)
+        onto_disk(unfinished)
         unfinished.rename(target)
-        _onto_disk(target.parent)
+        onto_disk(target.parent)
     except OSError as error:
         raise StoreReadOnly(f"The backup {target} could not be written: {error.strerror}.") from error
     finally:
@@ -123,13 +123,3 @@ def _set_aside(store: Path) -> None:
         part = store.with_name(store.name + ending)
         if part.exists():
             shutil.move(part, kept.with_name(kept.name + ending))
-
-
-def _onto_disk(path: Path) -> None:
-    """Wait until a file or folder is on the disk, where the system can be asked for it."""
-    flags = getattr(os, "O_DIRECTORY", 0) if path.is_dir() else 0
-    descriptor = os.open(path, os.O_RDONLY | flags)
-    try:
-        os.fsync(descriptor)
-    finally:
-        os.close(descriptor)

@@ -49,7 +49,8 @@ class CloseOutScreen(CloseOutSteps):
 
     def on_screen_resume(self) -> None:
         """The review may have changed the sums."""
-        self.show_sums()
+        if not self.is_over:
+            self.show_sums()
 
     def show_sums(self) -> None:
         """Reckon tally and difference again and show them."""

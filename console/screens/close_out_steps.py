@@ -30,6 +30,8 @@ class CloseOutSteps(ConsoleScreen[None]):
         self.bench = bench
         self._signed_for: dict[str, str] = {}
         self._explanation = ""
+        self.is_over = False
+        """The run is closed; there are no sums of an open run to show any more."""
 
     def action_close_run(self) -> None:
         """Begin with the pieces that still wait on hold."""
@@ -102,6 +104,7 @@ class CloseOutSteps(ConsoleScreen[None]):
         except refusals() as refusal:
             self._ask_for_words(str(refusal), person)
             return
+        self.is_over = True
         self.app.post_message(RunClosed(handover))
 
     def _ask_for_words(self, wanted: str, person: str) -> None:

@@ -10,6 +10,7 @@ from typing import Any
 
 import tomli_w
 
+from console.entry.durable import onto_disk
 from console.yard.errors import YardFileError
 from console.yard.new_yard_questions import AnswerError, Question, listed, questions
 from console.yard.templates import templates
@@ -121,7 +122,7 @@ def _write(file: Path, text: str) -> None:
         _rename_new(part, file)
     finally:
         part.unlink(missing_ok=True)
-    _sync_folder(file.parent)
+    onto_disk(file.parent)
 
 
 def _rename_new(part: Path, file: Path) -> None:
@@ -139,17 +140,6 @@ def _rename_new(part: Path, file: Path) -> None:
         if file.exists():
             raise FileExistsError(file) from None
         part.rename(file)
-
-
-def _sync_folder(folder: Path) -> None:
-    """Bring the new name itself to disk; systems that cannot open a folder do without."""
-    if os.name != "posix":
-        return
-    descriptor = os.open(folder, os.O_RDONLY)
-    try:
-        os.fsync(descriptor)
-    finally:
-        os.close(descriptor)
 
 
 def _take_away(made: list[Path]) -> None:

@@ -1,7 +1,5 @@
 """Writes the few things in yard.toml that the program changes: people, emergency number."""
 
-import os
-import tempfile
 import tomllib
 from pathlib import Path
 from typing import Any
@@ -9,6 +7,7 @@ from typing import Any
 import tomli_w
 
 from console.entry.cleaning import clean
+from console.entry.durable import replace_whole
 from console.yard.errors import YardFileError
 from console.yard.yard_file import YARD_FILE, read_toml
 
@@ -82,29 +81,6 @@ def _with_key_replaced(text: str, key: str, value: Any, wanted: dict[str, Any]) 
 def _write(file: Path, text: str) -> None:
     """Write a file so that a power cut leaves the old or the new one whole."""
     try:
-        descriptor, temporary = tempfile.mkstemp(dir=file.parent, prefix=f".{file.name}.")
-        try:
-            with os.fdopen(descriptor, "w", encoding="utf-8") as stream:
-                stream.write(text)
-                stream.flush()
-                os.fsync(stream.fileno())
-            if file.exists():
-                os.chmod(temporary, file.stat().st_mode & 0o777)
-            os.replace(temporary, file)
-        except BaseException:
-            os.unlink(temporary)
-            raise
-        _sync_folder(file.parent)
+        replace_whole(file, text)
     except OSError as error:
         raise YardFileError(f"{file} cannot be written: {error.strerror}. Nothing was changed.") from error
-
-
-def _sync_folder(folder: Path) -> None:
-    """Bring the renaming itself to disk; systems that cannot open a folder do without."""
-    if os.name != "posix":
-        return
-    descriptor = os.open(folder, os.O_RDONLY)
-    try:
-        os.fsync(descriptor)
-    finally:
-        os.close(descriptor)

@@ -69,7 +69,7 @@ async def test_close_out_with_tickets_inside_the_tolerance(yard: Path) -> None:
         await driver.enter("112.4 100 blue truck")
         assert "difference" in driver.picture() and "inside" in driver.picture()
 
-        await driver.press("f8")
+        await driver.press("f8", "enter")
         assert "HANDOVER" in driver.picture()
         [file] = yard.glob("handover-*.txt")
         assert "12.40 kg" in file.read_text(encoding="utf-8")
@@ -87,7 +87,7 @@ async def test_close_out_wants_words_for_a_difference(yard: Path) -> None:
         await driver.press("f8")
         await driver.enter("600 100")
         assert "OUTSIDE" in driver.picture()
-        await driver.press("f8")
+        await driver.press("f8", "enter")
         assert driver.desk.run().is_closed is False
         await driver.enter("half the load went back to the truck")
 
