@@ -2,21 +2,18 @@
 
 import gc
 import sys
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from textual import events, on, work
-from textual.app import App
 from textual.binding import Binding
-from textual.filter import LineFilter
 
-from console import half_typed, terminal, themes
-from console.panes.plain_marks import TerminalSafe
+from console import half_typed, terminal
+from console.app_outfit import OutfitApp
 from console.panes.said_pane import Said
 from console.screens import words
-from console.screens.key_names import printed
 from console.screens.run_closed import RunClosed
 from console.screens.sorting_screen import SortingScreen
 from console.screens.too_small_screen import LEAST_HEIGHT, LEAST_WIDTH, TooSmallScreen
@@ -24,13 +21,16 @@ from console.screens.too_small_screen import LEAST_HEIGHT, LEAST_WIDTH, TooSmall
 if TYPE_CHECKING:
     from console.desk import Desk
 
+YARD_FILE = "yard.toml"
 EXIT_SOFTWARE = 70
 """Exit status when the program failed by its own fault (sysexits.h, EX_SOFTWARE)."""
+WANTS_NEW_YARD = -1
+"""What `run` returns when a yard shall be made: its questions are asked without the full screen."""
 WARM_UP_LINE = "1.2kg 304 sheet m0 cr18.1 ni8.1 / fe71 ; note"
 """Considered once while opening: whatever is loaded on first use is loaded before the first key."""
 
 
-class ConsoleApp(App[None]):
+class ConsoleApp(OutfitApp):
     """One yard on one terminal."""
 
     CSS_PATH = Path(__file__).with_name("theme.tcss")
@@ -49,30 +49,19 @@ class ConsoleApp(App[None]):
     ]
 
     def __init__(self, folder: Path, *, now: Callable[[], datetime], person: str | None = None) -> None:
-        super().__init__()
+        super().__init__(encoding=getattr(sys.__stderr__, "encoding", None))
         self.folder = folder
         self.desk: Desk | None = None
         self.failure = ""
         """Why the yard could not be opened; empty when it could."""
-        self.keys_of_yard: dict[str, str] = {}
-        """Binding id -> keys, where the yard wants others than the usual ones."""
+        self.wants_new_yard = False
+        self.fault_told = ""
+        """What to say of a fault of the program once the terminal is back; empty while there was none."""
+        self._is_demo = False
         self._now = now
         self._person = person
-        self._safe = TerminalSafe(is_plain=terminal.is_plain(getattr(sys.__stderr__, "encoding", None)))
         self._half_typed = half_typed.HalfTypedLine(folder, self.set_timer)
         self.sorting = SortingScreen()
-        self.animation_level = "none"
-        for theme in themes.THEMES:
-            self.register_theme(theme)
-        self.theme = themes.NIGHT.name
-
-    def get_theme_variable_defaults(self) -> dict[str, str]:
-        """Return the colours of our own that every theme has."""
-        return themes.VARIABLE_DEFAULTS
-
-    def get_line_filters(self) -> Sequence[LineFilter]:
-        """Return the filters each painted line passes; the last one is the terminal's guard."""
-        return [*super().get_line_filters(), self._safe]
 
     def on_mount(self) -> None:
         """Show the sorting screen; open the yard once it is painted."""
@@ -83,6 +72,31 @@ class ConsoleApp(App[None]):
 
     def begin(self) -> None:
         """Follow the line from the first key on, and open the yard behind it."""
+        if (self.folder / YARD_FILE).is_file():
+            self._begin_in(self.folder)
+            return
+        from console.screens.no_yard import no_yard_screen
+
+        self.push_screen(no_yard_screen(self.folder), self._begin_without_yard)
+
+    def _begin_without_yard(self, wanted: str | None) -> None:
+        from console.screens.no_yard import DEMO, NEW
+        from console.yard.demo import open_demo
+        from console.yard.errors import YardFileError
+
+        if wanted == DEMO:
+            try:
+                self._begin_in(open_demo())
+                self._is_demo = True
+            except YardFileError as error:
+                self.give_up(str(error))
+        else:
+            self.wants_new_yard = wanted == NEW
+            self.exit(return_code=0)
+
+    def _begin_in(self, folder: Path) -> None:
+        self.folder = folder
+        self._half_typed = half_typed.HalfTypedLine(folder, self.set_timer)
         self.watch(self.sorting.line, "value", self._half_typed.follow)
         self.open_desk()
 
@@ -107,25 +121,39 @@ class ConsoleApp(App[None]):
     def take_desk(self, desk: "Desk") -> None:
         """Begin to work with the open desk."""
         from console.screens.bench import Bench
+        from console.screens.remapping import RemapError
 
         self.desk = desk
+        try:
+            self.put_on(desk.yard.console)
+        except RemapError as error:
+            self.give_up(str(error))
+            return
         kept = self._half_typed.take_back()
         self.sorting.take_bench(Bench(desk, now=self._now))
         if kept and kept != self._half_typed.typed:
             self.sorting.put_back(kept)
+        if self._is_demo and not desk.sums().entries:
+            self.sorting.action_tour()
 
     @on(RunClosed)
     def show_handover(self, event: RunClosed) -> None:
         """Close the store and show what was handed over; the next run begins when it was read."""
         from console.screens.handover_screen import handover_of_closed_run
+        from console.screens.next_run import ask_who
 
+        people: tuple[str, ...] = ()
         if self.desk is not None:
+            people = self.desk.yard.people
             self.desk.close()
         self.desk = self.sorting.bench = None
         self.pop_screen()
-        self.push_screen(handover_of_closed_run(event.file), self._open_again)
+        self.push_screen(
+            handover_of_closed_run(event.file), lambda _: ask_who(self, people, self._open_again)
+        )
 
-    def _open_again(self, _: None) -> None:
+    def _open_again(self, person: str | None) -> None:
+        self._person = person
         self.open_desk()
 
     def give_up(self, reason: str) -> None:
@@ -163,21 +191,27 @@ class ConsoleApp(App[None]):
             self.sorting.say(Said(words.STILL_OPENING, is_refusal=True))
             return
         self.push_screen(screen_named(name, self.sorting))
+        self.sorting.go_on_tour(open_screen=name)
 
-    def get_key_display(self, binding: Binding) -> str:
-        """Return a key as it is printed on the keyboard: F2, PgUp; ^Q is Ctrl held down with Q."""
-        return printed(self.key_for(binding))
+    def _handle_exception(self, error: Exception) -> None:
+        """Write the report of a fault and end; textual would print what people typed."""
+        if not self.fault_told:
+            from console.screens.crash_report import tell
 
-    def key_for(self, binding: Binding) -> str:
-        """Return the keys of a binding as the yard has them, comma-separated."""
-        return self.keys_of_yard.get(binding.id or "", binding.key)
+            self.fault_told = tell(error, self.folder, size=self.size, at=self._now())
+        self._return_code = EXIT_SOFTWARE
+        if self._exception is None:
+            self._exception = error
+            self._exception_event.set()
+        self._close_messages_no_wait()
 
 
 def run(folder: Path, person: str | None = None) -> int:
     """Open the console on a yard; return the exit status.
 
-    0 after a quit, 1 when the yard cannot be opened, 2 where there is no terminal, 70 after a fault of the
-    program, 129 after a lost line, 143 after being told to end.
+    WANTS_NEW_YARD when there is none and one is wanted, 0 after a quit, 1 when the yard cannot be opened,
+    2 where there is no terminal, 70 after a fault of the program, 129 after a lost line, 143 after being
+    told to end.
     """
     obstacle = terminal.why_not_here()
     if obstacle is not None:
@@ -187,6 +221,11 @@ def run(folder: Path, person: str | None = None) -> int:
     app = ConsoleApp(folder, now=lambda: datetime.now(UTC), person=person)
     app.run(mouse=False)
     terminal.let_go()
+    if app.fault_told:
+        sys.stderr.write(app.fault_told)
+        return EXIT_SOFTWARE
+    if app.wants_new_yard:
+        return WANTS_NEW_YARD
     if app.failure:
         sys.stderr.write(f"baywright: {app.failure}\n")
     return EXIT_SOFTWARE if app.return_code is None else app.return_code

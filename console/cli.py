@@ -72,9 +72,13 @@ def main(arguments: list[str] | None = None) -> int:
         print(f"baywright {version('baywright')}")
         return 0
     if parsed.command is None:
-        from console.app import run  # Textual is imported only for the full screen
+        from console.app import WANTS_NEW_YARD, run  # Textual is imported only for the full screen
 
-        return run(yard_folder(parsed), parsed.person)
+        folder = yard_folder(parsed)
+        status = run(folder, parsed.person)
+        if status == WANTS_NEW_YARD:
+            status = main(["new", str(folder)]) or run(folder, parsed.person)
+        return status
     try:
         return int(import_module(f"console.commands.{parsed.command}").run(parsed))
     except CommandRefusal as refusal:

@@ -22,8 +22,10 @@ SHARE_LOGITS = np.linspace(-9.0, 9.0, 37)
 """Places, in logits, at which the distribution of the skin's share on untouched surface is kept."""
 SHARE_FLOOR = 0.2
 """Share of pieces whose coating is nothing like the usual thickness: worn, double, patched (memory)."""
-UNUSUAL = 0.03
+UNUSUAL = 0.02
 """Share of coated pieces whose metal is none that usually carries the coating (memory)."""
+ALIKE_WT_PCT = 30.0
+"""A metal with so much of what marks a coating is much the same [wt %]."""
 KEY_WT_PCT = 25.0
 """An element with this share of a layer marks the coating [wt % of what is seen]."""
 STRAY = {
@@ -216,7 +218,7 @@ class _CoatingMaker:
         if np.any(seen < 0.5):
             return None
         layers, spread = _scaled_to_100(layers, spread)
-        by_group = self._by_group(coating)
+        by_group = self._by_group(coating, self._keys(coating, layers))
         rows = np.flatnonzero(by_group > 0.0)
         if rows.size == 0:
             return None
@@ -240,8 +242,11 @@ class _CoatingMaker:
             keys=self._keys(coating, layers),
         )
 
-    def _by_group(self, coating: Coating) -> FloatArray:
-        """Return how often the group of each grade carries the coating, a little where it is unusual."""
+    def _by_group(self, coating: Coating, keys: NDArray[np.int64]) -> FloatArray:
+        """Return how often the group of each grade carries the coating, a little where it is unusual.
+
+        A metal of much the same element is not coated with it unless that is usual.
+        """
         usual = np.array([coating.substrate_weight(group) for group in self._groups])
         if coating.is_only_there:
             return usual
@@ -254,7 +259,8 @@ class _CoatingMaker:
         floor = np.array(
             [UNUSUAL * total * in_group.get(group, 0.0) / max(rest, 1e-12) for group in self._groups]
         )
-        return np.where(usual > 0.0, usual, floor)
+        is_alike = self._mean[:, keys].sum(axis=1) >= ALIKE_WT_PCT
+        return np.where(usual > 0.0, usual, np.where(is_alike, 0.0, floor))
 
     def _log_weight(self, by_group: FloatArray, rows: NDArray[np.int64]) -> FloatArray:
         """Return log P(grade | coating): the group by habit, the grade by how often it is met."""

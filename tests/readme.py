@@ -18,6 +18,7 @@ from console.screens.close_out_keys import CLOSE_OUT_KEYS
 from console.screens.review_keys import REVIEW_KEYS
 from console.screens.sorting_keys import SORTING_KEYS
 from grade_library.library import load
+from tests.driven.keystrokes import TWENTY
 
 README = Path(__file__).resolve().parent.parent / "README.md"
 
@@ -82,7 +83,19 @@ def commands_block() -> str:
     return table(("command", "what it does", "example"), rows)
 
 
-BLOCKS = {"commands": commands_block, "grammar": grammar_block, "keys": keys_block, "library": library_block}
+def keystrokes_block() -> str:
+    """Return what is typed for twenty common pieces, and how many keys that takes."""
+    rows = ((one.piece, f"`{one.line}`", str(one.keys), one.bay) for one in TWENTY)
+    return table(("piece", "typed, then Enter", "keys", "lands in"), rows)
+
+
+BLOCKS = {
+    "commands": commands_block,
+    "grammar": grammar_block,
+    "keys": keys_block,
+    "library": library_block,
+    "keystrokes": keystrokes_block,
+}
 
 
 def fresh(text: str) -> str:

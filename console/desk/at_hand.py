@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 
 from console.desk import sentences
+from console.desk.bay_book import BayBook
 from console.desk.checking import controls_of
 from console.desk.considering import Consideration, consider_line
 from console.desk.evidence import evidence_of, likely_twins
@@ -12,6 +13,7 @@ from console.desk.history import History
 from console.desk.known import Known
 from console.desk.learning import learned_of
 from console.desk.refusal import DeskRefusal
+from console.desk.skin_guard import why_guarded
 from console.entry.cleaning import clean
 from console.entry.mass import MassError, parse_mass_g
 from console.entry.parsed import TokenKind
@@ -44,6 +46,7 @@ class PieceAtHand:
         self.library = known.library
         self.names = known.names
         self.ledger = ledger
+        self.bay_book = BayBook(ledger, yard, known.library)
         self._now = now
         run = open_run_of(ledger)
         if run is None:
@@ -92,17 +95,28 @@ class PieceAtHand:
         """Return what the line says, what it can be and where it should go. Pure; takes a few ms."""
         return consider_line(line, self.known)
 
-    def tally(self, considered: Consideration, *, bay_code: str | None = None) -> Tallied:
+    def tally(
+        self, considered: Consideration, *, bay_code: str | None = None, despite_skin: str = ""
+    ) -> Tallied:
         """Write the piece and return once it is on disk.
 
         Goes to `bay_code` if given, else to the bay on the line, else to the suggested one; to hold, with the
         next free tag, where that is the hold bay.
 
+        Args:
+            considered: The piece.
+            bay_code: Where it goes; None for the bay on the line or the suggested one.
+            despite_skin: Why it may go into a dear bay though its skin was read; the row keeps it.
+
         Raises:
-            DeskRefusal: The line has problems or no weight, or the bay is unknown.
+            DeskRefusal: The line has problems or no weight, the bay is unknown, or it is a dear one and the
+                reading is of a skin.
             StoreError: The disk refused; nothing was written.
         """
-        entry = self._entry(considered, self.bay_for(considered, bay_code))
+        bay = self.bay_for(considered, bay_code)
+        entry = self._entry(considered, bay)
+        if guarded := why_guarded(considered, bay, self.yard):
+            entry = _despite_skin(entry, guarded, clean(despite_skin).strip())
         row = self.ledger.add_piece(entry, self.person)
         self.history.record(row)
         return Tallied(row=row, sentence=sentences.tallied(entry, considered.verdict, self.yard))
@@ -167,6 +181,23 @@ class PieceAtHand:
         dropped = (TokenKind.WEIGHT, TokenKind.COUNT, TokenKind.NOTE, TokenKind.BAY, TokenKind.HOLD)
         rest = " ".join(token.text for token in parsed.tokens if token.kind not in dropped)
         return self.tally(self.consider(f"{mass_text.strip()} {rest}".strip()), bay_code=state.bay)
+
+
+def _despite_skin(entry: PieceEntry, guarded: str, reason: str) -> PieceEntry:
+    """Return the entry of a piece that goes into a dear bay on a skin reading, with the reason on it.
+
+    Raises:
+        DeskRefusal: No reason was given.
+    """
+    if not reason:
+        raise DeskRefusal(f"{guarded} ? sends it to hold; F10 tallies it despite the skin, with a reason.")
+    said = f"despite the skin: {reason}"
+    return replace(
+        entry,
+        note=f"{entry.note}; {said}" if entry.note else said,
+        is_override=True,
+        evidence={**entry.evidence, "despite_skin": {"reason": reason, "warning": guarded}},
+    )
 
 
 def _load_at_hand(history: History) -> tuple[str, str]:

@@ -4,8 +4,10 @@ from collections.abc import Callable, Mapping
 from datetime import datetime
 from pathlib import Path
 
-from console.desk import closing
+from console.desk import advising, closing
+from console.desk.baling import DrawnDown, draw_down
 from console.desk.checking import CheckDone, shoot_check
+from console.desk.considering import Consideration
 from console.desk.known import Known, load_yard_and_library
 from console.desk.refusal import DeskRefusal
 from console.desk.review import Review
@@ -66,6 +68,23 @@ class Desk(Review):
             self.history.record(one.row)
         self.learn()
         return done
+
+    def advice(self, considered: Consideration) -> str:
+        """Return which check pays for a piece, in one line; empty where there is no piece. For a thread."""
+        found = advising.advice(self, considered)
+        return found.line if found else ""
+
+    def wants_advice(self, considered: Consideration) -> bool:
+        """Tell whether there is a check to look for: something is known of the piece, and the yard asks."""
+        return self.yard.console.show_next_check and advising.can_be_advised(considered)
+
+    def analyser_state(self) -> tuple[str, bool]:
+        """Return how the analyser stands, for the header, and whether that is as it should be."""
+        return advising.analyser_state(self, self._now())
+
+    def draw_down(self, bay_code: str, weight: str, reason: str) -> DrawnDown:
+        """Take a bale, box or load out of a bay; see baling.draw_down."""
+        return draw_down(self, bay_code, weight, reason)
 
     def take_over(self, person: str) -> None:
         """Hand the open run to another person of the yard by a new row."""

@@ -6,6 +6,7 @@ from console.desk.considering import Consideration
 from console.desk.evidence import evidence_of, likely_twins
 from console.desk.refusal import DeskRefusal
 from console.desk.replacing import REPLACED_REASON, is_replacement
+from console.desk.skin_guard import why_guarded
 from console.entry.cleaning import clean
 from console.entry.mass import MassError, format_mass, parse_mass_g
 from console.entry.parsed import TokenKind
@@ -82,6 +83,8 @@ class Review(PieceAtHand):
         if bay.is_hold:
             why = considered.placement.reason if considered.placement else ""
             raise DeskRefusal(f"Still undecided ({why}). Choose a bay, or leave it on hold.")
+        if guarded := why_guarded(considered, bay, self.yard):
+            raise DeskRefusal(f"{guarded} Who knows better moves the piece there, with a reason.")
         best = considered.verdict.best
         row = self.ledger.resolve(
             row_id,
@@ -107,7 +110,7 @@ class Review(PieceAtHand):
         return None
 
     def replace_last(self, considered: Consideration, *, bay_code: str | None = None) -> str:
-        """Void the last piece and tally what its line should have said, both or neither; return what it became.
+        """Void the last piece and tally what its line should have said, both or neither; say what it became.
 
         Raises:
             DeskRefusal: There is no last piece, or the line cannot be tallied.

@@ -35,8 +35,7 @@ def answers_of(candidates: Sequence["Candidate"]) -> tuple[Answer, ...]:
         alike = [
             one
             for one in left
-            if one.grade.grade_id in names
-            or any(twin.grade_id == first.grade.grade_id for twin in one.twins)
+            if one.grade.grade_id in names or any(twin.grade_id == first.grade.grade_id for twin in one.twins)
         ]
         answers.append(Answer((first, *alike)))
         left = [one for one in left if one not in alike]

@@ -104,9 +104,9 @@ class BaysPane(DrawnPane):
 
 
 def _columns(width: int) -> tuple[int, int, int]:
-    """Return the widths of name, bar and last change; code takes four, pieces four, weight nine, fill five."""
+    """Return the widths of name, bar and last change; code and pieces take four, weight nine, fill five."""
     bar_width = 0 if width < 54 else 8
-    change = 0 if width < 44 else 9
+    change = 0 if width < 50 else 9
     return width - 1 - 4 - 4 - 9 - 5 - change - (bar_width + 1 if bar_width else 0), bar_width, change
 
 
@@ -131,7 +131,9 @@ def _row(row: BayRow, width: int, unit: str, *, is_suggested: bool, change_g: in
     ]
     if change:
         shown = f"{'+' if change_g > 0 else '-'}{short_mass(abs(change_g), unit)}" if change_g else ""
-        parts.append((cell(shown, change, right=True), "$success" if change_g and change_g > 0 else "$warning"))
+        parts.append(
+            (cell(shown, change, right=True), "$success" if change_g and change_g > 0 else "$warning")
+        )
     if row.bay.bale_g is None:
         parts.append((cell(NOT_MEASURED, 5, right=True), "$quiet"))
         return Content.assemble(*parts)

@@ -46,7 +46,10 @@ class CautionsPane(DrawnPane):
         more = Content(f"  in full: {self.key}")
         told = Content.assemble(_head(first), ": ", first.say).wrap(width)
         if not others:
-            return [*told[: height - 1], told[height - 1].truncate(width - more.cell_length, ellipsis=True) + more]
+            return [
+                *told[: height - 1],
+                told[height - 1].truncate(width - more.cell_length, ellipsis=True) + more,
+            ]
         titles = Content("  ").join([_head(caution) for caution in others])
         return [*told[: height - 1], titles.truncate(width - more.cell_length, ellipsis=True) + more]
 

@@ -1,5 +1,6 @@
 """The one line into which everything about a piece is typed."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from textual import events
@@ -13,6 +14,15 @@ from console.entry.cleaning import clean
 
 LONGEST_LINE = 1000
 """Characters; as many as the grammar looks at."""
+
+
+EDITING = {
+    key: binding.action
+    for binding in Input.BINDINGS
+    if isinstance(binding, Binding)
+    for key in binding.key.split(",")
+} | {"ctrl+j": "submit"}
+"""Key -> what it does to the line."""
 
 
 class EntryLine(Input):
@@ -53,6 +63,29 @@ class EntryLine(Input):
             placeholder=placeholder, id=id, compact=True, select_on_focus=False, max_length=LONGEST_LINE
         )
         self.cursor_blink = False
+        self.when_entered: Callable[[str], None] | None = None
+        """Takes the line when Enter is pressed; None posts `Submitted` as every input does."""
+
+    async def _on_key(self, event: events.Key) -> None:
+        """Do what an editing key means before the next key is looked at.
+
+        Textual takes a key that is bound on its way up, after letters that came later: of a line sent in one
+        go by a scanner, or typed ahead on a slow connection, Enter and Ctrl+U would come too late.
+        """
+        action = EDITING.get(event.key)
+        if action is None:
+            await super()._on_key(event)
+            return
+        event.stop()
+        event.prevent_default()
+        await self.run_action(action)
+
+    async def action_submit(self) -> None:
+        """Hand the line over at once, so that the next key belongs to the next line."""
+        if self.when_entered is None:
+            await super().action_submit()
+        else:
+            self.when_entered(self.value)
 
     def insert_text_at_cursor(self, text: str) -> None:
         """Insert text, made safe."""

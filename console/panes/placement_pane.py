@@ -12,16 +12,19 @@ if TYPE_CHECKING:
     from console.yard.placement import Placement
 
 SURENESS_DOTS = {"settled": "●●●", "leaning": "●●·", "open": "●··"}
+USUAL_ROWS = 3
 NOTHING_YET = "Where it goes shows here."
 
 
 class PlacementPane(DrawnPane):
-    """One row with the bay, one with the reason."""
+    """One row with the bay, one or two with the reason, and the check to make next."""
 
     placement: reactive["Placement | None"] = reactive(None, repaint=False)
     """The suggestion; None while nothing is known."""
     parsed: reactive["ParsedLine | None"] = reactive(None, repaint=False)
     """The line: a bay or a hold asked for on it goes before the suggestion."""
+    advice: reactive[str] = reactive("", repaint=False)
+    """Which check to make next; empty while that is not known or nothing pays."""
     instead: reactive[str] = reactive("", repaint=False)
     """What Enter does when there is no suggestion: "same again ..."."""
 
@@ -31,6 +34,13 @@ class PlacementPane(DrawnPane):
 
     def watch_parsed(self) -> None:
         """Show a bay asked for."""
+        self.redraw()
+
+    def watch_advice(self) -> None:
+        """Show the check; where the reason has two rows, in a row more."""
+        room = max(20, self.app.size.width - 4)
+        is_long = self.placement is not None and len(_wrapped(_reason(self.placement), room)) > 1
+        self.take_rows(USUAL_ROWS + 1 if self.advice and is_long else USUAL_ROWS)
         self.redraw()
 
     def watch_instead(self) -> None:
@@ -60,7 +70,14 @@ class PlacementPane(DrawnPane):
                 ("   " + SURENESS_DOTS[sureness] + " ", "$primary"),
                 (sureness, "bold"),
             )
-        return [head.truncate(width, ellipsis=True), *_reason_rows(self.placement.reason, width, height - 1)]
+        rows = _reason_rows(_reason(self.placement), width, height - (2 if self.advice else 1))
+        if self.advice:
+            rows.append(_next_row(self.advice, width))
+        return [head.truncate(width, ellipsis=True), *rows]
+
+
+def _next_row(advice: str, width: int) -> Content:
+    return Content.assemble("  ", ("next: ", "$quiet"), (advice, "bold")).truncate(width, ellipsis=True)
 
 
 def _asked_for(parsed: "ParsedLine | None") -> str:
@@ -75,8 +92,17 @@ def _arrow(code: str, why: str) -> Content:
     return Content.assemble(("→ ", "bold"), (f" {code} ", "bold reverse"), f" {why}")
 
 
+def _reason(placement: "Placement") -> str:
+    """Return the reason without the bay that the row above it names."""
+    return placement.reason.removeprefix(f"bay {placement.bay.code}: ").removeprefix("hold: ")
+
+
+def _wrapped(reason: str, width: int) -> list[Content]:
+    return Content(reason).wrap(width - 2)
+
+
 def _reason_rows(reason: str, width: int, rows: int) -> list[Content]:
-    wrapped = Content(reason).wrap(width - 2)
+    wrapped = _wrapped(reason, width)
     if len(wrapped) > rows:
         wrapped = [*wrapped[: rows - 1], Content(reason[sum(len(row) for row in wrapped[: rows - 1]) :])]
     return [Content("  ") + row.truncate(width - 2, ellipsis=True) for row in wrapped]

@@ -24,6 +24,13 @@ class RunHeader(DrawnPane):
     grams_per_hour: reactive[float | None] = reactive(None, repaint=False)
     """Today's rate [g/h]; None while it is too early to tell."""
 
+    analyser: reactive[tuple[str, bool]] = reactive(("", True), repaint=False)
+    """How the analyser stands, and whether that is as it should be; empty without check samples."""
+
+    def watch_analyser(self) -> None:
+        """Show the state."""
+        self.redraw()
+
     def watch_yard(self) -> None:
         """Show the yard."""
         self.redraw()
@@ -49,9 +56,16 @@ class RunHeader(DrawnPane):
         if self.grams_per_hour is not None:
             rate = short_mass(round(self.grams_per_hour), self.yard.weight_unit).split(".")[0]
             if self.yard.weight_unit in ("t", "short ton"):
-                rate = f"{in_unit(self.grams_per_hour, self.yard.weight_unit):.2f}"
+                rate = f"{in_unit(round(self.grams_per_hour), self.yard.weight_unit):.2f}"
             right += Content.styled(f"  {rate} {self.yard.weight_unit}/h", "$quiet")
+        state, is_good = self.analyser
+        if state and not is_good:
+            right = Content.assemble((f" {state.upper()} ", "bold reverse $warning"), "  ") + right
+        elif state and width >= 110:
+            right = Content.styled(f"{state}  ", "$quiet") + right
         about = f"  ·  {run.person}  ·  since {local_time(run.opened_utc)}"
         room = max(0, width - name.cell_length - len(about) - right.cell_length - 4)
-        left = name + Content("  " + cell(self.yard.name, min(room, len(self.yard.name))) + about)
+        # A few letters of the name tell nothing; the state of the analyser needs the room.
+        yard_name = "  " + cell(self.yard.name, min(room, len(self.yard.name))) if room >= 6 else ""
+        left = name + Content(yard_name + about)
         return [left.pad_right(max(1, width - left.cell_length - right.cell_length)) + right]

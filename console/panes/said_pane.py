@@ -7,6 +7,8 @@ from textual.reactive import reactive
 
 from console.panes.drawn import DrawnPane
 
+FLASH_S = 0.4
+"""Long enough to be caught from the corner of an eye, once [s]."""
 ROWS = 3
 """At most so many for one sentence."""
 
@@ -29,6 +31,11 @@ class SaidPane(DrawnPane):
         """Show the sentence, in as many rows as it takes."""
         self.take_rows(max(1, min(ROWS, len(self.lines_for(max(20, self.app.size.width - 2))))))
         self.redraw()
+
+    def flash(self) -> None:
+        """Show the row reversed for a moment, where a bell would not be heard."""
+        self.add_class("-flash")
+        self.set_timer(FLASH_S, lambda: self.remove_class("-flash"))
 
     def lines_for(self, width: int) -> list[Content]:
         """Return the sentence, wrapped to the width."""

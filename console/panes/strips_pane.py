@@ -1,4 +1,4 @@
-"""Each element's limits of the selected grade, drawn to scale with the reading and its uncertainty in them."""
+"""Each element's limits of the selected grade, to scale, with the reading and its uncertainty in them."""
 
 from typing import TYPE_CHECKING
 
@@ -61,11 +61,11 @@ class StripsPane(DrawnPane):
 def _strip_row(row: LimitRow, width: int) -> Content:
     stands = row.stands
     style = STYLES[stands]
-    room = max(0, width - 3 - 7 - 7 - 1 - 11 - 1 - 8)
+    room = max(0, width - 3 - 7 - 8 - 1 - 11 - 1 - 8)
     return Content.assemble(
         (cell(row.symbol, 3), "bold"),
         (cell(_value(row), 7, right=True), "bold" if row.value is not None else "$quiet"),
-        (cell(f" ±{wt_pct(row.sigma)}" if row.value is not None else "", 7), "$quiet"),
+        (cell(f" ±{wt_pct(row.sigma)}" if row.value is not None else "", 8), "$quiet"),
         *_strip(row, room, style),
         " ",
         (cell(_limits(row), 11), "$quiet"),
@@ -111,15 +111,18 @@ def _strip(row: LimitRow, width: int, style: str) -> list[tuple[str, str]]:
     cells = [" "] * width
     styles = ["$quiet"] * width
     low, high = max(0, cell_of(row.low)), min(width - 1, cell_of(row.high))
-    if row.is_named or row.high < 100.0:
+    has_limits = row.is_named or row.high < 100.0
+    if has_limits:
         for at in range(low, high + 1):
             cells[at] = "─"
-        cells[low], cells[high] = "├", "┤"
     seen = row.value if row.value is not None else row.below
     if seen is not None:
         spread = CLEARLY * row.sigma
         for at in range(max(0, cell_of(seen - spread)), min(width - 1, cell_of(seen + spread)) + 1):
             cells[at], styles[at] = "━", style.replace("reverse ", "")
+    if has_limits:
+        cells[low], cells[high] = "├", "┤"
+    if seen is not None:
         at, mark = cell_of(seen), FAR if row.stands == Stands.OUTSIDE else VALUE
         if at < 0 or at >= width:
             at, mark = (0, DOWN) if at < 0 else (width - 1, UP)

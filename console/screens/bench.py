@@ -88,6 +88,10 @@ class Bench:
         """Tally the last piece once more with another weight."""
         return self._do(lambda: self.desk.same_again(mass_text).sentence)
 
+    def correct(self, considered: "Consideration", bay_code: str | None = None) -> Said:
+        """Put a piece in the place of the last one."""
+        return self._do(lambda: self.desk.replace_last(considered, bay_code=bay_code))
+
     def undo(self) -> Said:
         """Take back the last act."""
         return self._do(self.desk.undo)

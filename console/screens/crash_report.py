@@ -1,4 +1,4 @@
-"""What is written down when the program fails by its own fault: enough to find the fault, nothing of the people."""
+"""What is written down when the program fails: enough to find the fault, nothing of the people."""
 
 import os
 import platform
@@ -14,11 +14,11 @@ PACKAGES = ("baywright", "textual", "rich", "numpy", "sqlite-utils", "rapidfuzz"
 TERMINAL_VARIABLES = ("TERM", "COLORTERM", "NO_COLOR", "LANG", "LC_ALL", "TEXTUAL_FPS")
 """What the terminal says of itself; no other variable is written down."""
 HEAD = (
-    "Baywright ended by a fault of its own. This file holds no entry line, no name, no note and no weight:\n"
+    "Baywright ended by a fault of its own. This file holds no entry line, name, note or weight:\n"
     "only versions, the terminal, and where in the program it happened. It may be passed on as it is.\n"
 )
 TOLD = (
-    "baywright: the program ended by a fault of its own. Every piece that the screen called done is on disk.\n"
+    "baywright: the program ended by a fault of its own. Every piece shown as done is on disk.\n"
     "What happened is in {path} (no personal data). Start the console again to go on.\n"
 )
 UNWRITTEN = (
@@ -27,7 +27,9 @@ UNWRITTEN = (
 )
 
 
-def report_text(error: BaseException, *, size: tuple[int, int], at: datetime, environment: Mapping[str, str]) -> str:
+def report_text(
+    error: BaseException, *, size: tuple[int, int], at: datetime, environment: Mapping[str, str]
+) -> str:
     """Return the report.
 
     The message of the error is left out: it may quote what was typed. Its kind and the places in the code say
@@ -56,7 +58,7 @@ def report_text(error: BaseException, *, size: tuple[int, int], at: datetime, en
 
 
 def write_report(text: str, folder: Path, at: datetime) -> Path:
-    """Write the report into the yard's folder, or where that cannot be, into the temp folder; return the file.
+    """Write the report into the yard's folder, where that fails into the temp folder; return the file.
 
     Raises:
         OSError: Neither can be written to.

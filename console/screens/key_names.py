@@ -10,6 +10,8 @@ NAMES_OF_KEYS = {
     "tab": "Tab",
     "home": "Home",
     "end": "End",
+    "insert": "Ins",
+    "delete": "Del",
     "slash": "/",
 }
 """Key as Textual calls it -> as it is printed on the keyboard."""

@@ -43,4 +43,26 @@ def screen_named(name: str, sorting: "SortingScreen") -> Screen[None]:
 
         selected = sorting.query_one(CandidatesPane).selected_candidate
         return grade_card(selected, sorting.bench.desk.library, sorting.app.size.width)
+    return _further_screen(name, sorting)
+
+
+def _further_screen(name: str, sorting: "SortingScreen") -> Screen[None]:
+    """Return one of the screens that F10 lists: series, bays, lots or checks."""
+    assert sorting.bench is not None
+    if name == "series":
+        from console.screens.series_screen import SeriesScreen
+
+        return SeriesScreen(sorting.considered)
+    if name == "bays":
+        from console.screens.bays_screen import BaysScreen
+
+        return BaysScreen(sorting.bench)
+    if name == "lots":
+        from console.screens.lots_screen import LotsScreen
+
+        return LotsScreen(sorting.bench)
+    if name == "checks":
+        from console.screens.checks_screen import ChecksScreen
+
+        return ChecksScreen(sorting.bench)
     raise AssertionError(f"no screen is called {name}")

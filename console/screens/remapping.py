@@ -12,8 +12,7 @@ from console.screens.review_keys import REVIEW_KEYS
 from console.screens.sorting_keys import SORTING_KEYS
 
 TYPING = frozenset(
-    ("left", "right", "home", "end", "delete", "enter", "backspace")
-    + tuple(f"ctrl+{letter}" for letter in "acdefkuvwx")
+    ("left", "right", "home", "end", "delete", "enter", "backspace", *(f"ctrl+{key}" for key in "acdefkuvwx"))
 )
 """Keys that move and delete on the entry line."""
 PLACE = "yard.toml, console, keys"
@@ -39,7 +38,9 @@ def refuse_bad_keys(wanted: Mapping[str, str], of_app: Iterable[BindingType]) ->
         "review": [*REVIEW_KEYS, *everywhere],
         "close-out": [*CLOSE_OUT_KEYS, *everywhere],
     }
-    known = {one.id for bindings in screens.values() for one in bindings if isinstance(one, Binding) and one.id}
+    known = {
+        one.id for bindings in screens.values() for one in bindings if isinstance(one, Binding) and one.id
+    }
     for action in wanted:
         if action not in known:
             near = difflib.get_close_matches(action, known, n=1, cutoff=0.5)

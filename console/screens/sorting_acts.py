@@ -5,10 +5,10 @@ from console.panes.said_pane import Said
 from console.screens import words
 from console.screens.completion import Completion
 from console.screens.sorting_keys import SORTING_KEYS
-from console.screens.sorting_questions import SortingQuestions
+from console.screens.sorting_series import SortingSeries
 
 
-class SortingActs(SortingQuestions):
+class SortingActs(SortingSeries):
     """Keys in, acts at the bench out; the panes are the business of SortingScreen."""
 
     BINDINGS = SORTING_KEYS

@@ -24,6 +24,8 @@ class SortingEnter(ConsoleScreen[None]):
         self.history = LineHistory()
         self._waiting: list[str] = []
         """Lines entered before the desk was open."""
+        self.is_correcting = False
+        """The line at hand takes the place of the last piece."""
         self._stop_read_for = ""
         """The line for which the sorter has read the STOP."""
 
@@ -39,6 +41,10 @@ class SortingEnter(ConsoleScreen[None]):
 
     def show_sums(self) -> None:
         """Show the tally as it stands in the ledger."""
+        raise NotImplementedError
+
+    def stop_correcting(self) -> None:
+        """Go back to new pieces."""
         raise NotImplementedError
 
     # -- Enter ----------------------------------------------------------------------------------
@@ -58,6 +64,8 @@ class SortingEnter(ConsoleScreen[None]):
             self._stop_read_for = line
             self.say(Said(words.READ_THE_STOP, is_refusal=True))
             self.app.bell()
+        elif self.is_correcting:
+            self._done(self.bench.correct(considered, bay_code), line)
         elif self.bench.instead_of_placement(considered) and bay_code is None:
             self._done(self.bench.same_again(line), line)
         else:
@@ -88,6 +96,7 @@ class SortingEnter(ConsoleScreen[None]):
         if not said.is_refusal:
             self.history.add(line)
             self._stop_read_for = ""
+            self.stop_correcting()
             self.show_sums()
             if self.line.value == line:
                 self.line.clear()

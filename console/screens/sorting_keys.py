@@ -25,6 +25,14 @@ SORTING_KEYS: list[BindingType] = [
         "f9", "actions", "Actions", id="actions", tooltip="everything that can be done, by number or by word"
     ),
     Binding(
+        "ctrl+p",
+        "correct",
+        "Correct",
+        id="correct",
+        show=False,
+        tooltip="correct the last piece: its line comes back, Enter puts it in its place",
+    ),
+    Binding(
         "ctrl+g",
         "app.open('grade-card')",
         "Grade card",
@@ -55,6 +63,42 @@ SORTING_KEYS: list[BindingType] = [
         id="cautions",
         show=False,
         tooltip="the cautions in full",
+    ),
+    Binding("ctrl+y", "colours", "Colours", id="colours", show=False, tooltip="night, day or high contrast"),
+    Binding(
+        "ctrl+n", "tour", "Tour", id="tour", show=False, tooltip="a walk round the screen in two minutes"
+    ),
+    Binding(
+        "escape",
+        "leave_off",
+        "Leave off",
+        id="leave-off",
+        show=False,
+        tooltip="leave a correction, or the tour",
+    ),
+    Binding(
+        "ctrl+s",
+        "next_shot",
+        "Shot",
+        id="next-shot",
+        show=False,
+        tooltip="begin a further shot on this piece",
+    ),
+    Binding(
+        "f12",
+        "ground_shot",
+        "Ground",
+        id="ground-shot",
+        show=False,
+        tooltip="begin a shot on a spot ground just before",
+    ),
+    Binding(
+        "f10",
+        "more",
+        "More",
+        id="more",
+        show=False,
+        tooltip="further screens: shots drawn, bays, uniform lots, check samples; tally despite a skin",
     ),
     Binding(
         "up",

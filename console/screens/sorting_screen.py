@@ -5,23 +5,25 @@ from typing import TYPE_CHECKING
 from textual import on
 from textual.app import ComposeResult
 from textual.containers import Container, Horizontal, Vertical
-from textual.widgets import Input
 
 from console.panes.bays_pane import BaysPane
 from console.panes.candidates_pane import CandidatesPane
 from console.panes.cautions_pane import CautionsPane
 from console.panes.entry_line import EntryLine
 from console.panes.entry_pane import EchoPane, EntryPane
+from console.panes.headroom_pane import HeadroomPane
 from console.panes.key_line import KeyLine
 from console.panes.last_pieces_pane import LastPiecesPane
 from console.panes.placement_pane import PlacementPane
 from console.panes.run_header import RunHeader
 from console.panes.said_pane import Said, SaidPane
+from console.panes.skin_pane import SkinPane
 from console.panes.strips_pane import StripsPane
+from console.panes.tour_pane import TourPane
 from console.panes.why_pane import WhyPane
 from console.screens import words
 from console.screens.pace import Pace
-from console.screens.sorting_acts import SortingActs
+from console.screens.sorting_modes import SortingModes
 
 if TYPE_CHECKING:
     from console.desk import Consideration
@@ -29,8 +31,8 @@ if TYPE_CHECKING:
     from console.screens.bench import Bench
 
 
-class SortingScreen(SortingActs):
-    """Holds the piece at hand and hands it to the panes; what the keys do stands in SortingActs."""
+class SortingScreen(SortingModes):
+    """Holds the piece at hand and hands it to the panes; what keys do stands in the classes it comes from."""
 
     CSS_PATH = "sorting_screen.tcss"
     AUTO_FOCUS = "#line"
@@ -47,6 +49,8 @@ class SortingScreen(SortingActs):
         yield RunHeader(id="run-header")
         yield EntryPane(id="entry")
         yield PlacementPane(id="placement")
+        yield SkinPane(id="skin")
+        yield HeadroomPane(id="headroom")
         with Horizontal(id="body"):
             with Vertical(id="can-be") as box:
                 box.border_title = "Can be"
@@ -58,14 +62,17 @@ class SortingScreen(SortingActs):
                 yield BaysPane(id="bays")
                 yield LastPiecesPane(id="last")
         yield CautionsPane(id="cautions")
+        yield TourPane(id="tour")
         yield SaidPane(id="said")
         yield KeyLine(id="keys")
 
     def on_mount(self) -> None:
         """Follow the line as it is typed; watching its value repaints in the same frame as the key."""
         self.watch(self.query_one(EntryLine), "value", self.consider, init=False)
+        self.line.when_entered = self.enter_line
         self.watch(self.query_one(CandidatesPane), "selected", self.explain, init=False)
         self.show_keys()
+        self.query_one(CautionsPane).key = "^O"
 
     @property
     def line(self) -> EntryLine:
@@ -78,6 +85,7 @@ class SortingScreen(SortingActs):
         yard = bench.desk.yard
         self.query_one(BaysPane).yard = yard
         self.query_one(RunHeader).yard = yard
+        self.show_keys()
         self.query_one(LastPiecesPane).yard = yard
         self._pace = Pace(bench.desk, bench.now)
         self.show_sums()
@@ -92,6 +100,7 @@ class SortingScreen(SortingActs):
         self.show_consideration(self.considered)
         if self.said.is_refusal:
             self.say(self._last_done)
+        self.go_on_tour()
 
     def show_consideration(self, considered: "Consideration") -> None:
         """Hand the parts to their panes; each repaints only when its part differs."""
@@ -105,7 +114,10 @@ class SortingScreen(SortingActs):
         placement.instead = self.bench.instead_of_placement(considered) if self.bench else ""
         placement.placement = None if is_blank or placement.instead else considered.placement
         self.query_one(BaysPane).suggested = self.bench.bay_at_hand(considered) if self.bench else ""
+        self.query_one(SkinPane).verdict = None if is_blank else considered.verdict
         self.query_one(CautionsPane).cautions = considered.cautions
+        self.warn_of_headroom(considered)
+        self.follow_with_advice(considered)
 
     def explain(self) -> None:
         """Show the reasons of the selected candidate."""
@@ -117,6 +129,8 @@ class SortingScreen(SortingActs):
         if strips.display and self.bench is not None and self.considered is not None:
             strips.readings = self.bench.readings_of(self.considered)
             strips.candidate = candidates.selected_candidate
+        if candidates.selected:
+            self.go_on_tour()
 
     def show_sums(self) -> None:
         """Show the tally as it stands in the ledger."""
@@ -132,9 +146,12 @@ class SortingScreen(SortingActs):
         bays.change_g = _change_g(bays.tally, sums, self.bench.last_bay)
         bays.tally = sums
         header.tally = sums
+        header.analyser = self.bench.desk.analyser_state()
+        self.read_bays()
         header.grams_per_hour = self._pace.grams_per_hour(sums.mass_g) if self._pace else None
         if last.display:
             last.pieces = self.bench.latest(last.size.height)
+        self.go_on_tour(sums)
 
     def say(self, said: Said) -> None:
         """Show one sentence until the next; a refusal only until the line changes."""
@@ -142,12 +159,8 @@ class SortingScreen(SortingActs):
         if not said.is_refusal:
             self._last_done = said
         self.query_one(SaidPane).said = said
-
-    @on(Input.Submitted, "#line")
-    def line_entered(self, event: Input.Submitted) -> None:
-        """Tally the line."""
-        event.stop()
-        self.enter_line(event.value)
+        if said.is_refusal and getattr(self.app, "flashes", False):
+            self.query_one(SaidPane).flash()
 
     @on(EntryLine.CompletionAsked)
     def complete_word(self, event: EntryLine.CompletionAsked) -> None:

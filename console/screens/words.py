@@ -25,3 +25,14 @@ ACTIONS_TITLE = "Everything that can be done"
 PICK_HINT = "type a code or a word, Enter picks, Esc leaves it"
 NOTE_TITLE = "Note for the handover"
 NOTE_QUESTION = "What should the next shift know?"
+PIECE_TITLE = "Piece"
+CORRECTING_TITLE = "Correcting the last piece, in {bay}"
+CORRECTING = "Change the line; Enter puts it in the place of the last piece, Esc leaves everything as it is."
+CORRECTION_LEFT = "Nothing was changed."
+NOTHING_TO_CORRECT = "There is no piece in this run yet to correct."
+COLOURS_TITLE = "Which colours?"
+COLOURS_CHOSEN = (
+    'Colours: {name}, until you leave. To keep them: theme = "{name}" under [console] in yard.toml.'
+)
+TOUR_SKIP = "(Esc skips)"
+TOUR_LEFT = "The tour is left; ^N begins it anew."

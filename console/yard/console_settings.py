@@ -12,7 +12,9 @@ from console.yard.fields import Fields
 _KEYS = ("theme", "keys", "bell", "ascii", "show_next_check")
 THEMES = ("night", "day", "high-contrast")
 """Names of the colour schemes that there are."""
-_KEY = re.compile(r"(ctrl\+[a-z])|(f([1-9]|1[0-2]))|up|down|left|right|home|end|pageup|pagedown|insert|delete|tab|escape")
+_KEY = re.compile(
+    r"(ctrl\+[a-z])|(f([1-9]|1[0-2]))|up|down|left|right|home|end|pageup|pagedown|insert|delete|tab|escape"
+)
 SWALLOWED = {
     "ctrl+c": "ends programs in most terminals",
     "ctrl+s": "stops the output of most terminals",

@@ -3,6 +3,7 @@
 Run with `python -m tests.benchmarks console`. All figures come from one run; cold start is a ratio.
 """
 
+import os
 import shutil
 import statistics
 import tempfile
@@ -22,6 +23,10 @@ LINES = (
     "12.4 304 cr18.4 ni8.3 mo0.2 mn1.4 bare",
     "3.1 yellow brass cu61.2 zn35.8 pb2.9",
 )
+SHIFT = 5000
+"""Pieces of a long shift."""
+MEMORY_STEPS = 5
+SHIFT_LINES = ("8.05 cr18.2 ni8.1 fe71.4", "12.4 304", "3.1 yellow brass", "2.6 ?", "8.2 6063 .e")
 YARDSTICK = ["-m", "tests.benchmarks.empty_app"]
 CONSOLE = ["-m", "console.cli", "--yard"]
 
@@ -51,6 +56,7 @@ def _one_key_ms(session: PtySession, key: str) -> float:
     session.send(key)
     while session.read(QUIET_S if last > start else 1.0):
         last = time.perf_counter()
+    assert last > start, f"nothing was painted for a key; exit status {session.process.poll()}"
     return (last - start) * 1e3
 
 
@@ -71,6 +77,26 @@ def memory_mib(session: PtySession) -> float:
         if row.startswith("VmRSS:"):
             return int(row.split()[1]) / 1024
     raise AssertionError("the system does not tell the memory of a process")
+
+
+def shift_memory_mib(yard: Path) -> list[float]:
+    """Return the resident memory of the console at equal steps through a shift [MiB], the first one empty."""
+    session = PtySession([*CONSOLE, str(yard)], size=(160, 45))
+    try:
+        session.wait_for("since")
+        session.settle(1.0)
+        seen = [memory_mib(session)]
+        for step in range(1, MEMORY_STEPS + 1):
+            for number in range((step - 1) * SHIFT // MEMORY_STEPS, step * SHIFT // MEMORY_STEPS):
+                session.send(SHIFT_LINES[number % len(SHIFT_LINES)] + "\r")
+                session.read(0.002)
+                if number % 25 == 24:
+                    session.wait_for(f"{number + 1} pieces", within_s=60.0)
+            session.wait_for(f"{step * SHIFT // MEMORY_STEPS} pieces", within_s=60.0)
+            seen.append(memory_mib(session))
+        return seen
+    finally:
+        session.close()
 
 
 def quantile(values: list[float], share: float) -> float:
@@ -99,7 +125,13 @@ def main() -> int:
             ours.append(cold_start_ms(console, "Help"))
         start_ms, yardstick_ms = statistics.median(ours), statistics.median(empty)
         print(f"cold start to first picture: {start_ms:.0f} ms, empty app {yardstick_ms:.0f} ms, ", end="")
-        print(f"ratio {start_ms / yardstick_ms:.2f} (aim 1.20)")
+        print(f"ratio {start_ms / yardstick_ms:.2f} (aim 1.20)", flush=True)
+        seen = shift_memory_mib(yard)
+        steps = ", ".join(f"{mib:.0f}" for mib in seen)
+        print(
+            f"memory at 160x45 through {SHIFT} pieces, in {MEMORY_STEPS} steps: {steps} MiB (aim 150)"
+        )
+        print(f"load of the machine: {os.getloadavg()[0]:.1f} on {os.cpu_count()} cores")
     return 0
 
 

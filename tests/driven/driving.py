@@ -9,6 +9,7 @@ from textual.pilot import Pilot
 
 from console.app import ConsoleApp
 from console.desk import Desk
+from console.panes.plain_marks import plain
 
 NOON = datetime(2026, 3, 14, 12, 0, tzinfo=UTC)
 SIZES = [(80, 24), (110, 30), (160, 45)]
@@ -73,7 +74,8 @@ class Driver:
     def picture(self) -> str:
         """Return what the screen shows, one line a row."""
         rows = self.app.screen._compositor.render_strips()
-        return "\n".join("".join(segment.text for segment in row) for row in rows)
+        text = "\n".join("".join(segment.text for segment in row) for row in rows)
+        return "\n".join(plain(row) for row in text.split("\n")) if self.app._safe.is_plain else text
 
     def bays(self) -> dict[str, tuple[int, int]]:
         """Return bay -> pieces and grams, from the ledger."""
@@ -87,11 +89,18 @@ async def console(
     size: tuple[int, int] = (80, 24),
     person: str | None = None,
     can_fail: bool = False,
+    waits: bool = True,
 ) -> AsyncIterator[Driver]:
-    """Give a console that has opened its yard, or failed to where a test wants to see that."""
+    """Give a console that has opened its yard, or failed to where a test wants to see that.
+
+    Where there is no yard to open, `waits` is False.
+    """
     app = ConsoleApp(yard, now=lambda: NOON, person=person)
     async with app.run_test(size=size) as pilot:
         driver = Driver(app, pilot)
-        await driver.opened()
+        if waits:
+            await driver.opened()
+        else:
+            await pilot.pause(0.1)
         assert can_fail or not app.failure, app.failure
         yield driver

@@ -75,8 +75,10 @@ async def test_close_out_with_tickets_inside_the_tolerance(yard: Path) -> None:
         assert "12.40 kg" in file.read_text(encoding="utf-8")
 
         await driver.press("escape")
+        assert "who works it?" in driver.picture()
+        await driver.enter("Jory")
         await driver.opened()
-        assert driver.desk.run().run_id != run_id
+        assert driver.desk.run().run_id != run_id and driver.desk.person == "Jory"
         assert "0 pieces" in driver.picture()
 
 
@@ -152,7 +154,8 @@ async def test_every_screen_opens_and_closes_at_every_size(yard: Path, size: tup
 
 
 async def test_a_broken_yard_ends_the_console_with_its_message(tmp_path: Path) -> None:
-    """Without yard.toml the console ends with status 1 and says what would be right."""
+    """A yard.toml that is none: the console ends with status 1 and says what is wrong where."""
+    (tmp_path / "yard.toml").write_text("name = ", encoding="utf-8")
     async with console(tmp_path, can_fail=True) as driver:
         app = driver.app
 

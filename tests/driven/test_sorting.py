@@ -316,6 +316,8 @@ async def test_quit_and_reopen_finds_the_run_and_the_half_typed_line(yard: Path)
 
 async def test_resizing_keeps_line_sums_and_selection(yard: Path) -> None:
     """Down to a stamp and up again: a message while too small, then everything as it was."""
+    with (yard / "yard.toml").open("a", encoding="utf-8") as file:
+        file.write("\n[console]\nshow_next_check = false\n")  # advice comes when it comes
     async with console(yard) as driver:
         await driver.enter("12.4 304")
         await driver.type("8.05 cr18.2 ni8.1 fe71.4")

@@ -119,8 +119,18 @@ def test_what_a_technique_cannot_see_is_no_hypothesis(library: GradeLibrary) -> 
     assert physics_of(profiles()["lab"]) is Physics.BULK
 
 
-def test_gold_can_carry_only_what_gold_is_put_on(library: GradeLibrary) -> None:
-    """The grades beneath a coating are those of its usual substrates."""
-    gold = coating_of(sight_of(library, "xrf"), "gold")
-    groups = {library.grades[row].group for row in gold.rows}
-    assert groups == set(coating_named("gold").substrates)
+def test_what_usually_carries_a_coating_leads_and_the_rest_stays_possible(library: GradeLibrary) -> None:
+    """Hot-dip zinc is nearly always on steel and cast iron, now and then on something else, never on zinc."""
+    zinc = coating_of(sight_of(library, "xrf"), "hot-dip zinc")
+    weight = np.exp(zinc.log_weight)
+    groups = np.array([library.grades[row].group for row in zinc.rows])
+    usual = np.isin(groups, list(coating_named("hot-dip zinc").substrates))
+    assert weight.sum() == pytest.approx(1.0, abs=0.01)
+    assert 0.95 < weight[usual].sum() < 0.995
+    assert "zinc" not in groups and "stainless" in groups
+
+
+def test_an_anodic_film_is_only_ever_on_aluminium(library: GradeLibrary) -> None:
+    """What grows out of one metal lies on no other."""
+    anodising = coating_of(sight_of(library, "xrf"), "anodising")
+    assert {library.grades[row].group for row in anodising.rows} == {"aluminium"}

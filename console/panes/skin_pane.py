@@ -1,0 +1,57 @@
+"""The skin warning: impossible to miss while a reading is of a coating, silent on a clean piece."""
+
+from typing import TYPE_CHECKING
+
+from textual.content import Content
+from textual.reactive import reactive
+
+from console.panes.drawn import DrawnPane
+from console.panes.figures import percent
+
+if TYPE_CHECKING:
+    from grade_library.verdict import SkinVerdict, Verdict
+
+ROWS = 2
+WORD = " SKIN, NOT THE METAL "
+ARRIVED = "core reached: {shots} shots, skin share of the last {share}"
+NO_ADVICE = "Grind a spot and shoot again"
+
+
+class SkinPane(DrawnPane):
+    """One or two rows between placement and cautions; takes no room while no skin is suspected."""
+
+    verdict: reactive["Verdict | None"] = reactive(None, repaint=False)
+    """What the piece can be; None before anything is known."""
+
+    def watch_verdict(self) -> None:
+        """Make room for as many rows as are needed."""
+        self.take_rows(min(ROWS, len(self.lines_for(max(20, self.app.size.width - 2)))))
+        self.redraw()
+
+    def lines_for(self, width: int) -> list[Content]:
+        """Return the warning, wrapped to the width; nothing for a piece without a skin."""
+        skin = self.verdict.skin if self.verdict else None
+        if skin is None or not skin.is_suspected:
+            return []
+        lines = [line.truncate(width, ellipsis=True) for line in warning(skin).wrap(width)]
+        if len(lines) > ROWS:
+            rest = Content(" ").join(lines[ROWS - 1 :])
+            lines = [*lines[: ROWS - 1], rest.truncate(width, ellipsis=True)]
+        return lines
+
+    def draw(self, width: int, height: int) -> list[Content]:
+        """Return what there is room for."""
+        return self.lines_for(width)
+
+
+def warning(skin: "SkinVerdict") -> Content:
+    """Return what to say of a suspected skin."""
+    if skin.has_arrived:
+        share = percent(skin.shares[-1]) if skin.shares else "unknown"
+        said = ARRIVED.format(shots=len(skin.shares), share=share)
+        return Content.assemble((f" {skin.coating or 'skin'} ", "bold reverse"), " ", said)
+    return Content.assemble(
+        (WORD, "bold reverse $error"),
+        (f" {percent(skin.probability)} ", "bold"),
+        skin.advice or NO_ADVICE,
+    )

@@ -1,0 +1,61 @@
+"""Check samples: how the analyser stands, the charts, and a new shot."""
+
+from textual.binding import Binding
+from textual.content import Content
+
+from console.screens.paged_screen import PagedScreen
+from console.screens.pick_screen import Pick, PickScreen
+from console.screens.words import PICK_HINT
+
+TITLE = "Check samples: {state}"
+NO_SAMPLES = "none in yard.toml"
+READING_QUESTION = (
+    "What does the analyser show on {name}? As on the line: cr17.1 ni10.9 mo2.1; / between shots."
+)
+
+
+class ChecksScreen(PagedScreen):
+    """State, elements and charts of every coupon."""
+
+    BINDINGS = [
+        Binding("n", "shoot", "New shot", id="check-shoot", tooltip="enter a shot on a check sample"),
+        Binding("f4", "undo", "Undo", id="check-undo", tooltip="take back the last act, a check shot too"),
+        Binding("escape", "leave", "Back", id="check-leave", tooltip="back to sorting"),
+    ]
+
+    def page(self) -> tuple[str, Content]:
+        """Return the state of every coupon with its charts."""
+        from console.desk.checking import controls_of
+        from console.reports.check_text import controls_text
+
+        desk = self.bench.desk
+        state, _ = desk.analyser_state()
+        controls = controls_of(desk.ledger, desk.yard, self.bench.now())
+        return TITLE.format(state=state or NO_SAMPLES), Content(controls_text(controls))
+
+    def action_shoot(self) -> None:
+        """Enter a shot: on which coupon, what was read."""
+        samples = self.bench.desk.yard.check_samples
+        if len(samples) == 1:
+            self._ask_reading(samples[0].name)
+        elif samples:
+            picks = [
+                Pick(key=one.name, code=str(number), text=one.name, aside=one.technique)
+                for number, one in enumerate(samples, start=1)
+            ]
+
+            def chosen(name: str | None) -> None:
+                if name is not None:
+                    self._ask_reading(name)
+
+            self.app.push_screen(PickScreen(picks, title="Which check sample?", hint=PICK_HINT), chosen)
+
+    def _ask_reading(self, name: str) -> None:
+        def told(line: str) -> None:
+            def act() -> str:
+                control = self.bench.desk.shoot_check(name, line)[-1].control
+                return f"{name}: {control.state.value}. {control.what_to_do}"
+
+            self.do(act)
+
+        self.ask(READING_QUESTION.format(name=name), "Check shot", told)

@@ -1,0 +1,189 @@
+"""A lot that is said to be all one metal: led through the draws, and tallied by one weight."""
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from textual.binding import Binding
+from textual.content import Content
+
+from console.desk.lot_checks import begin_lot, lots_of, record_check, take_back, tally_lot
+from console.panes.figures import many
+from console.panes.said_pane import Said
+from console.screens.paged_screen import PagedScreen
+from console.screens.pick_screen import Pick, PickScreen
+from console.screens.words import PICK_HINT
+from console.yard.lot_words import pick_words, plan_words, progress_words, result_words
+
+if TYPE_CHECKING:
+    from console.screens.bench import Bench
+    from console.yard.lots import UniformLot
+
+TITLE = "Uniform lots"
+NO_LOT = (
+    "No lot yet. n begins one: what it is said to be, and how many pieces lie there. The program says which "
+    "pieces to check, y records a right one, x a wrong one; a lot that passes is tallied by one weight."
+)
+SAID_QUESTION = "What is the lot said to be? A grade or a word, such as 6061 or yellow brass."
+COUNT_QUESTION = (
+    'How many pieces? "120"; "120 rows of 12" tells where each pick lies; '
+    '"heap" for a heap that nobody counted.'
+)
+ACCEPT_PICKS = (
+    Pick(key="0", code="0", text="no wrong piece may turn up: the fewest checks"),
+    Pick(key="1", code="1", text="one wrong piece may turn up: more checks"),
+    Pick(key="2", code="2", text="two may"),
+)
+FOUND_QUESTION = "What is it instead? A word or a grade, for whoever reads the run."
+WEIGHT_QUESTION = "What does the whole lot weigh?"
+NO_LOT_BEGUN = "No lot is begun; n begins one."
+NO_COUNT = '"{typed}" is no count: a number, "120 rows of 12", or "heap".'
+
+
+class LotsScreen(PagedScreen):
+    """The lot at hand; one key records each result."""
+
+    BINDINGS = [
+        Binding(
+            "y",
+            "right",
+            "Right",
+            id="lot-right",
+            tooltip="the piece that was due is what the lot is said to be",
+        ),
+        Binding("x", "wrong", "Wrong", id="lot-wrong", tooltip="it is something else"),
+        Binding("n", "new", "New lot", id="lot-new", tooltip="begin a lot"),
+        Binding("w", "weigh", "Weigh", id="lot-weigh", tooltip="tally a lot that passed by one weight"),
+        Binding("b", "back", "Take back", id="lot-back", tooltip="take the last result back"),
+        Binding("o", "other", "Other lot", id="lot-other", show=False, tooltip="another lot of this run"),
+        Binding("escape", "leave", "Back", id="lot-leave", tooltip="back to sorting; the lot stays as it is"),
+    ]
+
+    def __init__(self, bench: "Bench") -> None:
+        super().__init__(bench)
+        lots = list(lots_of(bench.desk.ledger, bench.desk.run().run_id).values())
+        self.lot: UniformLot | None = lots[-1] if lots else None
+
+    def page(self) -> tuple[str, Content]:
+        """Return plan, progress and results of the lot at hand."""
+        lot = self.lot
+        if lot is None:
+            return TITLE, Content(NO_LOT)
+        pieces = "a heap" if lot.count is None else many(lot.count, "piece", "pieces")
+        lines = [
+            Content.assemble(("plan      ", "$quiet"), plan_words(lot)),
+            Content.assemble(("so far    ", "$quiet"), progress_words(lot)),
+            Content.assemble(("proved    ", "$quiet"), result_words(lot)),
+            Content(""),
+        ]
+        if pick := pick_words(lot):
+            lines.append(Content.assemble(("check now ", "$quiet"), (f" {pick} ", "bold reverse")))
+        else:
+            lines.append(Content.styled(lot.state.value.upper(), "bold"))
+        lines.append(Content(""))
+        for number, check in reversed(list(enumerate(lot.checks, start=1))):
+            word = "right" if check.is_right else f"WRONG {check.found}".strip()
+            where = f"piece {check.pick}" if lot.count is not None else f"{check.pick} passed over"
+            lines.append(Content(f"{number:4}. {where}: {word}"))
+        return f"Lot {lot.lot_id}: {pieces}, said to be {lot.said}", Content("\n").join(lines)
+
+    def action_right(self) -> None:
+        """Record that the piece that was due is right."""
+        self._change(lambda lot: record_check(self.bench.desk, lot, is_right=True))
+
+    def action_wrong(self) -> None:
+        """Record that it is something else."""
+        if self.lot is None or self.lot.next_pick is None:
+            self._change(lambda lot: record_check(self.bench.desk, lot, is_right=False))
+            return
+        self.ask(
+            FOUND_QUESTION,
+            "Wrong piece",
+            lambda found: self._change(
+                lambda lot: record_check(self.bench.desk, lot, is_right=False, found=found)
+            ),
+        )
+
+    def action_back(self) -> None:
+        """Take the last result back."""
+        self._change(lambda lot: take_back(self.bench.desk, lot))
+
+    def _change(self, step: "Callable[[UniformLot], UniformLot]") -> None:
+        lot = self.lot
+        if lot is None:
+            self.say(Said(NO_LOT_BEGUN, is_refusal=True))
+            return
+
+        def act() -> str:
+            self.lot = step(lot)
+            return progress_words(self.lot)
+
+        self.do(act)
+
+    def action_new(self) -> None:
+        """Begin a lot: what it is said to be, how many, how many wrong ones may turn up."""
+
+        def counted(said: str, typed: str) -> None:
+            count = read_count(typed)
+            if count is None:
+                self.say(Said(NO_COUNT.format(typed=typed), is_refusal=True))
+                return
+
+            def accepted(accept: str | None) -> None:
+                if accept is not None:
+                    self.do(lambda: self._begin(said, count, int(accept)))
+
+            self.app.push_screen(
+                PickScreen(ACCEPT_PICKS, title="How many wrong pieces may turn up?", hint=PICK_HINT), accepted
+            )
+
+        self.ask(
+            SAID_QUESTION,
+            TITLE,
+            lambda said: self.ask(COUNT_QUESTION, TITLE, lambda typed: counted(said, typed)),
+        )
+
+    def _begin(self, said: str, count: tuple[int | None, int | None], accept: int) -> str:
+        self.lot = begin_lot(self.bench.desk, said, count[0], accept=accept, per_row=count[1])
+        return f"lot {self.lot.lot_id} begun: {plan_words(self.lot)}"
+
+    def action_weigh(self) -> None:
+        """Tally a lot that passed by one weight."""
+        lot = self.lot
+        if lot is None:
+            self.say(Said(NO_LOT_BEGUN, is_refusal=True))
+            return
+        self.ask(
+            WEIGHT_QUESTION,
+            f"Lot {lot.lot_id}",
+            lambda weight: self.do(lambda: tally_lot(self.bench.desk, lot, weight).sentence),
+        )
+
+    def action_other(self) -> None:
+        """Go to another lot of this run."""
+        lots = lots_of(self.bench.desk.ledger, self.bench.desk.run().run_id)
+        picks = [
+            Pick(key=name, code=str(number), text=f"{name} {lot.said}", aside=lot.state.value)
+            for number, (name, lot) in enumerate(lots.items(), start=1)
+        ]
+
+        def chosen(name: str | None) -> None:
+            if name is not None:
+                self.lot = lots[name]
+                self.show_page()
+
+        self.app.push_screen(PickScreen(picks, title="Which lot?", hint=PICK_HINT), chosen)
+
+
+def read_count(typed: str) -> tuple[int | None, int | None] | None:
+    """Return pieces and pieces a row of a lot as typed; None where it cannot be read.
+
+    >>> read_count("120"), read_count("120 rows of 12"), read_count("heap"), read_count("many")
+    ((120, None), (120, 12), (None, None), None)
+    """
+    words = typed.casefold().split()
+    if words == ["heap"]:
+        return None, None
+    figures = [int(word) for word in words if word.isascii() and word.isdigit()]
+    if not figures or len(figures) > 2 or not words[0].isdigit():
+        return None
+    return figures[0], figures[1] if len(figures) == 2 else None

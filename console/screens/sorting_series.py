@@ -1,0 +1,84 @@
+"""Keys of the sorting screen for a series of shots, and the way to the further screens."""
+
+from console.panes.said_pane import Said
+from console.screens import words
+from console.screens.ask_screen import AskScreen
+from console.screens.bench import attempt
+from console.screens.pick_screen import Pick, PickScreen
+from console.screens.sorting_advice import SortingAdvice
+
+SHOT, GROUND_SHOT = "/", "//"
+DESPITE = "despite-skin"
+MORE_TITLE = "Further screens and acts"
+DESPITE_QUESTION = "Why may it go into {code} though its skin was read? The ledger keeps these words."
+NOT_GUARDED = "Nothing keeps this piece out of its bay; Enter tallies it."
+MORE = (
+    Pick(key="series", code="1", text="shots on this piece, drawn from the skin to the core"),
+    Pick(key="bays", code="2", text="bays: rules, overlaps and gaps, stock, chemistry, draw-down"),
+    Pick(key="lots", code="3", text="a lot that is said to be all one metal: which pieces to check"),
+    Pick(key="checks", code="4", text="check samples: state of the analyser, charts, a new shot"),
+    Pick(key=DESPITE, code="5", text="tally this piece despite the skin warning, with a reason"),
+)
+
+
+class SortingSeries(SortingAdvice):
+    """Shots in order, a skin that somebody knows better about, and what F10 opens."""
+
+    def action_next_shot(self) -> None:
+        """Begin a further shot on the line."""
+        self._put_mark(SHOT)
+
+    def action_ground_shot(self) -> None:
+        """Begin a shot on a ground spot on the line."""
+        self._put_mark(GROUND_SHOT)
+
+    def _put_mark(self, mark: str) -> None:
+        """Put the mark at the end of the line; pressed twice it changes the mark and adds none."""
+        line = self.line.value.rstrip()
+        while line.endswith("/"):
+            line = line[:-1].rstrip()
+        self.line.put(f"{line} {mark} ".lstrip())
+
+    def action_more(self) -> None:
+        """Show the further screens; open what is picked."""
+
+        async def picked(name: str | None) -> None:
+            if name == DESPITE:
+                self.tally_despite_skin()
+            elif name is not None:
+                await self.run_action(f"app.open('{name}')")
+
+        self.app.push_screen(
+            PickScreen(MORE, title=MORE_TITLE, hint=words.PICK_HINT, close_key="f10"), picked
+        )
+
+    def tally_despite_skin(self) -> None:
+        """Tally the piece into its bay on a skin reading, with a reason."""
+        bench, considered, line = self.bench, self.considered, self.line.value
+        if bench is None or considered is None:
+            self.say(Said(words.STILL_OPENING, is_refusal=True))
+            return
+        from console.desk.skin_guard import why_guarded
+
+        code = bench.bay_at_hand(considered)
+        yard = bench.desk.yard
+        if (
+            not code
+            or not considered.parsed.can_be_tallied
+            or not why_guarded(considered, yard.bay(code), yard)
+        ):
+            self.say(Said(NOT_GUARDED, is_refusal=True))
+            return
+
+        def told(reason: str | None) -> None:
+            if reason:
+                self._done(
+                    attempt(
+                        lambda: bench.desk.tally(considered, bay_code=code, despite_skin=reason).sentence
+                    ),
+                    line,
+                )
+                bench.recall_last()
+                self.show_sums()
+
+        self.app.push_screen(AskScreen(DESPITE_QUESTION.format(code=code), title="Despite the skin"), told)

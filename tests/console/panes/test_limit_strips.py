@@ -1,0 +1,88 @@
+"""The limit strips: drawn to scale, and what lies outside is marked by word and by shape."""
+
+import pytest
+
+from console.panes.limit_rows import LimitRow, Stands, limit_rows, most_telling
+from console.panes.plain_marks import plain
+from console.panes.strips_pane import _strip, _strip_row
+from grade_library.facts import Reading, Shot
+from grade_library.library import load
+from grade_library.reading import average
+from grade_library.technique import profiles
+
+
+def row(**known: object) -> LimitRow:
+    """Return a row for chromium 17.5 to 19.5 unless said otherwise."""
+    return LimitRow(**{"symbol": "Cr", "low": 17.5, "high": 19.5, "sigma": 0.2, **known})  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(
+    ("value", "stands"),
+    [
+        (18.2, Stands.INSIDE),
+        (17.5, Stands.INSIDE),
+        (19.8, Stands.AT_EDGE),
+        (17.2, Stands.AT_EDGE),
+        (20.0, Stands.OUTSIDE),
+        (12.0, Stands.OUTSIDE),
+        (None, Stands.NOT_READ),
+    ],
+)
+def test_how_a_value_stands(value: float | None, stands: Stands) -> None:
+    """Beyond a limit by more than two standard uncertainties is outside, by less at the edge."""
+    assert row(value=value).stands is stands
+
+
+def test_below_detection_counts_against_a_least_content() -> None:
+    """Not found below a limit that asks for more is outside; below a mere maximum it is inside."""
+    assert row(below=0.1).stands is Stands.OUTSIDE
+    assert row(low=0.0, high=0.3, below=0.1).stands is Stands.INSIDE
+
+
+@pytest.mark.parametrize("width", [8, 23, 60])
+@pytest.mark.parametrize("value", [None, 0.0, 17.4, 18.2, 19.4, 25.0, 100.0])
+def test_a_strip_is_to_scale(width: int, value: float | None) -> None:
+    """The mark lies between the edges just when the value lies between the limits, at any width."""
+    cells = "".join(text for text, _ in _strip(row(value=value, sigma=0.01), width, ""))
+
+    assert len(cells) == width
+    if value is None:
+        assert "●" not in cells and cells.count("├") == cells.count("┤") == 1
+    elif 17.5 <= value <= 19.5:
+        assert cells.find("├") < cells.index("●") or "├" not in cells
+        assert "┤" not in cells or cells.index("●") < cells.index("┤")
+    else:
+        mark = next(cells.index(sign) for sign in "✗◀▶" if sign in cells)
+        assert (mark < cells.index("┤")) is (value < 17.5)
+
+
+def test_outside_is_said_and_has_a_shape_of_its_own_in_ascii_too() -> None:
+    """The word OUTSIDE stands in the row, and the mark is an x on a plain terminal."""
+    text = _strip_row(row(value=20.2), 60).plain
+
+    assert "OUTSIDE" in text and "✗" in text
+    assert "x" in plain(text).replace("OUTSIDE", "") and plain(text).isascii()
+    assert "●" in _strip_row(row(value=18.2), 60).plain
+
+
+def test_rows_of_a_grade_hold_limits_rest_and_strays() -> None:
+    """304 with a reading: named elements with their figures, iron as the rest, molybdenum as a stray."""
+    reading = Reading(values={"Cr": 18.2, "Ni": 9.1, "Mo": 0.3, "Fe": 71.0})
+    rows = limit_rows(
+        next(grade for grade in load().grades if grade.grade_id == "304"),
+        average([Shot(reading=reading)], profiles()),
+    )
+    by_symbol = {one.symbol: one for one in rows}
+
+    assert by_symbol["Ni"].value == pytest.approx(9.1)
+    assert by_symbol["Fe"].is_rest and by_symbol["Fe"].low < 71.0 < by_symbol["Fe"].high
+    assert by_symbol["Mo"].stands is Stands.NOT_NAMED
+    assert by_symbol["Mn"].stands is Stands.NOT_READ
+
+
+def test_where_room_is_short_what_is_outside_stays() -> None:
+    """Outside rows go before inside ones, these before unread ones; the order stays."""
+    rows = [row(symbol="A"), row(symbol="B", value=18.0), row(symbol="C", value=30.0)]
+
+    assert [one.symbol for one in most_telling(rows, 2)] == ["B", "C"]
+    assert [one.symbol for one in most_telling(rows, 1)] == ["C"]

@@ -1,0 +1,101 @@
+"""The series of shots, drawn, from records alone."""
+
+from dataclasses import replace
+
+import pytest
+
+from console.panes.series_pane import SeriesPane, main_elements, shots_shown
+from console.panes.skin_pane import SkinPane, warning
+from grade_library.facts import Reading, Shot
+from grade_library.library import load
+from grade_library.verdict import Candidate, SkinVerdict, Verdict
+
+SHOTS = (
+    Shot(reading=Reading(values={"Ni": 25.0, "Cr": 65.0, "Fe": 0.2})),
+    Shot(reading=Reading(values={"Ni": 16.0, "Zn": 18.0, "Cu": 64.0}), is_ground=True),
+    Shot(reading=Reading(values={"Ni": 2.0, "Zn": 26.0, "Cu": 70.0}, below={"Cr": 0.1}), is_ground=True),
+)
+BRASS = Candidate(grade=load().grade("C26000"), probability=0.9)
+SKIN = SkinVerdict(
+    is_suspected=True,
+    coating="chromium over nickel",
+    probability=0.97,
+    shares=(0.99, 0.39, 0.12),
+    has_arrived=False,
+    core=(BRASS,),
+    advice="Grind to yellow and shoot again",
+)
+VERDICT = Verdict(candidates=(BRASS,), unlisted=0.1, skin=SKIN)
+
+
+def drawn(shots: tuple[Shot, ...], verdict: Verdict | None, width: int, height: int) -> list[str]:
+    """Return the lines of the pane for a room."""
+    pane = SeriesPane()
+    pane.set_reactive(SeriesPane.shots, shots)
+    pane.set_reactive(SeriesPane.verdict, verdict)
+    return [line.plain for line in pane.draw(width, height)]
+
+
+@pytest.mark.parametrize("width", [76, 116, 156])
+def test_every_main_element_stands_against_every_shot(width: int) -> None:
+    """Values in the order shot, the skin share below, the likeliest core at the right; no line too wide."""
+    lines = drawn(SHOTS, VERDICT, width, 20)
+    [nickel] = [line for line in lines if line.startswith("Ni")]
+    [chromium] = [line for line in lines if line.startswith("Cr ")]
+    [skin] = [line for line in lines if line.startswith("skin")]
+
+    assert [float(word) for word in nickel.split() if word.replace(".", "").isdigit()][:3] == [
+        25.0,
+        16.0,
+        2.0,
+    ]
+    assert "<0.1" in chromium and "·" in chromium
+    assert skin.split()[1:3] == ["99", "%"] and "12 %" in skin
+    assert "core C26000" in lines[0] and "shot 2" in lines[0]
+    assert all(len(line) <= width for line in lines)
+    assert any("Grind to yellow" in line for line in lines)
+
+
+def test_a_trace_is_no_main_element_and_the_order_is_that_of_the_core() -> None:
+    """Iron at 0.2 % is left out; what the last shot holds most of stands first."""
+    assert main_elements(SHOTS, 9) == ["Cu", "Zn", "Ni", "Cr"]
+    assert main_elements(SHOTS, 2) == ["Cu", "Cr"]
+
+
+@pytest.mark.parametrize("count", range(1, 12))
+@pytest.mark.parametrize("room", range(1, 8))
+def test_the_newest_shot_is_always_shown(count: int, room: int) -> None:
+    """However little room there is; never more than there is room for, never one twice."""
+    shown = shots_shown(count, room)
+
+    assert shown[-1] == count - 1 and len(shown) <= room
+    assert shown == sorted(set(shown))
+
+
+def test_no_shot_says_what_to_type() -> None:
+    """An empty picture says how to fill it."""
+    assert "cr18.2 ni8.1 is a shot" in drawn((), None, 76, 10)[0]
+
+
+def test_a_clean_piece_draws_no_skin() -> None:
+    """No skin row, no warning; the sentence says so."""
+    lines = drawn(SHOTS[-1:], replace(VERDICT, skin=None), 76, 10)
+
+    assert not any(line.startswith("skin") for line in lines)
+    assert "No skin is suspected" in lines[-1]
+
+
+@pytest.mark.parametrize("width", [78, 118])
+def test_the_warning_says_what_to_do_in_two_rows_at_most(width: int) -> None:
+    """Skin, how sure, what to do; silent once nothing is suspected; calm once the core is reached."""
+    pane = SkinPane()
+    pane.set_reactive(SkinPane.verdict, VERDICT)
+    lines = [line.plain for line in pane.lines_for(width)]
+    assert 1 <= len(lines) <= 2 and "SKIN, NOT THE METAL" in lines[0] and "97 %" in lines[0]
+    assert "Grind to yellow" in " ".join(lines)
+
+    pane.set_reactive(SkinPane.verdict, replace(VERDICT, skin=None))
+    assert pane.lines_for(width) == []
+    pane.set_reactive(SkinPane.verdict, replace(VERDICT, skin=replace(SKIN, is_suspected=False)))
+    assert pane.lines_for(width) == []
+    assert "core reached" in warning(replace(SKIN, has_arrived=True)).plain

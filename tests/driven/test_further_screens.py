@@ -1,0 +1,127 @@
+"""Bays, uniform lots and check samples, key by key."""
+
+from pathlib import Path
+
+import pytest
+
+from console.desk.lot_checks import lots_of
+from console.ledger.check_shots import check_shots
+from console.ledger.stock import stock
+from console.yard.lots import LotState
+from tests.driven.driving import Driver, console
+
+SIZES = [(80, 24), (120, 35)]
+
+
+async def opened(driver: Driver, number: str) -> None:
+    """Open a further screen by its number in the list of F10."""
+    await driver.press("f10")
+    await driver.enter(number)
+
+
+@pytest.mark.parametrize("size", SIZES)
+async def test_bays_show_stock_rules_and_chemistry(yard: Path, size: tuple[int, int]) -> None:
+    """Three pages by key; the chemistry is read behind the page and then stands there."""
+    async with console(yard, size=size) as driver:
+        await driver.enter("100 6063 cu0.02 zn0.02 mg0.5 si0.4 al99 axc")
+        await opened(driver, "2")
+        assert "100.00 kg" in driver.picture() and "900.00 kg" in driver.picture()
+
+        await driver.press("r")
+        assert "grades have a place" in driver.picture()
+        await driver.press("c")
+        await driver.app.workers.wait_for_complete()
+        await driver.pilot.pause()
+        assert "kept" in driver.picture() and "Cu <=0.25" in driver.picture()
+        assert all(len(row) == size[0] for row in driver.picture().splitlines())
+
+
+@pytest.mark.parametrize("size", SIZES)
+async def test_a_bale_is_drawn_down_with_tag_and_sheet(yard: Path, size: tuple[int, int]) -> None:
+    """d, the bay, the weight, where to: a row, two files, the sheet on the screen; F4 takes it back."""
+    async with console(yard, size=size) as driver:
+        await driver.enter("100 6063 axc")
+        await opened(driver, "2")
+        await driver.press("d")
+        await driver.enter("AXC")
+        await driver.press("ctrl+u")
+        await driver.enter("60")
+        await driver.enter("north buyer")
+        assert "BALE T1-AXC-0001" in driver.picture()
+        assert (yard / "bale-T1-AXC-0001.txt").is_file() and (yard / "bale-T1-AXC-0001.html").is_file()
+
+        await driver.press("escape")
+        assert "40.00 kg" in driver.picture() and "write T1-AXC-0001 on it" in driver.picture()
+        await driver.press("f4")
+        [axc] = [one for one in stock(driver.desk.ledger) if one.bay == "AXC"]
+        assert axc.closing_g == 100_000
+
+
+@pytest.mark.parametrize("size", SIZES)
+async def test_a_lot_is_led_through_its_draws_and_tallied(yard: Path, size: tuple[int, int]) -> None:
+    """n, what and how many; y after y until it passes; w, one weight: one entry of all pieces."""
+    async with console(yard, size=size) as driver:
+        await opened(driver, "3")
+        assert "No lot yet" in driver.picture()
+        await driver.press("n")
+        await driver.enter("6061")
+        await driver.enter("24 rows of 6")
+        await driver.press("enter")
+        assert "check now" in driver.picture() and "row" in driver.picture()
+
+        for _ in range(24):
+            [lot] = lots_of(driver.desk.ledger, driver.desk.run().run_id).values()
+            if lot.state is not LotState.GO_ON:
+                break
+            await driver.press("y")
+        assert "UNIFORM" in driver.picture()
+        await driver.press("w")
+        await driver.enter("812kg")
+        [piece] = driver.desk.pieces()
+        assert (piece.pieces, piece.mass_g) == (24, 812_000)
+
+
+async def test_a_wrong_piece_changes_the_plan_and_can_be_taken_back(yard: Path) -> None:
+    """x with what it is: not uniform, no weight is taken; b makes the same piece due again."""
+    async with console(yard) as driver:
+        await opened(driver, "3")
+        await driver.press("n")
+        await driver.enter("6061")
+        await driver.enter("24")
+        await driver.press("enter", "x")
+        await driver.enter("7075")
+        assert "NOT UNIFORM" in driver.picture() and "WRONG 7075" in driver.picture()
+        await driver.press("w")
+        await driver.enter("812kg")
+        assert "NOT DONE" in driver.picture() and driver.desk.pieces() == []
+
+        await driver.press("b")
+        assert "check now" in driver.picture()
+
+
+async def test_a_count_that_is_none_is_refused_in_words(yard: Path) -> None:
+    """Nothing is begun."""
+    async with console(yard) as driver:
+        await opened(driver, "3")
+        await driver.press("y")
+        assert "No lot is begun" in driver.picture()
+        await driver.press("n")
+        await driver.enter("6061")
+        await driver.enter("many")
+        assert "is no count" in driver.picture()
+        assert lots_of(driver.desk.ledger, driver.desk.run().run_id) == {}
+
+
+@pytest.mark.parametrize("size", SIZES)
+async def test_a_check_shot_is_entered_and_charted(yard: Path, size: tuple[int, int]) -> None:
+    """n and a reading: the state follows, the chart has its point; F4 takes the shot back."""
+    async with console(yard, size=size) as driver:
+        await opened(driver, "4")
+        assert "analyser overdue" in driver.picture()
+        await driver.press("n")
+        await driver.enter("cr16.8 ni10.2 mo2.1 mn1.5")
+        assert "analyser in control" in driver.picture() and "element  known" in driver.picture()
+        assert len(check_shots(driver.desk.ledger)) == 1
+
+        await driver.press("f4")
+        assert check_shots(driver.desk.ledger) == []

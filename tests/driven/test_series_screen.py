@@ -1,0 +1,72 @@
+"""A plated piece, key by key: warning, shots, picture, override."""
+
+from pathlib import Path
+
+import pytest
+
+from console.ledger.reading import evidence_of
+from console.screens.series_screen import SeriesScreen
+from tests.driven.driving import console
+
+SIZES = [(80, 24), (120, 35)]
+
+
+@pytest.mark.parametrize("size", SIZES)
+async def test_the_warning_stands_until_the_line_is_clean(yard: Path, size: tuple[int, int]) -> None:
+    """It comes with the reading of a plating, says what to do, and goes with it; a clean piece has none."""
+    async with console(yard, size=size) as driver:
+        await driver.type("1.2 cr65 ni25 fe1")
+        await driver.pilot.pause()
+        assert "SKIN, NOT THE METAL" in driver.picture() and "grind" in driver.picture()
+
+        await driver.press("ctrl+u")
+        await driver.type("1.2 cr18.2 ni8.1 fe71.5 mn1.5 si0.4")
+        await driver.pilot.pause()
+        assert "SKIN" not in driver.picture()
+
+
+@pytest.mark.parametrize("size", SIZES)
+async def test_shots_are_added_by_key_and_drawn(yard: Path, size: tuple[int, int]) -> None:
+    """One key a shot, another a ground shot; the picture has all three and the way to the core."""
+    async with console(yard, size=size) as driver:
+        await driver.type("1.2 cr65 ni25")
+        await driver.press("ctrl+s")
+        await driver.type("ni16 zn18 cu64")
+        await driver.press("ctrl+s", "f12")
+        assert driver.line == "1.2 cr65 ni25 / ni16 zn18 cu64 // "
+        await driver.type("cu70 zn26 ni2")
+        await driver.press("f10", "enter")
+
+        assert isinstance(driver.app.screen, SeriesScreen)
+        picture = driver.picture()
+        assert "shot 1" in picture and "shot 3" in picture and "skin" in picture
+        assert "70.0" in picture and "core C2" in picture
+        await driver.press("escape")
+        assert driver.app.screen is driver.app.sorting
+
+
+async def test_a_dear_bay_is_refused_and_overridden_with_a_reason(yard: Path) -> None:
+    """Enter refuses; F10, despite the skin, a reason: tallied, and the ledger has the words."""
+    async with console(yard) as driver:
+        await driver.enter("1.2 cr65 ni25 fe1 nix")
+        assert "NOT DONE" in driver.picture() and driver.desk.pieces() == []
+
+        await driver.press("f10")
+        await driver.enter("5")
+        await driver.enter("sawn through: solid")
+        [piece] = driver.desk.pieces()
+        assert piece.bay == "NIX" and piece.is_override
+        assert (
+            evidence_of(driver.desk.ledger, piece.row_id)["despite_skin"]["reason"] == "sawn through: solid"
+        )
+        assert driver.line == ""
+
+
+async def test_the_override_does_nothing_for_a_piece_that_is_not_guarded(yard: Path) -> None:
+    """A clean piece goes in by Enter, not by an override."""
+    async with console(yard) as driver:
+        await driver.type("1.2 cr18.2 ni8.1 fe71.5 mn1.5 si0.4")
+        await driver.press("f10")
+        await driver.enter("5")
+
+        assert "Nothing keeps this piece out" in driver.picture() and driver.desk.pieces() == []

@@ -1,0 +1,194 @@
+"""What a yard sets for its screen, correcting, the tour, no yard, and a fault of the program."""
+
+from pathlib import Path
+
+import pytest
+
+from console.screens.bench import Bench
+from console.screens.tour import STEPS
+from tests.driven.driving import console
+
+
+def with_settings(yard: Path, text: str) -> Path:
+    """Add a [console] table to a yard's file."""
+    file = yard / "yard.toml"
+    file.write_text(f"{file.read_text(encoding='utf-8')}\n[console]\n{text}\n", encoding="utf-8")
+    return yard
+
+
+async def test_a_remapped_key_works_and_is_shown(yard: Path) -> None:
+    """The new key acts, the old one does not, and key line and help name the new one."""
+    async with console(with_settings(yard, 'keys = { undo = "insert" }')) as driver:
+        await driver.enter("12.4 304")
+        assert "Ins  Undo" in driver.picture()
+        await driver.press("f4")
+        assert len(driver.bays()) == 1
+
+        await driver.press("insert")
+
+        assert driver.bays() == {}
+
+
+@pytest.mark.parametrize(
+    ("keys", "wanted"),
+    [
+        ('{ undoo = "f12" }', 'did you mean "undo"?'),
+        ('{ undo = "f6" }', "F6 would mean both"),
+        ('{ undo = "ctrl+u" }', "needed for typing"),
+    ],
+)
+async def test_keys_that_cannot_be_are_refused(yard: Path, keys: str, wanted: str) -> None:
+    """The console ends with status 1 and says which key and why."""
+    async with console(with_settings(yard, f"keys = {keys}"), can_fail=True) as driver:
+        app = driver.app
+
+    assert app.return_code == 1
+    assert wanted in app.failure
+
+
+async def test_theme_ascii_and_bell_of_the_yard(yard: Path) -> None:
+    """Colours, plain marks and a flash in the place of the bell are taken from yard.toml."""
+    settings = 'theme = "day"\nascii = true\nbell = "flash"'
+    async with console(with_settings(yard, settings)) as driver:
+        assert driver.app.theme == "day"
+        assert driver.app.flashes
+        assert driver.picture().isascii()
+
+
+async def test_colours_can_be_chosen_while_working(yard: Path) -> None:
+    """The list of colours is an action; what is picked holds at once."""
+    async with console(yard) as driver:
+        await driver.press("ctrl+y")
+        await driver.enter("high")
+
+        assert driver.app.theme == "high-contrast"
+
+
+async def test_ctrl_p_corrects_the_last_piece(yard: Path) -> None:
+    """Its line comes back; Enter puts the changed one in its place, and one undo brings the old one back."""
+    async with console(yard) as driver:
+        await driver.enter("12.4 304")
+        await driver.press("ctrl+p")
+        assert driver.line == "12.4 304"
+        assert "Correcting the last piece" in driver.picture()
+        await driver.press("home", "delete", "2", "enter")
+
+        [(pieces, grams)] = driver.bays().values()
+        assert (pieces, grams) == (1, 22_400)
+        assert "Correcting" not in driver.picture()
+        await driver.press("f4")
+        assert [*driver.bays().values()] == [(1, 12_400)]
+
+
+async def test_escape_leaves_a_correction(yard: Path) -> None:
+    """Nothing changes, and the next line is a new piece again."""
+    async with console(yard) as driver:
+        await driver.press("ctrl+p")
+        assert "no piece in this run yet to correct" in driver.picture()
+        await driver.enter("12.4 304")
+        await driver.press("ctrl+p", "escape")
+        assert driver.line == ""
+        await driver.enter("2 304")
+
+        assert [*driver.bays().values()] == [(2, 14_400)]
+
+
+async def test_the_tour_follows_what_is_typed(yard: Path) -> None:
+    """Each step is passed by doing it, and at the end the tour says so."""
+    async with console(yard) as driver:
+        await driver.press("ctrl+n")
+        assert f"1 of {len(STEPS)}" in driver.picture()
+        await driver.enter("12.4 304")
+        await driver.enter("7.5")
+        assert f"4 of {len(STEPS)}" in driver.picture()
+        await driver.type("8.05 cr17.1 ni10.4 mo2.1 m0")
+        await driver.press("down", "enter", "f4")
+        await driver.enter("2 ?")
+        assert f"9 of {len(STEPS)}" in driver.picture()
+        await driver.press("f1", "escape")
+
+        assert "TOUR" not in driver.picture()
+        assert "The tour is over" in driver.picture()
+
+
+async def test_the_tour_can_be_left_at_any_time(yard: Path) -> None:
+    """Esc ends it; the line at hand stays."""
+    async with console(yard) as driver:
+        await driver.press("ctrl+n")
+        await driver.type("12")
+        await driver.press("escape")
+
+        assert "TOUR" not in driver.picture()
+        assert driver.line == "12"
+
+
+async def test_without_a_yard_the_demo_is_offered(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """1 opens a copy of the demo yard in the person's own folder, with the tour; nothing lands here."""
+    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "data"))
+    empty = tmp_path / "empty"
+    empty.mkdir()
+    async with console(empty, waits=False) as driver:
+        assert "No yard here yet" in driver.picture()
+        await driver.enter("1")
+        await driver.opened()
+
+        assert (tmp_path / "data" / "baywright" / "demo_yard" / "yard.sqlite3").is_file()
+        assert "TOUR" in driver.picture()
+    assert list(empty.iterdir()) == []
+
+
+async def test_without_a_yard_a_new_one_can_be_made(tmp_path: Path) -> None:
+    """2 ends the full screen with the wish for the questions."""
+    async with console(tmp_path, waits=False) as driver:
+        await driver.enter("2")
+        app = driver.app
+
+    assert app.wants_new_yard and app.return_code == 0
+
+
+async def test_a_fault_leaves_a_report_without_personal_data(
+    yard: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Exit status 70; the file names kind and place of the fault, and neither line, person nor folder."""
+
+    def fault(self: Bench) -> None:
+        raise ZeroDivisionError("12.4 304 secret of Ilse")
+
+    monkeypatch.setattr(Bench, "undo", fault)
+    with pytest.raises(ZeroDivisionError):
+        async with console(yard) as driver:
+            app = driver.app
+            await driver.enter("12.4 304 ; secret")
+            await driver.press("f4")
+
+    assert app.return_code == 70
+    [file] = yard.glob("fault-*.txt")
+    assert str(file) in app.fault_told
+    text = file.read_text(encoding="utf-8")
+    for wanted in ("ZeroDivisionError", "console/screens/", "textual", "80 x 24"):
+        assert wanted in text
+    for private in ("secret", "Ilse", "12.4", str(yard), "Marlstone"):
+        assert private not in text
+
+
+async def test_the_next_check_comes_once_the_keys_rest(yard: Path) -> None:
+    """The advice appears by itself, belongs to the piece at hand, and goes when the piece changes."""
+    async with console(yard) as driver:
+        await driver.type("2 h2 .c")
+        for _ in range(200):
+            if "next: " in driver.picture():
+                break
+            await driver.pilot.pause(0.02)
+        assert "next: " in driver.picture()
+
+        await driver.press("ctrl+u")
+        assert "next: " not in driver.picture()
+
+
+async def test_a_yard_can_leave_the_next_check_out(yard: Path) -> None:
+    """show_next_check = false asks for none."""
+    async with console(with_settings(yard, "show_next_check = false")) as driver:
+        await driver.type("2 h2 .c")
+        await driver.pilot.pause(0.6)
+
+        assert "next: " not in driver.picture()
