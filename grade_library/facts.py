@@ -9,7 +9,7 @@ from grade_library.errors import ObservationError
 from grade_library.grade import Colour
 
 SUM_LIMIT_PCT = 101.0
-"""A reading above this sum is refused: more than rounding and a calibration error explain (common practice)."""
+"""A reading above this sum is refused: rounding and calibration explain no more (common practice)."""
 
 
 class MagnetPull(StrEnum):

@@ -82,7 +82,7 @@ class Verdict:
     unlisted: float
     """Probability that no grade of the library fits, 0..1."""
     share_by_id: Mapping[str, float] = field(default_factory=dict)
-    """Probability of every grade, those too improbable to be a candidate too; with `unlisted` it sums to 1."""
+    """Probability of every grade, however improbable; with `unlisted` it sums to 1."""
     nearest: Candidate | None = None
     """When `unlisted` leads: the grade that fits least badly, with what keeps it from fitting."""
     family_answer: str = ""

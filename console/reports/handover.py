@@ -120,7 +120,7 @@ def _bay_name(bay: Bay | None) -> str:
     return "not in yard.toml any more" if bay is None else clean(bay.name)
 
 
-def _said_of_pieces(pieces: Sequence[PieceState], now: datetime) -> dict[str, tuple[PieceLine, ...]]:
+def _said_of_pieces(pieces: Sequence[PieceState], now: datetime) -> dict[str, Any]:
     """Return the parts of the report that are about single pieces, by their names there."""
     standing = [piece for piece in pieces if not piece.is_void]
     overrides = [piece for piece in standing if piece.is_override]

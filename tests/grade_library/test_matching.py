@@ -98,7 +98,7 @@ def test_bench_facts_stand_among_the_reasons_for_and_against() -> None:
 
 
 def test_a_metal_like_nothing_listed_is_called_unlisted_with_the_nearest_grade() -> None:
-    """Iron 45, molybdenum 30, vanadium 25 fits no grade: unlisted leads, and the nearest says what is wrong."""
+    """Iron 45, molybdenum 30, vanadium 25 fits no grade: unlisted leads, the nearest says why."""
     verdict = identify(_read(Fe=45.0, Mo=30.0, V=25.0), load())
 
     assert verdict.unlisted > 0.95

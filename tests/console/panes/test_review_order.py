@@ -119,7 +119,7 @@ def test_the_key_goes_through_every_column_once() -> None:
 @pytest.mark.parametrize("width", [76, 106, 156])
 @pytest.mark.parametrize("sort_by", [SortBy.TIME, SortBy.PERSON])
 def test_heads_stand_over_their_columns(width: int, sort_by: SortBy) -> None:
-    """The state column begins where its head does; the person is there when there is room or it is sorted by."""
+    """The state column begins where its head does; the person is there if there is room for it."""
     head, text = heads("kg", width, sort_by), "  " + row_text(ROWS[1], width, sort_by)
 
     assert head.index("state") == text.index("hold H001")
