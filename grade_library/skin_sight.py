@@ -24,8 +24,6 @@ SHARE_FLOOR = 0.2
 """Share of pieces whose coating is nothing like the usual thickness: worn, double, patched (memory)."""
 UNUSUAL = 0.02
 """Share of coated pieces whose metal is none that usually carries the coating (memory)."""
-ALIKE_WT_PCT = 30.0
-"""A metal with so much of what marks a coating is much the same [wt %]."""
 KEY_WT_PCT = 25.0
 """An element with this share of a layer marks the coating [wt % of what is seen]."""
 STRAY = {
@@ -196,6 +194,7 @@ class _CoatingMaker:
         shares: FloatArray,
     ) -> None:
         self._groups = [grade.group for grade in library.grades]
+        self._bases = [grade.base for grade in library.grades]
         self._elements = elements
         self._column = {symbol: j for j, symbol in enumerate(elements)}
         self._mean = mean
@@ -218,7 +217,7 @@ class _CoatingMaker:
         if np.any(seen < 0.5):
             return None
         layers, spread = _scaled_to_100(layers, spread)
-        by_group = self._by_group(coating, self._keys(coating, layers))
+        by_group = self._by_group(coating)
         rows = np.flatnonzero(by_group > 0.0)
         if rows.size == 0:
             return None
@@ -242,10 +241,11 @@ class _CoatingMaker:
             keys=self._keys(coating, layers),
         )
 
-    def _by_group(self, coating: Coating, keys: NDArray[np.int64]) -> FloatArray:
+    def _by_group(self, coating: Coating) -> FloatArray:
         """Return how often the group of each grade carries the coating, a little where it is unusual.
 
-        A metal of much the same element is not coated with it unless that is usual.
+        A metal of much the same element is not coated with it unless that is usual. The answer is the same
+        for every technique: shots of several share the grades beneath a coating.
         """
         usual = np.array([coating.substrate_weight(group) for group in self._groups])
         if coating.is_only_there:
@@ -259,7 +259,9 @@ class _CoatingMaker:
         floor = np.array(
             [UNUSUAL * total * in_group.get(group, 0.0) / max(rest, 1e-12) for group in self._groups]
         )
-        is_alike = self._mean[:, keys].sum(axis=1) >= ALIKE_WT_PCT
+        certain = [layer for layer in coating.layers if not layer.is_optional]
+        marks = {s for layer in certain for s, content in layer.wt_pct.items() if content >= KEY_WT_PCT}
+        is_alike = np.array([base in marks for base in self._bases])
         return np.where(usual > 0.0, usual, np.where(is_alike, 0.0, floor))
 
     def _log_weight(self, by_group: FloatArray, rows: NDArray[np.int64]) -> FloatArray:

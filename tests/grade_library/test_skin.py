@@ -177,6 +177,14 @@ def test_a_certificate_has_no_skin(library: GradeLibrary) -> None:
     assert verdict.skin is None
 
 
+def test_shots_of_two_techniques_tell_of_one_piece(library: GradeLibrary) -> None:
+    """A laser sees only the zinc, x-rays the steel beneath it: together they are zinc on steel."""
+    skin, verdict = skin_of(library, shot(technique="libs", Zn=99.2, Fe=0.6), shot(Zn=76.0, Fe=23.6, Mn=0.2))
+    assert skin.is_suspected and skin.coating in {"zinc", "hot-dip zinc", "zinc primer"}
+    assert skin.shares[0] > skin.shares[1] > 0.5
+    assert verdict.candidates[0].grade.base == "Fe"
+
+
 @pytest.mark.parametrize("values", [{"Ni": 61.0}, {"Zn": 36.0}, {"Pb": 5.0, "Sn": 5.0}, {"Ni": 8.1}])
 def test_a_reading_half_typed_is_not_suspected(library: GradeLibrary, values: dict[str, float]) -> None:
     """The first elements of a reading, typed one by one, raise no suspicion on the way."""

@@ -2,11 +2,15 @@
 
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from grade_library.attenuation import Film, seen_by_x_ray
 from grade_library.coatings import coating_named
 from grade_library.evidence import compiled_for
+from grade_library.facts import PieceFacts, Reading, Shot
 from grade_library.library import GradeLibrary, load
+from grade_library.matching import identify
 from grade_library.prior import Prior
 from grade_library.skin import sight_for
 from grade_library.skin_density import clean_log_density, coated_log_density
@@ -134,3 +138,50 @@ def test_an_anodic_film_is_only_ever_on_aluminium(library: GradeLibrary) -> None
     """What grows out of one metal lies on no other."""
     anodising = coating_of(sight_of(library, "xrf"), "anodising")
     assert {library.grades[row].group for row in anodising.rows} == {"aluminium"}
+
+
+def test_a_coating_lies_on_the_same_grades_for_every_technique(library: GradeLibrary) -> None:
+    """Shots of several techniques on one piece are weighed grade by grade: the grades have to be the same."""
+    by_laser = {found.coating.name: found for found in sight_of(library, "libs").coatings}
+    for found in sight_of(library, "xrf").coatings:
+        if found.coating.name in by_laser:
+            assert np.array_equal(found.rows, by_laser[found.coating.name].rows), found.coating.name
+
+
+ELEMENT = st.sampled_from(
+    ["Fe", "Cr", "Ni", "Cu", "Zn", "Sn", "Pb", "Al", "Si", "Ti", "Ag", "Au", "Cd", "Ba", "S"]
+)
+
+
+@settings(max_examples=60, deadline=None)
+@given(
+    st.lists(
+        st.tuples(
+            st.dictionaries(ELEMENT, st.floats(0.001, 100.0), min_size=1, max_size=6),
+            st.sampled_from(["xrf", "libs", "lab"]),
+            st.booleans(),
+        ),
+        min_size=1,
+        max_size=4,
+    )
+)
+def test_any_series_of_readings_gets_a_sound_answer(series: list[tuple[dict[str, float], str, bool]]) -> None:
+    """Whatever was shot, in any order and by any technique: shares and chances stay between 0 and 1."""
+    shots = tuple(
+        Shot(
+            reading=Reading(
+                # Rounding alone may carry a lone element a hair past 100.
+                values={s: min(100.0, 100.0 * x / sum(values.values())) for s, x in values.items()},
+                technique=technique,
+            ),
+            is_ground=is_ground,
+        )
+        for values, technique, is_ground in series
+    )
+    verdict = identify(PieceFacts(shots=shots), load())
+
+    assert sum(verdict.share_by_id.values()) + verdict.unlisted == pytest.approx(1.0, abs=1e-6)
+    if verdict.skin is not None:
+        assert 0.0 <= verdict.skin.probability <= 1.0
+        assert len(verdict.skin.shares) == len(shots)
+        assert all(0.0 <= share <= 1.0 for share in verdict.skin.shares)
