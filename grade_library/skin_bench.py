@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 
 import numpy as np
 
-from grade_library.bench import BenchFact, BenchModel, bench_facts
+from grade_library.bench import BenchFact
 from grade_library.bench_tables import COLOUR_ORDER, COVERED
 from grade_library.coatings import Coating
 from grade_library.facts import BenchFacts, Surface
@@ -86,17 +86,24 @@ def bare_log_likelihood(bench: BenchFacts, facts: Sequence[BenchFact]) -> FloatA
     return total
 
 
-def coated_log_likelihood(bench: BenchFacts, model: BenchModel, coating: Coating) -> FloatArray:
+def coated_log_likelihood(
+    bench: BenchFacts, facts: Sequence[BenchFact], n_grades: int, coating: Coating
+) -> FloatArray:
     """Return the log-likelihood of the bench facts for every grade beneath a coating [nats], shape
     (n_grades,).
 
     Magnet, heft, density, form and spark tell of the core; the surface colour tells of the coating; a
-    scratch mostly
-    goes down to the core.
+    scratch mostly goes down to the core.
+
+    Args:
+        bench: What was observed.
+        facts: The same for every grade, weighed without a reading: it tells of the skin, and has nothing to
+            say of how the core answers a magnet.
+        n_grades: Number of grades.
+        coating: The coating.
     """
-    total = np.zeros(len(model.density))
-    # The reading tells of the skin: it has nothing to say of how the core answers a magnet.
-    for fact in bench_facts(bench, model, {}):
+    total = np.zeros(n_grades)
+    for fact in facts:
         if fact.name.startswith("colour "):
             continue
         if fact.name.startswith("scratch ") and bench.scratch is not None:

@@ -37,6 +37,11 @@ class Bare:
     log_unlisted: float
     """Of a metal that the library does not list [nats]."""
 
+    @property
+    def log_best(self) -> float:
+        """The better of the two: the likeliest grade, or none of them [nats]."""
+        return max(float(self.log_joint.max()), self.log_unlisted)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class SkinFinding:
@@ -110,7 +115,7 @@ def concluded(
 
 def _weigh(pieces: Sequence[CoatedPiece], bare: Bare) -> _Weighed:
     tops = [float(piece.log_joint.max()) for piece in pieces]
-    peak = max([float(bare.log_joint.max()), bare.log_unlisted, *tops])
+    peak = max([bare.log_best, *tops])
     weights = [np.exp(piece.log_joint - peak) for piece in pieces]
     listed, unlisted = np.exp(bare.log_joint - peak), float(np.exp(bare.log_unlisted - peak))
     total = float(listed.sum()) + unlisted + sum(float(weight.sum()) for weight in weights)

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from grade_library.bench import BenchModel
+from grade_library.bench import BenchModel, bench_facts
 from grade_library.coatings import Coating
 from grade_library.facts import BenchFacts
 from grade_library.likelihood import Observed
@@ -14,9 +14,10 @@ from grade_library.normal import FloatArray
 from grade_library.reading import observed
 from grade_library.skin_bench import coated_log_likelihood
 from grade_library.skin_density import clean_log_density, coated_log_density
+from grade_library.skin_screen import Screen, screen_of, screened
 from grade_library.skin_series import Stage
 from grade_library.skin_sight import CoatingSight, Sight
-from grade_library.skin_unmix import ROUNDS, Before, ShotView, Unmixed, unmix
+from grade_library.skin_unmix import LEAST_SHARE, Before, ShotView, Unmixed, unmix
 
 BARE_AT_FIRST = 0.03
 """Chance that the first shot on a coated piece hits bare metal: worn through, a cut edge (memory)."""
@@ -30,19 +31,16 @@ mm (memory)."""
 STAYS_IN_PART = 0.03
 """Chance that a spot shows core and skin in the very same shares after a grind (memory)."""
 OPAQUE = 0.97
-FAR_BEHIND_NATS = 30.0
+FAR_BEHIND_NATS = 20.0
 """A coating this far behind the best one in the quick measure is not judged by the full likelihood."""
-COARSE_PLACES = (0, 3)
-"""Film thicknesses of the first, coarse fit: patches and a middling film."""
-COARSE_ROUNDS = 2
-N_WELL = 90
-"""So many grades beneath each coating are fitted well; the others only coarsely."""
-N_EXACT = 40
+UNPROMISING_NATS = 60.0
+"""A coating this far behind the best one in the quick look is not fitted."""
+N_WELL = 120
+"""So many grades beneath each coating are fitted; the others only looked at."""
+N_EXACT = 30
 """So many grades beneath each coating are judged by the full likelihood; the others by a Gaussian one."""
 LEAST_KEY_WT_PCT = 0.4
 """A coating none of whose main elements is read at this much [wt %] in any shot is not tried."""
-LEAST_SHARE = 0.004
-"""A coating that no stage leaves room for this share of is not tried; a skin of less is none."""
 DISAGREE_BY_CHANCE = 0.01
 """Share of elements that differ between two shots on the same metal far beyond the noise (memory)."""
 
@@ -100,16 +98,58 @@ def coated_pieces(
         model: The bench facts of the grades.
         claim: What a claim says of every grade [nats], shape (n_grades,).
     """
-    tries = []
+    screens = [screen_of(view.sight, view.shot) for view in views]
+    by_hand = bench_facts(bench, model, {})
+    looks = []
     for name in _names(views):
         sights = [_coating_of(view.sight, name) for view in views]
         first = next((sight for sight in sights if sight is not None), None)
         if first is not None:
-            hand = (coated_log_likelihood(bench, model, first.coating) + claim)[first.rows]
+            hand = (coated_log_likelihood(bench, by_hand, len(claim), first.coating) + claim)[first.rows]
             base = first.log_weight + hand + np.log(first.coating.met)
-            tries.append(_tried(views, sights, base))
+            looks.append(_Screened(sights, base, _looked_at(views, screens, sights, base)))
+    best = max((look.best for look in looks), default=0.0)
+    tries = [_tried(views, look) for look in looks if look.best > best - UNPROMISING_NATS]
     best = max((tried.best for tried in tries), default=0.0)
     return [_coated(tried, views) for tried in tries if tried.best > best - FAR_BEHIND_NATS]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Screened:
+    """One coating after the quick look at all grades beneath it."""
+
+    sights: Sequence[CoatingSight | None]
+    """For each stage, None where its technique does not see the coating; all with the same rows."""
+    base: FloatArray
+    """Prior and bench facts of coating and grade [nats], shape (n_rows,)."""
+    quick: FloatArray
+    """Prior and quick look at all stages [nats], shape (n_rows,)."""
+
+    @property
+    def best(self) -> float:
+        """The quick look of the best grade [nats]."""
+        return float(self.quick.max())
+
+
+def _looked_at(
+    views: Sequence[StageView],
+    screens: Sequence[Screen],
+    sights: Sequence[CoatingSight | None],
+    base: FloatArray,
+) -> FloatArray:
+    """Return prior and likelihood of all stages where at least one shows the skin [nats], shape (n_rows,)."""
+    rows = next(sight.rows for sight in sights if sight is not None)
+    quick, bare_throughout = base.copy(), base.copy()
+    for view, screen, sight in zip(views, screens, sights, strict=True):
+        bare, clean = _chance_bare(view), view.clean[rows]
+        on_bare = clean if sight is None else np.log(bare) + clean
+        bare_throughout += on_bare
+        quick += (
+            on_bare if sight is None else np.logaddexp(on_bare, np.log1p(-bare) + screened(screen, sight))
+        )
+    with np.errstate(divide="ignore"):
+        found: FloatArray = quick + np.log(-np.expm1(np.minimum(bare_throughout - quick, 0.0)))
+    return found
 
 
 def _names(views: Sequence[StageView]) -> list[str]:
@@ -160,23 +200,16 @@ class _Tried:
         return float(self.quick.max())
 
 
-def _tried(views: Sequence[StageView], sights: Sequence[CoatingSight | None], base: FloatArray) -> _Tried:
-    """Return the fit of a coating: coarsely for every grade, then well for those that lead."""
-    kept = np.arange(len(base))
+def _tried(views: Sequence[StageView], screened: _Screened) -> _Tried:
+    """Return the fit of a coating for the grades that lead after the quick look."""
+    kept = np.arange(len(screened.base))
     if len(kept) > N_WELL:
-        coarse = [
-            sight.part(np.array(COARSE_PLACES if len(sight.fading) > 1 else (0,)), kept) if sight else None
-            for sight in sights
-        ]
-        quick = _fitted(views, coarse, base, rounds=COARSE_ROUNDS).quick
-        kept = np.sort(np.argpartition(-quick, N_WELL)[:N_WELL])
-    well = [sight.part(np.arange(len(sight.fading)), kept) if sight else None for sight in sights]
-    return _fitted(views, well, base[kept], rounds=ROUNDS)
+        kept = np.sort(np.argpartition(-screened.quick, N_WELL)[:N_WELL])
+    well = [sight.part(np.arange(len(sight.fading)), kept) if sight else None for sight in screened.sights]
+    return _fitted(views, well, screened.base[kept])
 
 
-def _fitted(
-    views: Sequence[StageView], sights: Sequence[CoatingSight | None], base: FloatArray, *, rounds: int
-) -> _Tried:
+def _fitted(views: Sequence[StageView], sights: Sequence[CoatingSight | None], base: FloatArray) -> _Tried:
     coating = next(sight for sight in sights if sight is not None)
     solved: list[Unmixed | None] = []
     quick = base.copy()
@@ -185,7 +218,7 @@ def _fitted(
         unmixed = None
         if sight is not None:
             before = Before(is_ground=view.before.is_ground, is_first=view.before.is_first, total=total)
-            unmixed = unmix(view.sight, sight, view.shot, before, rounds=rounds)
+            unmixed = unmix(view.sight, sight, view.shot, before)
             total = unmixed.total if total is None else np.minimum(unmixed.total, np.maximum(total, 0.02))
         solved.append(unmixed)
         quick += _either(view, coating.rows, unmixed, unmixed.log_fit if unmixed else None, coating)[0]

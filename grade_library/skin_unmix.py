@@ -22,6 +22,8 @@ GAP_WT_PCT, GAP_REL = 1.0, 0.5
 (memory)."""
 ROUNDS = 3
 SWEEPS = 6
+LEAST_SHARE = 0.004
+"""A coating that no shot leaves room for this share of is not tried; a skin of less is none."""
 PRESENT = 1e-4
 """Least share of a layer that counts as there."""
 PATCHES = 0.25
@@ -126,6 +128,11 @@ def unmix(
     return _best_scale(shares, fit, room)
 
 
+def gap_variance(gap: float) -> float:
+    """Return how far what a reading leaves of 100 can be trusted [wt %²]."""
+    return (GAP_WT_PCT + GAP_REL * gap) ** 2
+
+
 def model_variance(sight: Sight, reading: FloatArray, share: FloatArray) -> FloatArray | float:
     """Return the variance that comes of taking layered metal for solid [wt %²]."""
     if sight.physics is not Physics.X_RAY:
@@ -165,10 +172,9 @@ def _laid_out(sight: Sight, coating: CoatingSight, shot: ShotView) -> _Problem:
     core_variance = sight.variance[at] * factor**2 + (FADING_MODEL_REL * core * lost[:, None, :]) ** 2
     layers = coating.layers[:, :, columns]
     spread = coating.spread[:, :, columns] ** 2 + IMPURITY_WT_PCT**2
-    gap_noise = (GAP_WT_PCT + GAP_REL * shot.gap) ** 2
     return _Problem(
         reading=np.append(reading, shot.gap),
-        noise=np.append(noise, gap_noise),
+        noise=np.append(noise, gap_variance(shot.gap)),
         layers=np.concatenate([layers, 100.0 - layers.sum(axis=2, keepdims=True)], axis=2)[:, :, None, :],
         spread=np.concatenate([spread, np.zeros((*spread.shape[:2], 1))], axis=2)[:, :, None, :],
         core=np.concatenate([core, 100.0 - core.sum(axis=2, keepdims=True)], axis=2),

@@ -1,6 +1,7 @@
 """What to say and do about a skin, in the sorter's words."""
 
 import math
+import weakref
 from collections.abc import Sequence
 
 import numpy as np
@@ -28,6 +29,8 @@ TOOLS = frozenset({"grind", "file", "scrape"})
 """Ways through a coating that end at a colour."""
 LEAST_STEP_WT_PCT = 0.5
 """Smaller changes from shot to shot are not said [wt %]."""
+
+_stops: "weakref.WeakKeyDictionary[GradeLibrary, dict[int, tuple[str, ...]]]" = weakref.WeakKeyDictionary()
 
 
 def advice_for(
@@ -76,15 +79,23 @@ def _cautions(coating: Coating | None, probability: FloatArray, library: GradeLi
     """Return the cautions of the coating, and those that forbid dust of a metal that may lie beneath it."""
     share: dict[str, float] = {}
     for row in np.flatnonzero(probability > LEAST_GRADE_SHARE):
-        for caution in cautions_of_grade(library.grades[row]):
-            if caution.level is Level.STOP:
-                share[caution.caution_id] = share.get(caution.caution_id, 0.0) + float(probability[row])
+        for caution_id in _stops_of(library, int(row)):
+            share[caution_id] = share.get(caution_id, 0.0) + float(probability[row])
     named = {*(coating.cautions if coating else ()), *(key for key, p in share.items() if p >= POSSIBLE)}
     return [
         f"caution first: {caution.title[0].lower()}{caution.title[1:]}"
         for caution in all_cautions()
         if caution.caution_id in named
     ]
+
+
+def _stops_of(library: GradeLibrary, row: int) -> tuple[str, ...]:
+    """Return the ids of the cautions of a grade that stop the work, looked up once."""
+    known = _stops.setdefault(library, {})
+    if row not in known:
+        found = cautions_of_grade(library.grades[row])
+        known[row] = tuple(caution.caution_id for caution in found if caution.level is Level.STOP)
+    return known[row]
 
 
 def _through(coating: Coating, probability: FloatArray, library: GradeLibrary) -> str:
