@@ -7,7 +7,7 @@ from datetime import datetime
 from console.desk import sentences
 from console.desk.bay_book import BayBook
 from console.desk.checking import controls_of
-from console.desk.considering import Consideration, consider_line
+from console.desk.considering import Consideration, Considering
 from console.desk.evidence import evidence_of, likely_twins
 from console.desk.history import History
 from console.desk.known import Known
@@ -46,6 +46,7 @@ class PieceAtHand:
         self.library = known.library
         self.names = known.names
         self.ledger = ledger
+        self._considering = Considering()
         self.bay_book = BayBook(ledger, yard, known.library)
         self._now = now
         run = open_run_of(ledger)
@@ -93,7 +94,7 @@ class PieceAtHand:
 
     def consider(self, line: str) -> Consideration:
         """Return what the line says, what it can be and where it should go. Pure; takes a few ms."""
-        return consider_line(line, self.known)
+        return self._considering.line(line, self.known)
 
     def tally(
         self, considered: Consideration, *, bay_code: str | None = None, despite_skin: str = ""

@@ -28,10 +28,30 @@ class Consideration:
     """The caution for which the piece should wait on hold, whatever metal it is; None where there is none."""
 
 
+class Considering:
+    """Considers line after line, key by key; facts that did not change are not identified again."""
+
+    def __init__(self) -> None:
+        self._last: tuple[PieceFacts, Known, Verdict] | None = None
+
+    def line(self, line: str, known: Known) -> Consideration:
+        """Return what a line says, what the piece can be and where it should go."""
+        parsed = parse_line(line, names=known.names, yard=known.yard)
+        return _considered(parsed, self._verdict(parsed.facts, known), known)
+
+    def _verdict(self, facts: PieceFacts, known: Known) -> Verdict:
+        if self._last is None or self._last[0] != facts or self._last[1] is not known:
+            verdict = identify(facts, known.library, known.prior, known.techniques)
+            self._last = (facts, known, verdict)
+        return self._last[2]
+
+
 def consider_line(line: str, known: Known) -> Consideration:
-    """Return what a line says, what the piece can be and where it should go."""
-    parsed = parse_line(line, names=known.names, yard=known.yard)
-    verdict = identify(parsed.facts, known.library, known.prior, known.techniques)
+    """Return what one line says, what the piece can be and where it should go."""
+    return Considering().line(line, known)
+
+
+def _considered(parsed: ParsedLine, verdict: Verdict, known: Known) -> Consideration:
     held_for = holding_caution(parsed.line)
     placement = None
     if known.yard is not None:

@@ -16,7 +16,7 @@ ROWS = 4
 
 
 class CautionsPane(DrawnPane):
-    """Strongest first; takes no room while there is nothing to say."""
+    """Strongest first; takes no room until there is something to say, and keeps it while the line stands."""
 
     cautions: reactive[tuple["Caution", ...]] = reactive((), repaint=False)
     """What to say, strongest first."""
@@ -27,7 +27,7 @@ class CautionsPane(DrawnPane):
     def watch_cautions(self) -> None:
         """Make room for as many rows as are needed."""
         rows = min(ROWS, len(self.lines_for(max(20, self.app.size.width - 2))))
-        self.take_rows(rows)
+        self.keep_rows(rows)
         self.redraw()
 
     def lines_for(self, width: int) -> list[Content]:

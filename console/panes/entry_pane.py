@@ -47,6 +47,11 @@ class EchoPane(DrawnPane):
 class EntryPane(Vertical):
     """Keys in; the echo of what they mean below."""
 
+    bay_warning: reactive[str] = reactive("", repaint=False)
+    """What the piece would do to its bay: element, what it would come to, and what the buyer takes; empty
+    when nothing is at risk. It stands in the border, above where the piece goes: no other row moves for it.
+    """
+
     def compose(self) -> ComposeResult:
         """The line and its echo."""
         yield EntryLine(id="line")
@@ -55,6 +60,11 @@ class EntryPane(Vertical):
     def on_mount(self) -> None:
         """Name the pane."""
         self.border_title = "Piece"
+
+    def watch_bay_warning(self) -> None:
+        """Show the warning."""
+        said = Content.assemble((" BAY ", "bold reverse $warning"), " ", self.bay_warning)
+        self.border_subtitle = said if self.bay_warning else None
 
 
 def _word(token: "Token") -> Content:

@@ -18,14 +18,15 @@ NO_ADVICE = "Grind a spot and shoot again"
 
 
 class SkinPane(DrawnPane):
-    """One or two rows between placement and cautions; takes no room while no skin is suspected."""
+    """One or two rows between placement and cautions; takes no room until a skin is
+    suspected, and keeps it while the line stands."""
 
     verdict: reactive["Verdict | None"] = reactive(None, repaint=False)
     """What the piece can be; None before anything is known."""
 
     def watch_verdict(self) -> None:
         """Make room for as many rows as are needed."""
-        self.take_rows(min(ROWS, len(self.lines_for(max(20, self.app.size.width - 2)))))
+        self.keep_rows(min(ROWS, len(self.lines_for(max(20, self.app.size.width - 2)))))
         self.redraw()
 
     def lines_for(self, width: int) -> list[Content]:

@@ -4,7 +4,7 @@ from typing import TYPE_CHECKING
 
 from textual import work
 
-from console.panes.headroom_pane import HeadroomPane
+from console.panes.entry_pane import EntryPane
 from console.screens.sorting_questions import SortingQuestions
 
 if TYPE_CHECKING:
@@ -21,7 +21,7 @@ class SortingHeadroom(SortingQuestions):
             code = self.bench.bay_at_hand(considered)
             bay = next((bay for bay in self.bench.desk.yard.bays if bay.code == code), None)
             warning = self.bench.desk.bay_book.warning(considered, bay) if bay is not None else ""
-        self.query_one(HeadroomPane).warning = warning
+        self.query_one(EntryPane).bay_warning = warning
 
     @work(thread=True, exclusive=True, group="bay-book")
     def read_bays(self) -> None:

@@ -11,7 +11,6 @@ from console.panes.candidates_pane import CandidatesPane
 from console.panes.cautions_pane import CautionsPane
 from console.panes.entry_line import EntryLine
 from console.panes.entry_pane import EchoPane, EntryPane
-from console.panes.headroom_pane import HeadroomPane
 from console.panes.key_line import KeyLine
 from console.panes.last_pieces_pane import LastPiecesPane
 from console.panes.placement_pane import PlacementPane
@@ -50,7 +49,6 @@ class SortingScreen(SortingModes):
         yield EntryPane(id="entry")
         yield PlacementPane(id="placement")
         yield SkinPane(id="skin")
-        yield HeadroomPane(id="headroom")
         with Horizontal(id="body"):
             with Vertical(id="can-be") as box:
                 box.border_title = "Can be"
@@ -114,8 +112,12 @@ class SortingScreen(SortingModes):
         placement.instead = self.bench.instead_of_placement(considered) if self.bench else ""
         placement.placement = None if is_blank or placement.instead else considered.placement
         self.query_one(BaysPane).suggested = self.bench.bay_at_hand(considered) if self.bench else ""
-        self.query_one(SkinPane).verdict = None if is_blank else considered.verdict
-        self.query_one(CautionsPane).cautions = considered.cautions
+        skin, cautions = self.query_one(SkinPane), self.query_one(CautionsPane)
+        skin.verdict = None if is_blank else considered.verdict
+        cautions.cautions = considered.cautions
+        if is_blank:
+            skin.take_rows(0)
+            cautions.take_rows(0)
         self.warn_of_headroom(considered)
         self.follow_with_advice(considered)
 

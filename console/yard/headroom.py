@@ -148,24 +148,27 @@ def warning_before(bay: Bay, sums: BaySums, content: Content, confidence: float 
     k = coverage(confidence)
     before, after = sums.composition(), sums.plus(content).composition()
     for symbol, limit in bay.chemistry.items():
-        now = after.get(symbol)
+        now, was = after.get(symbol), before.get(symbol)
         if now is None:
             continue
-        was = before.get(symbol)
-        if limit.high is not None and now.wt_pct + k * now.sigma > limit.high:
-            is_worse = was is None or now.wt_pct + k * now.sigma > was.wt_pct + k * was.sigma
-            if is_worse:
-                return _said(bay, symbol, f"at most {limit.high:g}", was, now, sums.mass_g)
-        if limit.low is not None and now.wt_pct - k * now.sigma < limit.low:
-            is_worse = was is None or now.wt_pct - k * now.sigma < was.wt_pct - k * was.sigma
-            if is_worse:
-                return _said(bay, symbol, f"at least {limit.low:g}", was, now, sums.mass_g)
+        own = _own_wt_pct(was, now, sums.mass_g, content.mass_g)
+        # Metal that keeps the limit itself spoils nothing, however little is known of it.
+        if limit.high is not None and own > limit.high and now.wt_pct + k * now.sigma > limit.high:
+            return _said(bay, symbol, f"at most {limit.high:g}", was, now, sums.mass_g)
+        if limit.low is not None and own < limit.low and now.wt_pct - k * now.sigma < limit.low:
+            return _said(bay, symbol, f"at least {limit.low:g}", was, now, sums.mass_g)
     return ""
+
+
+def _own_wt_pct(was: Blend | None, now: Blend, before_g: float, added_g: float) -> float:
+    """Return what the added metal itself holds of an element [wt %]."""
+    if was is None or before_g <= 0.0:
+        return now.wt_pct
+    return (now.wt_pct * (before_g + added_g) - was.wt_pct * before_g) / added_g
 
 
 def _said(bay: Bay, symbol: str, limit: str, was: Blend | None, now: Blend, mass_g: float) -> str:
     start = f"from {was.wt_pct:.2f} " if was is not None and mass_g > 0.0 else ""
     return (
-        f"{bay.code}: {symbol} would go {start}to {now.wt_pct:.2f} ± {now.sigma:.2f} wt %, "
-        f"the buyer wants {limit}"
+        f"{bay.code}: {symbol} would go {start}to {now.wt_pct:.2f} ± {now.sigma:.2f} %, buyer takes {limit}"
     )

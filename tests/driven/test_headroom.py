@@ -4,18 +4,18 @@ from pathlib import Path
 
 import pytest
 
-from console.panes.headroom_pane import HeadroomPane
+from console.panes.entry_pane import EntryPane
 from tests.driven.driving import Driver, console
 
 SIZES = [(80, 24), (120, 35)]
 
 
-async def rested(driver: Driver) -> HeadroomPane:
+async def rested(driver: Driver) -> EntryPane:
     """Return the pane once the threads are done."""
     await driver.pilot.pause(0.4)
     await driver.app.workers.wait_for_complete()
     await driver.pilot.pause()
-    return driver.app.sorting.query_one(HeadroomPane)
+    return driver.app.sorting.query_one(EntryPane)
 
 
 @pytest.mark.parametrize("size", SIZES)
@@ -26,7 +26,7 @@ async def test_a_piece_that_would_spoil_its_bay_is_warned_of(yard: Path, size: t
         await rested(driver)
         await driver.type("60 cu1.5 mg0.6 si0.5 al97 axc")
         pane = await rested(driver)
-        assert pane.warning.startswith("AXC: Cu would go")
+        assert pane.bay_warning.startswith("AXC: Cu would go")
         assert " BAY " in driver.picture() and "Cu would go" in driver.picture()
 
         await driver.press("ctrl+u")
@@ -44,3 +44,19 @@ async def test_the_header_warns_while_the_analyser_is_not_checked(yard: Path, si
         await driver.enter("cr16.8 ni10.2 mo2.1 mn1.5")
         await driver.press("escape")
         assert "OVERDUE" not in driver.picture().splitlines()[0]
+
+
+async def test_what_comes_and_goes_with_a_key_moves_no_other_row(yard: Path) -> None:
+    """A caution that a further word takes back leaves its rows until the line is done: nothing jumps."""
+    async with console(yard) as driver:
+        await driver.type("3.1 gas bottle")
+        screen = driver.app.sorting
+        with_caution = screen.query_one("#can-be").size
+        assert "Closed container" in driver.picture()
+
+        await driver.press("ctrl+w")
+        assert "Closed container" not in driver.picture()
+        assert screen.query_one("#can-be").size == with_caution
+
+        await driver.press("ctrl+u")
+        assert screen.query_one("#can-be").size.height > with_caution.height
