@@ -78,11 +78,11 @@ def _under_skin(
 ) -> Verdict:
     """Return the verdict where a surface was looked at: of the core, when a skin is suspected."""
     weighed = replace(weighed, probability=finding.probability)
-    if not finding.verdict.is_suspected:
-        return replace(_verdict(facts, weighed, finding.unlisted, known), skin=finding.verdict)
-    # Under a skin the reasons are those of the core: its own reading, hand and eye but for the surface.
-    told = gather(core_facts(facts, finding), weighed.library, weighed.compiled, known)
-    verdict = _verdict(facts, replace(weighed, evidence=told), finding.unlisted, known)
+    if finding.verdict.is_suspected:
+        # Under a skin the reasons are those of the core: its own reading, hand and eye but for the surface.
+        told = gather(core_facts(facts, finding), weighed.library, weighed.compiled, known)
+        weighed = replace(weighed, evidence=told)
+    verdict = _verdict(facts, weighed, finding.unlisted, known)
     return replace(verdict, skin=replace(finding.verdict, core=verdict.candidates))
 
 

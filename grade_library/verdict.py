@@ -69,6 +69,7 @@ class SkinVerdict:
     has_arrived: bool
     """The series has come to the core: two agreeing shots after the last grind."""
     core: tuple[Candidate, ...]
+    """What lies beneath; the candidates of the piece where no skin is suspected."""
     advice: str = ""
     """What to do: "looks like chromium over nickel: grind to yellow and shoot again"."""
 
@@ -95,3 +96,12 @@ class Verdict:
     def best(self) -> Candidate | None:
         """The likeliest grade, None when nothing is known."""
         return self.candidates[0] if self.candidates else None
+
+    @property
+    def open_skin(self) -> SkinVerdict | None:
+        """The skin that still stands between the readings and the metal; None where there is none."""
+        return (
+            self.skin
+            if self.skin is not None and self.skin.is_suspected and not self.skin.has_arrived
+            else None
+        )

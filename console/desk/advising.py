@@ -4,7 +4,6 @@ from typing import TYPE_CHECKING
 
 from console.desk.checking import controls_of
 from console.desk.considering import Consideration
-from console.desk.skin_guard import open_skin
 from console.yard.advice import CheckAdvice
 from console.yard.check_state import ControlState, worst_state
 from console.yard.next_check import next_check
@@ -49,7 +48,7 @@ def can_be_advised(considered: Consideration) -> bool:
     """
     return (
         considered.placement is not None
-        and open_skin(considered) is None
+        and considered.verdict.open_skin is None
         and bool(considered.verdict.candidates)
         and not considered.parsed.bay_code
         and not considered.parsed.is_hold

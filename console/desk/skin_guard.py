@@ -4,19 +4,12 @@ from statistics import median
 
 from console.desk.considering import Consideration
 from console.yard.yard import Bay, Yard
-from grade_library.verdict import SkinVerdict
 
 
 def dear_from(yard: Yard) -> float:
     """Return the price above which a bay counts as dear [currency/kg]: the median of the yard's bays."""
     prices = [bay.price_per_kg for bay in yard.bays if not bay.is_hold]
     return median(prices) if prices else 0.0
-
-
-def open_skin(considered: Consideration) -> SkinVerdict | None:
-    """Return the skin that still stands between the reading and the metal; None where there is none."""
-    skin = considered.verdict.skin
-    return skin if skin is not None and skin.is_suspected and not skin.has_arrived else None
 
 
 def why_guarded(considered: Consideration, bay: Bay, yard: Yard) -> str:
@@ -27,7 +20,7 @@ def why_guarded(considered: Consideration, bay: Bay, yard: Yard) -> str:
         bay: Where it would go.
         yard: The other bays, for what counts as dear.
     """
-    skin = open_skin(considered)
+    skin = considered.verdict.open_skin
     if skin is None or bay.is_hold or bay.price_per_kg <= dear_from(yard):
         return ""
     advice = skin.advice.rstrip(".") or "Grind a spot and shoot again"

@@ -77,9 +77,8 @@ class SeriesPane(DrawnPane):
         return Content("").join([*parts, Content(cell(self._limits(symbol), _CORE))])
 
     def _core_grade(self) -> "Grade | None":
-        skin = self.verdict.skin if self.verdict else None
-        core = skin.core if skin and skin.core else self.verdict.candidates if self.verdict else ()
-        return core[0].grade if core else None
+        best = self.verdict.best if self.verdict else None
+        return best.grade if best else None
 
     def _limits(self, symbol: str) -> str:
         """Return what the likeliest core holds of an element."""

@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 
 from console.yard.placing import shares_of
+from console.yard.vetoes import reading_of_metal
 from console.yard.yard import Bay
 from grade_library.blending import Blend, step_moments
 from grade_library.errors import ObservationError
@@ -235,13 +236,11 @@ def content_now(
         bay: Where it would go; stands for the grade where nothing is known.
         library: The grades.
     """
-    skin = verdict.skin
-    is_skin = skin is not None and skin.is_suspected and not skin.has_arrived
     return Content(
         mass_g=mass_g,
         pieces=pieces,
         shares=dict(shares_of(verdict)) or _usual_of(bay, library),
-        reading=facts.shots[-1].reading if facts.shots and not is_skin else None,
+        reading=reading_of_metal(verdict, facts),
     )
 
 

@@ -46,17 +46,16 @@ class AtHand:
 def trusted(facts: PieceFacts, verdict: Verdict) -> PieceFacts:
     """Return the facts without readings that are of a coating, or that fit nothing and so are of one or
     amiss."""
-    skin = verdict.skin
-    is_skin = skin is not None and skin.is_suspected and not skin.has_arrived
-    return replace(facts, shots=()) if facts.shots and (is_skin or verdict.unlisted > 0.5) else facts
+    is_of_metal = verdict.open_skin is None and verdict.unlisted <= 0.5
+    return facts if is_of_metal or not facts.shots else replace(facts, shots=())
 
 
 def grades_at_hand(facts: PieceFacts, verdict: Verdict, library: GradeLibrary, matching: Matching) -> AtHand:
     """Return the grades by the verdict; by their usual frequency where nothing is known yet."""
     all_shares = np.zeros(len(library))
     known = trusted(facts, verdict)
-    skin = verdict.skin
-    if known is not facts and skin is not None and skin.core:
+    skin = verdict.open_skin
+    if skin is not None and skin.core:
         for candidate in skin.core:
             all_shares[library.index_of(candidate.grade.grade_id)] = candidate.probability
     elif known.is_empty:

@@ -46,7 +46,8 @@ def place(verdict: Verdict, facts: PieceFacts, mass_g: int | None, yard: Yard) -
             second=_second(ranking, None) if shares else None,
         )
     best = allowed[0]
-    is_settled = best.accepted >= yard.thresholds.settled
+    # While the spot still reads a coating, what lies beneath is worked out and not read.
+    is_settled = best.accepted >= yard.thresholds.settled and verdict.open_skin is None
     return Placement(
         bay=best.bay,
         sureness=Sureness.SETTLED if is_settled else Sureness.LEANING,

@@ -67,8 +67,7 @@ def veto_of(
 
 def reading_of_metal(verdict: Verdict, facts: PieceFacts) -> Reading | None:
     """Return the last reading, None where there is none or it may be of a coating that hides the metal."""
-    is_skin = verdict.skin is not None and verdict.skin.is_suspected and not verdict.skin.has_arrived
-    return None if is_skin or not facts.shots else facts.shots[-1].reading
+    return facts.shots[-1].reading if facts.shots and verdict.open_skin is None else None
 
 
 def refused_coatings(bay: Bay) -> frozenset[str]:

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from console.desk import Desk, DeskRefusal
-from console.desk.skin_guard import dear_from, open_skin, why_guarded
+from console.desk.skin_guard import dear_from, why_guarded
 from console.ledger.reading import evidence_of
 
 PLATED = "1.2 cr65 ni25 fe1"
@@ -31,7 +31,7 @@ def test_half_of_the_bays_are_dear(desk: Desk) -> None:
 def test_a_skin_reading_is_refused_in_a_dear_bay_and_nothing_is_written(desk: Desk) -> None:
     """The message says what to do instead."""
     considered = desk.consider(PLATED)
-    assert open_skin(considered) is not None
+    assert considered.verdict.open_skin is not None
 
     with pytest.raises(DeskRefusal, match=r"skin.*grind"):
         desk.tally(considered, bay_code="NIX")

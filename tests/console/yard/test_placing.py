@@ -231,6 +231,18 @@ def test_a_suspected_coating_is_a_veto_where_the_surface_is(library: GradeLibrar
     assert placement.bay.code == "STN"
 
 
+@pytest.mark.parametrize(("has_arrived", "sureness"), [(False, Sureness.LEANING), (True, Sureness.SETTLED)])
+def test_nothing_is_settled_on_a_reading_of_a_skin(
+    library: GradeLibrary, yard: Yard, has_arrived: bool, sureness: Sureness
+) -> None:
+    """The core's grade is worked out before it is reached; it may lean toward a bay, no more."""
+    sure = verdict(library, {"304": 0.99, "316": 0.005})
+    read = replace(sure, skin=suspected("zinc", has_arrived=has_arrived))
+
+    assert place(sure, PieceFacts(), None, yard).sureness is Sureness.SETTLED
+    assert place(read, PieceFacts(), None, yard).sureness is sureness
+
+
 def test_a_coating_that_the_bay_does_not_mind_is_no_veto(library: GradeLibrary) -> None:
     text = SMALL_YARD.replace('refused_surfaces = ["painted"]', 'refused_coatings = ["hard chromium"]')
     yard = yard_of_text(text, library)
