@@ -11,6 +11,7 @@ from typing import Any
 
 from grade_library.elements import ELEMENTS
 from grade_library.errors import GradeDataError
+from grade_library.facts import Surface
 from grade_library.grade import Colour
 from grade_library.groups import GROUPS
 from grade_library.physics import density_by_mixture
@@ -54,6 +55,8 @@ class Coating:
     """Share of the pieces read on an unprepared spot that carry it, 0..1."""
     colours: frozenset[Colour]
     """Colours of its surface; empty where it is clear."""
+    called: frozenset[Surface]
+    """The words for a surface that mean it; empty where no word does."""
     said: str
     """What it is called in a sentence: "tin plate"."""
     look: str
@@ -101,6 +104,16 @@ def coating_named(name: str) -> Coating:
         KeyError: There is none.
     """
     return {coating.name: coating for coating in all_coatings()}[name]
+
+
+@functools.cache
+def coatings_called(surface: Surface) -> frozenset[str]:
+    """Return the names of the coatings that a word for a surface means.
+
+    >>> sorted(coatings_called(Surface.GALVANISED))
+    ['hot-dip zinc', 'zinc', 'zinc-nickel']
+    """
+    return frozenset(coating.name for coating in all_coatings() if surface in coating.called)
 
 
 @functools.cache
@@ -153,6 +166,7 @@ def _coating(name: str, content: Mapping[str, Any], known_sources: Mapping[str, 
         is_only_there=bool(content.get("only_there", False)),
         met=met,
         colours=frozenset(Colour(colour) for colour in content["colours"]),
+        called=frozenset(Surface(word) for word in content.get("called", ())),
         said=str(content.get("said", name)),
         look=str(content["look"]),
         through=str(content["through"]),

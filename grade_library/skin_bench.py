@@ -19,39 +19,16 @@ STRANGE_SCRATCH = 0.1
 STRICTER = 0.25
 """... and so much rarer on bare metal than the usual odds say (memory)."""
 
-_PLATINGS = frozenset(
-    {
-        "chromium over nickel",
-        "nickel",
-        "electroless nickel",
-        "tin",
-        "tin-lead",
-        "terne",
-        "silver",
-        "gold",
-        "zinc",
-        "zinc-nickel",
-        "cadmium",
-        "copper flash",
-        "hard chromium",
-        "aluminised",
-    }
-)
-_PAINTS = frozenset(
-    {"white paint", "zinc primer", "lead paint", "barium paint", "chromate primer", "lacquer"}
-)
-_ZINCS = frozenset({"zinc", "hot-dip zinc", "zinc primer"})
-
-_SAID_OF: Mapping[Surface, tuple[frozenset[str], float, float, float]] = {
-    #                    coatings meant             said of those, of other coatings, of bare metal
-    Surface.PLATED: (_PLATINGS, 0.40, 0.05, 0.01),
-    Surface.GALVANISED: (_ZINCS, 0.50, 0.01, 0.005),
-    Surface.PAINTED: (_PAINTS, 0.60, 0.05, 0.05),
-    Surface.ANODISED: (frozenset({"anodising"}), 0.60, 0.01, 0.02),
-    Surface.RUSTY: (frozenset({"rust"}), 0.70, 0.06, 0.06),
-    Surface.DIRTY: (frozenset({"dirt", "rust", "cutting fluid"}), 0.50, 0.10, 0.10),
-    Surface.OILY: (frozenset({"cutting fluid"}), 0.60, 0.05, 0.05),
-    Surface.BARE: (frozenset(), 0.0, 0.10, 0.50),
+_SAID_OF: Mapping[Surface, tuple[float, float, float]] = {
+    #                    said of those it means, of other coatings, of bare metal
+    Surface.PLATED: (0.40, 0.05, 0.01),
+    Surface.GALVANISED: (0.50, 0.01, 0.005),
+    Surface.PAINTED: (0.60, 0.05, 0.05),
+    Surface.ANODISED: (0.60, 0.01, 0.02),
+    Surface.RUSTY: (0.70, 0.06, 0.06),
+    Surface.DIRTY: (0.50, 0.10, 0.10),
+    Surface.OILY: (0.60, 0.05, 0.05),
+    Surface.BARE: (0.0, 0.10, 0.50),
 }
 """How often a sorter says each word of a surface (memory)."""
 
@@ -61,11 +38,11 @@ def surface_words_log_odds(bench: BenchFacts, coating: Coating | None) -> float:
     total = 0.0
     for surface in bench.surfaces:
         if surface in _SAID_OF:
-            meant, of_meant, of_others, of_bare = _SAID_OF[surface]
+            of_meant, of_others, of_bare = _SAID_OF[surface]
             if coating is None:
                 total += np.log(of_bare)
             else:
-                total += np.log(of_meant if coating.name in meant else of_others)
+                total += np.log(of_meant if surface in coating.called else of_others)
     return float(total)
 
 

@@ -5,37 +5,10 @@ from collections.abc import Mapping
 
 from console.yard.refused_elements import at_all_wt_pct, cannot_keep, holds
 from console.yard.yard import Bay
+from grade_library.coatings import coatings_called
 from grade_library.elements import ELEMENTS
-from grade_library.facts import PieceFacts, Reading, Surface
+from grade_library.facts import PieceFacts, Reading
 from grade_library.verdict import Verdict
-
-_PAINTS = ("white paint", "zinc primer", "lead paint", "barium paint", "chromate primer", "lacquer")
-_ZINCS = ("hot-dip zinc", "zinc", "zinc-nickel")
-_PLATINGS = (
-    "chromium over nickel",
-    "nickel",
-    "electroless nickel",
-    "tin",
-    "tin-lead",
-    "terne",
-    "silver",
-    "gold",
-    "zinc",
-    "zinc-nickel",
-    "cadmium",
-    "copper flash",
-    "hard chromium",
-)
-SURFACE_COATINGS: Mapping[Surface, tuple[str, ...]] = {
-    Surface.PAINTED: _PAINTS,
-    Surface.PLATED: _PLATINGS,
-    Surface.ANODISED: ("anodising",),
-    Surface.GALVANISED: _ZINCS,
-    Surface.RUSTY: ("rust",),
-    Surface.DIRTY: ("dirt",),
-    Surface.OILY: ("cutting fluid",),
-}
-"""What a surface in words means among the coatings that a reading may be of."""
 
 
 def veto_of(
@@ -72,10 +45,7 @@ def reading_of_metal(verdict: Verdict, facts: PieceFacts) -> Reading | None:
 
 def refused_coatings(bay: Bay) -> frozenset[str]:
     """Return every coating that the bay refuses, by name or as a surface in words."""
-    by_surface = {
-        coating for surface in bay.refused_surfaces for coating in SURFACE_COATINGS.get(surface, ())
-    }
-    return bay.refused_coatings | by_surface
+    return bay.refused_coatings.union(*(coatings_called(surface) for surface in bay.refused_surfaces))
 
 
 def _by_coating(bay: Bay, verdict: Verdict) -> str:

@@ -16,8 +16,8 @@ from unittest.mock import patch
 
 import numpy as np
 
-from grade_library.coatings import all_coatings
-from grade_library.facts import PieceFacts
+from grade_library.coatings import all_coatings, coatings_called
+from grade_library.facts import PieceFacts, Surface
 from grade_library.library import GradeLibrary, load
 from grade_library.matching import identify
 from grade_library.technique import profiles
@@ -29,25 +29,7 @@ SEED = 5
 VISIBLE_PULL = 0.02
 """A first reading less than this far from the bare core's shows nothing of the coating that noise does
 not."""
-PLATINGS = frozenset(
-    {
-        "chromium over nickel",
-        "nickel",
-        "electroless nickel",
-        "tin",
-        "tin-lead",
-        "terne",
-        "silver",
-        "gold",
-        "hot-dip zinc",
-        "zinc",
-        "zinc-nickel",
-        "cadmium",
-        "copper flash",
-        "hard chromium",
-        "aluminised",
-    }
-)
+PLATINGS = coatings_called(Surface.PLATED) | coatings_called(Surface.GALVANISED)
 FLAGGED_TARGET, FALSE_TARGET = 0.97, 0.01
 CORE_TARGETS = ((0.12, 0.96), (0.25, 0.90))
 """Share of the skin in the last shot -> how often the core's group is to be named right below it."""

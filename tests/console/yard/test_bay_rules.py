@@ -5,9 +5,9 @@ from pathlib import Path
 import pytest
 
 from console.yard.refused_elements import AT_ALL_WT_PCT
-from console.yard.vetoes import SURFACE_COATINGS, refused_coatings
+from console.yard.vetoes import refused_coatings
 from console.yard.yard_file import YardFileError, load_yard
-from grade_library.coatings import all_coatings
+from grade_library.coatings import coatings_called
 from grade_library.facts import Form, Surface
 from grade_library.grade import Limit
 from grade_library.library import GradeLibrary
@@ -124,10 +124,10 @@ def test_money_can_be_hidden(folder: Path, library: GradeLibrary) -> None:
 
 
 def test_every_surface_in_words_means_coatings_that_there_are(library: GradeLibrary) -> None:
-    """A coating that is renamed in the library would silently stop being refused."""
-    named = {coating for coatings in SURFACE_COATINGS.values() for coating in coatings}
-    assert named <= {coating.name for coating in all_coatings()}
+    """A word for a surface that meant no coating would silently stop being refused."""
+    for surface in set(Surface) - {Surface.BARE}:
+        assert coatings_called(surface), surface
 
     yard = yard_of_text(SMALL_YARD.replace('["painted"]', '["plated", "painted"]'), library)
     assert {"chromium over nickel", "lead paint"} <= refused_coatings(yard.bay("STM"))
-    assert Surface.BARE not in SURFACE_COATINGS
+    assert not coatings_called(Surface.BARE)
