@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from grade_library.evidence import Compiled, Evidence, gather
-from grade_library.facts import PieceFacts, Shot
+from grade_library.facts import PieceFacts, Shot, Surface
 from grade_library.hypotheses import Posterior, weigh
 from grade_library.library import GradeLibrary
 from grade_library.normal import FloatArray
@@ -36,6 +36,8 @@ UNKNOWN_LEADS_NATS = 3.0
 """It is thought of only where it explains the shots better than every known coating by this much."""
 UNKNOWN_UNGROUND = 0.1
 """How much rarer it is that two shots differ for it where nothing was ground between them (memory)."""
+METAL_ON_METAL = frozenset({Surface.PLATED, Surface.GALVANISED})
+"""Coverings that a reading can take for a solid alloy; paint, rust and dirt never are all of a reading."""
 LEAST_WEIGHED = 1e-280
 """Probabilities below this were lost in the weighing."""
 
@@ -98,8 +100,11 @@ def find_skin(known: Known, profiles: Mapping[str, Profile]) -> SkinFinding | No
     said = beside + claim.log_likelihood if claim else beside
     pieces = coated_pieces(views, known.facts.bench, known.compiled.bench, said)
     pieces += _unknown_layer(known, views, pieces, beside)
+    is_said = bool(known.facts.bench.surfaces & METAL_ON_METAL)
     against = contradictions(known.facts.bench, known.library, known.shares, known.evidence)
-    finding = concluded(pieces, _bare(known, views, alone, beside), views, known.library, against)
+    finding = concluded(
+        pieces, _bare(known, views, alone, beside), views, known.library, against, is_said=is_said
+    )
     return _told_for_all(finding, told)
 
 

@@ -14,8 +14,9 @@ from grade_library.verdict import SkinVerdict
 
 SUSPECT = 0.5
 """Probability that some shot read a skin, from which it is said."""
-SUSPECT_AGAINST_HAND = 0.10
-"""The same where hand or eye contradict the reading."""
+SUSPECT_AGAINST_HAND = 0.03
+"""The same where hand or eye contradict the reading, or the sorter calls the piece plated: a grind and a
+shot cost far less than plated metal in a dear bay (memory)."""
 STILL_SKIN = 0.25
 """Probability that the last shots read a skin, above which two that agree have not arrived."""
 LEAST_CORE_SHARE = 0.03
@@ -77,6 +78,8 @@ def concluded(
     views: Sequence[StageView],
     library: GradeLibrary,
     against: Sequence[str],
+    *,
+    is_said: bool,
 ) -> SkinFinding:
     """Return the verdict.
 
@@ -86,9 +89,10 @@ def concluded(
         views: The stages of the series.
         library: The grades.
         against: Contradictions between hand and reading, in words.
+        is_said: The sorter calls the piece plated or galvanised.
     """
     weighed = _weigh(pieces, bare)
-    is_skin = float(weighed.some_skin.sum()) >= (SUSPECT_AGAINST_HAND if against else SUSPECT)
+    is_skin = float(weighed.some_skin.sum()) >= (SUSPECT_AGAINST_HAND if against or is_said else SUSPECT)
     has_arrived = views[-1].stage.has_settled and weighed.last_skin < STILL_SKIN
     is_suspected = is_skin and not has_arrived
     shares = (0.0,) * sum(view.stage.n_shots for view in views)

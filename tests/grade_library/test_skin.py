@@ -245,6 +245,24 @@ def test_hand_and_eye_against_the_reading_raise_the_suspicion_and_are_said(
     assert "does not go with" in skin.advice
 
 
+@pytest.mark.parametrize(
+    "values", [{"Cu": 64.0, "Zn": 18.0, "Ni": 16.0}, {"Cu": 55.0, "Zn": 27.0, "Ni": 18.0}]
+)
+@pytest.mark.parametrize(
+    "bench", [BenchFacts(scratch=Colour.YELLOW), BenchFacts(surfaces=frozenset({Surface.PLATED}))]
+)
+def test_a_perfect_nickel_silver_is_not_believed_against_hand_and_word(
+    library: GradeLibrary, values: dict[str, float], bench: BenchFacts
+) -> None:
+    """Half-ground nickel plate on brass reads inside every limit; a yellow mark or a word says what it is."""
+    plain, _ = skin_of(library, shot(**values))
+    skin, _ = skin_of(library, shot(**values), bench=bench)
+
+    assert not plain.is_suspected
+    assert skin.is_suspected
+    assert skin.coating in {"nickel", "chromium over nickel"}
+
+
 def test_words_for_a_surface_raise_the_suspicion(library: GradeLibrary) -> None:
     """A piece called plated is suspected sooner, a piece called bare later."""
     values = {"Cu": 64.0, "Zn": 18.0, "Ni": 16.0}
