@@ -2,11 +2,13 @@
 
 `python -m tests.benchmarks ledger`: one commit against one bare sync of the same disk; tally, review and
 handover of runs of 1,000, 10,000 and 100,000 pieces. `--kill N`: a process that enters pieces is killed
-N times at random moments.
+N times at random moments. `--console-kill N`: the real console on a pseudo-terminal is killed N times while
+pieces are typed into it.
 """
 
 import argparse
 import os
+import shutil
 import time
 from collections.abc import Callable
 from datetime import UTC, datetime
@@ -23,6 +25,8 @@ from console.reports.handover import HandoverReport, as_text, handover
 from console.reports.handover_html import as_html
 from console.yard.yard import Bay, Scale, Yard
 from tests.console.ledger.killing import kill_often
+from tests.driven.killing_console import kill_console_often
+from tests.driven.pty_session import ROOT
 
 SIZES = (1_000, 10_000, 100_000)
 COMMITS = 400
@@ -37,6 +41,7 @@ def main() -> int:
     """Run the benchmark; 1 when a target is missed or anything was lost."""
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--kill", type=int, default=0, help="kill a process that enters pieces so many times")
+    parser.add_argument("--console-kill", type=int, default=0, help="kill the real console so many times")
     parser.add_argument(
         "--folder", type=Path, default=None, help="where to measure, default: the system's own"
     )
@@ -44,6 +49,8 @@ def main() -> int:
     with TemporaryDirectory(dir=arguments.folder) as name:
         if arguments.kill:
             return _killed(Path(name), arguments.kill)
+        if arguments.console_kill:
+            return _console_killed(Path(name), arguments.console_kill)
         missed = [*_commits(Path(name)), *_growth(Path(name))]
     for target in missed:
         print(f"MISSED: {target}")
@@ -59,6 +66,27 @@ def _killed(folder: Path, kills: int) -> int:
         f"{result.findings} findings in the chain"
     )
     return 1 if result.lost or result.doubled or result.findings else 0
+
+
+def _console_killed(folder: Path, kills: int) -> int:
+    """Print what a series of kills of the real console came to; 1 when one of its promises broke."""
+    shutil.copy(ROOT / "demo_yard" / "yard.toml", folder)
+    result = kill_console_often(folder, kills=kills, seed=1)
+    print(f"{result.kills} kills of the console in {result.seconds:.0f} s:")
+    print(f"  {result.before_enter:>5} while the line was typed")
+    print(
+        f"  {result.in_flight:>5} between Enter and the answer; the piece of {result.written_in_flight} "
+        "was in the store"
+    )
+    print(f"  {result.after_answer:>5} after the answer")
+    answers = sorted(result.answer_s)
+    print(f"Enter to answer: median {median(answers) * 1000:.0f} ms, longest {answers[-1] * 1000:.0f} ms")
+    print(
+        f"{result.acknowledged} pieces acknowledged: {result.lost} lost, {result.doubled} doubled, "
+        f"{result.strange} never typed; {result.forgotten} starts with a wrong count; "
+        f"{result.findings} findings in the chain"
+    )
+    return 0 if result.is_clean and result.in_flight >= kills // 4 else 1
 
 
 def _commits(folder: Path) -> list[str]:
