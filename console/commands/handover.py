@@ -16,6 +16,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def run(arguments: argparse.Namespace) -> int:
     """Print the handover; reads only."""
     from console.desk import handover_of, load_yard_and_library
+    from console.desk.bay_book import BayBook
     from console.ledger.errors import StoreError
     from console.ledger.runs import latest_run
     from console.ledger.store import LedgerReader
@@ -25,12 +26,12 @@ def run(arguments: argparse.Namespace) -> int:
 
     folder = yard_folder(arguments)
     try:
-        yard, _ = load_yard_and_library(folder)
+        yard, library = load_yard_and_library(folder)
         with LedgerReader.open(folder / STORE_FILE) as reader:
             run = latest_run(reader)
             if run is None:
                 refuse("no run in this yard yet: open the console, or take lines in with `baywright enter`")
-            report = handover_of(reader, run.run_id, yard, utc_now())
+            report = handover_of(reader, run.run_id, yard, utc_now(), BayBook(reader, yard, library))
             print(as_html(report) if arguments.html else as_text(report))
     except (YardFileError, StoreError) as error:
         refuse(str(error))

@@ -1,6 +1,7 @@
 """The piece at hand: considering it, and tallying it."""
 
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import datetime
 
@@ -17,6 +18,7 @@ from console.desk.skin_guard import why_guarded
 from console.entry.cleaning import clean
 from console.entry.mass import MassError, parse_mass_g
 from console.entry.parsed import TokenKind
+from console.ledger.errors import StoreError
 from console.ledger.rows import PieceEntry, Row, RowKind, Run
 from console.ledger.runs import open_run_of
 from console.ledger.store import Ledger
@@ -74,6 +76,9 @@ class PieceAtHand:
 
     def close(self) -> None:
         """Close the store; the run stays open and is resumed at the next start."""
+        # Sums that cannot be kept are reckoned anew next time; the store is closed all the same.
+        with suppress(StoreError):
+            self.bay_book.keep()
         self.ledger.close()
 
     @property

@@ -5,19 +5,23 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
 
+from console.desk.bay_book import BayBook
 from console.desk.checking import controls_of
 from console.desk.refusal import DeskRefusal
 from console.entry.cleaning import clean
+from console.entry.durable import replace_whole
 from console.entry.mass import MassError, as_fraction, format_mass, is_number, parse_mass_g
 from console.ledger.closeout import Difference, LoadDifference, difference, differences_by_load
 from console.ledger.connection import Readable
+from console.ledger.lying import lying_now
 from console.ledger.piece_state import piece_states, remarkable_pieces, waiting_pieces
-from console.ledger.reading import rows_where
+from console.ledger.reading import evidence_of, rows_where
 from console.ledger.rows import Row
-from console.ledger.stock import stock
 from console.ledger.store import Ledger
 from console.ledger.tally import tally
 from console.ledger.trouble import told_plainly
+from console.reports.bay_watch import bay_watch
+from console.reports.check_text import control_sentence
 from console.reports.handover import HandoverReport, as_text, handover
 from console.yard.yard import Yard
 
@@ -73,8 +77,16 @@ def _moisture_pct(text: str) -> float:
     return float(as_fraction(figure))
 
 
-def handover_of(source: Readable, run_id: str, yard: Yard, at: datetime) -> HandoverReport:
-    """Return the handover of a run as its rows tell it now; times are shown in the zone of this computer."""
+def handover_of(source: Readable, run_id: str, yard: Yard, at: datetime, bay_book: BayBook) -> HandoverReport:
+    """Return the handover of a run as its rows tell it now; times are shown in the zone of this computer.
+
+    Args:
+        source: The ledger or a reader.
+        run_id: The run.
+        yard: Its bays, scales and check samples.
+        at: Now, aware.
+        bay_book: What lies in the bays of the same store.
+    """
     sums = tally(source, run_id)
     return handover(
         sums,
@@ -83,10 +95,18 @@ def handover_of(source: Readable, run_id: str, yard: Yard, at: datetime) -> Hand
         difference(sums, yard),
         at.astimezone(),
         earlier_holds=waiting_pieces(source),
-        stock=stock(source),
         loads=loads_of(source, run_id, yard),
-        remarks=[*signed_remarks(source, run_id), *_check_remarks(source, yard, at)],
+        bay_watch=bay_watch(yard, lying_now(source), bay_book.sums()),
+        checks=[control_sentence(control) for control in controls_of(source, yard, at)],
+        remarks=signed_remarks(source, run_id),
+        suggested=lambda row_id: _suggested(source, row_id),
     )
+
+
+def _suggested(source: Readable, row_id: str) -> str:
+    """Return the bay that was suggested for a piece, empty where none was."""
+    placement = evidence_of(source, row_id).get("placement")
+    return str(placement.get("bay", "")) if isinstance(placement, dict) else ""
 
 
 def loads_of(source: Readable, run_id: str, yard: Yard) -> list[LoadDifference]:
@@ -120,13 +140,6 @@ def signed_remarks(source: Readable, run_id: str) -> list[str]:
     return said
 
 
-def _check_remarks(source: Readable, yard: Yard, at: datetime) -> list[str]:
-    return [
-        f"{control.sample.name}: {control.state.value}. {control.what_to_do}"
-        for control in controls_of(source, yard, at)
-    ]
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SignOff:
     """How a run is closed."""
@@ -139,7 +152,9 @@ class SignOff:
     """Tag of a piece on hold -> why it may stay as it is; all others are carried over."""
 
 
-def close_run(ledger: Ledger, yard: Yard, run_id: str, sign_off: SignOff, at: datetime) -> Path:
+def close_run(
+    ledger: Ledger, yard: Yard, run_id: str, sign_off: SignOff, at: datetime, bay_book: BayBook
+) -> Path:
     """Close the run and write its handover as a text file into the yard's folder; return the file.
 
     Raises:
@@ -155,7 +170,7 @@ def close_run(ledger: Ledger, yard: Yard, run_id: str, sign_off: SignOff, at: da
         figures["signed_for"] = _signed_for(sign_off.signed_for, [piece.tag for piece in sums.holds])
     ledger.close_run(sign_off.person, explanation=clean(said), figures=figures)
     file = yard.folder / f"handover-{run_id}.txt"
-    file.write_text(as_text(handover_of(ledger, run_id, yard, at)) + "\n", encoding="utf-8")
+    replace_whole(file, as_text(handover_of(ledger, run_id, yard, at, bay_book)) + "\n")
     return file
 
 

@@ -1,28 +1,45 @@
 """What metal lies in the bays now, by every piece that was tallied into them and not yet drawn down."""
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 
 from console.ledger.connection import Readable, one_view
 from console.ledger.reading import evidence_of
-from console.ledger.rows import RowKind
+from console.ledger.rows import Row, RowKind
+from console.ledger.runs import OF_ALL_RUNS
 from console.ledger.standing import Mark, Standing
 from console.ledger.trouble import told_plainly
-from console.yard.chemistry import BaySums, content_of
-from console.yard.yard import Yard
+from console.yard.chemistry import BaySums, Content, content_of
+from console.yard.yard import Bay, Yard
 from grade_library.library import GradeLibrary
 
 _COLUMNS = "seq, row_id, refers, json_extract(body, '$.emptied'), kind, bay, grade_id, mass_g, pieces, tag"
 
+DRAWN_DOWN = f"kind = 'draw-down' AND {OF_ALL_RUNS}"
+"""SQL that is true of every draw-down, voided ones too."""
+
 
 @dataclass(slots=True)
-class _Lying:
+class Lying:
     """A piece in the bay where it lies, from the row on that brought it there."""
 
     standing: Standing
     since: int
     """seq of the row that brought it there."""
     evidence_row: str
+
+    @classmethod
+    def entered(cls, row: Row | Mark, seq: int, row_id: str) -> "Lying":
+        """Return a piece as its own row brought it."""
+        standing = Standing(row.bay or "", row.grade_id, row.mass_g or 0, row.pieces or 1, row.tag, False)
+        return cls(standing, seq, row_id)
+
+    def correct(self, row: Row | Mark, seq: int, row_id: str) -> None:
+        """Bring the piece up to date with the next correction."""
+        self.standing.correct(row)
+        if row.kind in (RowKind.MOVE, RowKind.RESOLVE):
+            self.since = seq
+        if row.kind == RowKind.RESOLVE:
+            self.evidence_row = row_id
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,15 +82,16 @@ def bales_before(source: Readable, bay_code: str, terminal: str) -> int:
     """Return how many bales were taken out of a bay on one terminal, voided ones too: a tag is given once."""
     with told_plainly(source.path):
         found = source.connection.execute(
-            "SELECT count(*) FROM ledger WHERE kind = 'draw-down' AND bay = ? AND terminal = ?",
+            f"SELECT count(*) FROM ledger INDEXED BY ledger_by_run WHERE {DRAWN_DOWN} AND bay = ? "
+            "AND terminal = ?",
             (bay_code, terminal),
         ).fetchone()
     return int(found[0])
 
 
-def _book(source: Readable) -> tuple[list[_Lying], list[_Taken]]:
+def _book(source: Readable) -> tuple[list[Lying], list[_Taken]]:
     """Return every piece that stands, and every draw-down that was not voided."""
-    pieces: dict[str, _Lying] = {}
+    pieces: dict[str, Lying] = {}
     taken: dict[str, _Taken] = {}
     void: set[str] = set()
     with told_plainly(source.path):
@@ -84,14 +102,11 @@ def _book(source: Readable) -> tuple[list[_Lying], list[_Taken]]:
         for seq, row_id, refers, emptied, kind, *values in rows:
             mark = Mark(kind, *values)
             if kind == RowKind.PIECE:
-                standing = Standing(
-                    mark.bay or "", mark.grade_id, mark.mass_g or 0, mark.pieces or 1, mark.tag, False
-                )
-                pieces[row_id] = _Lying(standing, seq, row_id)
+                pieces[row_id] = Lying.entered(mark, seq, row_id)
             elif kind == RowKind.DRAW_DOWN:
                 taken[row_id] = _Taken(mark.bay or "", mark.mass_g or 0, bool(emptied), seq)
             elif refers in pieces:
-                _correct(pieces[refers], mark, seq, row_id)
+                pieces[refers].correct(mark, seq, row_id)
             elif refers in taken:
                 (void.add if kind == RowKind.VOID else void.discard)(refers)
     return (
@@ -100,50 +115,49 @@ def _book(source: Readable) -> tuple[list[_Lying], list[_Taken]]:
     )
 
 
-def _correct(piece: _Lying, mark: Mark, seq: int, row_id: str) -> None:
-    piece.standing.correct(mark)
-    if mark.kind in (RowKind.MOVE, RowKind.RESOLVE):
-        piece.since = seq
-    if mark.kind == RowKind.RESOLVE:
-        piece.evidence_row = row_id
-
-
 def _sums_of(
     source: Readable,
     yard: Yard,
     library: GradeLibrary,
     code: str,
-    pieces: list[_Lying],
+    pieces: list[Lying],
     taken: list[_Taken],
 ) -> BaySums:
     """Return the sums of one bay; what was drawn down entirely is not looked at again."""
     bay = yard.bay(code)
-    events: list[_Lying | _Taken] = sorted([*pieces, *taken], key=lambda one: one.since)
+    events: list[Lying | _Taken] = sorted([*pieces, *taken], key=lambda one: one.since)
     sums = BaySums.empty(library, yard.techniques)
     for event in events[_last_emptied(events) :]:
         if isinstance(event, _Taken):
-            share = 1.0 if sums.mass_g <= 0.0 else min(1.0, event.mass_g / sums.mass_g)
-            sums = sums.part(0.0 if event.empties else 1.0 - share)
-            continue
-        standing = event.standing
-        evidence: Mapping[str, object] = evidence_of(source, event.evidence_row)
-        content = content_of(
-            evidence,
-            mass_g=standing.mass_g,
-            pieces=standing.pieces,
-            grade_id=standing.grade_id,
-            bay=bay,
-            library=library,
-        )
-        sums = sums.plus(content, bay)
+            sums = after_draw_down(sums, event.mass_g, empties=event.empties)
+        else:
+            sums = sums.plus(content_in(source, event, bay, library), bay)
     return sums
 
 
-def _last_emptied(events: list[_Lying | _Taken]) -> int:
+def after_draw_down(sums: BaySums, mass_g: int, *, empties: bool) -> BaySums:
+    """Return what is left in a bay of which so much was taken blindly."""
+    share = 1.0 if sums.mass_g <= 0.0 else min(1.0, mass_g / sums.mass_g)
+    return sums.part(0.0 if empties else 1.0 - share)
+
+
+def content_in(source: Readable, piece: Lying, bay: Bay, library: GradeLibrary) -> Content:
+    """Return a piece as metal, by what was known when it was named."""
+    return content_of(
+        evidence_of(source, piece.evidence_row),
+        mass_g=piece.standing.mass_g,
+        pieces=piece.standing.pieces,
+        grade_id=piece.standing.grade_id,
+        bay=bay,
+        library=library,
+    )
+
+
+def _last_emptied(events: list[Lying | _Taken]) -> int:
     """Return where the events begin that matter: after the last draw-down that left nothing."""
     lying, start = 0.0, 0
     for at, event in enumerate(events):
-        if isinstance(event, _Lying):
+        if isinstance(event, Lying):
             lying += event.standing.mass_g
         else:
             lying = 0.0 if event.empties else max(0.0, lying - event.mass_g)

@@ -7,6 +7,7 @@ from console.ledger.connection import Readable
 from console.ledger.piece_state import corrections_of
 from console.ledger.reading import rows_where
 from console.ledger.rows import Row
+from console.ledger.runs import OF_ALL_RUNS
 from console.ledger.standing import is_void
 from console.yard.check_samples import ElementCheck
 from console.yard.check_state import CheckShot
@@ -14,14 +15,7 @@ from console.yard.check_state import CheckShot
 
 def check_shots(source: Readable) -> list[CheckShot]:
     """Return every shot on a check sample, of all runs, oldest first; voided ones are left out."""
-    # By run and kind, both in an index: a store of 100,000 pieces is not read through for a few shots.
-    rows = rows_where(
-        source,
-        "kind = 'check' AND run_id IN "
-        "(SELECT run_id FROM ledger INDEXED BY ledger_of_runs "
-        "WHERE kind IN ('open', 'take-over', 'close') AND kind = 'open')",
-        index="ledger_by_run",
-    )
+    rows = rows_where(source, f"kind = 'check' AND {OF_ALL_RUNS}", index="ledger_by_run")
     return [shot_of(row) for row in rows if not is_void(corrections_of(source, row.row_id))]
 
 

@@ -174,6 +174,8 @@ class DrawDown:
     bay: str
     mass_g: int
     reason: str = ""
+    tag: str = ""
+    """Written on the bale; empty where none was made."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -6,6 +6,12 @@ from console.ledger.rows import Row, RowKind, Run
 
 _RUN_KINDS = "kind IN ('open', 'take-over', 'close')"
 
+# By run and kind, both in an index: a store of 100,000 pieces is not read through for a few other rows.
+OF_ALL_RUNS = (
+    f"run_id IN (SELECT run_id FROM ledger INDEXED BY ledger_of_runs WHERE {_RUN_KINDS} AND kind = 'open')"
+)
+"""SQL that is true of every row of every run; with `kind = ...` before it an index does."""
+
 
 def open_run_of(source: Readable) -> Run | None:
     """Return the run that is open, None if none is."""

@@ -148,4 +148,5 @@ def _draw_down_of(row: Row) -> DrawDown:
         bay=row.bay or "",
         mass_g=row.mass_g or 0,
         reason=row.body.get("reason", ""),
+        tag=row.body.get("bale", ""),
     )

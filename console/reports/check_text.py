@@ -71,6 +71,15 @@ def control_lines(control: SampleControl) -> list[str]:
     return lines
 
 
+def control_sentence(control: SampleControl) -> str:
+    """Return how one sample stands, why, and what to do, in one paragraph."""
+    said = [f"{control.sample.name}: {control.state.value}."]
+    if control.is_out:
+        said += [f"{element.sentence}." for element in control.broken]
+        said.append(_in_doubt(control))
+    return " ".join([*said, control.what_to_do])
+
+
 def control_json(control: SampleControl) -> dict[str, Any]:
     """Return the state of one sample, JSON-ready."""
     return {

@@ -1,21 +1,22 @@
 """What the next sorter must know of a run."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Sequence
 from datetime import datetime
 from typing import Any
 
 from console.entry.cleaning import clean
 from console.ledger.closeout import Difference, LoadDifference
 from console.ledger.rows import PieceState, Tally
-from console.ledger.stock import BayStock
-from console.reports.handover_report import BayLine, FullBay, HandoverReport, HoldLine, PieceLine
+from console.reports.bay_watch import BayWatch
+from console.reports.handover_report import BayLine, HandoverReport, HoldLine, PieceLine, PieceLines
 from console.reports.handover_text import text_of_report
 from console.yard.yard import Bay, Yard
 
 __all__ = ["BayLine", "HandoverReport", "HoldLine", "PieceLine", "as_text", "handover"]
 
 _WAITS_FOR = {True: "somebody who can name it", False: "a check that settles it"}
-NEARLY_FULL = 0.9  # of a bale, from which the next sorter should know; our own choice
+MOST_PIECES = 10
+"""Pieces shown under one title: the handover is one page; our own choice."""
 
 
 def handover(
@@ -26,9 +27,11 @@ def handover(
     now: datetime,
     *,
     earlier_holds: Sequence[PieceState] = (),
-    stock: Sequence[BayStock] = (),
     loads: Sequence[LoadDifference] = (),
+    bay_watch: Sequence[BayWatch] = (),
+    checks: Sequence[str] = (),
     remarks: Sequence[str] = (),
+    suggested: Callable[[str], str] = lambda _: "",
 ) -> HandoverReport:
     """Return the handover of a run.
 
@@ -38,29 +41,37 @@ def handover(
         yard: Names the bays and the unit.
         difference: The tally against the tickets.
         now: When it is made, aware; its zone is that of every time in the report.
-        earlier_holds: Pieces on hold of all runs; those of this run among them are passed over.
-        stock: What lies in the bays, to tell which are nearly full.
-        loads: Every load against its own tickets; passed over when there is only one without a name.
-        remarks: What else to watch, one sentence each.
+        earlier_holds: Pieces on hold of all runs; those of this run are passed over.
+        loads: Every load against its own tickets; passed over where none has a name.
+        bay_watch: What is to be watched in the bays.
+        checks: How the check samples stand, one paragraph each.
+        remarks: What else to watch, likewise.
+        suggested: row_id of a piece -> bay that was suggested; asked only for pieces that are shown.
     """
     return HandoverReport(
-        yard_name=clean(yard.name),
-        unit=yard.weight_unit,
         made_at=now,
-        bays=_bay_lines(tally, yard),
-        earlier_holds=_hold_lines([one for one in earlier_holds if one.run_id != tally.run.run_id], now),
+        earlier_holds=_hold_lines([p for p in earlier_holds if p.run_id != tally.run.run_id], now),
         difference=difference,
-        loads=tuple(loads) if any(one.load or one.supplier for one in loads) else (),
-        full_bays=tuple(_full_bays(stock, yard)),
-        remarks=tuple(clean(remark) for remark in remarks),
-        **_said_of_run(tally, now),
-        **_said_of_pieces(pieces, now),
+        loads=_named(loads),
+        bay_watch=tuple(bay_watch),
+        checks=tuple(map(clean, checks)),
+        remarks=tuple(map(clean, remarks)),
+        **_said_of_run(tally, yard, now),
+        **_said_of_pieces(pieces, now, suggested),
     )
 
 
-def _said_of_run(tally: Tally, now: datetime) -> dict[str, Any]:
-    """Return what the sums of the run say by themselves."""
+def _named(loads: Sequence[LoadDifference]) -> tuple[LoadDifference, ...]:
+    """Return the loads where they are kept apart, nothing where there is only one without a name."""
+    return tuple(loads) if any(one.load or one.supplier for one in loads) else ()
+
+
+def _said_of_run(tally: Tally, yard: Yard, now: datetime) -> dict[str, Any]:
+    """Return what the sums of the run say by themselves, in the yard's names and unit."""
     return {
+        "yard_name": clean(yard.name),
+        "unit": yard.weight_unit,
+        "bays": _bay_lines(tally, yard),
         "run": tally.run,
         "workers": tuple(
             clean(person) for person in dict.fromkeys(tally.take_overs or (tally.run.opened_by,))
@@ -106,31 +117,41 @@ def _bay_lines(tally: Tally, yard: Yard) -> tuple[BayLine, ...]:
     )
 
 
-def _full_bays(stock: Sequence[BayStock], yard: Yard) -> Iterator[FullBay]:
-    """Yield the bays that hold a full bale, or nearly."""
-    lying = {one.bay: one.closing_g for one in stock}
-    for bay in yard.bays:
-        mass_g = lying.get(bay.code, 0)
-        if bay.bale_g and mass_g >= NEARLY_FULL * bay.bale_g:
-            yield FullBay(code=clean(bay.code), name=clean(bay.name), mass_g=mass_g, bale_g=bay.bale_g)
-
-
 def _bay_name(bay: Bay | None) -> str:
     """Return the name of a bay, or that yard.toml has lost it since."""
     return "not in yard.toml any more" if bay is None else clean(bay.name)
 
 
-def _said_of_pieces(pieces: Sequence[PieceState], now: datetime) -> dict[str, Any]:
+def _said_of_pieces(
+    pieces: Sequence[PieceState], now: datetime, suggested: Callable[[str], str]
+) -> dict[str, Any]:
     """Return the parts of the report that are about single pieces, by their names there."""
     standing = [piece for piece in pieces if not piece.is_void]
-    overrides = [piece for piece in standing if piece.is_override]
+    noted = [piece for piece in standing if piece.note and not piece.is_held and not piece.is_override]
+    overridden = [piece for piece in standing if piece.is_override]
+    corrected = [piece for piece in pieces if piece.corrections]
     return {
-        "piece_notes": tuple(_piece_line(piece, now, piece.note) for piece in standing if piece.note),
-        "overrides": tuple(_piece_line(piece, now, piece.note or "no reason given") for piece in overrides),
-        "corrections": tuple(
-            _piece_line(piece, now, *piece.corrections) for piece in pieces if piece.corrections
+        "piece_notes": PieceLines(
+            shown=tuple(_piece_line(piece, now, piece.note) for piece in _telling(noted)), count=len(noted)
+        ),
+        "overrides": PieceLines(
+            shown=tuple(
+                _piece_line(piece, now, piece.note or "no reason given", suggested=suggested(piece.row_id))
+                for piece in _telling(overridden)
+            ),
+            count=len(overridden),
+        ),
+        "corrections": PieceLines(
+            shown=tuple(_piece_line(piece, now, *piece.corrections) for piece in _telling(corrected)),
+            count=len(corrected),
         ),
     }
+
+
+def _telling(pieces: Sequence[PieceState]) -> list[PieceState]:
+    """Return as many pieces as a page holds, oldest first: the late ones, then the newest."""
+    shown = sorted(pieces, key=lambda piece: (piece.is_corrected_late, piece.seq))[-MOST_PIECES:]
+    return sorted(shown, key=lambda piece: piece.seq)
 
 
 def _hold_lines(pieces: Sequence[PieceState], now: datetime) -> tuple[HoldLine, ...]:
@@ -153,7 +174,7 @@ def _hold_line(piece: PieceState, now: datetime) -> HoldLine:
     )
 
 
-def _piece_line(piece: PieceState, now: datetime, *said: str) -> PieceLine:
+def _piece_line(piece: PieceState, now: datetime, *said: str, suggested: str = "") -> PieceLine:
     """Return the line of a piece that something is said about."""
     return PieceLine(
         at=piece.at_utc.astimezone(now.tzinfo),
@@ -161,6 +182,8 @@ def _piece_line(piece: PieceState, now: datetime, *said: str) -> PieceLine:
         mass_g=piece.mass_g,
         line=clean(piece.line),
         person=clean(piece.person),
-        said=tuple(clean(text) for text in said),
+        # A note stands on the line already where it was typed there.
+        said=tuple(clean(text) for text in said if text not in piece.line),
         is_late=piece.is_corrected_late,
+        suggested=clean(suggested),
     )

@@ -1,6 +1,6 @@
 """Lays a handover out as one HTML page that needs nothing else: drawn bars, no scripts, prints well."""
 
-from console.reports.handover_report import HandoverReport
+from console.reports.handover_report import MOST_HOLDS, HandoverReport
 from console.reports.page import page
 
 
@@ -11,5 +11,8 @@ def as_html(report: HandoverReport) -> str:
         report: The handover; its text is shown as text, whatever it holds.
     """
     return page(
-        "handover.html.jinja", report=report, most_g=max((bay.mass_g for bay in report.bays), default=0)
+        "handover.html.jinja",
+        report=report,
+        most_g=max((bay.mass_g for bay in report.bays), default=0),
+        most_holds=MOST_HOLDS,
     )

@@ -5,6 +5,10 @@ from datetime import datetime
 
 from console.ledger.closeout import Difference, LoadDifference
 from console.ledger.rows import DrawDown, Run, Ticket
+from console.reports.bay_watch import BayWatch
+
+MOST_HOLDS = 15
+"""Pieces on hold that are shown in full, the newest; of older ones the tags: the handover is one page."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,18 +55,24 @@ class PieceLine:
     """Corrections in words, or the note."""
     is_late: bool = False
     """Corrected after the run was closed."""
+    suggested: str = ""
+    """Bay that was suggested, where the sorter chose another one."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class FullBay:
-    """A bay that holds a full bale, or nearly."""
+class PieceLines:
+    """Pieces that something is said about: as many as a page holds."""
 
-    code: str
-    name: str
-    mass_g: int
-    """What lies there [g]."""
-    bale_g: int
-    """What a full bale weighs [g]."""
+    shown: tuple[PieceLine, ...] = ()
+    """Oldest first; where there are too many, those corrected after close-out and then the newest."""
+    count: int = 0
+    """How many there are, shown or not."""
+
+    @property
+    def counted(self) -> str:
+        """How many, for a title: "3", or "newest 10 of 84"."""
+        left_out = self.count > len(self.shown)
+        return f"newest {len(self.shown)} of {self.count}" if left_out else str(self.count)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -84,15 +94,18 @@ class HandoverReport:
     tickets: tuple[Ticket, ...]
     difference: Difference
     notes: tuple[str, ...]
-    piece_notes: tuple[PieceLine, ...]
-    overrides: tuple[PieceLine, ...]
-    corrections: tuple[PieceLine, ...]
+    piece_notes: PieceLines
+    overrides: PieceLines
+    corrections: PieceLines
     draw_downs: tuple[DrawDown, ...]
     loads: tuple[LoadDifference, ...]
     """Every load against its own tickets; empty when loads are not kept apart."""
-    full_bays: tuple[FullBay, ...]
+    bay_watch: tuple[BayWatch, ...]
+    """Bays full or nearly, and near a limit of their buyer."""
+    checks: tuple[str, ...]
+    """How every check sample stands and what to do, one paragraph each."""
     remarks: tuple[str, ...]
-    """What else to watch: bays near a chemistry limit, the state of the check samples."""
+    """What else to watch, such as holds that were signed for."""
     last_seq: int
     """Newest row of the ledger when the report was made."""
     last_hash: str

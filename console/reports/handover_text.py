@@ -7,7 +7,7 @@ from console.entry.cleaning import clean
 from console.entry.mass import format_mass
 from console.ledger.rows import Ticket
 from console.reports.columns import folded, left, masses_alike, right
-from console.reports.handover_report import HandoverReport, HoldLine, PieceLine
+from console.reports.handover_report import MOST_HOLDS, HandoverReport, HoldLine, PieceLines
 
 _CODE, _COUNT, _MASS, _SHARE = 5, 8, 16, 9
 _LABEL = 26
@@ -23,7 +23,8 @@ def text_of_report(report: HandoverReport, width: int) -> str:
         _bays(report, width),
         _holds("ON HOLD", report.holds, report, width),
         _holds("STILL ON HOLD FROM EARLIER RUNS", report.earlier_holds, report, width),
-        _texts("WATCH", (*_full_bays(report), *report.remarks), width),
+        _texts("WATCH", (*_watched(report), *report.remarks), width),
+        _texts("CHECK SAMPLES", report.checks, width),
         _tickets(report, width),
         _texts("LOAD BY LOAD", _loads(report), width),
         _texts("NOTES", report.notes, width),
@@ -81,7 +82,7 @@ def _holds(title: str, holds: tuple[HoldLine, ...], report: HandoverReport, widt
     if not holds and title != "ON HOLD":
         return
     yield from _title(f"{title} ({len(holds)})", width)
-    for hold in holds:
+    for hold in holds[-MOST_HOLDS:]:
         count = f", {hold.pieces} pieces" if hold.pieces > 1 else ""
         yield from folded(
             f"{format_mass(hold.mass_g, report.unit)}{count}, likeliest {hold.likeliest}. "
@@ -92,6 +93,9 @@ def _holds(title: str, holds: tuple[HoldLine, ...], report: HandoverReport, widt
         )
         typed = f'"{hold.line}" ({hold.person}, {hold.at:%m-%d %H:%M})'
         yield from folded(typed, width, first=_UNDER_TAG, indent=_UNDER_TAG)
+    if older := holds[:-MOST_HOLDS]:
+        tags = ", ".join(hold.tag for hold in older)
+        yield from folded(f"older ones, {len(older)}: {tags}. The review shows what each waits for.", width)
     if not holds:
         yield "none"
 
@@ -128,11 +132,10 @@ def _ticket(ticket: Ticket, unit: str) -> str:
     return ", ".join(words) + (f" ({'; '.join(said)})" if said else "")
 
 
-def _full_bays(report: HandoverReport) -> Iterator[str]:
-    """Yield the bays that hold a full bale, or nearly."""
-    for bay in report.full_bays:
-        lies = format_mass(bay.mass_g, report.unit)
-        yield f"{bay.code} {bay.name} holds {lies}; a full bale is {format_mass(bay.bale_g, report.unit)}"
+def _watched(report: HandoverReport) -> Iterator[str]:
+    """Yield the bays that are full or nearly, or near a limit of their buyer."""
+    for bay in report.bay_watch:
+        yield f"{bay.code} {bay.name} {bay.said}"
 
 
 def _loads(report: HandoverReport) -> Iterator[str]:
@@ -159,15 +162,17 @@ def _texts(title: str, texts: Iterable[str], width: int) -> Iterator[str]:
         yield from folded(f"- {text}", width, indent="  ")
 
 
-def _pieces(title: str, pieces: tuple[PieceLine, ...], report: HandoverReport, width: int) -> Iterator[str]:
+def _pieces(title: str, pieces: PieceLines, report: HandoverReport, width: int) -> Iterator[str]:
     """Yield the pieces that something is said about."""
-    if not pieces:
+    if not pieces.count:
         return
-    yield from _title(f"{title} ({len(pieces)})", width)
-    for piece in pieces:
+    yield from _title(f"{title} ({pieces.counted})", width)
+    for piece in pieces.shown:
         late = " CORRECTED AFTER CLOSE-OUT" if piece.is_late else ""
+        instead = f", suggested {piece.suggested}" if piece.suggested else ""
+        weight = format_mass(piece.mass_g, report.unit)
         yield from folded(
-            f'{piece.at:%H:%M} {piece.bay} {format_mass(piece.mass_g, report.unit)} "{piece.line}"{late}',
+            f'{piece.at:%H:%M} {piece.bay}{instead} {weight} "{piece.line}"{late}',
             width,
             indent="  ",
         )
@@ -177,8 +182,10 @@ def _pieces(title: str, pieces: tuple[PieceLine, ...], report: HandoverReport, w
 
 def _draw_downs(report: HandoverReport, width: int) -> Iterator[str]:
     """Yield what was taken out of the bays."""
+    zone = report.made_at.tzinfo
     texts = (
-        f"{clean(one.bay)} {format_mass(one.mass_g, report.unit)} by {clean(one.person)}. {clean(one.reason)}"
+        f"{one.at_utc.astimezone(zone):%m-%d %H:%M} {clean(one.bay)} {format_mass(one.mass_g, report.unit)} "
+        f"by {clean(one.person)}{f', bale {clean(one.tag)}' if one.tag else ''}. {clean(one.reason)}"
         for one in report.draw_downs
     )
     yield from _texts("DRAWN DOWN", texts, width)

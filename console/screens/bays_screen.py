@@ -137,9 +137,9 @@ class BaysScreen(PagedScreen):
 
 def lying_in(desk: "Desk") -> dict[str, int]:
     """Return what lies in every bay now [g], over all runs."""
-    from console.ledger.stock import stock
+    from console.ledger.lying import lying_now
 
-    return {one.bay: one.closing_g for one in stock(desk.ledger)}
+    return lying_now(desk.ledger)
 
 
 def stock_page(desk: "Desk", width: int) -> Content:

@@ -30,6 +30,8 @@ and does not average away (own judgement)."""
 UNKNOWN_RELATIVE = 1.0
 """How far an unlisted alloy may lie from the grades it looks like, as a share of their content or of what is
 beside it, whichever is less (own judgement)."""
+LEAST_MASS_G = 0.5
+"""Below it nothing lies in a bay: weights are whole grams."""
 PLACED_RIGHT = 0.9
 """Share of pieces put into a bay without a word of what they are that the bay's buyer would take (memory)."""
 
@@ -60,6 +62,12 @@ def _metal(library: GradeLibrary) -> _GradeMetal:
     spreads = spreads_of(library)
     mean, spread = step_moments(spreads.low, spreads.mid, spreads.high, spreads.low_share)
     return _GradeMetal(mean=mean * (100.0 / mean.sum(axis=1, keepdims=True)), spread=spread)
+
+
+def metal_of(library: GradeLibrary) -> tuple[FloatArray, FloatArray]:
+    """Return mean and spread of the melts of every grade [wt %], each (n_grades, n_elements)."""
+    metal = _metal(library)
+    return metal.mean, metal.spread
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -104,8 +112,21 @@ class BaySums:
             content: What is added.
             bay: Where it lies, for the share that its buyer refuses; None leaves that out.
         """
+        return self._changed(content, bay, 1.0)
+
+    def minus(self, content: Content, bay: Bay | None = None) -> "BaySums":
+        """Return the sums as if an entry that `plus` added had never come.
+
+        Holds where nothing was drawn down since the entry came; what remains of the last entry's rounding is
+        taken for an empty bay.
+        """
+        less = self._changed(content, bay, -1.0)
+        return less if less.mass_g >= LEAST_MASS_G else BaySums.empty(self.library, self.techniques)
+
+    def _changed(self, content: Content, bay: Bay | None, times: float) -> "BaySums":
+        """Return the sums with an entry added (1.0) or taken away (-1.0)."""
         made = _estimate(content, self.library, self.techniques)
-        mass = content.mass_g
+        mass, square = times * content.mass_g, times * content.mass_g**2
         by_grade = dict(self.by_grade)
         for row, share in made.share_by_row.items():
             by_grade[row] = by_grade.get(row, 0.0) + mass * share * made.is_by_grade
@@ -113,15 +134,15 @@ class BaySums:
         return replace(
             self,
             mass_g=self.mass_g + mass,
-            pieces=self.pieces + content.pieces,
+            pieces=self.pieces + times * content.pieces,
             refused_g=self.refused_g + mass * max(0.0, 1.0 - taken),
             weighted=self.weighted + mass * made.mean,
-            own=self.own + mass**2 * made.own_variance,
+            own=self.own + square * made.own_variance,
             bias=self.bias + mass * made.common_sigma,
             by_grade=by_grade,
-            squares=self.squares + mass**2 * made.mean**2,
-            cross=self.cross + mass**2 * made.mean,
-            mass_squares=self.mass_squares + mass**2,
+            squares=self.squares + square * made.mean**2,
+            cross=self.cross + square * made.mean,
+            mass_squares=self.mass_squares + square,
         )
 
     def composition(self) -> dict[str, Blend]:
@@ -129,7 +150,8 @@ class BaySums:
         if self.mass_g <= 0.0:
             return {}
         mean = self.weighted / self.mass_g
-        variance = self.own + self.bias**2
+        # What was taken away again may leave a rounding below nothing.
+        variance = np.maximum(self.own, 0.0) + self.bias**2
         spread = _metal(self.library).spread
         for row, weight in self.by_grade.items():
             variance = variance + COMMON_SHARE * (weight * spread[row]) ** 2

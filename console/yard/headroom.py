@@ -82,6 +82,31 @@ def _chance_kept(content: Blend, low: float | None, high: float | None) -> float
     return max(0.0, below - under)
 
 
+def nearness(bay: Bay, state: LimitState, confidence: float = USUAL_CONFIDENCE) -> float:
+    """Return how much of a limit is used up, with the uncertainty of a one-sided confidence in it.
+
+    1 at the limit, more beyond it. For a least content it is the limit over the content; of the main metal,
+    everything else over what else is allowed. The larger one counts where there are both.
+
+    Args:
+        bay: With the limits of its buyer.
+        state: One of them, as the bay stands.
+        confidence: 0.5 to below 1.
+    """
+    limit, content = bay.chemistry[state.symbol], state.content
+    margin = coverage(confidence) * content.sigma
+    used = [0.0]
+    if limit.high is not None:
+        used.append((content.wt_pct + margin) / limit.high if limit.high > 0.0 else math.inf)
+    if limit.low is not None and limit.low > 0.0:
+        least = content.wt_pct - margin
+        if 50.0 <= limit.low < 100.0:
+            used.append((100.0 - least) / (100.0 - limit.low))
+        else:
+            used.append(limit.low / least if least > 0.0 else math.inf)
+    return max(used)
+
+
 def _cdf(z: float) -> float:
     return float(normal_cdf(np.array([z]))[0])
 

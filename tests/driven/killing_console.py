@@ -16,8 +16,8 @@ KEY_GAP_S = 0.004
 """Between two keys: a fast typist's 100 ms would only make the series longer."""
 BEFORE_ENTER_S = 0.02
 """How long before Enter a kill may fall: most are wanted between Enter and the answer."""
-AFTER_ANSWER = 1.3
-"""How far beyond the usual time from Enter to the answer a kill may fall, as a multiple of it."""
+AFTER_ENTER = 1.0
+"""How long after Enter a kill may fall, as a multiple of the usual time from Enter to the answer."""
 FIRST_GUESS_S = 0.05
 LIGHTEST = 1000
 """Weight of the first piece [10 g]; each further one weighs 10 g more, so that every line is its own."""
@@ -107,7 +107,7 @@ def _killed_over_a_piece(series: _Series, session: PtySession) -> None:
     line = _next_line(series)
     usual_s = median(series.result.answer_s or [FIRST_GUESS_S])
     moments = [number * KEY_GAP_S for number in range(len(line) + 1)]
-    end = moments[-1] + series.chance.uniform(-BEFORE_ENTER_S, AFTER_ANSWER * usual_s)
+    end = moments[-1] + series.chance.uniform(-BEFORE_ENTER_S, AFTER_ENTER * usual_s)
     start = time.monotonic()
     is_entered = False
     for moment, key in zip(moments, f"{line}\r", strict=True):

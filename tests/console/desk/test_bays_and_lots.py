@@ -9,7 +9,6 @@ import pytest
 from console.desk import Desk, DeskRefusal
 from console.desk.advising import advice
 from console.desk.lot_checks import begin_lot, lots_of, record_check, take_back, tally_lot
-from console.ledger.bay_metal import bay_metal
 from console.ledger.stock import stock
 from console.yard.lots import LotState
 
@@ -47,23 +46,6 @@ def test_a_draw_down_that_cannot_be_is_refused(desk: Desk, bay: str, weight: str
         desk.draw_down(bay, weight, "x")
 
     assert stock(desk.ledger) == [] and not list(desk.yard.folder.glob("bale-*"))
-
-
-def test_the_book_follows_the_ledger(desk: Desk) -> None:
-    """After pieces, a move and a draw-down its sums are those of a fresh look."""
-    desk.bay_book.read()
-    desk.tally(desk.consider(ALU), bay_code="AXC")
-    assert desk.bay_book.is_ready
-    row = desk.tally(desk.consider("50 6061"), bay_code="AXC").row
-    assert desk.bay_book.sums()["AXC"].mass_g == 150_000
-
-    desk.move(row.row_id, "ALO", "wrong bay")
-    assert not desk.bay_book.is_ready
-    desk.draw_down("AXC", "40", "sold")
-    fresh = bay_metal(desk.ledger, desk.yard, desk.library)
-    for code, sums in desk.bay_book.sums().items():
-        assert sums.mass_g == pytest.approx(fresh[code].mass_g)
-        assert sums.weighted == pytest.approx(fresh[code].weighted)
 
 
 def test_a_piece_that_uses_up_the_headroom_is_warned_of_before(desk: Desk) -> None:

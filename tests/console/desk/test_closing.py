@@ -93,5 +93,5 @@ def test_a_late_correction_says_that_it_is_late(desk: Desk) -> None:
     desk.ledger.open_run("Jory")
     desk.reweigh(piece.row_id, "90", "scale was off")
 
-    text = " ".join(as_text(handover_of(desk.ledger, run_id, desk.yard, at)).split())
+    text = " ".join(as_text(handover_of(desk.ledger, run_id, desk.yard, at, desk.bay_book)).split())
     assert "after close-out" in text and "scale was off" in text

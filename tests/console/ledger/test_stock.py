@@ -8,6 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from console.ledger.errors import LedgerRefusal
+from console.ledger.lying import lying_now
 from console.ledger.period import GroupBy, GroupTotal, pieces_between, totals_by
 from console.ledger.rows import Row
 from console.ledger.stock import BayStock, stock
@@ -61,6 +62,21 @@ def test_closing_stock_is_the_next_opening_stock(acts: list[Act], cut: int) -> N
         assert closing == opening
         now = {one.bay: one.closing_g for one in stock(ledger) if one.closing_g}
         assert now == {bay.bay: bay.mass_g for bay in tally(ledger, "T1-0001").bays}
+        assert {bay: mass_g for bay, mass_g in lying_now(ledger).items() if mass_g} == now
+
+
+def test_what_lies_there_now_is_the_closing_stock(ledger: Ledger) -> None:
+    """Over two runs, with a draw-down voided, a late correction, and too much drawn down."""
+    first = ledger.add_piece(brass(1000, bay="YB"), "Ada")
+    wrong = ledger.draw_down("YB", 300, "Ada")
+    ledger.void(wrong.row_id, "not sold", "Ada")
+    ledger.close_run("Ada")
+    ledger.open_run("Ben")
+    ledger.move(first.row_id, "RB", "late", "Ben")
+    ledger.add_piece(brass(400, bay="YB"), "Ben")
+    ledger.draw_down("RB", 1500, "Ben")
+
+    assert lying_now(ledger) == {one.bay: one.closing_g for one in stock(ledger)} == {"YB": 400, "RB": -500}
 
 
 def test_pieces_of_any_dates_are_summed_by_what_is_asked(ledger: Ledger) -> None:

@@ -5,13 +5,16 @@ from datetime import timedelta, timezone
 
 import pytest
 
+from console.ledger.bay_metal import bay_metal
 from console.ledger.closeout import difference, differences_by_load
-from console.ledger.stock import stock
+from console.ledger.lying import lying_now
 from console.ledger.store import Ledger
 from console.ledger.tally import piece_states, remarkable_pieces, tally, waiting_pieces
+from console.reports.bay_watch import bay_watch
 from console.reports.columns import cells
 from console.reports.handover import HandoverReport, as_text, handover
 from console.yard.yard import Yard
+from grade_library.library import load
 from tests.console.ledger.clock import START, brass
 
 EVENING = START + timedelta(hours=8)
@@ -28,7 +31,7 @@ def report_of(ledger: Ledger, yard: Yard, run_id: str = "T1-0001") -> HandoverRe
         difference(sums, yard),
         EVENING,
         earlier_holds=waiting_pieces(ledger),
-        stock=stock(ledger),
+        bay_watch=bay_watch(yard, lying_now(ledger), bay_metal(ledger, yard, load())),
         loads=differences_by_load(sums.tickets, piece_states(ledger, run_id), yard),
         remarks=["YB: Pb 1.8 of 2.0 wt %"] if sums.mass_g == 22_500 else [],
     )
@@ -113,6 +116,7 @@ def test_notes_overrides_corrections_and_draw_downs_are_there(ledger: Ledger, ya
     moved = ledger.add_piece(brass(1000), "Ada")
     ledger.move(moved.row_id, "RB", "reads red", "Ben")
     ledger.add_piece(replace(brass(2000), is_override=True, note="buyer asked"), "Ada")
+    ledger.add_piece(replace(brass(300), note="sharp edge"), "Ada")
     ledger.note("belt slips", "Ada")
     ledger.draw_down("SS", 25_000, "Ada", reason="bale 4")
     ledger.take_over("Ben")
@@ -120,13 +124,14 @@ def test_notes_overrides_corrections_and_draw_downs_are_there(ledger: Ledger, ya
     text = as_text(report_of(ledger, yard))
 
     assert section(text, "NOTES") == ["- belt slips"]
-    assert section(text, "NOTES ON PIECES (1)")[1] == "  buyer asked"
+    assert section(text, "NOTES ON PIECES (1)")[1] == "  sharp edge"
     assert section(text, "ANOTHER BAY THAN SUGGESTED (1)")[0].endswith('YB 2.00 kg "2000g yellow brass"')
+    assert section(text, "ANOTHER BAY THAN SUGGESTED (1)")[1] == "  buyer asked"
     assert section(text, "CORRECTIONS (1)") == [
         '06:00 RB 1.00 kg "1000g yellow brass"',
         "  moved YB -> RB: reads red (Ben)",
     ]
-    assert section(text, "DRAWN DOWN") == ["- SS 25.00 kg by Ada. bale 4"]
+    assert section(text, "DRAWN DOWN") == ["- 05-02 06:00 SS 25.00 kg by Ada. bale 4"]
     assert "Worked by Ada, then Ben.\nStill open, worked by Ben." in text
 
 
@@ -206,7 +211,7 @@ def test_watch_names_nearly_full_bays_and_remarks(ledger: Ledger, yard: Yard) ->
     text = as_text(report_of(ledger, yard, "T1-0002"))
 
     assert section(text, "WATCH") == [
-        "- SS stainless 18-8 holds 22.50 kg; a full bale is 25.00 kg",
+        "- SS stainless 18-8 holds nearly a bale: 22.50 kg; a full bale is 25.00 kg",
         "- YB: Pb 1.8 of 2.0 wt %",
     ]
 

@@ -75,7 +75,7 @@ def test_page_holds_what_the_text_holds(ledger: Ledger, yard: Yard) -> None:
         "belt slips",
         "moved YB -> SS: reads grey (Ben)",
         "SS, 25.00 kg, by Ada. bale 4",
-        "SS stainless 18-8 holds 32.50 kg; a full bale is 25.00 kg",
+        "SS stainless 18-8 holds a full bale: 32.50 kg; a full bale is 25.00 kg",
         "Holt 50.00 kg no ticket",
     ):
         assert words in page.text

@@ -1,0 +1,175 @@
+"""What lies in the bays: followed row by row, kept beside the store, and always what the ledger says."""
+
+import random
+import shutil
+from collections.abc import Callable, Mapping
+from datetime import UTC, datetime
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from console.desk import Desk, load_yard_and_library
+from console.desk.bay_book import BayBook
+from console.desk.kept_bays import file_of, kept
+from console.ledger.bay_metal import bay_metal
+from console.ledger.reading import LedgerReader
+from console.yard.chemistry import BaySums
+
+LINES = (
+    "100 6063 cu0.02 zn0.02 mg0.5 si0.4 al99",
+    "50 6061",
+    "12 304",
+    "8 cr18.2 ni8.1 fe71",
+    "3 yellow brass",
+    "2 axc",
+    "5 ?",
+)
+BAYS = ("AXC", "ALO", "STN")
+
+
+@pytest.fixture
+def desk(yard_folder: Path, clock: Callable[[], datetime]) -> Desk:
+    """A desk with an open run, its bays read."""
+    desk = Desk.open(yard_folder, now=clock)
+    desk.bay_book.read()
+    return desk
+
+
+def same(found: Mapping[str, BaySums], fresh: Mapping[str, BaySums]) -> bool:
+    """Tell whether two sets of sums agree in weight, pieces, composition and uncertainty."""
+    return all(
+        found[code].mass_g == pytest.approx(fresh[code].mass_g, abs=1e-3)
+        and found[code].pieces == pytest.approx(fresh[code].pieces, abs=1e-6)
+        and found[code].refused_g == pytest.approx(fresh[code].refused_g, abs=1e-3)
+        and np.allclose(
+            [(b.wt_pct, b.sigma) for b in found[code].composition().values()],
+            [(b.wt_pct, b.sigma) for b in fresh[code].composition().values()],
+            atol=1e-4,
+        )
+        for code in fresh
+    )
+
+
+def act_at_random(desk: Desk, chance: random.Random) -> None:
+    """Do one of the acts that change what lies in the bays."""
+    standing = [piece for piece in desk.pieces() if not piece.is_void]
+    piece = chance.choice(standing) if standing else None
+    kind = chance.choice(("tally", "tally", "tally", "move", "void", "reweigh", "draw", "undo", "redo"))
+    if kind == "tally" or piece is None:
+        desk.tally(desk.consider(chance.choice(LINES)), bay_code=chance.choice((None, *BAYS)))
+    elif kind == "move":
+        desk.move(piece.row_id, chance.choice([b for b in (*BAYS, "HLD") if b != piece.bay]), "wrong bay")
+    elif kind == "void":
+        desk.void(piece.row_id, "twice")
+    elif kind == "reweigh":
+        desk.reweigh(piece.row_id, f"{chance.randrange(1, 90)}.37", "scale")
+    elif kind == "draw":
+        lying = {code: sums.mass_g for code, sums in desk.bay_book.sums().items()}
+        code = max(BAYS, key=lambda bay: lying[bay])
+        if lying[code] > 0:
+            desk.draw_down(code, chance.choice(("all", f"{lying[code] / 2500:.2f}")), "sold")
+    elif kind == "undo" and desk.history.done:
+        desk.undo()
+    elif kind == "redo" and desk.history.undone:
+        desk.redo()
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_followed_sums_are_those_of_a_fresh_look(desk: Desk, seed: int) -> None:
+    """Whatever is done, the book says what a look at the whole ledger says; most acts need no such look."""
+    chance = random.Random(seed)
+    followed = 0
+    for _ in range(40):
+        act_at_random(desk, chance)
+        followed += desk.bay_book.is_ready
+        fresh = bay_metal(desk.ledger, desk.yard, desk.library)
+        assert same(desk.bay_book.sums(), fresh)
+    assert followed >= 20
+
+
+def test_a_moved_and_a_resolved_piece_need_no_look_at_the_whole(desk: Desk) -> None:
+    """A move, a resolve, a weight and a void are followed; the draw-down of the bay before them is too."""
+    row = desk.tally(desk.consider("50 6061"), bay_code="ALO").row
+    held = desk.tally(desk.consider("5 ?")).row
+    desk.bay_book.sums()
+    desk.move(row.row_id, "AXC", "wrong bay")
+    desk.reweigh(row.row_id, "51", "scale")
+    desk.resolve(held.row_id, "cr18.2 ni8.1 fe71", "shot again")
+    desk.draw_down("AXC", "20", "sold")
+    assert desk.bay_book.is_ready
+    assert same(desk.bay_book.sums(), bay_metal(desk.ledger, desk.yard, desk.library))
+
+    desk.void(row.row_id, "never there")
+    assert not desk.bay_book.is_ready
+    assert same(desk.bay_book.sums(), bay_metal(desk.ledger, desk.yard, desk.library))
+
+
+def test_the_sums_are_kept_for_the_next_start(
+    desk: Desk, yard_folder: Path, clock: Callable[[], datetime]
+) -> None:
+    """Closed and opened again, the book goes on from the kept sums, with what came in between."""
+    for line in LINES:
+        desk.tally(desk.consider(line))
+    desk.close()
+    again = Desk.open(yard_folder, now=clock)
+    assert (found := kept(again.ledger, again.yard, again.library)) is not None
+    again.tally(again.consider("7 304"))
+    again.close()
+    with LedgerReader.open(again.ledger.path) as reader:
+        book = BayBook(reader, again.yard, again.library)
+        fresh = bay_metal(reader, again.yard, again.library)
+        assert found.seen < reader.connection.execute("SELECT max(seq) FROM ledger").fetchone()[0]
+        assert same(book.sums(), fresh) and book.sums()["STN"].mass_g > found.sums["STN"].mass_g
+
+
+def spoil(file: Path, how: str, other_store: Callable[[], Path]) -> None:
+    """Make the kept sums such that they must not be believed."""
+    match how:
+        case "cut off":
+            file.write_bytes(file.read_bytes()[:300])
+        case "no text":
+            file.write_bytes(b"\xff\x00[]")
+        case "no object":
+            file.write_text("[]", encoding="utf-8")
+        case "another store":
+            shutil.copy(file_of(other_store()), file)
+
+
+@pytest.mark.parametrize("how", ["cut off", "no text", "no object", "another store"])
+def test_kept_sums_that_do_not_hold_are_not_believed(desk: Desk, yard_folder: Path, how: str) -> None:
+    """A torn file or one of another store is passed over without a word."""
+
+    def other_store() -> Path:
+        folder = yard_folder / "other"
+        folder.mkdir()
+        shutil.copy(yard_folder / "yard.toml", folder)
+        strange = Desk.open(folder, now=lambda: datetime(2027, 1, 1, tzinfo=UTC))
+        strange.tally(strange.consider("99 304"))
+        strange.bay_book.read()
+        strange.close()
+        return strange.ledger.path
+
+    desk.tally(desk.consider("12 304"))
+    desk.bay_book.keep()
+    assert kept(desk.ledger, desk.yard, desk.library) is not None
+
+    spoil(file_of(desk.ledger.path), how, other_store)
+
+    assert kept(desk.ledger, desk.yard, desk.library) is None
+    fresh = BayBook(desk.ledger, desk.yard, desk.library)
+    assert same(fresh.sums(), bay_metal(desk.ledger, desk.yard, desk.library))
+
+
+def test_sums_of_another_buyer_are_not_believed(desk: Desk, yard_folder: Path) -> None:
+    """What a bay takes was changed in yard.toml: what its buyer would refuse is reckoned anew."""
+    desk.tally(desk.consider("12 6061"), bay_code="AXC")
+    desk.bay_book.keep()
+    file = yard_folder / "yard.toml"
+    text = file.read_text(encoding="utf-8")
+    file.write_text(text.replace('"6005A", "6061"', '"6005A"'), encoding="utf-8")
+
+    yard, library = load_yard_and_library(yard_folder)
+
+    assert kept(desk.ledger, yard, library) is None
+    assert BayBook(desk.ledger, yard, library).sums()["AXC"].refused_g > 10_000
