@@ -1,13 +1,13 @@
 """The line that was not finished when the console ended."""
 
 import contextlib
-import os
 from collections.abc import Callable
 from functools import partial
 from pathlib import Path
 from typing import Protocol
 
 from console.entry.cleaning import clean
+from console.entry.durable import replace_whole
 
 FILE_NAME = "yard.half-typed"
 KEEP_AFTER_S = 1.0
@@ -26,9 +26,7 @@ def keep(folder: Path, line: str) -> None:
         if not line.strip():
             path.unlink(missing_ok=True)
             return
-        draft = path.with_suffix(".half-typed-new")
-        draft.write_text(line + "\n", encoding="utf-8")
-        os.replace(draft, path)
+        replace_whole(path, line + "\n")
 
 
 def kept(folder: Path) -> str:

@@ -31,7 +31,7 @@ def run(arguments: argparse.Namespace) -> int:
             run = latest_run(reader)
             if run is None:
                 refuse("no run in this yard yet: open the console, or take lines in with `baywright enter`")
-            report = handover_of(reader, run.run_id, yard, utc_now(), BayBook(reader, yard, library))
+            report = handover_of(reader, run.run_id, yard, utc_now(), BayBook(reader, yard, library).sums())
             print(as_html(report) if arguments.html else as_text(report))
     except (YardFileError, StoreError) as error:
         refuse(str(error))

@@ -36,6 +36,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def run(arguments: argparse.Namespace) -> int:
     """Write the report."""
     from console.desk import load_yard_and_library
+    from console.entry.durable import writing_whole
     from console.ledger.errors import StoreError
     from console.ledger.store import LedgerReader
     from console.yard.yard_file import YardFileError
@@ -56,9 +57,9 @@ def run(arguments: argparse.Namespace) -> int:
         return 0
     try:
         # newline="" keeps the line ends of CSV as the format asks for them.
-        arguments.out.write_text(
-            text, encoding="utf-8-sig" if arguments.form == "csv" else "utf-8", newline=""
-        )
+        encoding = "utf-8-sig" if arguments.form == "csv" else "utf-8"
+        with writing_whole(arguments.out, encoding=encoding, newline="") as stream:
+            stream.write(text)
     except OSError as error:
         refuse(f"{arguments.out}: cannot be written ({error.strerror})")
     print(f"written: {arguments.out}")

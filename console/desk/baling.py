@@ -5,6 +5,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from console.desk.refusal import DeskRefusal
+from console.desk.sheets import sheets_of_an_act, write_or_refuse
 from console.entry.cleaning import clean
 from console.entry.mass import MassError, parse_mass_g
 from console.ledger.bay_metal import bales_before
@@ -41,7 +42,8 @@ def draw_down(desk: "Desk", bay_code: str, weight: str, reason: str) -> DrawnDow
         reason: Where it goes.
 
     Raises:
-        DeskRefusal: No such bay, it is the hold bay, it is empty by the ledger, or the weight cannot be read.
+        DeskRefusal: No such bay, it is the hold bay, it is empty by the ledger, the weight cannot be read, or
+            the sheets cannot be written.
         LedgerRefusal: No run is open.
         StoreError: The disk refused; nothing was written.
     """
@@ -55,16 +57,18 @@ def draw_down(desk: "Desk", bay_code: str, weight: str, reason: str) -> DrawnDow
     mass_g, empties = _weight(desk, weight, round(sums.mass_g))
     tag = next_bale_tag(desk.yard.terminal, bay.code, bales_before(desk.ledger, bay.code, desk.yard.terminal))
     bale = bale_of(bay, sums, mass_g, tag, empties=empties)
-    row = desk.ledger.draw_down(
-        bay.code, mass_g, desk.person, reason=clean(reason).strip(), body=bale_body(bale)
-    )
-    desk.history.record(row)
-    sheet = bale_sheet(row, desk.yard, row.at_utc.astimezone())
-    assert sheet is not None, "the row was just written with its bale"
     files = tuple(desk.yard.folder / f"bale-{tag}{suffix}" for suffix in (".txt", ".html"))
-    text = bale_text(sheet)
-    files[0].write_text(text, encoding="utf-8")
-    files[1].write_text(bale_html(sheet), encoding="utf-8")
+    # The row counts once both sheets are on the disk: no bale leaves the yard without.
+    with sheets_of_an_act(*files), desk.ledger.act():
+        row = desk.ledger.draw_down(
+            bay.code, mass_g, desk.person, reason=clean(reason).strip(), body=bale_body(bale)
+        )
+        sheet = bale_sheet(row, desk.yard, row.at_utc.astimezone())
+        assert sheet is not None, "the row was just written with its bale"
+        text = bale_text(sheet)
+        for file, said in zip(files, (text, bale_html(sheet)), strict=True):
+            write_or_refuse(file, said, "Nothing was drawn down.")
+    desk.history.record(row)
     return DrawnDown(row=row, bale=bale, text=text, files=files)
 
 

@@ -5,11 +5,10 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
 
-from console.desk.bay_book import BayBook
 from console.desk.checking import controls_of
 from console.desk.refusal import DeskRefusal
+from console.desk.sheets import sheets_of_an_act, write_or_refuse
 from console.entry.cleaning import clean
-from console.entry.durable import replace_whole
 from console.entry.mass import MassError, as_fraction, format_mass, is_number, parse_mass_g
 from console.ledger.closeout import Difference, LoadDifference, difference, differences_by_load
 from console.ledger.connection import Readable
@@ -23,6 +22,7 @@ from console.ledger.trouble import told_plainly
 from console.reports.bay_watch import bay_watch
 from console.reports.check_text import control_sentence
 from console.reports.handover import HandoverReport, as_text, handover
+from console.yard.chemistry import BaySums
 from console.yard.yard import Yard
 
 
@@ -77,7 +77,9 @@ def _moisture_pct(text: str) -> float:
     return float(as_fraction(figure))
 
 
-def handover_of(source: Readable, run_id: str, yard: Yard, at: datetime, bay_book: BayBook) -> HandoverReport:
+def handover_of(
+    source: Readable, run_id: str, yard: Yard, at: datetime, bay_sums: Mapping[str, BaySums]
+) -> HandoverReport:
     """Return the handover of a run as its rows tell it now; times are shown in the zone of this computer.
 
     Args:
@@ -85,7 +87,7 @@ def handover_of(source: Readable, run_id: str, yard: Yard, at: datetime, bay_boo
         run_id: The run.
         yard: Its bays, scales and check samples.
         at: Now, aware.
-        bay_book: What lies in the bays of the same store.
+        bay_sums: What lies in the bays, by their codes: the sums of a BayBook.
     """
     sums = tally(source, run_id)
     return handover(
@@ -96,7 +98,7 @@ def handover_of(source: Readable, run_id: str, yard: Yard, at: datetime, bay_boo
         at.astimezone(),
         earlier_holds=waiting_pieces(source),
         loads=loads_of(source, run_id, yard),
-        bay_watch=bay_watch(yard, lying_now(source), bay_book.sums()),
+        bay_watch=bay_watch(yard, lying_now(source), bay_sums),
         checks=[control_sentence(control) for control in controls_of(source, yard, at)],
         remarks=signed_remarks(source, run_id),
         suggested=lambda row_id: _suggested(source, row_id),
@@ -153,13 +155,18 @@ class SignOff:
 
 
 def close_run(
-    ledger: Ledger, yard: Yard, run_id: str, sign_off: SignOff, at: datetime, bay_book: BayBook
+    ledger: Ledger,
+    yard: Yard,
+    run_id: str,
+    sign_off: SignOff,
+    at: datetime,
+    bay_sums: Mapping[str, BaySums],
 ) -> Path:
     """Close the run and write its handover as a text file into the yard's folder; return the file.
 
     Raises:
         DeskRefusal: No ticket was entered, or the difference is outside its tolerance and not explained, or
-            a tag that is signed for does not wait.
+            a tag that is signed for does not wait, or the handover cannot be written.
     """
     sums = tally(ledger, run_id)
     gap = difference(sums, yard)
@@ -168,9 +175,12 @@ def close_run(
     figures = {**gap.as_figures(), "signed_by": sign_off.person}
     if sign_off.signed_for:
         figures["signed_for"] = _signed_for(sign_off.signed_for, [piece.tag for piece in sums.holds])
-    ledger.close_run(sign_off.person, explanation=clean(said), figures=figures)
     file = yard.folder / f"handover-{run_id}.txt"
-    replace_whole(file, as_text(handover_of(ledger, run_id, yard, at, bay_book)) + "\n")
+    # The run counts as closed once its handover is on the disk.
+    with sheets_of_an_act(file), ledger.act():
+        ledger.close_run(sign_off.person, explanation=clean(said), figures=figures)
+        text = as_text(handover_of(ledger, run_id, yard, at, bay_sums))
+        write_or_refuse(file, text + "\n", "The run is still open.")
     return file
 
 

@@ -134,7 +134,9 @@ class Desk(Review):
             explanation=explanation,
             signed_for=signed_for or {},
         )
-        return closing.close_run(self.ledger, self.yard, run.run_id, sign_off, self._now(), self.bay_book)
+        return closing.close_run(
+            self.ledger, self.yard, run.run_id, sign_off, self._now(), self.bay_book.sums()
+        )
 
 
 def _known_person(person: str, yard: Yard) -> str:

@@ -180,13 +180,17 @@ class RunActs(PieceActs):
             )
 
     def next_tag(self) -> str:
-        """Return the number for the next held piece: H001, H002 ... never given twice in this store."""
+        """Return what to write on the next held piece: T1-H1, T1-H2 ... never given twice in a yard.
+
+        The terminal stands before it, since pieces of two terminals wait on one shelf. It counts on from
+        every tag of this store, also those of earlier programs (H001) and of another terminal's store.
+        """
         with self._one_act, told_plainly(self.path):
             last = self.connection.execute(
-                "SELECT max(CAST(substr(tag, 2) AS INTEGER)) FROM ledger "
+                "SELECT max(CAST(substr(tag, length(rtrim(tag, '0123456789')) + 1) AS INTEGER)) FROM ledger "
                 "INDEXED BY ledger_by_tag WHERE tag IS NOT NULL"
             ).fetchone()[0]
-        return f"H{(last or 0) + 1:03d}"
+        return f"{self.terminal}-H{(last or 0) + 1}"
 
 
 def _check_ticket(gross_g: int, tare_g: int, moisture_pct: float, dirt_g: int) -> None:

@@ -3,6 +3,7 @@
 import json
 from pathlib import Path
 
+from console.entry.durable import writing_whole
 from console.ledger.chain import HASHED_COLUMNS, row_hash
 from console.ledger.connection import Readable
 from console.ledger.errors import StoreError, StoreReadOnly
@@ -28,7 +29,7 @@ def salvage(source: Readable, target: Path) -> tuple[int, int]:
         raise StoreError(f"{target} exists already and was not touched. Choose another name.")
     rows = whole = 0
     try:
-        with target.open("w", encoding="utf-8", errors="backslashreplace") as file:
+        with writing_whole(target, errors="backslashreplace") as file:
             for *hashed, own_hash in readable_rows(source):
                 is_whole = row_hash(hashed) == own_hash
                 row = dict(zip(HASHED_COLUMNS, hashed, strict=True))

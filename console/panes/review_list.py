@@ -114,4 +114,4 @@ def _columns(cells: tuple[str, ...], line: str, width: int, sort_by: SortBy) -> 
     else:
         # There is no room for both: who sorts by person wants to see the person.
         said += cell(person if sort_by is SortBy.PERSON else sureness, 8) + " "
-    return said + cell(state, 9) + " " + line
+    return said + cell(state, 12) + " " + line

@@ -13,7 +13,8 @@ _CODE, _COUNT, _MASS, _SHARE = 5, 8, 16, 9
 _LABEL = 26
 _HASH_SHOWN = 16
 """Hex digits: enough that nobody can make another row with the same beginning."""
-_UNDER_TAG = " " * 7
+_TAG = 9
+_UNDER_TAG = " " * _TAG
 
 
 def text_of_report(report: HandoverReport, width: int) -> str:
@@ -88,7 +89,7 @@ def _holds(title: str, holds: tuple[HoldLine, ...], report: HandoverReport, widt
             f"{format_mass(hold.mass_g, report.unit)}{count}, likeliest {hold.likeliest}. "
             f"Waits for: {hold.waits_for}",
             width,
-            first=left(hold.tag, 7),
+            first=left(hold.tag, _TAG),
             indent=_UNDER_TAG,
         )
         typed = f'"{hold.line}" ({hold.person}, {hold.at:%m-%d %H:%M})'

@@ -177,8 +177,8 @@ def _on_hold(sheet: PurchaseSheet, width: int) -> Iterator[str]:
         yield from folded(
             f'{format_mass(hold.mass_g, sheet.unit)} "{clean(hold.line)}"',
             width,
-            first=left(clean(hold.tag or "no tag"), 7),
-            indent=" " * 7,
+            first=left(clean(hold.tag or "no tag"), 9),
+            indent=" " * 9,
         )
 
 

@@ -193,7 +193,7 @@ def _entry(number: int) -> PieceEntry:
 
 def _report(reader: LedgerReader) -> HandoverReport:
     """Return the whole handover, read anew."""
-    return handover_of(reader, RUN, YARD, datetime.now(UTC), BayBook(reader, YARD, load()))
+    return handover_of(reader, RUN, YARD, datetime.now(UTC), BayBook(reader, YARD, load()).sums())
 
 
 YARD = Yard(

@@ -63,7 +63,7 @@ async def test_holds_carried_over_words_and_signature(yard: Path, size: tuple[in
         assert "HANDOVER" in driver.picture()
         row = close_row(yard)
         assert row["person"] == "Marit" and row["explanation"] == "scale is being mended"
-        assert row["carried_holds"] == ["H001", "H002"]
+        assert row["carried_holds"] == ["T1-H1", "T1-H2"]
 
 
 async def test_holds_one_by_one_are_signed_for_in_words(yard: Path) -> None:
@@ -79,7 +79,7 @@ async def test_holds_one_by_one_are_signed_for_in_words(yard: Path) -> None:
         await driver.enter("1")
         await driver.press("enter")
 
-        assert close_row(yard)["figures"]["signed_for"] == {"H001": "too rusty to read"}
+        assert close_row(yard)["figures"]["signed_for"] == {"T1-H1": "too rusty to read"}
         [file] = yard.glob("handover-*.txt")
         assert "too rusty to read" in file.read_text(encoding="utf-8")
 

@@ -25,7 +25,7 @@ SAID = (
     "120.00 kg by Jory, bale T1-AXC-0001. to the buyer",
     "FER, suggested STN",
     "buyer asked for it",
-    "H001",
+    "T1-H1",
     "belt slips",
     "OUTSIDE",
     "moved STN -> STM: was 316 (Jory)",
@@ -119,5 +119,5 @@ def test_a_handover_of_a_common_run_is_one_page(worked: Path, capsys: Capture) -
     text = capsys.readouterr().out
 
     assert "CORRECTIONS (newest 10 of 61)" in text and "reason 59" in text and "reason 40" not in text
-    assert "ON HOLD (61)" in text and "H001, H002" in text and "H061" in text
+    assert "ON HOLD (61)" in text and "T1-H1, T1-H2" in text and "T1-H61" in text
     assert len(text.splitlines()) <= 190

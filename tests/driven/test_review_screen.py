@@ -60,7 +60,7 @@ async def test_a_hold_is_resolved_by_a_new_reading(yard: Path, size: tuple[int, 
 
         await driver.press("f4")
         [piece] = driver.desk.pieces()
-        assert piece.is_held and piece.tag == "H001"
+        assert piece.is_held and piece.tag == "T1-H1"
 
 
 async def test_findings_that_settle_nothing_ask_for_a_bay(yard: Path) -> None:

@@ -69,7 +69,7 @@ def test_handover_fits_eighty_columns(yard_folder: Path, capsys: Capture) -> Non
     assert main(["handover", "--yard", str(yard_folder)]) == 0
 
     text = capsys.readouterr().out
-    assert "H001" in text
+    assert "T1-H1" in text
     assert max(map(len, text.splitlines())) <= 80
 
 

@@ -109,7 +109,7 @@ def test_purchase_sheet_lists_holds_apart(worked_yard: Path, capsys: Capture) ->
 
     sheet = capsys.readouterr().out
     assert "Harrow Plumbing" in sheet
-    assert "H001" in sheet
+    assert "T1-H1" in sheet
     assert max(map(len, sheet.splitlines())) <= 80
 
 

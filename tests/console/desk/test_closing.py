@@ -59,18 +59,18 @@ def test_loads_are_held_against_their_own_tickets(desk: Desk) -> None:
 def test_the_close_row_says_who_signed_and_for_what(desk: Desk) -> None:
     """One hold is signed for, the other carried over; both stand in the row and the first in the handover."""
     run_id = desk.run().run_id
-    file = desk.close_out("no scale", signed_by="marit", signed_for={"H001": "goes back to the customer"})
+    file = desk.close_out("no scale", signed_by="marit", signed_for={"T1-H1": "goes back to the customer"})
 
     [row] = rows_where(desk.ledger, "run_id = ? AND kind = 'close'", (run_id,))
     assert row.person == "Marit"
     assert row.body["figures"]["signed_by"] == "Marit"
-    assert row.body["figures"]["signed_for"] == {"H001": "goes back to the customer"}
-    assert row.body["carried_holds"] == ["H001", "H002"]
-    assert "H001 is signed for by Marit" in " ".join(file.read_text(encoding="utf-8").split())
+    assert row.body["figures"]["signed_for"] == {"T1-H1": "goes back to the customer"}
+    assert row.body["carried_holds"] == ["T1-H1", "T1-H2"]
+    assert "T1-H1 is signed for by Marit" in " ".join(file.read_text(encoding="utf-8").split())
 
 
 @pytest.mark.parametrize(
-    ("signed_by", "signed_for"), [("Nobody", {}), (None, {"H009": "x"}), (None, {"H001": "  "})]
+    ("signed_by", "signed_for"), [("Nobody", {}), (None, {"T1-H9": "x"}), (None, {"T1-H1": "  "})]
 )
 def test_a_wrong_signature_leaves_the_run_open(
     desk: Desk, signed_by: str | None, signed_for: dict[str, str]
@@ -93,5 +93,5 @@ def test_a_late_correction_says_that_it_is_late(desk: Desk) -> None:
     desk.ledger.open_run("Jory")
     desk.reweigh(piece.row_id, "90", "scale was off")
 
-    text = " ".join(as_text(handover_of(desk.ledger, run_id, desk.yard, at, desk.bay_book)).split())
+    text = " ".join(as_text(handover_of(desk.ledger, run_id, desk.yard, at, desk.bay_book.sums())).split())
     assert "after close-out" in text and "scale was off" in text

@@ -70,9 +70,9 @@ def test_nameless_piece_waits_on_hold_with_a_tag(desk: Desk) -> None:
     second = desk.tally(desk.consider("1.1 hold"))
 
     assert first.row.bay == desk.yard.hold_bay.code
-    assert "H001" in first.sentence
-    assert "H002" in second.sentence
-    assert [hold.tag for hold in desk.sums().holds] == ["H002"]
+    assert "T1-H1" in first.sentence
+    assert "T1-H2" in second.sentence
+    assert [hold.tag for hold in desk.sums().holds] == ["T1-H2"]
 
 
 @pytest.mark.parametrize(
@@ -173,7 +173,7 @@ def test_moved_off_hold_and_back_by_undo_keeps_its_tag(desk: Desk) -> None:
     assert desk.sums().holds == ()
     desk.undo()
 
-    assert [hold.tag for hold in desk.sums().holds] == ["H001"]
+    assert [hold.tag for hold in desk.sums().holds] == ["T1-H1"]
 
 
 def test_second_console_is_told_who_holds_the_store(desk: Desk, yard_folder: Path, clock: Clock) -> None:
@@ -244,7 +244,7 @@ def test_hold_is_resolved_by_a_new_reading(desk: Desk) -> None:
     assert (piece.grade_id, piece.is_held, piece.mass_g) == ("304", False, 2600)
     assert piece.bay in said
     desk.undo()
-    assert [hold.tag for hold in desk.sums().holds] == ["H001"]
+    assert [hold.tag for hold in desk.sums().holds] == ["T1-H1"]
 
 
 def test_weight_is_corrected_by_a_row_and_undone(desk: Desk) -> None:

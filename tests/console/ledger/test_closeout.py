@@ -133,4 +133,4 @@ def test_close_out_keeps_the_tags_that_are_carried_over(ledger: Ledger) -> None:
     settled = ledger.add_piece(brass(bay="HO", tag=ledger.next_tag()), "Ada")
     ledger.resolve(settled.row_id, "YB", "scratched", "Ada", grade_id=None)
 
-    assert ledger.close_run("Ada").body["carried_holds"] == ["H001"]
+    assert ledger.close_run("Ada").body["carried_holds"] == ["T1-H1"]

@@ -1,5 +1,7 @@
 """Corrections of pieces: each is a new row, makes sense, and shows in the piece's state."""
 
+from pathlib import Path
+
 import pytest
 
 from console.ledger.errors import LedgerRefusal
@@ -8,7 +10,7 @@ from console.ledger.reading import evidence_of
 from console.ledger.rows import PieceState
 from console.ledger.store import Ledger
 from console.ledger.tally import piece_states, tally
-from tests.console.ledger.clock import brass
+from tests.console.ledger.clock import brass, open_ledger
 
 
 def state(ledger: Ledger, row_id: str) -> PieceState:
@@ -98,7 +100,7 @@ def test_void_piece_cannot_be_moved(ledger: Ledger) -> None:
 def test_held_piece_is_resolved_with_new_findings(ledger: Ledger) -> None:
     """A piece on hold that is named leaves the shelf, keeps its tag for the record, and both findings."""
     row = ledger.add_piece(brass(bay="HO", tag=ledger.next_tag()), "Ada")
-    assert [piece.tag for piece in waiting_pieces(ledger)] == ["H001"]
+    assert [piece.tag for piece in waiting_pieces(ledger)] == ["T1-H1"]
 
     resolved = ledger.resolve(
         row.row_id, "RB", "shot again", "Ben", grade_id="C23000", sureness="settled", evidence={"shots": 2}
@@ -109,7 +111,7 @@ def test_held_piece_is_resolved_with_new_findings(ledger: Ledger) -> None:
         "RB",
         "C23000",
         False,
-        "H001",
+        "T1-H1",
         "settled",
     )
     assert now.corrections == ("resolved HO -> RB as C23000: shot again (Ben)",)
@@ -124,22 +126,46 @@ def test_piece_goes_onto_hold_by_a_move_with_tag(ledger: Ledger) -> None:
     row = ledger.add_piece(brass(), "Ada")
 
     ledger.move(row.row_id, "HO", "plated?", "Ada", tag=ledger.next_tag())
-    assert [hold.tag for hold in tally(ledger, "T1-0001").holds] == ["H001"]
+    assert [hold.tag for hold in tally(ledger, "T1-0001").holds] == ["T1-H1"]
     ledger.move(row.row_id, "YB", "scratch is yellow", "Ada")
 
     assert tally(ledger, "T1-0001").holds == ()
 
 
 def test_tags_count_up_and_never_come_twice(ledger: Ledger) -> None:
-    """A tag number is not given again, not even after its piece was voided or resolved, and passes H999."""
+    """A tag number is not given again, not even after its piece was voided or resolved."""
     first = ledger.add_piece(brass(bay="HO", tag=ledger.next_tag()), "Ada")
     ledger.void(first.row_id, "gone", "Ada")
-    assert ledger.next_tag() == "H002"
+    assert ledger.next_tag() == "T1-H2"
 
-    ledger.add_piece(brass(bay="HO", tag="H999"), "Ada")
+    ledger.add_piece(brass(bay="HO", tag="T1-H999"), "Ada")
     ledger.add_piece(brass(bay="HO", tag=ledger.next_tag()), "Ada")
 
-    assert ledger.next_tag() == "H1001"
+    assert ledger.next_tag() == "T1-H1001"
+
+
+def test_tags_of_earlier_programs_are_read_and_counted_on(ledger: Ledger) -> None:
+    """A piece that was marked H041 years ago still waits under that tag, and the next number is 42."""
+    ledger.add_piece(brass(bay="HO", tag="H041"), "Ada")
+    ledger.add_piece(brass(bay="HO", tag="T1-H7"), "Ada")
+
+    assert ledger.next_tag() == "T1-H42"
+    assert [piece.tag for piece in waiting_pieces(ledger)] == ["H041", "T1-H7"]
+    ledger.resolve(waiting_pieces(ledger)[0].row_id, "YB", "scratched", "Ada", grade_id=None)
+    assert [piece.tag for piece in waiting_pieces(ledger)] == ["T1-H7"]
+
+
+def test_tags_of_two_terminals_of_a_yard_never_meet(tmp_path: Path) -> None:
+    """Two stores count from one each; what is written on the pieces differs by the terminal."""
+    tags = []
+    for terminal in ("T1", "T2", "7"):
+        with open_ledger(tmp_path / f"{terminal}.sqlite3", terminal=terminal) as one:
+            one.open_run("Ada")
+            for _ in range(12):
+                tags.append(one.add_piece(brass(bay="HO", tag=one.next_tag()), "Ada").tag)
+
+    assert len(set(tags)) == 36
+    assert {"T1-H1", "T1-H12", "T2-H1", "T2-H12", "7-H12"} <= set(tags)
 
 
 def test_correction_after_close_out_names_itself(ledger: Ledger) -> None:

@@ -67,8 +67,8 @@ def test_holds_stand_with_tag_and_what_each_waits_for(ledger: Ledger, yard: Yard
     text = as_text(report_of(ledger, yard))
 
     assert section(text, "ON HOLD (1)") == [
-        "H001   0.82 kg, likeliest C36000. Waits for: a density",
-        '       "820g yellow brass" (Ada, 05-02 06:00)',
+        "T1-H1    0.82 kg, likeliest C36000. Waits for: a density",
+        '         "820g yellow brass" (Ada, 05-02 06:00)',
     ]
 
 
@@ -81,7 +81,7 @@ def test_holds_of_earlier_runs_are_carried_over(ledger: Ledger, yard: Yard) -> N
     text = as_text(report_of(ledger, yard, "T1-0002"))
 
     assert section(text, "ON HOLD (0)") == ["none"]
-    assert section(text, "STILL ON HOLD FROM EARLIER RUNS (1)")[0].startswith("H001   0.82 kg")
+    assert section(text, "STILL ON HOLD FROM EARLIER RUNS (1)")[0].startswith("T1-H1    0.82 kg")
 
 
 def test_difference_stands_with_tickets_tolerance_and_explanation(ledger: Ledger, yard: Yard) -> None:
