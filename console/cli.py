@@ -17,6 +17,7 @@ COMMANDS = {
     "audit": "check the grade library against itself",
     "bays": "list the bays with their rules, overlaps and gaps",
     "review": "show where later findings or buyers contradicted a placement",
+    "why": "tell why a piece was placed where it was, as it was known then",
     "office": "report for the office, or a purchase sheet, as CSV, JSON or HTML",
     "verify": "look whether the ledger is whole",
     "backup": "copy the store to a file that can be carried away",

@@ -1,8 +1,15 @@
-"""Print the handover of the open run, or of the last one when none is open, as plain text of 80 columns."""
+"""Print the handover of the open run, or of the last one when none is open, as plain text of 80 columns.
+
+That of an earlier run shows what was corrected since it was closed.
+"""
 
 import argparse
+from typing import TYPE_CHECKING
 
 from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, utc_now, yard_folder
+
+if TYPE_CHECKING:
+    from console.ledger.reading import LedgerReader
 
 EXAMPLE = "baywright handover --yard demo_yard"
 
@@ -10,6 +17,7 @@ EXAMPLE = "baywright handover --yard demo_yard"
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Declare the arguments."""
     add_yard_argument(parser)
+    parser.add_argument("--run", dest="run_id", metavar="RUN", help="of this run, such as T1-0001")
     parser.add_argument("--html", action="store_true", help="as one self-contained HTML page")
 
 
@@ -18,7 +26,7 @@ def run(arguments: argparse.Namespace) -> int:
     from console.desk import handover_of, load_yard_and_library
     from console.desk.bay_book import BayBook
     from console.ledger.errors import StoreError
-    from console.ledger.runs import latest_run
+    from console.ledger.runs import latest_run, run_by_id
     from console.ledger.store import LedgerReader
     from console.reports.handover import as_text
     from console.reports.handover_html import as_html
@@ -28,7 +36,9 @@ def run(arguments: argparse.Namespace) -> int:
     try:
         yard, library = load_yard_and_library(folder)
         with LedgerReader.open(folder / STORE_FILE) as reader:
-            run = latest_run(reader)
+            run = run_by_id(reader, arguments.run_id) if arguments.run_id else latest_run(reader)
+            if run is None and arguments.run_id:
+                refuse(f"no run {arguments.run_id} in this yard; {_runs_there(reader)}")
             if run is None:
                 refuse("no run in this yard yet: open the console, or take lines in with `baywright enter`")
             report = handover_of(reader, run.run_id, yard, utc_now(), BayBook(reader, yard, library).sums())
@@ -36,3 +46,11 @@ def run(arguments: argparse.Namespace) -> int:
     except (YardFileError, StoreError) as error:
         refuse(str(error))
     return 0
+
+
+def _runs_there(reader: "LedgerReader") -> str:
+    """Return which runs there are, the newest few by name."""
+    from console.ledger.runs import runs
+
+    there = [run.run_id for run in runs(reader)]
+    return f"the newest: {', '.join(there[-5:])}" if there else "there is none yet"

@@ -51,10 +51,11 @@ def _sums(arguments: argparse.Namespace, reader: "LedgerReader", yard: "Yard") -
 
     if arguments.by or arguments.first or arguments.last:
         by = GroupBy(arguments.by or "bay")
-        totals = totals_by(pieces_between(reader, *stretch_of(arguments)), by)
+        pieces = pieces_between(reader, *stretch_of(arguments))
+        totals, late = totals_by(pieces, by), sum(piece.is_corrected_late for piece in pieces)
         if arguments.json:
-            return json.dumps(totals_json(totals, by), ensure_ascii=False)
-        return totals_text(totals, by, yard)
+            return json.dumps(totals_json(totals, by, late_corrections=late), ensure_ascii=False)
+        return totals_text(totals, by, yard, late_corrections=late)
     run = latest_run(reader)
     if run is None:
         refuse("no run in this yard yet: open the console, or take lines in with `baywright enter`")

@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 
 from console.desk.refusal import DeskRefusal
+from console.ledger.lot_rows import lot_before
 from console.ledger.piece_state import corrections_of, state_of
 from console.ledger.reading import row_by_id, rows_where
 from console.ledger.rows import PieceState, Row, RowKind
@@ -13,7 +14,15 @@ REDO_REASON = "redo at the desk"
 """Reasons by which the rows of undo and redo are known again after a restart."""
 
 _PLAIN = (RowKind.PIECE, RowKind.NOTE, RowKind.TICKET, RowKind.DRAW_DOWN, RowKind.CHECK)
-_UNDOABLE = (*_PLAIN, RowKind.VOID, RowKind.UNVOID, RowKind.MOVE, RowKind.REWEIGH, RowKind.RESOLVE)
+_UNDOABLE = (
+    *_PLAIN,
+    RowKind.LOT,
+    RowKind.VOID,
+    RowKind.UNVOID,
+    RowKind.MOVE,
+    RowKind.REWEIGH,
+    RowKind.RESOLVE,
+)
 
 
 class History:
@@ -78,6 +87,8 @@ def invert(ledger: Ledger, act: Row, reason: str, person: str) -> Row:
     """Write the row that undoes an act; the act itself stays where it is."""
     if act.kind in _PLAIN:
         return ledger.void(act.row_id, reason, person)
+    if act.kind is RowKind.LOT:
+        return ledger.lot_check(person, body={**lot_before(ledger, act), "reason": reason})
     refers = act.refers
     assert refers is not None, "every correction names the row that it corrects"
     match act.kind:

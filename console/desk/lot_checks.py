@@ -7,10 +7,9 @@ from zlib import crc32
 from console.desk.considering import consider_line
 from console.desk.refusal import DeskRefusal
 from console.entry.cleaning import clean
-from console.ledger.connection import Readable
-from console.ledger.reading import rows_where
+from console.ledger.lot_rows import lots_of, next_lot_id
 from console.yard.lot_words import result_words
-from console.yard.lots import USUAL_CONFIDENCE, USUAL_SHARE, LotState, UniformLot, lot_from_json, start_lot
+from console.yard.lots import USUAL_CONFIDENCE, USUAL_SHARE, LotState, UniformLot, start_lot
 from grade_library.errors import ObservationError
 
 if TYPE_CHECKING:
@@ -18,12 +17,7 @@ if TYPE_CHECKING:
     from console.desk.desk import Desk
 
 
-def lots_of(source: Readable, run_id: str) -> dict[str, UniformLot]:
-    """Return every lot of a run as its newest row leaves it, oldest lot first."""
-    lots: dict[str, UniformLot] = {}
-    for row in rows_where(source, "run_id = ? AND kind = 'lot'", (run_id,)):
-        lots[str(row.body["lot"])] = lot_from_json(row.body)
-    return lots
+__all__ = ["begin_lot", "lots_of", "record_check", "take_back", "tally_lot"]
 
 
 def begin_lot(
@@ -43,7 +37,7 @@ def begin_lot(
         LedgerRefusal: No run is open.
     """
     run_id = desk.run().run_id
-    lot_id = f"{run_id}-L{len(lots_of(desk.ledger, run_id)) + 1:02d}"
+    lot_id = next_lot_id(desk.ledger, run_id)
     if desk.consider(f"1kg {clean(said)}").verdict.best is None:
         raise DeskRefusal(
             f'"{clean(said)}" says nothing of the metal: name a grade or an alloy, such as 6061.'
@@ -61,7 +55,7 @@ def begin_lot(
         )
     except ObservationError as error:
         raise DeskRefusal(str(error)) from error
-    desk.ledger.lot_check(desk.person, body=lot.to_json())
+    _write(desk, lot)
     return lot
 
 
@@ -75,7 +69,7 @@ def record_check(desk: "Desk", lot: UniformLot, *, is_right: bool, found: str = 
         now = lot.record(is_right=is_right, found=clean(found).strip())
     except ObservationError as error:
         raise DeskRefusal(str(error)) from error
-    desk.ledger.lot_check(desk.person, body=now.to_json())
+    _write(desk, now)
     return now
 
 
@@ -89,7 +83,7 @@ def take_back(desk: "Desk", lot: UniformLot) -> UniformLot:
         before = lot.undo()
     except ObservationError as error:
         raise DeskRefusal(str(error)) from error
-    desk.ledger.lot_check(desk.person, body=before.to_json())
+    _write(desk, before)
     return before
 
 
@@ -106,3 +100,8 @@ def tally_lot(desk: "Desk", lot: UniformLot, weight: str) -> "Tallied":
     # A skid goes over the platform scale; the largest weight of the bench scale does not bound it.
     known = replace(desk.known, yard=replace(desk.yard, piece_scale=desk.yard.ticket_scale))
     return desk.tally(consider_line(f"{clean(weight).strip()}{count} {lot.said} ; {note}", known))
+
+
+def _write(desk: "Desk", lot: UniformLot) -> None:
+    """Write the lot as it stands; F4 takes that back."""
+    desk.history.record(desk.ledger.lot_check(desk.person, body=lot.to_json()))

@@ -27,6 +27,8 @@ def tallied(entry: PieceEntry, verdict: Verdict, yard: Yard) -> str:
 
 def act(row: Row, yard: Yard) -> str:
     """Return what a row did, for undo and redo: "piece 12.40 kg in YB"."""
+    if row.kind is RowKind.LOT:
+        return f"the last step of lot {row.body['lot']}"
     weight = f" {format_mass(row.mass_g, yard.weight_unit)}" if row.mass_g is not None else ""
     where = f" in {row.bay}" if row.bay and row.kind is RowKind.PIECE else ""
     where = f" to {row.bay}" if row.bay and row.kind in (RowKind.MOVE, RowKind.RESOLVE) else where

@@ -35,8 +35,13 @@ def backup(store: Path, target: Path) -> Path:
     return target
 
 
-def backup_connection(connection: sqlite3.Connection, target: Path) -> None:
+def backup_connection(connection: sqlite3.Connection, target: Path, *, newest: int = len(STEPS)) -> None:
     """Copy an open store to a new file, check the copy, and see it onto the disk.
+
+    Args:
+        connection: The store.
+        target: The file to make.
+        newest: Newest version of the schema that may be copied.
 
     Raises:
         StoreError: The target exists, cannot be written, or the copy is not whole.
@@ -47,7 +52,7 @@ def backup_connection(connection: sqlite3.Connection, target: Path) -> None:
     try:
         unfinished.unlink(missing_ok=True)
         with told_plainly(target):
-            _copy(connection, unfinished)
+            _copy(connection, unfinished, newest)
         onto_disk(unfinished)
         unfinished.rename(target)
         onto_disk(target.parent)
@@ -94,21 +99,21 @@ def restore(copy: Path, store: Path, *, at: datetime, overwrite: bool = False) -
         connection.close()
 
 
-def _copy(connection: sqlite3.Connection, target: Path) -> None:
+def _copy(connection: sqlite3.Connection, target: Path, newest: int) -> None:
     """Copy the store page by page and leave the copy without a write-ahead log."""
     other = sqlite3.connect(target, isolation_level=None)
     try:
         connection.backup(other)
         # A file in WAL mode cannot be read from write-protected media.
         other.execute("PRAGMA journal_mode = DELETE").fetchone()
-        _must_be_whole(other, target)
+        _must_be_whole(other, target, newest)
     finally:
         other.close()
 
 
-def _must_be_whole(connection: sqlite3.Connection, path: Path) -> None:
+def _must_be_whole(connection: sqlite3.Connection, path: Path, newest: int = len(STEPS)) -> None:
     """Raise unless SQLite finds everything in order."""
-    checked_version(connection, path, newest=len(STEPS))
+    checked_version(connection, path, newest=newest)
     finding = connection.execute("PRAGMA integrity_check(1)").fetchone()[0]
     if finding != "ok":
         raise StoreDamaged(f"{path} is not whole: {finding}. Use an older backup.")

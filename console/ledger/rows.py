@@ -211,6 +211,8 @@ class Tally:
     """Who worked the run in turn, the opener first."""
     entries: int = 0
     """How many entries stand, each weighed once; an entry may hold several pieces."""
+    late_corrections: int = 0
+    """Pieces, tickets and whatever else was corrected after the run was closed."""
     last_seq: int = 0
     """The newest row of the store when the sums were made, with its hash: printed, it proves later on
     that no row was cut off at the end."""

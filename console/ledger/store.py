@@ -40,7 +40,8 @@ class Ledger(RunActs):
 
         def back_up(connection: sqlite3.Connection, version: int) -> None:
             stamp = time_text(now()).replace(":", "").replace("-", "")[:15]
-            backup_connection(connection, path.with_name(f"{path.name}.version-{version}.{stamp}.backup"))
+            copy = path.with_name(f"{path.name}.version-{version}.{stamp}.backup")
+            backup_connection(connection, copy, newest=len(steps))
 
         try:
             connection = open_for_writing(path, before_upgrade=back_up, steps=steps)

@@ -12,7 +12,7 @@ from console.ledger.piece_state import (
     waiting_pieces,
 )
 from console.ledger.reading import last_row, rows_where
-from console.ledger.rows import BayTotal, DrawDown, Row, Tally, Ticket
+from console.ledger.rows import BayTotal, DrawDown, Row, Run, Tally, Ticket
 from console.ledger.runs import latest_run, open_run_of, run_by_id, runs
 from console.ledger.standing import Mark, Standing, is_void
 from console.ledger.trouble import told_plainly
@@ -82,7 +82,19 @@ def tally(source: Readable, run_id: str) -> Tally:
         draw_downs=tuple(_draw_down_of(row) for row in standing if row.kind == "draw-down"),
         take_overs=tuple(row.person for row in standing if row.kind in ("open", "take-over")),
         notes=tuple(str(row.body["text"]) for row in standing if row.kind == "note"),
+        late_corrections=_late_corrections(source, run) if run.is_closed else 0,
     )
+
+
+def _late_corrections(source: Readable, run: Run) -> int:
+    """Return how many rows of a closed run were corrected after it was closed."""
+    with told_plainly(source.path):
+        found = source.connection.execute(
+            f"SELECT count(DISTINCT refers) FROM ledger WHERE run_id = ? AND {CORRECTIONS} "
+            "AND json_extract(body, '$.after_close')",
+            (run.run_id,),
+        ).fetchone()
+    return int(found[0])
 
 
 def _sums_as_entered(source: Readable, run_id: str) -> dict[str, _Sum]:

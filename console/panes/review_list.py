@@ -97,7 +97,7 @@ def row_text(row: Listed, width: int, sort_by: SortBy) -> str:
         row.weight,
         str(piece.pieces),
         piece.bay,
-        piece.grade_id or "unnamed",
+        piece.grade_label or "unnamed",
         piece.sureness or NOT_MEASURED,
         piece.person,
         state_word(piece),
@@ -108,7 +108,7 @@ def row_text(row: Listed, width: int, sort_by: SortBy) -> str:
 def _columns(cells: tuple[str, ...], line: str, width: int, sort_by: SortBy) -> str:
     time, weight, pieces, bay, grade, sureness, person, state = cells
     said = cell(time, 6) + cell(weight, 9, right=True) + cell(pieces, 5, right=True)
-    said += "  " + cell(bay, 4) + " " + cell(grade, 12) + " "
+    said += "  " + cell(bay, 4) + " " + cell(grade, 16 if width >= WIDE else 12) + " "
     if width >= WIDE:
         said += cell(sureness, 8) + " " + cell(person, 9) + " "
     else:

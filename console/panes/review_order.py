@@ -43,7 +43,7 @@ class Listed:
     text: str
     """Everything that can be searched, in lower case."""
     is_earlier: bool = False
-    """Of an earlier run; it still waits on hold."""
+    """Of an earlier run."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,6 +55,8 @@ class Order:
     """The other way round."""
     holds_first: bool = False
     """Pieces on hold before all others, those of earlier runs among them."""
+    has_before: bool = False
+    """The pieces of the run before too."""
     typed: str = ""
     """Only pieces that have every one of these words in some column."""
 
@@ -64,6 +66,7 @@ class Order:
         said = [f"by {self.sort_by}"]
         said += ["turned"] if self.is_turned else []
         said += ["holds first"] if self.holds_first else []
+        said += ["with the run before"] if self.has_before else []
         return ", ".join(said)
 
 
@@ -72,8 +75,8 @@ def listed(piece: "PieceState", unit: str, *, is_earlier: bool = False) -> Liste
     time = (local_day_and_time if is_earlier else local_time)(piece.at_utc)
     weight = mass(piece.mass_g, unit)
     columns = (
-        time, weight, piece.bay, piece.grade_id or "unnamed", piece.sureness, state_word(piece), piece.person,
-        piece.line, piece.note, piece.supplier, piece.load, piece.waits_for, *piece.corrections,
+        time, weight, piece.bay, piece.grade_label or "unnamed", piece.sureness, state_word(piece),
+        piece.person, piece.line, piece.note, piece.supplier, piece.load, piece.waits_for, *piece.corrections,
     )  # fmt: skip
     text = "\n".join(columns).casefold()
     return Listed(piece=piece, time=time[-5:], weight=weight, text=text, is_earlier=is_earlier)
@@ -86,7 +89,7 @@ def state_word(piece: "PieceState") -> str:
     if piece.is_held:
         return f"hold {piece.tag}" if piece.tag else "hold"
     if piece.corrections:
-        return "mended"
+        return "mended late" if piece.is_corrected_late else "mended"
     return "own bay" if piece.is_override else NOT_MEASURED
 
 
@@ -98,7 +101,7 @@ def in_order(rows: Iterable[Listed], order: Order) -> list[Listed]:
         order: How to sort, what to narrow to.
     """
     words = order.typed.casefold().split()
-    kept = [row for row in rows if order.holds_first or not row.is_earlier]
+    kept = [row for row in rows if not row.is_earlier or order.has_before or _waits(row, order)]
     if words:
         kept = [row for row in kept if all(word in row.text for word in words)]
     kept.sort(key=lambda row: row.piece.seq, reverse=True)
@@ -109,6 +112,11 @@ def in_order(rows: Iterable[Listed], order: Order) -> list[Listed]:
     if order.holds_first:
         kept.sort(key=lambda row: (not row.piece.is_held or row.piece.is_void, row.is_earlier))
     return kept
+
+
+def _waits(row: Listed, order: Order) -> bool:
+    """Tell whether a piece of an earlier run is listed because it waits on hold, or was just settled."""
+    return order.holds_first and (row.piece.is_held or bool(row.piece.corrections))
 
 
 _KEYS: dict[SortBy, Callable[[Listed], Any]] = {

@@ -51,6 +51,8 @@ class PurchaseSheet:
     sorters: tuple[str, ...]
     readings: tuple[tuple[str, str], ...]
     """Entry line and reading, for every reading behind the load."""
+    late: tuple[tuple[str, str], ...] = ()
+    """Entry line and correction, for every piece that was corrected after its run was closed."""
 
     @property
     def total(self) -> float:
@@ -102,7 +104,15 @@ def purchase_sheet(
         readings=tuple(
             (clean(state.line), words) for state in standing for words in readings.get(state.row_id, ())
         ),
+        late=tuple(_late(states)),
     )
+
+
+def _late(states: list[PieceState]) -> Iterator[tuple[str, str]]:
+    """Yield line and correction of every piece that was corrected after close-out, void ones too."""
+    for state in states:
+        if state.is_corrected_late:
+            yield from ((clean(state.line), clean(words)) for words in state.corrections)
 
 
 def _lines(states: list[PieceState], yard: Yard, prices: Mapping[str, float]) -> Iterator[PurchaseLine]:
@@ -123,7 +133,8 @@ def _lines(states: list[PieceState], yard: Yard, prices: Mapping[str, float]) ->
 
 def as_text(sheet: PurchaseSheet, width: int = 80) -> str:
     """Return the sheet as plain text, no line wider than the width, at least 70 columns."""
-    lines = [*_head(sheet, width), *_priced(sheet, width), *_on_hold(sheet, width), *_read(sheet, width)]
+    parts = (_head, _priced, _on_hold, _corrected_late, _read)
+    lines = [line for part in parts for line in part(sheet, width)]
     return "\n".join(line.rstrip() for line in lines) + "\n"
 
 
@@ -180,6 +191,17 @@ def _on_hold(sheet: PurchaseSheet, width: int) -> Iterator[str]:
             first=left(clean(hold.tag or "no tag"), 9),
             indent=" " * 9,
         )
+
+
+def _corrected_late(sheet: PurchaseSheet, width: int) -> Iterator[str]:
+    """Yield what was corrected after the run was closed: a sheet printed before shows other sums."""
+    if not sheet.late:
+        return
+    yield ""
+    yield "CORRECTED AFTER CLOSE-OUT"
+    yield "-" * width
+    for line, words in sheet.late:
+        yield from folded(f'"{line}": {words}', width, indent="  ")
 
 
 def _read(sheet: PurchaseSheet, width: int) -> Iterator[str]:

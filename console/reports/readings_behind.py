@@ -31,7 +31,7 @@ def readings_behind(source: Readable, row_ids: Iterable[str]) -> dict[str, tuple
                 (*some, *some),
             ).fetchall()
         for row_id, evidence in rows:
-            words = [_words(shot) for shot in _shots(json.loads(evidence))]
+            words = [shot_words(shot) for shot in shots_of(json.loads(evidence))]
             if words:
                 found.setdefault(row_id, []).extend(words)
     return {row_id: tuple(words) for row_id, words in found.items()}
@@ -44,14 +44,14 @@ def _batches(row_ids: Iterable[str]) -> Iterator[tuple[str, ...]]:
         yield some
 
 
-def _shots(evidence: Mapping[str, Any]) -> Sequence[Mapping[str, Any]]:
+def shots_of(evidence: Mapping[str, Any]) -> Sequence[Mapping[str, Any]]:
     """Return the shots of a piece's evidence; none where an older program kept them otherwise."""
     facts = evidence.get("facts")
     shots = facts.get("shots") if isinstance(facts, dict) else None
     return [shot for shot in shots if isinstance(shot, dict)] if isinstance(shots, list) else []
 
 
-def _words(shot: Mapping[str, Any]) -> str:
+def shot_words(shot: Mapping[str, Any]) -> str:
     """Return a shot in short words: "xrf, ground: Cr 18.2, Ni 8.1, Pb <0.02"."""
     ground = ", ground" if shot.get("ground") else ""
     values = shot.get("wt_pct") or {}

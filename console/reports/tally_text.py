@@ -34,7 +34,13 @@ def tally_text(tally: Tally, yard: Yard, width: int = 80) -> str:
         for bay, mass in zip(tally.bays, masses, strict=True)
     ]
     lines.append(f"{left('total', _CODE + 1 + name)}{right(str(tally.pieces), _COUNT)}{right(total, _MASS)}")
+    lines += _late(tally.late_corrections)
     return "\n".join(line.rstrip() for line in lines)
+
+
+def _late(count: int) -> list[str]:
+    """Return that something was corrected after its run was closed, where it was."""
+    return [f"{count} corrected after close-out"] if count else []
 
 
 def tally_json(tally: Tally, yard: Yard) -> dict[str, Any]:
@@ -52,6 +58,7 @@ def tally_json(tally: Tally, yard: Yard) -> dict[str, Any]:
         "pieces": tally.pieces,
         "entries": tally.entries,
         "net_kg": tally.mass_g / 1000,
+        "late_corrections": tally.late_corrections,
         "holds": [hold.tag for hold in tally.holds],
         "bays": [
             {"bay": bay.bay, "name": names.get(bay.bay), "pieces": bay.pieces, "net_kg": bay.mass_g / 1000}
@@ -60,7 +67,9 @@ def tally_json(tally: Tally, yard: Yard) -> dict[str, Any]:
     }
 
 
-def totals_text(totals: Sequence[GroupTotal], by: GroupBy, yard: Yard, width: int = 80) -> str:
+def totals_text(
+    totals: Sequence[GroupTotal], by: GroupBy, yard: Yard, width: int = 80, *, late_corrections: int = 0
+) -> str:
     """Return sums over runs by bay, grade, supplier or person as plain text.
 
     Args:
@@ -68,6 +77,7 @@ def totals_text(totals: Sequence[GroupTotal], by: GroupBy, yard: Yard, width: in
         by: What they are made by.
         yard: Gives the unit.
         width: Columns, at least 40.
+        late_corrections: Pieces among them that were corrected after their run was closed.
     """
     name = width - _COUNT - _MASS
     all_g = sum(total.mass_g for total in totals)
@@ -79,15 +89,17 @@ def totals_text(totals: Sequence[GroupTotal], by: GroupBy, yard: Yard, width: in
     ]
     pieces = sum(total.pieces for total in totals)
     lines.append(f"{left('total', name)}{right(str(pieces), _COUNT)}{right(total_mass, _MASS)}")
+    lines += _late(late_corrections)
     return "\n".join(line.rstrip() for line in lines)
 
 
-def totals_json(totals: Sequence[GroupTotal], by: GroupBy) -> dict[str, Any]:
+def totals_json(totals: Sequence[GroupTotal], by: GroupBy, *, late_corrections: int = 0) -> dict[str, Any]:
     """Return sums over runs for machines, JSON-ready."""
     return {
         "by": by.value,
         "pieces": sum(total.pieces for total in totals),
         "net_kg": sum(total.mass_g for total in totals) / 1000,
+        "late_corrections": late_corrections,
         "groups": [
             {"name": t.name, "entries": t.entries, "pieces": t.pieces, "net_kg": t.mass_g / 1000}
             for t in totals

@@ -54,6 +54,10 @@ class LotsScreen(PagedScreen):
         Binding("n", "new", "New lot", id="lot-new", tooltip="begin a lot"),
         Binding("w", "weigh", "Weigh", id="lot-weigh", tooltip="tally a lot that passed by one weight"),
         Binding("b", "back", "Take back", id="lot-back", tooltip="take the last result back"),
+        Binding(
+            "f4", "undo", "Undo", id="lot-undo", show=False, tooltip="take back the last act, a lot's too"
+        ),
+        Binding("f5", "redo", "Redo", id="lot-redo", show=False, tooltip="take back the last undo"),
         Binding("o", "other", "Other lot", id="lot-other", show=False, tooltip="another lot of this run"),
         Binding("escape", "leave", "Back", id="lot-leave", tooltip="back to sorting; the lot stays as it is"),
     ]
@@ -106,6 +110,20 @@ class LotsScreen(PagedScreen):
     def action_back(self) -> None:
         """Take the last result back."""
         self._change(lambda lot: take_back(self.bench.desk, lot))
+
+    def action_undo(self) -> None:
+        """Take back the last act, whatever it was."""
+        self._say_and_look_again(self.bench.undo())
+
+    def action_redo(self) -> None:
+        """Take back the last undo."""
+        self._say_and_look_again(self.bench.redo())
+
+    def _say_and_look_again(self, said: Said) -> None:
+        lots = lots_of(self.bench.desk.ledger, self.bench.desk.run().run_id)
+        newest = next(reversed(lots.values()), None)
+        self.lot = lots.get(self.lot.lot_id, newest) if self.lot else newest
+        self.say(said)
 
     def _change(self, step: "Callable[[UniformLot], UniformLot]") -> None:
         lot = self.lot

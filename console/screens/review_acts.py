@@ -3,6 +3,8 @@
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
+from textual.content import Content
+
 from console.panes.figures import mass, percent
 from console.panes.review_order import Listed
 from console.panes.said_pane import Said
@@ -11,6 +13,7 @@ from console.screens.bench import attempt
 from console.screens.console_screen import ConsoleScreen
 from console.screens.pick_screen import PickScreen
 from console.screens.picks import bay_picks
+from console.screens.text_screen import TextScreen
 from console.screens.words import PICK_HINT
 
 if TYPE_CHECKING:
@@ -26,6 +29,7 @@ FINDING_QUESTION = (
     "/ begins a further shot."
 )
 RESOLVE_REASON = "{becomes}. What settled it? A few words for whoever reads the run."
+EXPLAINED = "Why it was placed there"
 NOT_ON_HOLD = "This piece is not on hold, it lies in {bay}. m moves it, w mends its weight."
 USUAL_REASON = {
     "void": "entered in error",
@@ -175,6 +179,18 @@ class ReviewActs(ConsoleScreen[None]):
             USUAL_REASON["resolve"],
             lambda why: self.do(lambda: desk.resolve(row_id, findings, why, bay_code=code)),
         )
+
+    def action_explain(self) -> None:
+        """Show what was known of the selected piece when it was placed."""
+        from console.reports.placement_text import explained, placement_text
+
+        row = self.selected
+        if row is None:
+            return
+        desk, width = self.bench.desk, max(60, self.app.size.width - 2)
+        found = explained(desk.ledger, row.piece.row_id)
+        text = placement_text(found, desk.yard.weight_unit, None, width)
+        self.app.push_screen(TextScreen(EXPLAINED, Content(text), close_key="e"))
 
     def action_undo(self) -> None:
         """Take back the last act."""

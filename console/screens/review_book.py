@@ -5,7 +5,8 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from console.desk.run_pages import PAGE, changed_since, first_seq, newest_seq, page_of, pages_below
-from console.ledger.piece_state import waiting_pieces
+from console.ledger.piece_state import piece_states, waiting_pieces
+from console.ledger.runs import runs
 from console.panes.review_order import Listed, Order, listed
 
 if TYPE_CHECKING:
@@ -18,6 +19,8 @@ class ReviewBook:
     def __init__(self, desk: "Desk") -> None:
         self.rows: dict[str, Listed] = {}
         self.order = Order()
+        self.run_before = ""
+        """The run whose pieces were read beside those of the open one; empty until they were."""
         self.is_whole = False
         """Whether every page of the run was read."""
         self._desk = desk
@@ -48,6 +51,17 @@ class ReviewBook:
         """Take rows; one that is known already is newer than what a thread brings."""
         for row in page:
             self.rows.setdefault(row.piece.row_id, row)
+
+    def read_run_before(self) -> bool:
+        """Read the pieces of the run before the open one; return whether there is one."""
+        if not self.run_before:
+            earlier = [run.run_id for run in runs(self._desk.ledger) if run.run_id != self._run_id]
+            if not earlier:
+                return False
+            self.run_before = earlier[-1]
+            pieces = piece_states(self._desk.ledger, self.run_before)
+            self.add([listed(piece, self._unit, is_earlier=True) for piece in pieces])
+        return True
 
     def refresh(self) -> bool:
         """Take in every piece that changed since; return whether one did."""

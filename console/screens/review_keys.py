@@ -22,6 +22,22 @@ REVIEW_KEYS: list[BindingType] = [
         tooltip="name a piece on hold with a new reading or finding, and send it to its bay",
     ),
     Binding(
+        "e",
+        "explain",
+        "Why",
+        id="review-explain",
+        show=False,
+        tooltip="what was known when the piece was placed: readings, candidates, reasons",
+    ),
+    Binding(
+        "b",
+        "before",
+        "Before",
+        id="review-before",
+        show=False,
+        tooltip="the pieces of the run before too, to mend what is found late; once more: without them",
+    ),
+    Binding(
         "s",
         "sort",
         "Sort",

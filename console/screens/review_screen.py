@@ -24,6 +24,8 @@ if TYPE_CHECKING:
     from console.screens.bench import Bench
 
 NO_PIECES = "No piece is tallied yet. Esc leads back to the line; the first piece will stand here."
+NONE_BEFORE = "There is no run before this one in the store."
+LATE_FROM_HERE = "With run {run}: what is mended on it now counts, and every report says that it came late."
 NONE_MATCH = "No piece has all of these words. Esc shows every piece again."
 READING_ON = "{count} pieces read, older ones follow"
 
@@ -176,6 +178,16 @@ class ReviewScreen(ReviewActs):
         self.show_rows()
         self.action_step(-len(self.book.rows))
 
+    def action_before(self) -> None:
+        """List the pieces of the run before too, or no more."""
+        if not self.book.order.has_before and not self.book.read_run_before():
+            self.query_one(SaidPane).said = Said(NONE_BEFORE, is_refusal=True)
+            return
+        self.book.order_by(has_before=not self.book.order.has_before)
+        self.show_rows()
+        if self.book.order.has_before:
+            self.query_one(SaidPane).said = Said(LATE_FROM_HERE.format(run=self.book.run_before))
+
     def action_step(self, by: int) -> None:
         """Select another piece."""
         self.query_one(ReviewList).step(by)
@@ -201,7 +213,8 @@ def in_full(piece: "PieceState", unit: str) -> Content:
     """Return everything that is kept of a piece in a few lines."""
     head = Content.assemble(
         (f"{mass(piece.mass_g, unit)} {unit}", "bold"),
-        f"  {piece.bay}  {piece.grade_id or 'unnamed'}  {local_day_and_time(piece.at_utc)}  {piece.person}",
+        f"  {piece.bay}  {piece.grade_label or 'unnamed'}  {local_day_and_time(piece.at_utc)}",
+        f"  {piece.person}",
         (f"  tag {piece.tag}" if piece.tag else "", "bold"),
         f"  {piece.supplier} {piece.load}".rstrip(),
     )

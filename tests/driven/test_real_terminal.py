@@ -1,5 +1,6 @@
 """The console on a real pseudo-terminal: signals, broken bytes, lost lines, no terminal."""
 
+import json
 import os
 import signal
 import subprocess
@@ -9,6 +10,7 @@ from pathlib import Path
 
 import pytest
 
+from console.cli import main
 from tests.driven.pty_session import ROOT, PtySession
 
 SCREEN_BACK = b"\x1b[?1049l"
@@ -111,6 +113,32 @@ def test_a_second_console_is_told_who_writes(yard: Path, sessions: list[PtySessi
     assert b"Traceback" not in second.painted
     first.send("12.4 304\r")
     first.wait_for("1 piece  12.40 kg")
+
+
+def test_a_damaged_store_is_told_and_not_touched(yard: Path, sessions: list[PtySession]) -> None:
+    """Bytes flipped in the store: status 1, what to do in words; verify and salvage say what can be saved."""
+    first = opened(yard, sessions)
+    for number in range(1, 31):
+        first.send(f"{number} 304\r")
+        first.wait_for(f"done {number}.00 kg")
+    assert first.end(signal.SIGTERM) == 143
+    store = yard / "yard.sqlite3"
+    data = bytearray(store.read_bytes())
+    for at in range(len(data) // 2, len(data) // 2 + 3000, 7):
+        data[at] ^= 0xFF
+    store.write_bytes(data)
+
+    again = PtySession(["-m", "console.cli", "--yard", str(yard)])
+    sessions.append(again)
+
+    assert again.end() == 1
+    assert b"is damaged" in again.painted and b"Traceback" not in again.painted
+    assert store.read_bytes() == data
+    assert main(["verify", "--yard", str(yard)]) == 1
+    assert main(["salvage", str(yard / "rows.jsonl"), "--yard", str(yard)]) in (0, 1)
+    rows = [json.loads(line) for line in (yard / "rows.jsonl").read_text(encoding="utf-8").splitlines()]
+    whole = {json.loads(row["body"])["line"] for row in rows if row["kind"] == "piece" and row["is_whole"]}
+    assert len(whole) >= 10 and whole <= {f"{number} 304" for number in range(1, 31)}
 
 
 @pytest.mark.parametrize(

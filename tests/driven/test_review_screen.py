@@ -5,6 +5,7 @@ from pathlib import Path
 import pytest
 
 from console.desk import run_pages
+from console.ledger.tally import tally
 from console.panes.review_list import ReviewList
 from tests.driven.driving import Driver, console
 
@@ -142,6 +143,55 @@ async def test_holds_of_earlier_runs_are_shown_on_request_and_can_be_resolved(ya
         await driver.enter("cr18.2 ni8.1 fe71.5 mn1.5 si0.4")
         await driver.press("enter")
         assert "off hold" in driver.picture()
+
+
+async def test_a_piece_of_the_run_before_is_mended_late(yard: Path) -> None:
+    """b: the run before is listed too; what is mended on it counts there and says that it came late."""
+    async with console(yard) as driver:
+        await driver.press("f6", "b")
+        assert "no run before" in driver.picture()
+        await driver.press("escape")
+        await driver.enter("7 304")
+        driver.desk.close_out("no scale today")
+    async with console(yard) as driver:
+        await driver.enter("2 yellow brass")
+        await driver.press("f6", "b")
+        assert listed_lines(driver) == ["2 yellow brass", "7 304"]
+        assert "1 entry, 2.00 kg" in driver.picture() and "With run T1-0001" in driver.picture()
+
+        await driver.press("down", "w")
+        await driver.enter("7.2")
+        await driver.press("enter")
+        assert "mended late" in driver.picture() and "after close-out" in driver.picture()
+        assert tally(driver.desk.ledger, "T1-0001").mass_g == 7200
+        await driver.press("f4")
+        assert tally(driver.desk.ledger, "T1-0001").mass_g == 7000
+        await driver.press("b")
+        assert listed_lines(driver) == ["2 yellow brass"]
+
+
+async def test_e_shows_what_was_known_when_the_piece_was_placed(yard: Path) -> None:
+    """Reading, suggestion, candidates and reasons stand there as the ledger kept them; e leads back."""
+    async with console(yard) as driver:
+        await driver.enter("8.05 cr18.2 ni8.1 fe71.4 m0")
+        await driver.press("f6", "e")
+        picture = driver.picture()
+        assert "Why it was placed there" in picture and "TALLIED 8.05 kg -> STN" in picture
+        assert "xrf: Fe 71.4, Cr 18.2, Ni 8.1" in picture and "suggested" in picture
+        await driver.press("e")
+        assert "Review by time" in driver.picture()
+
+
+async def test_twins_stand_beside_the_grade(yard: Path) -> None:
+    """A piece that the facts cannot tell from another grade is listed with both, and found by either."""
+    async with console(yard) as driver:
+        await driver.enter("8.05 cr18.2 ni8.1 fe71.4 m0")
+        await driver.enter("2 yellow brass")
+        [twin] = driver.desk.pieces()[1].twins[:1]
+        await driver.press("f6", "slash")
+        await driver.type(twin)
+        assert listed_lines(driver) == ["8.05 cr18.2 ni8.1 fe71.4 m0"]
+        assert f"or {twin}" in driver.picture()
 
 
 async def test_a_run_of_many_pages_is_read_behind_the_first(

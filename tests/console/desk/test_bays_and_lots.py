@@ -8,6 +8,7 @@ import pytest
 
 from console.desk import Desk, DeskRefusal
 from console.desk.advising import advice
+from console.desk.history import History
 from console.desk.lot_checks import begin_lot, lots_of, record_check, take_back, tally_lot
 from console.ledger.stock import stock
 from console.yard.lots import LotState
@@ -103,6 +104,31 @@ def test_a_wrong_piece_ends_a_lot_that_allows_none(desk: Desk) -> None:
 
     assert take_back(desk, lot).next_pick == due
     assert desk.pieces() == []
+
+
+def test_f4_takes_a_lots_steps_back_in_their_turn(desk: Desk) -> None:
+    """Checks, a piece between them, and the beginning of the lot: undone in order, restart or not."""
+    run_id = desk.run().run_id
+    lot = begin_lot(desk, "6061", 40)
+    one = record_check(desk, lot, is_right=True)
+    desk.tally(desk.consider("12 304"))
+    two = record_check(desk, one, is_right=False, found="7075")
+
+    assert "lot T1-0001-L01" in desk.undo()
+    assert lots_of(desk.ledger, run_id)[lot.lot_id] == one
+    desk.redo()
+    assert lots_of(desk.ledger, run_id)[lot.lot_id] == two
+    desk.undo()
+    desk.undo()
+    assert [piece.is_void for piece in desk.pieces()] == [True]
+    desk.history = History.of_run(desk.ledger, run_id)
+    desk.undo()
+    assert lots_of(desk.ledger, run_id)[lot.lot_id] == lot
+    desk.undo()
+    assert lots_of(desk.ledger, run_id) == {}
+    assert begin_lot(desk, "304", 8).lot_id == "T1-0001-L02"
+    with pytest.raises(DeskRefusal):
+        desk.redo()
 
 
 @pytest.mark.parametrize(("said", "count"), [("nothing known", 40), ("6061", 0), ("6061", 10**6)])

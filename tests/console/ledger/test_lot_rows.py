@@ -19,10 +19,10 @@ def test_a_lot_is_resumed_where_it_was_left(ledger: Ledger) -> None:
 
     found = lots_of(ledger, run_id)
 
-    assert list(found) == [f"{run_id}-L1", f"{run_id}-L2"]
-    assert found[f"{run_id}-L1"] == lot
-    assert found[f"{run_id}-L1"].next_pick == lot.next_pick
-    assert found[f"{run_id}-L2"] == other
+    assert list(found) == [f"{run_id}-L01", f"{run_id}-L02"]
+    assert found[f"{run_id}-L01"] == lot
+    assert found[f"{run_id}-L01"].next_pick == lot.next_pick
+    assert found[f"{run_id}-L02"] == other
 
 
 def test_lots_change_no_sums(ledger: Ledger) -> None:

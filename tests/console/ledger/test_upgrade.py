@@ -12,6 +12,7 @@ from console.ledger.reading import last_row
 from console.ledger.schema import STEPS, Step, version_of
 from console.ledger.store import Ledger, LedgerReader
 from console.ledger.tally import tally
+from console.ledger.verify import verify
 from tests.console.ledger.clock import SteppingClock, brass, open_ledger
 
 WEATHER: Step = (
@@ -60,6 +61,29 @@ def test_upgrade_keeps_rows_and_guards_and_makes_a_backup_first(old_store: Path)
     assert copy.name == f"yard.sqlite3.version-{len(STEPS)}.20310502T060002.backup"
     with LedgerReader.open(copy) as reader:
         assert last_row(reader) == before
+
+
+TIDE: Step = ("ALTER TABLE ledger ADD COLUMN tide TEXT",)
+MOON: Step = ("ALTER TABLE ledger ADD COLUMN moon TEXT", "CREATE INDEX ledger_by_moon ON ledger(moon)")
+LATER = (*STEPS, WEATHER, TIDE, MOON)
+
+
+@pytest.mark.parametrize("version", range(1, len(LATER) + 1))
+def test_every_earlier_version_climbs_to_the_newest(store: Path, version: int) -> None:
+    """From each version that was or will be, the rows come along, and a backup lies beside the store."""
+    with open_with(store, LATER[:version]) as old:
+        old.open_run("Ada")
+        old.add_piece(brass(), "Ada")
+
+    with open_with(store, LATER) as ledger:
+        ledger.add_piece(brass(700), "Ada")
+        assert tally(ledger, "T1-0001").mass_g == 1900
+        assert [finding for finding in verify(ledger).findings if finding.seq is not None] == []
+
+    new, columns = shape(store)
+    assert new == len(LATER) and columns[-3:] == ["weather", "tide", "moon"]
+    backups = [file.name.split(".")[2] for file in store.parent.glob("*.backup")]
+    assert backups == ([f"version-{version}"] if version < len(LATER) else [])
 
 
 def test_broken_upgrade_leaves_the_old_store(old_store: Path) -> None:
