@@ -4,6 +4,7 @@ import csv
 import io
 import json
 import sqlite3
+from datetime import datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -86,6 +87,31 @@ def test_sums_over_dates_by_supplier_and_grade(worked_yard: Path, capsys: Captur
     with pytest.raises(SystemExit) as ended:
         on(worked_yard, "tally", "--from", "yesterday")
     assert ended.value.code == 2
+
+
+@pytest.mark.parametrize(
+    ("by", "groups"),
+    [
+        ("bay", {"STN": 12.4, "YBR": 3.0, "HLD": 1.0}),
+        ("grade", {"304": 12.4, "C36000": 3.0, "": 1.0}),
+        ("supplier", {"Harrow Plumbing": 16.4}),
+        ("person", {"Ilse": 16.4}),
+    ],
+)
+def test_sums_by_everything_there_is(
+    worked_yard: Path, capsys: Capture, by: str, groups: dict[str, float]
+) -> None:
+    """By bay, grade, supplier and person, over days that hold today: each group, and the total [kg]."""
+    today = datetime.now().astimezone().date()
+    days = ("--from", f"{today - timedelta(days=1)}", "--to", f"{today + timedelta(days=1)}")
+
+    assert on(worked_yard, "tally", *days, "--by", by, "--json") == 0
+    sums = json.loads(capsys.readouterr().out)
+    assert {group["name"].split(" or ")[0]: group["net_kg"] for group in sums["groups"]} == groups
+    assert sums["net_kg"] == pytest.approx(16.4)
+
+    assert on(worked_yard, "tally", *days, "--by", by) == 0
+    assert "16.40 kg" in capsys.readouterr().out
 
 
 def test_office_csv_holds_no_formula_and_adds_up(worked_yard: Path, tmp_path: Path) -> None:

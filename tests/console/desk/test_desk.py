@@ -7,9 +7,10 @@ from pathlib import Path
 import pytest
 
 from console.desk import Desk, DeskRefusal
-from console.ledger.errors import StoreLocked
+from console.ledger.errors import LedgerRefusal, StoreLocked
 from console.ledger.reading import LedgerReader, evidence_of
 from console.ledger.tally import open_run_of, piece_states
+from console.ledger.verify import verify
 
 Clock = Callable[[], datetime]
 
@@ -229,6 +230,51 @@ def test_next_start_after_close_out_opens_the_next_run(yard_folder: Path, clock:
 
     assert second.pieces() == []
     second.close()
+
+
+def test_the_store_of_another_terminal_is_gone_on_with(yard_folder: Path, clock: Clock) -> None:
+    """A store from terminal T2, its run open: T1 resumes, marks and closes it, and opens its own."""
+    file = yard_folder / "yard.toml"
+    text = file.read_text(encoding="utf-8")
+    file.write_text(text.replace('terminal = "T1"', 'terminal = "T2"'), encoding="utf-8")
+    there = Desk.open(yard_folder, now=clock)
+    there.tally(there.consider("12 304"))
+    there.tally(there.consider("2 ?"))
+    there.draw_down("STN", "5", "sold")
+    there.close()
+    file.write_text(text, encoding="utf-8")
+
+    here = Desk.open(yard_folder, now=clock)
+    here.tally(here.consider("3 ?"))
+    assert [hold.tag for hold in here.sums().holds] == ["T2-H1", "T1-H2"]
+    assert here.draw_down("STN", "all", "sold").bale.tag == "T1-STN-0001"
+    assert here.close_out("no scale").name == "handover-T2-0001.txt"
+    here.close()
+    again = Desk.open(yard_folder, now=clock)
+    assert again.run().run_id == "T1-0002"
+    assert verify(again.ledger).is_whole
+    again.close()
+
+
+def test_a_run_that_was_closed_meanwhile_takes_nothing_more(desk: Desk) -> None:
+    """A desk whose run somebody closed says so for every act, and writes nothing."""
+    piece = desk.tally(desk.consider("12 304")).row
+    desk.ledger.close_run("Marit")
+    seq = verify(desk.ledger).last_seq
+
+    for act in (
+        lambda: desk.tally(desk.consider("3 304")),
+        lambda: desk.note("late"),
+        lambda: desk.add_ticket("20", "8"),
+        lambda: desk.draw_down("STN", "5", "sold"),
+        lambda: desk.close_out("again"),
+        lambda: desk.take_over("Jory"),
+    ):
+        with pytest.raises((DeskRefusal, LedgerRefusal)):
+            act()
+    assert verify(desk.ledger).last_seq == seq
+    assert not list(desk.yard.folder.glob("bale-*"))
+    desk.ledger.move(piece.row_id, "STM", "late", "Marit")
 
 
 def test_hold_is_resolved_by_a_new_reading(desk: Desk) -> None:

@@ -5,6 +5,8 @@ import io
 import json
 from dataclasses import replace
 from datetime import timedelta
+from importlib import import_module
+from importlib.util import find_spec
 
 import pytest
 
@@ -95,6 +97,9 @@ def test_csv_reads_back_with_the_csv_module(worked: Ledger, yard: Yard) -> None:
     ]
     assert rows[0]["readings"] == "xrf, ground: Cu 61.25, Zn 35.5, Pb <0.02"
     assert rows[3]["corrections"] == "voided: entered twice (Ada)"
+    if find_spec("pandas") is not None:
+        frame = import_module("pandas").read_csv(io.StringIO(as_csv(report)))
+        assert frame["kg"].tolist() == [10.0, 2.0, 0.5, 7.777] and list(frame.columns) == list(CSV_COLUMNS)
 
 
 @pytest.mark.parametrize("text", ["=1+1", "+A1", "-2+3", "@SUM(A1)", "  =1+1", "\t=1", '=HYPERLINK("x")'])
