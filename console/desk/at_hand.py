@@ -15,6 +15,8 @@ from console.desk.known import Known
 from console.desk.learning import learned_of
 from console.desk.refusal import DeskRefusal
 from console.desk.skin_guard import why_guarded
+from console.desk.waiting import Together, WaitingReadings
+from console.desk.watching import FolderWatch
 from console.entry.cleaning import clean
 from console.entry.mass import MassError, parse_mass_g
 from console.entry.parsed import TokenKind
@@ -50,6 +52,8 @@ class PieceAtHand:
         self.ledger = ledger
         self._considering = Considering()
         self.bay_book = BayBook(ledger, yard, known.library)
+        self.readings = WaitingReadings(ledger, yard)
+        self.watch: FolderWatch | None = None
         self._now = now
         run = open_run_of(ledger)
         if run is None:
@@ -74,11 +78,20 @@ class PieceAtHand:
         """Say whose load the pieces from now on belong to; empty for none. Each piece carries it."""
         self.supplier, self.load = clean(supplier).strip(), clean(load).strip()
 
+    def watch_folder(self) -> FolderWatch | None:
+        """Begin to look for readings from files; None where the yard names no folder. What comes goes to
+        `readings`; the looking is meant for a thread."""
+        if self.watch is None and self.yard.readings_files.folder:
+            self.watch = FolderWatch(self.yard, self.ledger.path)
+        return self.watch
+
     def close(self) -> None:
         """Close the store; the run stays open and is resumed at the next start."""
         # Sums that cannot be kept are reckoned anew next time; the store is closed all the same.
         with suppress(StoreError):
             self.bay_book.keep()
+        if self.watch is not None:
+            self.watch.close()
         self.ledger.close()
 
     @property
@@ -119,8 +132,14 @@ class PieceAtHand:
                 reading is of a skin.
             StoreError: The disk refused; nothing was written.
         """
-        bay = self.bay_for(considered, bay_code)
-        entry = self._entry(considered, bay)
+        used = self.readings.used_by(considered.parsed.line)
+        return self._tally(considered, self.bay_for(considered, bay_code), used, despite_skin)
+
+    def _tally(
+        self, considered: Consideration, bay: Bay, readings: Together, despite_skin: str = ""
+    ) -> Tallied:
+        """Write the piece with the readings from files that went into it."""
+        entry = replace(self._entry(considered, bay), readings=self.readings.kept_form(readings))
         if guarded := why_guarded(considered, bay, self.yard):
             entry = _despite_skin(entry, guarded, clean(despite_skin).strip())
         row = self.ledger.add_piece(entry, self.person)
@@ -186,7 +205,9 @@ class PieceAtHand:
         parsed = self.consider(state.line).parsed
         dropped = (TokenKind.WEIGHT, TokenKind.COUNT, TokenKind.NOTE, TokenKind.BAY, TokenKind.HOLD)
         rest = " ".join(token.text for token in parsed.tokens if token.kind not in dropped)
-        return self.tally(self.consider(f"{mass_text.strip()} {rest}".strip()), bay_code=state.bay)
+        considered = self.consider(f"{mass_text.strip()} {rest}".strip())
+        # A reading was taken of one piece; the piece that is alike was not read.
+        return self._tally(considered, self.bay_for(considered, state.bay), ())
 
 
 def _despite_skin(entry: PieceEntry, guarded: str, reason: str) -> PieceEntry:

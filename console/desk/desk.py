@@ -11,6 +11,7 @@ from console.desk.considering import Consideration
 from console.desk.known import Known, load_yard_and_library
 from console.desk.refusal import DeskRefusal
 from console.desk.review import Review
+from console.desk.waiting import Together
 from console.entry.cleaning import clean
 from console.ledger.closeout import LoadDifference
 from console.ledger.rows import Tally
@@ -56,6 +57,20 @@ class Desk(Review):
     def note(self, text: str) -> None:
         """Add a note for the handover."""
         self.history.record(self.ledger.note(clean(text), self.person))
+
+    def set_aside(self, readings: Together, reason: str) -> str:
+        """Take readings that wait out of the queue by a note for the handover; undo lets them wait again.
+
+        Raises:
+            DeskRefusal: No reason was given.
+        """
+        told, about = clean(reason).strip(), readings[0]
+        if not told:
+            raise DeskRefusal("Say in a few words why the reading goes to no piece.")
+        text = f"reading of {about.piece} ({about.file}, line {about.line}) set aside: {told}"
+        row = self.ledger.note(clean(text), self.person, readings=self.readings.kept_form(readings))
+        self.history.record(row)
+        return clean(text)
 
     def shoot_check(self, sample: str, line: str) -> tuple[CheckDone, ...]:
         """Write the shots on a check sample; from now on readings count as it says.

@@ -119,10 +119,11 @@ class Review(PieceAtHand):
         last = self.last_piece()
         if last is None:
             raise DeskRefusal("No piece in this run yet to correct.")
-        self.bay_for(considered, bay_code)
+        bay = self.bay_for(considered, bay_code)
+        used = self.readings.used_by(considered.parsed.line, corrected=last.row_id)
         with self.ledger.act():
             void = self.ledger.void(last.row_id, REPLACED_REASON, self.person)
-            tallied = self.tally(considered, bay_code=bay_code)
+            tallied = self._tally(considered, bay, used)
         # The tally has recorded the piece; the void came before it.
         self.history.done.insert(len(self.history.done) - 1, void)
         return f"corrected: {tallied.sentence}"

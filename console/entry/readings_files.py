@@ -1,7 +1,7 @@
 """A folder that an analyser's software drops readings into: every row is offered once, and none is lost."""
 
 import time
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Collection, Iterable, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -115,10 +115,33 @@ class WatchedFolder:
             TakenRowsError: The disk refused; they will be offered again by the next process.
         """
         for piece in pieces:
-            stamp, left = self._left.get(piece.file, (None, set()))
-            rest = left - set(piece.row_ids)
-            self.journal.take(piece.file, piece.row_ids, done=None if rest else stamp)
-            left.difference_update(piece.row_ids)
+            self.take_rows(piece.file, piece.row_ids)
+
+    def take_rows(self, file: str, row_ids: Collection[str], by: str = "") -> None:
+        """Mark rows as used, by their ids; on disk when this returns.
+
+        Args:
+            file: The file they stand in.
+            row_ids: The rows.
+            by: The ledger row that used them; empty where no ledger did.
+
+        Raises:
+            TakenRowsError: The disk refused.
+        """
+        stamp, left = self._left.get(file, (None, set()))
+        rest = left.difference(row_ids)
+        self.journal.take(file, row_ids, done=None if rest else stamp, by=by)
+        left.difference_update(row_ids)
+
+    def give_back_rows(self, file: str, row_ids: Collection[str], by: str = "") -> None:
+        """Mark rows as not used after all. Not offered anew by this process: who gives back has them at hand.
+
+        Raises:
+            TakenRowsError: The disk refused.
+        """
+        self.journal.give_back(file, row_ids, by=by)
+        if file in self._left:
+            self._left[file][1].update(row_ids)
 
     def _files(self) -> list[tuple[str, Stamp]]:
         """Return the readings files, the oldest first."""

@@ -40,13 +40,17 @@ def _values(reading: Reading) -> list[str]:
     values = sorted(reading.values.items(), key=lambda item: (-item[1], item[0]))
     words = []
     for symbol, value in values:
-        spread = f"+-{_number(reading.sigma[symbol])}" if symbol in reading.sigma else ""
-        words.append(f"{symbol.casefold()}={_number(value)}{spread}")
+        spread = f"+-{number_text(reading.sigma[symbol])}" if symbol in reading.sigma else ""
+        words.append(f"{symbol.casefold()}={number_text(value)}{spread}")
     return words + [
-        f"{symbol.casefold()}<{_number(limit)}" for symbol, limit in sorted(reading.below.items())
+        f"{symbol.casefold()}<{number_text(limit)}" for symbol, limit in sorted(reading.below.items())
     ]
 
 
-def _number(value: float) -> str:
-    """Return a figure without exponent and needless zeros, to a millionth of a percent."""
+def number_text(value: float) -> str:
+    """Return a figure without exponent and needless zeros, to a millionth (of a percent, for a reading).
+
+    >>> number_text(0.05), number_text(18.0)
+    ('0.05', '18')
+    """
     return f"{value:.6f}".rstrip("0").rstrip(".")

@@ -6,6 +6,7 @@ from typing import Any
 from console.ledger.errors import LedgerRefusal
 from console.ledger.journal import Journal
 from console.ledger.piece_state import corrections_of, piece_state
+from console.ledger.reading_rows import READINGS
 from console.ledger.rows import PieceEntry, PieceState, Row, RowKind
 from console.ledger.runs import open_run_of, run_by_id
 from console.ledger.standing import is_void
@@ -37,6 +38,7 @@ class PieceActs(Journal):
             "load": entry.load,
             "supplier": entry.supplier,
             "twins": list(entry.twins),
+            READINGS: list(entry.readings),
         }
         with self.act():
             return self.append(

@@ -85,6 +85,8 @@ class PieceEntry:
     supplier: str = ""
     twins: tuple[str, ...] = ()
     """Grades that the facts could not tell from `grade_id`, likeliest first."""
+    readings: tuple[Mapping[str, Any], ...] = ()
+    """Readings from files that went into the piece: their rows, and what to offer again if it is voided."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,11 +1,12 @@
 """What may be done to a run: opening, notes, tickets, take-over, check samples, draw-downs, closing."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from console.ledger.errors import LedgerRefusal
 from console.ledger.piece_acts import PieceActs
 from console.ledger.piece_state import waiting_pieces
+from console.ledger.reading_rows import READINGS
 from console.ledger.rows import Row, RowKind
 from console.ledger.runs import open_run_of, runs
 from console.ledger.trouble import told_plainly
@@ -43,16 +44,22 @@ class RunActs(PieceActs):
                 raise LedgerRefusal(f"{person} works run {run.run_id} already.")
             return self.append(RowKind.TAKE_OVER, person=person, run_id=run.run_id, body={"from": run.person})
 
-    def note(self, text: str, person: str) -> Row:
+    def note(self, text: str, person: str, *, readings: Sequence[Mapping[str, Any]] = ()) -> Row:
         """Add a note for the handover.
+
+        Args:
+            text: What the next sorter should know.
+            person: Who says so.
+            readings: Readings from files that this note sets aside; JSON-ready.
 
         Raises:
             LedgerRefusal: It is blank, or no run is open.
         """
         if not text.strip():
             raise LedgerRefusal("The note is empty. Type what the next sorter should know.")
+        body = {"text": text} | ({READINGS: list(readings)} if readings else {})
         with self.act():
-            return self.append(RowKind.NOTE, person=person, run_id=self.open_run_id(), body={"text": text})
+            return self.append(RowKind.NOTE, person=person, run_id=self.open_run_id(), body=body)
 
     def ticket(
         self,

@@ -1,0 +1,185 @@
+"""Readings that wait for their piece: which come next, which stand on the line, which a piece holds."""
+
+from collections.abc import Iterable, Sequence
+
+from console.desk.considering import Consideration
+from console.desk.offered import OfferedReading, as_json, from_json, offered, text_of
+from console.desk.refusal import DeskRefusal
+from console.desk.run_pages import newest_seq
+from console.entry.onto_line import with_reading, without_reading
+from console.entry.readings_csv import PieceReadings
+from console.ledger.reading_rows import ReadingAct, reading_acts, readings_held, rows_of
+from console.ledger.store import Ledger
+from console.yard.yard import Yard
+
+Together = tuple[OfferedReading, ...]
+"""Readings of one piece by one technique, in the order they came; they go onto the line as one."""
+
+NOTHING_WAITS = "No reading waits."
+ALREADY = "The reading of {piece} stands on the line already, and no other waits."
+CHANGED = (
+    "The reading of {piece} stands on the line, changed by hand. Enter tallies it; or take it off the line "
+    "first, then the key puts the next one there."
+)
+OTHER_TECHNIQUE = (
+    "The line holds a reading by {line}, and {piece} was read by {file}: a line takes one technique. "
+    "Tally the one first."
+)
+NO_ROOM = "The line has no room for the reading of {piece}. Tally what stands there first."
+
+
+class WaitingReadings:
+    """The readings of files that no piece holds, in the order they came.
+
+    The ledger says which are taken: a reading waits while no piece, and no note that sets it aside, holds its
+    rows. Undo, redo, a void in the review and a correction are all followed by their rows, none by itself.
+    """
+
+    def __init__(self, ledger: Ledger, yard: Yard) -> None:
+        self._ledger = ledger
+        self._yard = yard
+        self._waiting: list[OfferedReading] = []
+        self._on_line: list[OfferedReading] = []
+        """Those of them that stand on the entry line, in the order they were put there."""
+        self._seen = newest_seq(ledger)
+
+    # -- what there is --------------------------------------------------------------------------
+    def add(self, pieces: Iterable[PieceReadings]) -> None:
+        """Take in what the reader found, in its order."""
+        self._waiting += [reading for piece in pieces for reading in offered(piece)]
+
+    def waiting(self) -> list[Together]:
+        """Return what waits and stands not on the line, the longest-waiting piece first."""
+        self.catch_up()
+        by_piece: dict[tuple[str, str, str], list[OfferedReading]] = {}
+        for reading in self._waiting:
+            if reading not in self._on_line:
+                by_piece.setdefault(reading.of_one_piece, []).append(reading)
+        return [tuple(readings) for readings in by_piece.values()]
+
+    @property
+    def on_line(self) -> Together:
+        """What stands on the entry line."""
+        return tuple(self._on_line)
+
+    # -- the line -------------------------------------------------------------------------------
+    def follow(self, line: str) -> bool:
+        """Take note of the line as it is now; return whether other readings stand on it than before.
+
+        A reading stands there from when its words do, whoever put them there: the key, a half-typed line of
+        last time, a line recalled. It stays while any of its figures is left, changed or not.
+        """
+        before = self.on_line
+        self._on_line = self._found_on(line)
+        return self.on_line != before
+
+    def next_onto(self, considered: Consideration) -> str:
+        """Return the line with the next waiting reading; pressed again, with the one after it instead.
+
+        Further shots on the piece whose reading stands on the line are added to it, and so is any reading
+        where the line ends with a shot mark.
+
+        Raises:
+            DeskRefusal: No reading waits, or the line cannot take it; the message says why.
+        """
+        waiting = self.waiting()
+        self.follow(considered.parsed.line)
+        if not self._on_line:
+            if not waiting:
+                raise DeskRefusal(NOTHING_WAITS)
+            return self.put_onto(considered, waiting[0])
+        last = self._on_line[-1]
+        further = [one for one in waiting if one[0].of_one_piece == last.of_one_piece]
+        if not waiting:
+            raise DeskRefusal(ALREADY.format(piece=last.piece))
+        following = self._after(last, waiting)
+        if further or considered.parsed.line.rstrip().endswith("/"):
+            return self.put_onto(considered, (further or [following])[0])
+        return self.put_onto(considered, following, instead=True)
+
+    def put_onto(self, considered: Consideration, readings: Together, *, instead: bool = False) -> str:
+        """Return the line with readings put after what stands there.
+
+        Args:
+            considered: The line at hand.
+            readings: Of one piece.
+            instead: Take off the readings that stand there.
+
+        Raises:
+            DeskRefusal: The line cannot take them.
+        """
+        line, piece, technique = considered.parsed.line, readings[0].piece, readings[0].technique
+        shots = considered.parsed.facts.shots
+        stays, goes = self._on_line, self._on_line[:0]
+        if instead:
+            goes = [one for one in stays if one.of_one_piece == stays[-1].of_one_piece]
+            stays = [one for one in stays if one not in goes]
+            bare = without_reading(line, self._text(goes))
+            if bare is None:
+                raise DeskRefusal(CHANGED.format(piece=goes[0].piece))
+            line = bare
+        has_reading = len(shots) > sum(len(one.facts.shots) for one in goes)
+        on_it = shots[0].reading.technique if has_reading else technique
+        if technique and on_it != technique:
+            raise DeskRefusal(OTHER_TECHNIQUE.format(line=on_it, piece=piece, file=technique))
+        full = with_reading(line, self._text(readings), has_reading=has_reading)
+        if full is None:
+            raise DeskRefusal(NO_ROOM.format(piece=piece))
+        self._on_line = [*stays, *readings]
+        return full
+
+    # -- the ledger -----------------------------------------------------------------------------
+    def used_by(self, line: str, corrected: str | None = None) -> Together:
+        """Return the readings that a line takes with it when it is tallied.
+
+        Args:
+            line: The line.
+            corrected: row_id of the piece whose place it takes, and whose readings it keeps while any of
+                their figures stands on it.
+        """
+        kept = readings_held(self._ledger, corrected) if corrected else ()
+        of_old = [from_json(reading, self._yard) for reading in kept]
+        return (*[one for one in of_old if one.is_left_on(line)], *self._found_on(line))
+
+    def kept_form(self, readings: Sequence[OfferedReading]) -> tuple[dict[str, object], ...]:
+        """Return readings as the ledger keeps them."""
+        return tuple(as_json(reading, self._yard.technique) for reading in readings)
+
+    def catch_up(self) -> None:
+        """Follow what the ledger says since the last look. Not while an act is half-way: it may be undone."""
+        if self._ledger.connection.in_transaction:
+            return
+        newest = newest_seq(self._ledger)
+        for act in reading_acts(self._ledger, self._seen, newest) if newest != self._seen else ():
+            self._follow_act(act)
+        self._seen = newest
+
+    def _follow_act(self, act: ReadingAct) -> None:
+        rows = rows_of(act.readings)
+        if act.is_taken:
+            self._waiting = [one for one in self._waiting if not rows.issuperset(one.row_ids)]
+            self._on_line = [one for one in self._on_line if one in self._waiting]
+            return
+        here = {row_id for one in self._waiting for row_id in one.row_ids}
+        back = [from_json(reading, self._yard) for reading in act.readings]
+        # They came before all that waits: the sorter has just had them in hand.
+        self._waiting[:0] = [one for one in back if here.isdisjoint(one.row_ids)]
+
+    def _found_on(self, line: str) -> list[OfferedReading]:
+        """Return the waiting readings that stand on a line."""
+        found = [one for one in self._on_line if one.is_left_on(line)]
+        cores = [one.core for one in found]
+        for one in self._waiting:
+            # Two pieces may read alike to the last digit: their words count once each.
+            if one not in found and one.is_whole_on(line) and cores.count(one.core) < line.count(one.core):
+                found.append(one)
+                cores.append(one.core)
+        return found
+
+    def _after(self, last: OfferedReading, waiting: Sequence[Together]) -> Together:
+        """Return what comes after a reading in the order of the queue; the first again after the last."""
+        place = {one.row_ids: number for number, one in enumerate(self._waiting)}
+        return next((one for one in waiting if place[one[0].row_ids] > place[last.row_ids]), waiting[0])
+
+    def _text(self, readings: Sequence[OfferedReading]) -> str:
+        return text_of(readings, self._yard.technique)
