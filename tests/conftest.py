@@ -13,9 +13,9 @@ NOON = datetime(2026, 3, 2, 12, 0, tzinfo=UTC)
 
 @pytest.fixture
 def yard_folder(tmp_path: Path) -> Path:
-    """Return a folder with the demo yard's yard.toml and no store yet."""
+    """Return a folder with the demo yard's yard.toml, no readings and no store yet."""
     folder = tmp_path / "yard"
-    folder.mkdir()
+    (folder / "readings").mkdir(parents=True)
     shutil.copy(DEMO_YARD / "yard.toml", folder)
     return folder
 

@@ -86,6 +86,7 @@ async def draw(state: State) -> bool:
     with tempfile.TemporaryDirectory() as scratch:
         yard = Path(scratch)
         shutil.copy(ROOT / "demo_yard" / "yard.toml", yard)
+        (yard / "readings").mkdir()
         text, svg = await text_of(state, yard)
     file = PICTURES / f"{state.name}.txt"
     has_changed = not file.is_file() or file.read_text(encoding="utf-8") != text

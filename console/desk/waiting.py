@@ -62,6 +62,10 @@ class WaitingReadings:
         """What stands on the entry line."""
         return tuple(self._on_line)
 
+    def text(self, readings: Sequence[OfferedReading]) -> str:
+        """Return readings of one piece as the line has them."""
+        return text_of(readings, self._yard.technique)
+
     # -- the line -------------------------------------------------------------------------------
     def follow(self, line: str) -> bool:
         """Take note of the line as it is now; return whether other readings stand on it than before.
@@ -114,7 +118,7 @@ class WaitingReadings:
         if instead:
             goes = [one for one in stays if one.of_one_piece == stays[-1].of_one_piece]
             stays = [one for one in stays if one not in goes]
-            bare = without_reading(line, self._text(goes))
+            bare = without_reading(line, self.text(goes))
             if bare is None:
                 raise DeskRefusal(CHANGED.format(piece=goes[0].piece))
             line = bare
@@ -122,11 +126,16 @@ class WaitingReadings:
         on_it = shots[0].reading.technique if has_reading else technique
         if technique and on_it != technique:
             raise DeskRefusal(OTHER_TECHNIQUE.format(line=on_it, piece=piece, file=technique))
-        full = with_reading(line, self._text(readings), has_reading=has_reading)
+        full = with_reading(line, self.text(readings), has_reading=has_reading)
         if full is None:
             raise DeskRefusal(NO_ROOM.format(piece=piece))
         self._on_line = [*stays, *readings]
         return full
+
+    def taken_off(self, line: str, readings: Together) -> str:
+        """Return the line without readings; as it is where they do not stand there as they were put."""
+        bare = without_reading(line, self.text(readings))
+        return line if bare is None else bare
 
     # -- the ledger -----------------------------------------------------------------------------
     def used_by(self, line: str, corrected: str | None = None) -> Together:
@@ -180,6 +189,3 @@ class WaitingReadings:
         """Return what comes after a reading in the order of the queue; the first again after the last."""
         place = {one.row_ids: number for number, one in enumerate(self._waiting)}
         return next((one for one in waiting if place[one[0].row_ids] > place[last.row_ids]), waiting[0])
-
-    def _text(self, readings: Sequence[OfferedReading]) -> str:
-        return text_of(readings, self._yard.technique)

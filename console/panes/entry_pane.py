@@ -45,7 +45,12 @@ class EchoPane(DrawnPane):
 
 
 class EntryPane(Vertical):
-    """Keys in; the echo of what they mean below."""
+    """Keys in; the echo of what they mean below; which readings wait stands in the border."""
+
+    task: reactive[str] = reactive("Piece", repaint=False)
+    """What the line is for."""
+    waiting: reactive[str] = reactive("", repaint=False)
+    """Which readings from files wait, in a few words; empty where none does."""
 
     bay_warning: reactive[str] = reactive("", repaint=False)
     """What the piece would do to its bay: element, what it would come to, and what the buyer takes; empty
@@ -59,12 +64,24 @@ class EntryPane(Vertical):
 
     def on_mount(self) -> None:
         """Name the pane."""
-        self.border_title = "Piece"
+        self._show_title()
 
     def watch_bay_warning(self) -> None:
         """Show the warning."""
         said = Content.assemble((" BAY ", "bold reverse $warning"), " ", self.bay_warning)
         self.border_subtitle = said if self.bay_warning else None
+
+    def watch_task(self) -> None:
+        """Name the pane anew."""
+        self._show_title()
+
+    def watch_waiting(self) -> None:
+        """Show it beside the name, where nothing moves for it."""
+        self._show_title()
+
+    def _show_title(self) -> None:
+        waiting = (f"  ·  {self.waiting}", "not bold $foreground") if self.waiting else ""
+        self.border_title = Content.assemble(self.task, waiting)
 
 
 def _word(token: "Token") -> Content:

@@ -20,6 +20,8 @@ class Said:
     text: str
     is_refusal: bool = False
     """The act was not done; the sentence says why and what would be right."""
+    is_news: bool = False
+    """Nobody's key brought it: something was found out meanwhile."""
 
 
 class SaidPane(DrawnPane):
@@ -43,7 +45,8 @@ class SaidPane(DrawnPane):
             return []
         if self.said.is_refusal:
             return Content.assemble((" NOT DONE ", "bold reverse $warning"), " ", self.said.text).wrap(width)
-        return Content.assemble(("done ", "$quiet"), self.said.text).wrap(width)
+        lead = ("news ", "bold $warning") if self.said.is_news else ("done ", "$quiet")
+        return Content.assemble(lead, self.said.text).wrap(width)
 
     def draw(self, width: int, height: int) -> list[Content]:
         """Return what there is room for."""

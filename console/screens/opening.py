@@ -47,8 +47,12 @@ def screen_named(name: str, sorting: "SortingScreen") -> Screen[None]:
 
 
 def _further_screen(name: str, sorting: "SortingScreen") -> Screen[None]:
-    """Return one of the screens that F10 lists: series, bays, lots or checks."""
+    """Return a screen that F10 or the action list leads to: series, bays, lots, checks or readings."""
     assert sorting.bench is not None
+    if name == "readings":
+        from console.screens.readings_page import readings_page
+
+        return readings_page(sorting.bench.desk)
     if name == "series":
         from console.screens.series_screen import SeriesScreen
 

@@ -1,5 +1,6 @@
 """What there is to pick from: bays for a piece, actions of a screen."""
 
+from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any
 
 from console.panes.figures import percent
@@ -37,8 +38,16 @@ def _bay_pick(bay: "Bay", worth: "BayWorth | None", currency: str, *, is_suggest
     return Pick(key=bay.code, code=bay.code, text=bay.name, aside=aside, is_quiet=bool(worth and worth.veto))
 
 
-def action_picks(app: "App[Any]", screen: "Screen[Any]") -> list[Pick]:
-    """Return every action of a screen that has a tooltip, numbered, with its key beside it."""
+def action_picks(
+    app: "App[Any]", screen: "Screen[Any]", keyless: Iterable[tuple[str, str]] = ()
+) -> list[Pick]:
+    """Return every action of a screen that has a tooltip, numbered, with its key beside it.
+
+    Args:
+        app: Names the keys.
+        screen: Has the actions.
+        keyless: Further actions that no key leads to, and how each is shown.
+    """
     picks: list[Pick] = []
     for active in screen.active_bindings.values():
         binding = active.binding
@@ -53,4 +62,7 @@ def action_picks(app: "App[Any]", screen: "Screen[Any]") -> list[Pick]:
                 aside=key,
             )
         )
-    return picks
+    first = len(picks) + 1
+    return picks + [
+        Pick(key=action, code=str(i), text=text) for i, (action, text) in enumerate(keyless, first)
+    ]

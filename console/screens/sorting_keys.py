@@ -1,4 +1,7 @@
-"""Which keys the sorting screen answers to. Help, the action list and the README read this table."""
+"""Which keys the sorting screen answers to, and its actions without a key.
+
+Help, the action list and the README read these tables.
+"""
 
 from textual.binding import Binding, BindingType
 
@@ -93,6 +96,14 @@ SORTING_KEYS: list[BindingType] = [
         tooltip="begin a shot on a spot ground just before",
     ),
     Binding(
+        "insert",
+        "next_reading",
+        "Reading",
+        id="next-reading",
+        show=False,
+        tooltip="put the next reading that waits onto the line; again: the one after it instead",
+    ),
+    Binding(
         "f10",
         "more",
         "More",
@@ -123,3 +134,10 @@ SORTING_KEYS: list[BindingType] = [
         tooltip="candidate below, always",
     ),
 ]
+
+KEYLESS_ACTIONS = (
+    ("choose_reading", "Choose reading: put a waiting reading of your choice onto the line"),
+    ("set_reading_aside", "Set aside: take a reading that goes to no piece out of the queue, with a reason"),
+    ("app.open('readings')", "Readings: what waits, and what could not be read in the folder"),
+)
+"""What the action list offers beside the keys: the action, and how it is shown."""

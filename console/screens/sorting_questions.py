@@ -6,6 +6,7 @@ from console.screens.ask_screen import AskScreen
 from console.screens.pick_screen import Pick, PickScreen
 from console.screens.picks import action_picks, bay_picks
 from console.screens.sorting_enter import SortingEnter
+from console.screens.sorting_keys import KEYLESS_ACTIONS
 
 
 class SortingQuestions(SortingEnter):
@@ -63,7 +64,10 @@ class SortingQuestions(SortingEnter):
 
         self.app.push_screen(
             PickScreen(
-                action_picks(self.app, self), title=words.ACTIONS_TITLE, hint=words.PICK_HINT, close_key="f9"
+                action_picks(self.app, self, KEYLESS_ACTIONS),
+                title=words.ACTIONS_TITLE,
+                hint=words.PICK_HINT,
+                close_key="f9",
             ),
             picked,
         )

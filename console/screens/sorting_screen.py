@@ -22,7 +22,7 @@ from console.panes.tour_pane import TourPane
 from console.panes.why_pane import WhyPane
 from console.screens import words
 from console.screens.pace import Pace
-from console.screens.sorting_modes import SortingModes
+from console.screens.sorting_readings import SortingReadings
 
 if TYPE_CHECKING:
     from console.desk import Consideration
@@ -30,7 +30,7 @@ if TYPE_CHECKING:
     from console.screens.bench import Bench
 
 
-class SortingScreen(SortingModes):
+class SortingScreen(SortingReadings):
     """Holds the piece at hand and hands it to the panes; what keys do stands in the classes it comes from."""
 
     CSS_PATH = "sorting_screen.tcss"
@@ -89,12 +89,14 @@ class SortingScreen(SortingModes):
         self.show_sums()
         self.tally_waiting()
         self.consider(self.line.value)
+        self.watch_readings()
 
     def consider(self, line: str) -> None:
         """Show what the line says, what the piece can be and where it goes."""
         if self.bench is None:
             return
         self.considered = self.bench.desk.consider(line)
+        self.follow_readings(line)
         self.show_consideration(self.considered)
         if self.said.is_refusal:
             self.say(self._last_done)
@@ -150,13 +152,17 @@ class SortingScreen(SortingModes):
         header.tally = sums
         header.analyser = self.bench.desk.analyser_state()
         self.read_bays()
+        self.show_waiting()
         header.grams_per_hour = self._pace.grams_per_hour(sums.mass_g) if self._pace else None
         if last.display:
             last.pieces = self.bench.latest(last.size.height)
         self.go_on_tour(sums)
 
     def say(self, said: Said) -> None:
-        """Show one sentence until the next; a refusal only until the line changes."""
+        """Show one sentence until the next; a refusal only until the line changes, and news after it."""
+        if said.is_news and self.said.is_refusal:
+            self._last_done = said
+            return
         self.said = said
         if not said.is_refusal:
             self._last_done = said

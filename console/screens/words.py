@@ -36,3 +36,19 @@ COLOURS_CHOSEN = (
 )
 TOUR_SKIP = "(Esc skips)"
 TOUR_LEFT = "The tour is left; ^N begins it anew."
+NO_READINGS_FOLDER = (
+    "No folder for readings is set. Write folder under [readings_files] in yard.toml, and start again."
+)
+READING_PUT = (
+    "reading of {piece} ({file}, line {line}) put on the line: {shots}. Look at it; Enter tallies it."
+)
+READING_WAITS = "{count} waiting, next {piece}: {key}"
+READING_ON_LINE = "{piece} on the line"
+READINGS_MORE = ", {count} more: {key}"
+READINGS_STOPPED = "readings from files: stopped, F9 says why"
+READINGS_TITLE = "Which reading?"
+ASIDE_TITLE = "Set a reading aside"
+ASIDE_QUESTION = "Why does the reading of {piece} go to no piece? The handover keeps these words."
+READINGS_BACK = "The folder for readings can be read again."
+FURTHER_NEWS = " (and {count} more: F9, readings)"
+NO_READING_WAITS = "No reading waits."

@@ -8,6 +8,7 @@ import platformdirs
 from console.yard.errors import YardFileError
 
 YARD_FILE = "yard.toml"
+READINGS_FOLDER = "readings"
 
 
 def demo_folder() -> Path:
@@ -28,15 +29,16 @@ def open_demo(folder: Path | None = None) -> Path:
     file = folder / YARD_FILE
     if not file.is_file():
         try:
-            folder.mkdir(parents=True, exist_ok=True)
-            shutil.copy(_shipped(), file)
+            # The yard file last: while it is missing the copy is made anew.
+            shutil.copytree(_shipped() / READINGS_FOLDER, folder / READINGS_FOLDER, dirs_exist_ok=True)
+            shutil.copy(_shipped() / YARD_FILE, file)
         except OSError as error:
             raise YardFileError(f"The demo yard cannot be copied to {folder}: {error.strerror}.") from error
     return folder
 
 
 def _shipped() -> Path:
-    """Return the file as it was installed: beside this module, in a clone at the top level."""
+    """Return the folder as it was installed: beside this module, in a clone at the top level."""
     here = Path(__file__).resolve()
-    installed = here.with_name("demo") / YARD_FILE
-    return installed if installed.is_file() else here.parents[2] / "demo_yard" / YARD_FILE
+    installed = here.with_name("demo")
+    return installed if (installed / YARD_FILE).is_file() else here.parents[2] / "demo_yard"

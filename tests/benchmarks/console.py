@@ -109,6 +109,7 @@ def main() -> int:
     with tempfile.TemporaryDirectory() as scratch:
         yard = Path(scratch)
         shutil.copy(ROOT / "demo_yard" / "yard.toml", yard)
+        (yard / "readings").mkdir()
         console = [*CONSOLE, str(yard)]
         times = key_times_ms(console, "since")
         bare = key_times_ms(YARDSTICK, "Quit")

@@ -10,8 +10,8 @@ DEMO_YARD = Path(__file__).resolve().parents[2] / "demo_yard"
 
 @pytest.fixture
 def yard(tmp_path: Path) -> Path:
-    """A fresh folder with the demo yard's yard.toml and no store."""
+    """A fresh folder with the demo yard's yard.toml, no readings and no store."""
     folder = tmp_path / "yard"
-    folder.mkdir()
+    (folder / "readings").mkdir(parents=True)
     shutil.copy(DEMO_YARD / "yard.toml", folder)
     return folder

@@ -18,13 +18,13 @@ def with_settings(yard: Path, text: str) -> Path:
 
 async def test_a_remapped_key_works_and_is_shown(yard: Path) -> None:
     """The new key acts, the old one does not, and key line and help name the new one."""
-    async with console(with_settings(yard, 'keys = { undo = "insert" }')) as driver:
+    async with console(with_settings(yard, 'keys = { undo = "f11" }')) as driver:
         await driver.enter("12.4 304")
-        assert "Ins  Undo" in driver.picture()
+        assert "F11  Undo" in driver.picture()
         await driver.press("f4")
         assert len(driver.bays()) == 1
 
-        await driver.press("insert")
+        await driver.press("f11")
 
         assert driver.bays() == {}
 
