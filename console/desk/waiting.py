@@ -146,6 +146,7 @@ class WaitingReadings:
             corrected: row_id of the piece whose place it takes, and whose readings it keeps while any of
                 their figures stands on it.
         """
+        self.catch_up()
         kept = readings_held(self._ledger, corrected) if corrected else ()
         of_old = [from_json(reading, self._yard) for reading in kept]
         return (*[one for one in of_old if one.is_left_on(line)], *self._found_on(line))

@@ -136,8 +136,8 @@ SORTING_KEYS: list[BindingType] = [
 ]
 
 KEYLESS_ACTIONS = (
-    ("choose_reading", "Choose reading: put a waiting reading of your choice onto the line"),
-    ("set_reading_aside", "Set aside: take a reading that goes to no piece out of the queue, with a reason"),
-    ("app.open('readings')", "Readings: what waits, and what could not be read in the folder"),
+    ("choose_reading", "Choose reading: which waiting one goes onto the line"),
+    ("set_reading_aside", "Set aside: a reading that goes to no piece, with a reason"),
+    ("app.open('readings')", "Readings: what waits, and what could not be read"),
 )
 """What the action list offers beside the keys: the action, and how it is shown."""

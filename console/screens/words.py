@@ -39,9 +39,7 @@ TOUR_LEFT = "The tour is left; ^N begins it anew."
 NO_READINGS_FOLDER = (
     "No folder for readings is set. Write folder under [readings_files] in yard.toml, and start again."
 )
-READING_PUT = (
-    "reading of {piece} ({file}, line {line}) put on the line: {shots}. Look at it; Enter tallies it."
-)
+READING_PUT = "{piece} ({file}, line {line}): {shots} put on the line; Enter tallies."
 READING_WAITS = "{count} waiting, next {piece}: {key}"
 READING_ON_LINE = "{piece} on the line"
 READINGS_MORE = ", {count} more: {key}"
