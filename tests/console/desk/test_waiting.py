@@ -327,18 +327,19 @@ def test_what_a_closed_run_left_waits_in_the_next(bench: Bench) -> None:
     assert bench.waiting() == ["A2", "A3"]
 
 
-def test_a_store_put_back_to_an_older_state_offers_what_it_no_longer_holds(bench: Bench, tmp_path: Path) -> None:
+def test_a_store_put_back_to_an_older_state_offers_what_it_no_longer_holds(
+    bench: Bench, tmp_path: Path
+) -> None:
     """The journal knows of pieces that the restored store has lost: their readings wait again."""
     bench.drop(THREE)
     bench.look()
     bench.tally()
     bench.look()
-    copy = backup(bench.desk.ledger.path, tmp_path / "copy.sqlite3")
+    copy = backup(bench.desk.ledger.path, tmp_path)
     bench.tally()
     assert bench.waiting() == ["A3"]
     bench.desk.close()
-    store = bench.yard / "yard.sqlite3"
-    store.write_bytes(Path(copy or tmp_path / "copy.sqlite3").read_bytes())
+    bench.desk.ledger.path.write_bytes(copy.read_bytes())
 
     bench.start()
 

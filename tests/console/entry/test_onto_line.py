@@ -9,7 +9,9 @@ from console.entry.splitting import LONGEST_LINE
 TEXT = "cr=18.2 ni=8.1"
 
 
-@pytest.mark.parametrize("line", ["", "12.4", "12.4 304 ", "12.4 ; from the fence", "; only a note", "12.4 m0"])
+@pytest.mark.parametrize(
+    "line", ["", "12.4", "12.4 304 ", "12.4 ; from the fence", "; only a note", "12.4 m0"]
+)
 def test_what_stood_there_stays(line: str) -> None:
     """Weight, words and note are understood as before, and the reading beside them."""
     full = with_reading(line, TEXT, has_reading=False)
