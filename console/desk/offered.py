@@ -6,7 +6,7 @@ from typing import Any
 
 from console.entry.bench_text import bench_as_words
 from console.entry.cleaning import clean
-from console.entry.onto_line import stands_on, words_of
+from console.entry.onto_line import words_of
 from console.entry.parse import parse_line
 from console.entry.readings_csv import PieceReadings
 from console.entry.shot_text import shots_as_line
@@ -45,10 +45,6 @@ class OfferedReading:
     def core(self) -> str:
         """The shots as words, without bench facts and technique: what tells this reading from another."""
         return shots_as_line(self.facts.shots, self.technique)
-
-    def is_whole_on(self, line: str) -> bool:
-        """Return whether its shots stand on a line as they were read."""
-        return stands_on(line, self.core)
 
     def is_left_on(self, line: str) -> bool:
         """Return whether something of it still stands on a line, figures changed or not."""

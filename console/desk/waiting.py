@@ -6,7 +6,7 @@ from console.desk.considering import Consideration
 from console.desk.offered import OfferedReading, as_json, from_json, offered, text_of
 from console.desk.refusal import DeskRefusal
 from console.desk.run_pages import newest_seq
-from console.entry.onto_line import with_reading, without_reading
+from console.entry.onto_line import stands_on, with_reading, without_reading
 from console.entry.readings_csv import PieceReadings
 from console.ledger.reading_rows import ReadingAct, reading_acts, readings_held, rows_of
 from console.ledger.store import Ledger
@@ -41,6 +41,7 @@ class WaitingReadings:
         self._waiting: list[OfferedReading] = []
         self._on_line: list[OfferedReading] = []
         """Those of them that stand on the entry line, in the order they were put there."""
+        self._cores: dict[tuple[str, ...], str] = {}
         self._seen = newest_seq(ledger)
 
     # -- what there is --------------------------------------------------------------------------
@@ -178,13 +179,23 @@ class WaitingReadings:
     def _found_on(self, line: str) -> list[OfferedReading]:
         """Return the waiting readings that stand on a line."""
         found = [one for one in self._on_line if one.is_left_on(line)]
+        if "=" not in line and "<" not in line:
+            return found  # most lines are typed by hand, and no key waits for a long queue
         cores = [one.core for one in found]
         for one in self._waiting:
+            core = self._core_of(one)
             # Two pieces may read alike to the last digit: their words count once each.
-            if one not in found and one.is_whole_on(line) and cores.count(one.core) < line.count(one.core):
+            if one not in found and stands_on(line, core) and cores.count(core) < line.count(core):
                 found.append(one)
-                cores.append(one.core)
+                cores.append(core)
         return found
+
+    def _core_of(self, reading: OfferedReading) -> str:
+        """Return the core of a reading, made once: it is asked for at every key."""
+        core = self._cores.get(reading.row_ids)
+        if core is None:
+            core = self._cores[reading.row_ids] = reading.core
+        return core
 
     def _after(self, last: OfferedReading, waiting: Sequence[Together]) -> Together:
         """Return what comes after a reading in the order of the queue; the first again after the last."""

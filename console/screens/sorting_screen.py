@@ -160,7 +160,7 @@ class SortingScreen(SortingReadings):
 
     def say(self, said: Said) -> None:
         """Show one sentence until the next; a refusal only until the line changes, and news after it."""
-        if said.is_news and self.said.is_refusal:
+        if said.is_news and self.said.is_refusal and said is not self._last_done:
             self._last_done = said
             return
         self.said = said
