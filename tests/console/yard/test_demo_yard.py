@@ -3,6 +3,10 @@
 from pathlib import Path
 
 from console.entry.parse import parse_line
+from console.entry.readings_csv import pieces_of_rows
+from console.entry.readings_text import rows_of
+from console.entry.shot_text import shots_as_line
+from console.yard.demo import open_demo
 from console.yard.placing import place
 from console.yard.yard_file import load_yard
 from grade_library.library import GradeLibrary
@@ -75,3 +79,28 @@ def test_the_shift_is_understood_and_shows_one_of_everything(library: GradeLibra
     assert len(lines) == 70
     assert 4 <= codes.count("HLD") <= 12
     assert {bay.code for bay in yard.bays} == set(codes)
+
+
+def test_its_readings_are_read_and_find_their_bays(library: GradeLibrary) -> None:
+    """The file in the folder for readings fits the yard's own mapping; its plated piece was ground twice."""
+    yard, names = load_yard(DEMO, library), NameIndex(library)
+    assert yard.readings_files.folder is not None
+    landed = {}
+    for file in sorted((DEMO / yard.readings_files.folder).iterdir()):
+        rows = rows_of(file.read_bytes(), file.stem, yard.readings_files).rows
+        pieces = pieces_of_rows([(row.line, row.cells) for row in rows], techniques=yard.techniques)
+        for piece in pieces:
+            line = f"2 {shots_as_line(piece.facts.shots, yard.technique)}"
+            facts = parse_line(line, names=names, yard=yard).facts
+            verdict = identify(facts, library, None, yard.techniques)
+            landed[piece.piece] = place(verdict, facts, 2000, yard).bay.code
+
+    assert landed == {"K1": "STN", "K2": "YBR", "K3": "STM", "K4": "RBZ"}
+
+
+def test_a_copy_of_the_demo_brings_its_readings(tmp_path: Path) -> None:
+    """What `baywright` offers where there is no yard has the folder too; a second start changes nothing."""
+    for _ in range(2):
+        folder = open_demo(tmp_path / "demo")
+
+        assert [file.name for file in (folder / "readings").iterdir()] == ["bench-gun.csv"]
