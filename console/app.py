@@ -129,7 +129,10 @@ class ConsoleApp(OutfitApp):
         except RemapError as error:
             self.give_up(str(error))
             return
-        kept = self._half_typed.take_back()
+        kept, beside = self._half_typed.take_back()
+        if not desk.readings.take_back(beside):
+            kept = ""  # it was tallied; the process ended before the line was kept anew
+        self._half_typed.beside = desk.readings.on_line_as_text
         self.sorting.take_bench(Bench(desk, now=self._now))
         if kept and kept != self._half_typed.typed:
             self.sorting.put_back(kept)

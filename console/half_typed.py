@@ -16,8 +16,13 @@ LONGEST = 1000
 """Characters taken back from the file; the entry line holds no more."""
 
 
-def keep(folder: Path, line: str) -> None:
+def keep(folder: Path, line: str, beside: str = "") -> None:
     """Write the line beside the store, or take the file away when the line is blank.
+
+    Args:
+        folder: The yard's.
+        line: As typed.
+        beside: Another line of text that belongs to it.
 
     A folder that cannot be written to is no reason to fail: opening the store there says so already.
     """
@@ -26,16 +31,17 @@ def keep(folder: Path, line: str) -> None:
         if not line.strip():
             path.unlink(missing_ok=True)
             return
-        replace_whole(path, line + "\n")
+        replace_whole(path, f"{line}\n{beside}\n" if beside else f"{line}\n")
 
 
-def kept(folder: Path) -> str:
-    """Return the line kept, made safe; empty when there is none."""
+def kept(folder: Path) -> tuple[str, str]:
+    """Return the line kept, made safe, and what was kept beside it; empty when there is none."""
     try:
         text = (folder / FILE_NAME).read_text(encoding="utf-8", errors="replace")
     except OSError:
-        return ""
-    return clean(text.splitlines()[0] if text else "", LONGEST)
+        return "", ""
+    line, beside = [*text.split("\n"), "", ""][:2]
+    return clean(line, LONGEST), beside
 
 
 class Timed(Protocol):
@@ -51,14 +57,16 @@ class HalfTypedLine:
     def __init__(self, folder: Path, later: Callable[[float, Callable[[], object]], Timed]) -> None:
         self.typed = ""
         """The line as it stands."""
+        self.beside: Callable[[], str] = str
+        """Gives what is kept beside the line, on one line; empty where nothing belongs to it."""
         self._folder = folder
         self._later = later
         self._timer: Timed | None = None
         self._is_ours = False
         """The line kept by the sitting before was taken back; until then its file is not touched."""
 
-    def take_back(self) -> str:
-        """Return the line kept last time; from now on its file follows the entry line."""
+    def take_back(self) -> tuple[str, str]:
+        """Return the line kept last time and what was beside it; from now on its file follows the line."""
         self._is_ours = True
         return kept(self._folder)
 
@@ -68,9 +76,12 @@ class HalfTypedLine:
         if self._timer is not None:
             self._timer.stop()
         if self._is_ours:
-            self._timer = self._later(KEEP_AFTER_S, partial(keep, self._folder, line))
+            self._timer = self._later(KEEP_AFTER_S, partial(self._keep, line))
 
     def keep_now(self) -> None:
         """Write the line to disk; a blank one only once the line kept before was taken back."""
         if self._is_ours or self.typed.strip():
-            keep(self._folder, self.typed)
+            self._keep(self.typed)
+
+    def _keep(self, line: str) -> None:
+        keep(self._folder, line, self.beside())

@@ -13,9 +13,10 @@ from console.desk.evidence import evidence_of, likely_twins
 from console.desk.history import History
 from console.desk.known import Known
 from console.desk.learning import learned_of
+from console.desk.reading_queue import Together
 from console.desk.refusal import DeskRefusal
 from console.desk.skin_guard import why_guarded
-from console.desk.waiting import Together, WaitingReadings
+from console.desk.waiting import WaitingReadings
 from console.desk.watching import FolderWatch
 from console.entry.cleaning import clean
 from console.entry.mass import MassError, parse_mass_g

@@ -9,9 +9,9 @@ from console.desk.baling import DrawnDown, draw_down
 from console.desk.checking import CheckDone, shoot_check
 from console.desk.considering import Consideration
 from console.desk.known import Known, load_yard_and_library
+from console.desk.reading_queue import Together
 from console.desk.refusal import DeskRefusal
 from console.desk.review import Review
-from console.desk.waiting import Together
 from console.entry.cleaning import clean
 from console.ledger.closeout import LoadDifference
 from console.ledger.rows import Tally

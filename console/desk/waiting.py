@@ -1,19 +1,16 @@
-"""Readings that wait for their piece: which come next, which stand on the line, which a piece holds."""
+"""Readings and the entry line: which comes next, which stand there, which a piece takes with it."""
 
-from collections.abc import Iterable, Sequence
+import json
+from collections.abc import Sequence
 
 from console.desk.considering import Consideration
-from console.desk.offered import OfferedReading, as_json, from_json, offered, text_of
+from console.desk.offered import OfferedReading, from_json
+from console.desk.reading_queue import ReadingQueue, Together
 from console.desk.refusal import DeskRefusal
-from console.desk.run_pages import newest_seq
 from console.entry.onto_line import stands_on, with_reading, without_reading
-from console.entry.readings_csv import PieceReadings
 from console.ledger.reading_rows import ReadingAct, reading_acts, readings_held, rows_of
 from console.ledger.store import Ledger
 from console.yard.yard import Yard
-
-Together = tuple[OfferedReading, ...]
-"""Readings of one piece by one technique, in the order they came; they go onto the line as one."""
 
 NOTHING_WAITS = "No reading waits."
 ALREADY = "The reading of {piece} stands on the line already, and no other waits."
@@ -26,28 +23,23 @@ OTHER_TECHNIQUE = (
     "Tally the one first."
 )
 NO_ROOM = "The line has no room for the reading of {piece}. Tally what stands there first."
+ROWS_BACK = 100
+"""A line is kept within a second of the last key: so many rows hold whatever became of it since."""
 
 
-class WaitingReadings:
-    """The readings of files that no piece holds, in the order they came.
-
-    The ledger says which are taken: a reading waits while no piece, and no note that sets it aside, holds its
-    rows. Undo, redo, a void in the review and a correction are all followed by their rows, none by itself.
-    """
+class WaitingReadings(ReadingQueue):
+    """The queue, and those of it that stand on the entry line."""
 
     def __init__(self, ledger: Ledger, yard: Yard) -> None:
-        self._ledger = ledger
-        self._yard = yard
-        self._waiting: list[OfferedReading] = []
+        super().__init__(ledger, yard)
         self._on_line: list[OfferedReading] = []
-        """Those of them that stand on the entry line, in the order they were put there."""
+        """In the order they were put there."""
         self._cores: dict[tuple[str, ...], str] = {}
-        self._seen = newest_seq(ledger)
 
-    # -- what there is --------------------------------------------------------------------------
-    def add(self, pieces: Iterable[PieceReadings]) -> None:
-        """Take in what the reader found, in its order."""
-        self._waiting += [reading for piece in pieces for reading in offered(piece)]
+    @property
+    def on_line(self) -> Together:
+        """What stands on the entry line."""
+        return tuple(self._on_line)
 
     def waiting(self) -> list[Together]:
         """Return what waits and stands not on the line, the longest-waiting piece first."""
@@ -58,16 +50,6 @@ class WaitingReadings:
                 by_piece.setdefault(reading.of_one_piece, []).append(reading)
         return [tuple(readings) for readings in by_piece.values()]
 
-    @property
-    def on_line(self) -> Together:
-        """What stands on the entry line."""
-        return tuple(self._on_line)
-
-    def text(self, readings: Sequence[OfferedReading]) -> str:
-        """Return readings of one piece as the line has them."""
-        return text_of(readings, self._yard.technique)
-
-    # -- the line -------------------------------------------------------------------------------
     def follow(self, line: str) -> bool:
         """Take note of the line as it is now; return whether other readings stand on it than before.
 
@@ -94,9 +76,9 @@ class WaitingReadings:
                 raise DeskRefusal(NOTHING_WAITS)
             return self.put_onto(considered, waiting[0])
         last = self._on_line[-1]
-        further = [one for one in waiting if one[0].of_one_piece == last.of_one_piece]
         if not waiting:
             raise DeskRefusal(ALREADY.format(piece=last.piece))
+        further = [one for one in waiting if one[0].of_one_piece == last.of_one_piece]
         following = self._after(last, waiting)
         if further or considered.parsed.line.rstrip().endswith("/"):
             return self.put_onto(considered, (further or [following])[0])
@@ -108,7 +90,7 @@ class WaitingReadings:
         Args:
             considered: The line at hand.
             readings: Of one piece.
-            instead: Take off the readings that stand there.
+            instead: Take off the readings of the piece that was put there last.
 
         Raises:
             DeskRefusal: The line cannot take them.
@@ -138,7 +120,6 @@ class WaitingReadings:
         bare = without_reading(line, self.text(readings))
         return line if bare is None else bare
 
-    # -- the ledger -----------------------------------------------------------------------------
     def used_by(self, line: str, corrected: str | None = None) -> Together:
         """Return the readings that a line takes with it when it is tallied.
 
@@ -152,29 +133,35 @@ class WaitingReadings:
         of_old = [from_json(reading, self._yard) for reading in kept]
         return (*[one for one in of_old if one.is_left_on(line)], *self._found_on(line))
 
-    def kept_form(self, readings: Sequence[OfferedReading]) -> tuple[dict[str, object], ...]:
-        """Return readings as the ledger keeps them."""
-        return tuple(as_json(reading, self._yard.technique) for reading in readings)
+    # -- over a restart -------------------------------------------------------------------------
+    def on_line_as_text(self) -> str:
+        """Return the readings that stand on the line as one line of text, to be kept beside it."""
+        return json.dumps(self.kept_form(self._on_line)) if self._on_line else ""
 
-    def catch_up(self) -> None:
-        """Follow what the ledger says since the last look. Not while an act is half-way: it may be undone."""
-        if self._ledger.connection.in_transaction:
-            return
-        newest = newest_seq(self._ledger)
-        for act in reading_acts(self._ledger, self._seen, newest) if newest != self._seen else ():
-            self._follow_act(act)
-        self._seen = newest
+    def take_back(self, beside: str) -> bool:
+        """Take readings back that were kept beside a half-typed line; False where they were tallied since.
+
+        They wait from now on, before anybody has looked into the folder: the line may be tallied at once,
+        and the folder be away. What cannot be understood is left to the folder.
+
+        Args:
+            beside: As on_line_as_text gave it; empty for none.
+        """
+        try:
+            readings = [from_json(kept, self._yard) for kept in json.loads(beside or "[]")]
+        except (ValueError, KeyError, TypeError):
+            return True
+        taken: dict[str, bool] = {}
+        for act in reading_acts(self._ledger, max(0, self._seen - ROWS_BACK)):
+            taken |= dict.fromkeys(rows_of(act.readings), act.is_taken)
+        if any(taken.get(row_id) for one in readings for row_id in one.row_ids):
+            return False
+        self._queue(readings, first=True)
+        return True
 
     def _follow_act(self, act: ReadingAct) -> None:
-        rows = rows_of(act.readings)
-        if act.is_taken:
-            self._waiting = [one for one in self._waiting if not rows.issuperset(one.row_ids)]
-            self._on_line = [one for one in self._on_line if one in self._waiting]
-            return
-        here = {row_id for one in self._waiting for row_id in one.row_ids}
-        back = [from_json(reading, self._yard) for reading in act.readings]
-        # They came before all that waits: the sorter has just had them in hand.
-        self._waiting[:0] = [one for one in back if here.isdisjoint(one.row_ids)]
+        super()._follow_act(act)
+        self._on_line = [one for one in self._on_line if one in self._waiting]
 
     def _found_on(self, line: str) -> list[OfferedReading]:
         """Return the waiting readings that stand on a line."""

@@ -20,7 +20,7 @@ from console.screens.sorting_keys import SORTING_KEYS
 from console.screens.sorting_modes import SortingModes
 
 if TYPE_CHECKING:
-    from console.desk.waiting import Together
+    from console.desk.reading_queue import Together
     from console.desk.watching import FolderWatch, Look
 
 LOOK_AGAIN_S = 1.0

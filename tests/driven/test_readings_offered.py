@@ -153,6 +153,40 @@ async def test_a_half_typed_line_keeps_its_reading_over_a_restart(yard: Path, fo
         assert sign(driver) == "1 reading waiting, next A2: Ins"
 
 
+async def test_a_half_typed_line_is_tallied_before_the_folder_is_there(yard: Path, folder: Path) -> None:
+    """The drive is away at the start: the line of last time takes its reading with it all the same."""
+    async with console(yard) as driver:
+        (folder / "a.csv").write_text(TWO, encoding="utf-8")
+        await until(driver, lambda: sign(driver).startswith("2 readings"))
+        await driver.type("2")
+        await driver.press("insert")
+    away = folder.rename(yard / "away")
+    async with console(yard) as driver:
+        assert sign(driver) == "A1 on the line"
+        await driver.press("enter")
+        away.rename(folder)
+
+        await until(driver, lambda: sign(driver) == "1 reading waiting, next A2: Ins")
+        await looks(driver)
+        assert sign(driver) == "1 reading waiting, next A2: Ins"
+
+
+async def test_a_line_that_was_tallied_before_the_kill_is_not_put_back(yard: Path, folder: Path) -> None:
+    """Killed within a second of Enter, the half-typed line is still on disk; the ledger knows better."""
+    async with console(yard) as driver:
+        (folder / "a.csv").write_text(TWO, encoding="utf-8")
+        await until(driver, lambda: sign(driver).startswith("2 readings"))
+        await driver.type("2")
+        await driver.press("insert")
+        driver.app._half_typed.keep_now()
+        kept = (yard / "yard.half-typed").read_bytes()
+        await driver.press("enter")
+    (yard / "yard.half-typed").write_bytes(kept)
+    async with console(yard) as driver:
+        assert driver.line == ""
+        await until(driver, lambda: sign(driver) == "1 reading waiting, next A2: Ins")
+
+
 async def test_undo_and_redo(yard: Path, folder: Path) -> None:
     """F4 lets the reading wait again, F5 takes it again."""
     async with console(yard) as driver:
