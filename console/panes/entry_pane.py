@@ -47,7 +47,7 @@ class EchoPane(DrawnPane):
 class EntryPane(Vertical):
     """Keys in; the echo of what they mean below; which readings wait stands in the border."""
 
-    task: reactive[str] = reactive("Piece", repaint=False)
+    purpose: reactive[str] = reactive("Piece", repaint=False)
     """What the line is for."""
     waiting: reactive[str] = reactive("", repaint=False)
     """Which readings from files wait, in a few words; empty where none does."""
@@ -71,7 +71,7 @@ class EntryPane(Vertical):
         said = Content.assemble((" BAY ", "bold reverse $warning"), " ", self.bay_warning)
         self.border_subtitle = said if self.bay_warning else None
 
-    def watch_task(self) -> None:
+    def watch_purpose(self) -> None:
         """Name the pane anew."""
         self._show_title()
 
@@ -81,7 +81,7 @@ class EntryPane(Vertical):
 
     def _show_title(self) -> None:
         waiting = (f"  ·  {self.waiting}", "not bold $foreground") if self.waiting else ""
-        self.border_title = Content.assemble(self.task, waiting)
+        self.border_title = Content.assemble(self.purpose, waiting)
 
 
 def _word(token: "Token") -> Content:

@@ -33,7 +33,7 @@ class SortingModes(SortingActs):
             self.say(Said(words.NOTHING_TO_CORRECT, is_refusal=True))
             return
         self.is_correcting = True
-        self.query_one(EntryPane).task = words.CORRECTING_TITLE.format(bay=last.bay)
+        self.query_one(EntryPane).purpose = words.CORRECTING_TITLE.format(bay=last.bay)
         self.line.put(last.line)
         self.say(Said(words.CORRECTING))
 
@@ -41,7 +41,7 @@ class SortingModes(SortingActs):
         """Go back to new pieces."""
         if self.is_correcting:
             self.is_correcting = False
-            self.query_one(EntryPane).task = words.PIECE_TITLE
+            self.query_one(EntryPane).purpose = words.PIECE_TITLE
 
     def action_leave_off(self) -> None:
         """Leave a correction, else the tour."""
