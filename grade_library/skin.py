@@ -12,7 +12,14 @@ from grade_library.hypotheses import Posterior, weigh
 from grade_library.library import GradeLibrary
 from grade_library.normal import FloatArray
 from grade_library.skin_bench import bare_log_likelihood
-from grade_library.skin_conclusion import Bare, SkinFinding, concluded, core_facts
+from grade_library.skin_conclusion import (
+    SUSPECT,
+    SUSPECT_AGAINST_HAND,
+    Bare,
+    SkinFinding,
+    concluded,
+    core_facts,
+)
 from grade_library.skin_gate import is_worth_a_look
 from grade_library.skin_hypotheses import (
     CoatedPiece,
@@ -100,10 +107,11 @@ def find_skin(known: Known, profiles: Mapping[str, Profile]) -> SkinFinding | No
     said = beside + claim.log_likelihood if claim else beside
     pieces = coated_pieces(views, known.facts.bench, known.compiled.bench, said)
     pieces += _unknown_layer(known, views, pieces, beside)
-    is_said = bool(known.facts.bench.surfaces & METAL_ON_METAL)
     against = contradictions(known.facts.bench, known.library, known.shares, known.evidence)
+    is_said = bool(known.facts.bench.surfaces & METAL_ON_METAL)
+    suspect_from = SUSPECT_AGAINST_HAND if against or is_said else SUSPECT
     finding = concluded(
-        pieces, _bare(known, views, alone, beside), views, known.library, against, is_said=is_said
+        pieces, _bare(known, views, alone, beside), views, known.library, against, suspect_from
     )
     return _told_for_all(finding, told)
 

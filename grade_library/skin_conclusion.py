@@ -78,10 +78,9 @@ def concluded(
     views: Sequence[StageView],
     library: GradeLibrary,
     against: Sequence[str],
-    *,
-    is_said: bool,
+    suspect_from: float,
 ) -> SkinFinding:
-    """Return the verdict.
+    """Return what the weighed hypotheses say.
 
     Args:
         pieces: Every coating that can explain the series.
@@ -89,10 +88,10 @@ def concluded(
         views: The stages of the series.
         library: The grades.
         against: Contradictions between hand and reading, in words.
-        is_said: The sorter calls the piece plated or galvanised.
+        suspect_from: Probability of a skin from which it is said.
     """
     weighed = _weigh(pieces, bare)
-    is_skin = float(weighed.some_skin.sum()) >= (SUSPECT_AGAINST_HAND if against or is_said else SUSPECT)
+    is_skin = float(weighed.some_skin.sum()) >= suspect_from
     has_arrived = views[-1].stage.has_settled and weighed.last_skin < STILL_SKIN
     is_suspected = is_skin and not has_arrived
     shares = (0.0,) * sum(view.stage.n_shots for view in views)
@@ -101,10 +100,9 @@ def concluded(
         best = int(np.argmax(weighed.some_skin))
         name, weight = pieces[best].name, weighed.weights[best]
         shares = _shares(pieces[best], weight, views)
-        advice = arrived_words(name)
-        if is_suspected:
-            core = _core_reading(pieces[best], weight, views[-1])
-            advice = advice_for(name, weighed.probability, library, views, weighed.last_skin, against)
+        core = _core_reading(pieces[best], weight, views[-1]) if is_suspected else None
+        words = advice_for(name, weighed.probability, library, views, weighed.last_skin, against)
+        advice = words if is_suspected else arrived_words(name)
     verdict = SkinVerdict(
         is_suspected=is_suspected,
         coating=name if is_suspected else None,
