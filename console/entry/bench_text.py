@@ -39,5 +39,8 @@ def bench_as_words(bench: BenchFacts) -> tuple[str, ...]:
 def _measured(lead: str, measured: Measured | None) -> list[str]:
     if measured is None:
         return []
+    figure = number_text(measured.value)
+    # Without a point "d3" is a tool steel and no density.
+    figure += "" if "." in figure else ".0"
     spread = f"+-{number_text(measured.sigma)}" if measured.sigma is not None else ""
-    return [f"{lead}{number_text(measured.value)}{spread}"]
+    return [f"{lead}{figure}{spread}"]

@@ -8,6 +8,7 @@ from textual import on, work
 from textual.binding import Binding
 from textual.message import Message
 
+from console.entry.cleaning import clean
 from console.panes.drawn import cell
 from console.panes.entry_pane import EntryPane
 from console.panes.figures import many
@@ -157,7 +158,7 @@ class SortingReadings(SortingModes):
         self.line.put(line)
         new = [one for one in readings.on_line if one not in before]
         shots = sum(len(one.facts.shots) for one in new)
-        about = {"piece": new[0].piece, "file": new[0].file, "line": new[0].line}
+        about = {"piece": new[0].piece, "file": clean(new[0].file), "line": new[0].line}
         self.say(Said(words.READING_PUT.format(**about, shots=many(shots, "shot", "shots"))))
         self.show_waiting()
 
@@ -172,7 +173,12 @@ class SortingReadings(SortingModes):
             self.say(Said(words.NO_READING_WAITS, is_refusal=True))
             return
         picks = [
-            Pick(key=str(i), code=str(i + 1), text=f"{one[0].piece}  {readings.text(one)}", aside=one[0].file)
+            Pick(
+                key=str(i),
+                code=str(i + 1),
+                text=f"{one[0].piece}  {readings.text(one)}",
+                aside=clean(one[0].file),
+            )
             for i, one in enumerate(there)
         ]
         self.app.push_screen(

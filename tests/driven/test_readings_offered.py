@@ -288,9 +288,9 @@ async def test_a_named_technique_comes_through(yard: Path, folder: Path) -> None
 
 async def test_what_files_say_is_text(yard: Path, folder: Path) -> None:
     """Marks, escape sequences and file names of any kind are shown as they are, on every place they show."""
-    name = "[red]x[" + "/red] [@click=app.quit].csv"
-    safe = name.replace("/", "_")
-    (folder / safe).write_text("piece,Cr,Ni\n[b]\x1b[31mP[/b,18.2,8.1\nQ[/],x,1\n", encoding="utf-8")
+    name = "[red]x[_red] [@click=app.quit]\x1b[31m.csv"
+    safe = name.replace("\x1b", "\ufffd")
+    (folder / name).write_text("piece,Cr,Ni\n[b]\x1b[31mP[/b,18.2,8.1\nQ[/],x,1\n", encoding="utf-8")
     async with console(yard, size=(110, 30)) as driver:
         await until(driver, lambda: sign(driver).startswith("1 reading"))
         assert "next [b]\ufffd[31mP[/b: Ins" in driver.picture()

@@ -1,5 +1,6 @@
 """Bench facts as entry-line words, and back."""
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -47,6 +48,17 @@ def test_the_words_parse_to_the_same_facts(bench: BenchFacts) -> None:
     assert parsed.problems == ()
     assert parsed.facts.bench == bench
     assert parsed.facts.shots[0].reading.values == {"Cr": 18.2}
+
+
+@pytest.mark.parametrize("density", [2.0, 3.0, 7.0, 8.0])
+def test_a_whole_density_is_no_grade(density: float) -> None:
+    """D2, D3 and D7 are tool steels: a density always has its point."""
+    words = bench_as_words(BenchFacts(density_g_cm3=Measured(value=density)))
+
+    parsed = parse_line(" ".join(["12.4kg", *words]), names=NAMES, yard=None)
+
+    assert parsed.facts.claim is None
+    assert parsed.facts.bench.density_g_cm3 == Measured(value=density)
 
 
 def test_every_colour_has_a_word() -> None:
