@@ -3,15 +3,12 @@
 from collections.abc import Iterable
 
 from console.desk.refusal import DeskRefusal
+from console.ledger.correction_words import REDO_REASON, UNDO_REASON
 from console.ledger.lot_rows import lot_before
 from console.ledger.piece_state import corrections_of, state_of
 from console.ledger.reading import row_by_id, rows_where
 from console.ledger.rows import PieceState, Row, RowKind
 from console.ledger.store import Ledger
-
-UNDO_REASON = "undo at the desk"
-REDO_REASON = "redo at the desk"
-"""Reasons by which the rows of undo and redo are known again after a restart."""
 
 _PLAIN = (RowKind.PIECE, RowKind.NOTE, RowKind.TICKET, RowKind.DRAW_DOWN, RowKind.CHECK)
 _UNDOABLE = (
@@ -100,8 +97,15 @@ def invert(ledger: Ledger, act: Row, reason: str, person: str) -> Row:
             before = _state_before(ledger, refers, act.seq)
             return ledger.reweigh(refers, before.mass_g, reason, person, pieces=before.pieces)
         case RowKind.MOVE | RowKind.RESOLVE:
-            before = _state_before(ledger, refers, act.seq)
-            return ledger.move(refers, before.bay, reason, person, tag=before.tag if before.is_held else None)
+            before, after = (_state_before(ledger, refers, seq) for seq in (act.seq, act.seq + 1))
+            return ledger.move(
+                refers,
+                before.bay,
+                reason,
+                person,
+                tag=before.tag if before.is_held else None,
+                grade_id=None if before.grade_id == after.grade_id else before.grade_id or "",
+            )
     raise AssertionError(f"{act.kind} cannot be taken back")
 
 

@@ -47,10 +47,12 @@ def counts_of_closed_runs(source: Readable) -> dict[str, int]:
 
 
 _COUNT = """
-SELECT CASE WHEN resolved.row_id IS NULL THEN piece.grade_id ELSE resolved.grade_id END AS named, count(*)
+SELECT CASE WHEN resolved.row_id IS NULL THEN piece.grade_id ELSE nullif(resolved.grade_id, '') END
+    AS named, count(*)
 FROM ledger AS piece
 LEFT JOIN ledger AS resolved ON resolved.seq = (
-    SELECT max(seq) FROM ledger WHERE refers = piece.row_id AND kind = 'resolve'
+    SELECT max(seq) FROM ledger WHERE refers = piece.row_id
+    AND (kind = 'resolve' OR (kind = 'move' AND grade_id IS NOT NULL))
 )
 WHERE piece.kind = 'piece'
 AND piece.run_id IN (SELECT run_id FROM ledger WHERE kind = 'close')

@@ -11,7 +11,8 @@ from console.entry.cleaning import clean
 from console.entry.mass import MassError, format_mass, parse_mass_g
 from console.entry.parsed import TokenKind
 from console.ledger.piece_state import piece_state, piece_states
-from console.ledger.rows import PieceState, RowKind
+from console.ledger.reading import row_by_id
+from console.ledger.rows import PieceState, Row, RowKind
 
 _NOT_FINDINGS = frozenset({TokenKind.WEIGHT, TokenKind.COUNT, TokenKind.NOTE, TokenKind.BAY, TokenKind.HOLD})
 """Words of the old line that say nothing of the metal."""
@@ -134,11 +135,11 @@ class Review(PieceAtHand):
             with self.ledger.act():
                 self.history.undo(self.ledger, self.person)
                 row = self.history.undo(self.ledger, self.person)
-            return f"taken back: the correction of {sentences.act(row, self.yard)}"
+            return f"taken back: the correction of {self._piece_of(row)}"
         row = self.history.undo(self.ledger, self.person)
         if row.kind is RowKind.CHECK:
             self.learn()
-        return f"taken back: {sentences.act(row, self.yard)}"
+        return f"taken back: {self._said_of(row)}"
 
     def redo(self) -> str:
         """Take back the last undo; say what."""
@@ -146,7 +147,17 @@ class Review(PieceAtHand):
             with self.ledger.act():
                 self.history.redo(self.ledger, self.person)
                 row = self.history.redo(self.ledger, self.person)
-            return f"done again: the correction to {sentences.act(row, self.yard)}"
+            return f"once more: the correction to {self._piece_of(row)}"
         row = self.history.redo(self.ledger, self.person)
         self.learn()
-        return f"done again: {sentences.act(row, self.yard)}"
+        return f"once more: {self._said_of(row)}"
+
+    def _said_of(self, row: Row) -> str:
+        """Return what a row did, in words."""
+        about = row_by_id(self.ledger, row.refers) if row.refers else None
+        return sentences.act(row, about, self.yard)
+
+    def _piece_of(self, row: Row) -> str:
+        """Return the piece that a row entered or is about, in words."""
+        about = row_by_id(self.ledger, row.refers) if row.refers else None
+        return sentences.act(about or row, None, self.yard)

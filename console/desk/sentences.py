@@ -25,11 +25,27 @@ def tallied(entry: PieceEntry, verdict: Verdict, yard: Yard) -> str:
     return f"{weight}{count} -> {bay.code} {bay.name}{what}{sure}{tag}{override}"
 
 
-def act(row: Row, yard: Yard) -> str:
-    """Return what a row did, for undo and redo: "piece 12.40 kg in YB"."""
+def act(row: Row, about: Row | None, yard: Yard) -> str:
+    """Return what a row did, for undo and redo: "piece 5.80 kg in HLD", "move of piece 5.80 kg to FER".
+
+    Args:
+        row: The act.
+        about: The row that it corrects; None where it corrects none.
+        yard: Gives the weight unit.
+    """
     if row.kind is RowKind.LOT:
         return f"the last step of lot {row.body['lot']}"
-    weight = f" {format_mass(row.mass_g, yard.weight_unit)}" if row.mass_g is not None else ""
-    where = f" in {row.bay}" if row.bay and row.kind is RowKind.PIECE else ""
-    where = f" to {row.bay}" if row.bay and row.kind in (RowKind.MOVE, RowKind.RESOLVE) else where
-    return f"{row.kind.value}{weight}{where}"
+    if about is None:
+        weight = f" {format_mass(row.mass_g, yard.weight_unit)}" if row.mass_g is not None else ""
+        where = f" in {row.bay}" if row.bay and row.kind is RowKind.PIECE else ""
+        where = f" of {row.bay}" if row.bay and row.kind is RowKind.DRAW_DOWN else where
+        return f"{row.kind.value}{weight}{where}"
+    what = act(about, None, yard)
+    match row.kind:
+        case RowKind.VOID:
+            return f"void of {what}"
+        case RowKind.UNVOID:
+            return what
+        case RowKind.REWEIGH:
+            return f"weight {format_mass(row.mass_g or 0, yard.weight_unit)} of {what}"
+    return f"{row.kind.value} of {what} to {row.bay}"

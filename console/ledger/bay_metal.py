@@ -26,12 +26,17 @@ class Lying:
     since: int
     """seq of the row that brought it there."""
     evidence_row: str
+    """Row that holds what is known of it."""
+    row_id: str
+    """Its own row."""
+    resolved_row: str = ""
+    """Row that resolved it, if one did."""
 
     @classmethod
     def entered(cls, row: Row | Mark, seq: int, row_id: str) -> "Lying":
         """Return a piece as its own row brought it."""
         standing = Standing(row.bay or "", row.grade_id, row.mass_g or 0, row.pieces or 1, row.tag, False)
-        return cls(standing, seq, row_id)
+        return cls(standing, seq, evidence_row=row_id, row_id=row_id)
 
     def correct(self, row: Row | Mark, seq: int, row_id: str) -> None:
         """Bring the piece up to date with the next correction."""
@@ -39,7 +44,10 @@ class Lying:
         if row.kind in (RowKind.MOVE, RowKind.RESOLVE):
             self.since = seq
         if row.kind == RowKind.RESOLVE:
-            self.evidence_row = row_id
+            self.evidence_row = self.resolved_row = row_id
+        elif row.kind == RowKind.MOVE and row.grade_id is not None:
+            # The resolve was taken back, or made again.
+            self.evidence_row = self.row_id if row.tag else self.resolved_row or self.row_id
 
 
 @dataclass(frozen=True, slots=True)

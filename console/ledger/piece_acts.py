@@ -79,8 +79,26 @@ class PieceActs(Journal):
                 raise LedgerRefusal(f"This {row.kind.value} is not void; there is nothing to take back.")
             return self._correct(RowKind.UNVOID, row, reason, person)
 
-    def move(self, row_id: str, bay: str, reason: str, person: str, *, tag: str | None = None) -> Row:
+    def move(
+        self,
+        row_id: str,
+        bay: str,
+        reason: str,
+        person: str,
+        *,
+        tag: str | None = None,
+        grade_id: str | None = None,
+    ) -> Row:
         """Move a piece to another bay; out of hold too, and onto hold when a tag is given.
+
+        Args:
+            row_id: The piece.
+            bay: Where it goes.
+            reason: Why.
+            person: Who did it.
+            tag: Number written on it, where it goes onto hold.
+            grade_id: What it is named from now on, empty for nothing, where the move takes a resolved hold
+                back; None for a move that changes no name.
 
         Raises:
             LedgerRefusal: The piece is void, or it lies in that bay already.
@@ -89,7 +107,7 @@ class PieceActs(Journal):
             row, state = self._standing_piece(row_id)
             if state.bay == bay and (tag is None or state.is_held):
                 raise LedgerRefusal(f"The piece lies in {bay} already.")
-            return self._correct(RowKind.MOVE, row, reason, person, bay=bay, tag=tag)
+            return self._correct(RowKind.MOVE, row, reason, person, bay=bay, tag=tag, grade_id=grade_id)
 
     def reweigh(
         self, row_id: str, mass_g: int, reason: str, person: str, *, pieces: int | None = None

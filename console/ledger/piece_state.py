@@ -3,9 +3,9 @@
 from collections.abc import Iterable, Sequence
 
 from console.ledger.connection import Readable, one_view
+from console.ledger.correction_words import standing_of, story_of
 from console.ledger.reading import row_by_id, rows_where
 from console.ledger.rows import PieceState, Row, RowKind
-from console.ledger.standing import Standing
 
 CORRECTIONS = "kind IN ('void', 'unvoid', 'move', 'reweigh', 'resolve')"
 
@@ -80,21 +80,11 @@ def by_reference(corrections: Iterable[Row]) -> dict[str, list[Row]]:
 
 def state_of(piece: Row, corrections: Sequence[Row] = ()) -> PieceState:
     """Return the state that a piece's row and its corrections, oldest first, come to."""
-    standing = Standing(
-        bay=piece.bay or "",
-        grade_id=piece.grade_id,
-        mass_g=piece.mass_g or 0,
-        pieces=piece.pieces or 1,
-        tag=piece.tag,
-        is_held=piece.tag is not None,
-    )
-    said, words = piece.body.get, list[str]()
-    naming = piece
+    standing, said = standing_of(piece), piece.body.get
+    story = story_of(piece, corrections)
+    naming = story.naming or piece
     for row in corrections:
-        words.append(_words_for(row, standing))
         standing.correct(row)
-        if row.kind is RowKind.RESOLVE:
-            naming = row
     return PieceState(
         row_id=piece.row_id,
         seq=piece.seq,
@@ -113,35 +103,10 @@ def state_of(piece: Row, corrections: Sequence[Row] = ()) -> PieceState:
         is_override=said("is_override", False),
         is_void=standing.is_void,
         is_held=standing.is_held,
-        corrections=tuple(words),
+        corrections=tuple(story.words),
+        is_taken_back=story.is_taken_back,
         waits_for=said("waits_for", ""),
         load=said("load", ""),
         supplier=said("supplier", ""),
-        is_corrected_late=any(row.body.get("after_close") for row in corrections),
+        is_corrected_late=story.is_late,
     )
-
-
-def _words_for(row: Row, before: Standing) -> str:
-    """Return what a correction did, in words, given the state before it."""
-    match row.kind:
-        case RowKind.VOID:
-            done = "voided"
-        case RowKind.UNVOID:
-            done = "void taken back"
-        case RowKind.MOVE:
-            done = f"moved {before.bay} -> {row.bay}"
-        case RowKind.RESOLVE:
-            done = f"resolved {before.bay} -> {row.bay} as {row.grade_id or 'unnamed'}"
-        case RowKind.REWEIGH:
-            done = f"weight {_kg(before.mass_g)} -> {_kg(row.mass_g)} kg"
-            if row.pieces is not None and row.pieces != before.pieces:
-                done += f", count {before.pieces} -> {row.pieces}"
-        case _:
-            raise AssertionError(f"{row.kind} corrects nothing")
-    late = ", after close-out" if row.body.get("after_close") else ""
-    return f"{done}: {row.body.get('reason', '')} ({row.person}{late})"
-
-
-def _kg(mass_g: int | None) -> str:
-    """Return grams as kilograms with every gram shown."""
-    return f"{(mass_g or 0) / 1000:.3f}"

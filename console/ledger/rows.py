@@ -110,7 +110,9 @@ class PieceState:
     is_void: bool
     is_held: bool
     corrections: tuple[str, ...] = ()
-    """What was done to it since, oldest first: "moved NA -> YB: wrong bay (Ada)"."""
+    """What was done to it since and counts, oldest first: "moved NA -> YB: wrong bay (Ada)"."""
+    is_taken_back: bool = False
+    """The sorter undid the entry at the desk; it is void, and there is nothing more to tell of it."""
     waits_for: str = ""
     load: str = ""
     supplier: str = ""

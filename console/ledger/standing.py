@@ -41,6 +41,9 @@ class Standing:
                 self.bay = row.bay or self.bay
                 self.is_held = row.tag is not None
                 self.tag = row.tag or self.tag
+                # Where a resolved hold is held again, or let go again, its name goes with it; empty for none.
+                if row.grade_id is not None:
+                    self.grade_id = row.grade_id or None
             case RowKind.RESOLVE:
                 self.bay, self.grade_id, self.is_held = row.bay or self.bay, row.grade_id, False
             case RowKind.REWEIGH:

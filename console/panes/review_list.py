@@ -114,4 +114,7 @@ def _columns(cells: tuple[str, ...], line: str, width: int, sort_by: SortBy) -> 
     else:
         # There is no room for both: who sorts by person wants to see the person.
         said += cell(person if sort_by is SortBy.PERSON else sureness, 8) + " "
-    return said + cell(state, 12) + " " + line
+    # A long tag says by itself that the piece is on hold.
+    room = 12 if width >= WIDE else 11
+    state = state if len(state) <= room else state.removeprefix("hold ")
+    return said + cell(state, room) + " " + line

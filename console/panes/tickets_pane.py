@@ -121,6 +121,8 @@ def ticket_words(ticket: "Ticket", unit: str) -> str:
     """Return whose load a ticket weighs, what is taken off, and its note."""
     said = [f"{ticket.supplier} {ticket.load}".strip()]
     if ticket.deduction_g:
-        said.append(f"-{mass(ticket.deduction_g, unit)} {unit} dirt, moisture")
+        causes = ["dirt"] if ticket.dirt_g else []
+        causes += ["moisture"] if ticket.moisture_pct else []
+        said.append(f"-{mass(ticket.deduction_g, unit)} {unit} {' and '.join(causes)}")
     said.append(ticket.note)
     return ", ".join(part for part in said if part)

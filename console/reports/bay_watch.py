@@ -17,7 +17,7 @@ from console.yard.yard import Bay, Yard
 
 NEARLY_FULL = 0.9
 """Of a bale or of the bay, from which the next sorter should know; our own choice."""
-NEAR_LIMIT = 0.9
+NEAR_LIMIT = 0.95
 """Of a limit that may be used up, with the uncertainty in it, before the next sorter should know; our own
 choice."""
 _LIKELY = 0.5

@@ -85,9 +85,10 @@ def _holds(title: str, holds: tuple[HoldLine, ...], report: HandoverReport, widt
     yield from _title(f"{title} ({len(holds)})", width)
     for hold in holds[-MOST_HOLDS:]:
         count = f", {hold.pieces} pieces" if hold.pieces > 1 else ""
+        # What the sorter typed as the reason stands on the line below.
+        waits = "" if hold.waits_for in hold.line else f" Waits for: {hold.waits_for}"
         yield from folded(
-            f"{format_mass(hold.mass_g, report.unit)}{count}, likeliest {hold.likeliest}. "
-            f"Waits for: {hold.waits_for}",
+            f"{format_mass(hold.mass_g, report.unit)}{count}, likeliest {hold.likeliest}.{waits}",
             width,
             first=left(hold.tag, _TAG),
             indent=_UNDER_TAG,

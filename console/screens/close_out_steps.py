@@ -118,9 +118,10 @@ class CloseOutSteps(ConsoleScreen[None]):
 
 
 def _picks_for_all(holds: "Sequence[PieceState]") -> list[Pick]:
-    tags = " ".join(piece.tag or "" for piece in holds)
+    first = " ".join(piece.tag or "" for piece in holds[:3])
+    aside = first if len(holds) <= 3 else f"{first} …"
     return [
-        Pick(key=CARRY, code="1", text="carry all of them over to the next run", aside=tags[:24]),
+        Pick(key=CARRY, code="1", text="carry all over to the next run", aside=aside),
         Pick(key=EACH, code="2", text="decide one by one: carry over, sign for, or resolve"),
         Pick(key=RESOLVE, code="3", text="resolve them now, in the review"),
     ]

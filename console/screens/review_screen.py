@@ -221,7 +221,7 @@ def in_full(piece: "PieceState", unit: str) -> Content:
     lines = [head, Content.assemble(("typed  ", "$quiet"), piece.line)]
     if piece.is_held and piece.waits_for:
         lines.append(Content.assemble(("waits  ", "$quiet"), piece.waits_for))
-    if piece.note:
+    if piece.note and piece.note not in piece.line:
         lines.append(Content.assemble(("note   ", "$quiet"), piece.note))
     lines += [Content.assemble(("since  ", "$quiet"), correction) for correction in piece.corrections[::-1]]
     return Content("\n").join(lines)

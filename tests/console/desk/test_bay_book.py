@@ -55,7 +55,9 @@ def act_at_random(desk: Desk, chance: random.Random) -> None:
     """Do one of the acts that change what lies in the bays."""
     standing = [piece for piece in desk.pieces() if not piece.is_void]
     piece = chance.choice(standing) if standing else None
-    kind = chance.choice(("tally", "tally", "tally", "move", "void", "reweigh", "draw", "undo", "redo"))
+    kind = chance.choice(
+        ("tally", "tally", "tally", "move", "void", "reweigh", "draw", "undo", "redo", "resolve")
+    )
     if kind == "tally" or piece is None:
         desk.tally(desk.consider(chance.choice(LINES)), bay_code=chance.choice((None, *BAYS)))
     elif kind == "move":
@@ -69,6 +71,9 @@ def act_at_random(desk: Desk, chance: random.Random) -> None:
         code = max(BAYS, key=lambda bay: lying[bay])
         if lying[code] > 0:
             desk.draw_down(code, chance.choice(("all", f"{lying[code] / 2500:.2f}")), "sold")
+    elif kind == "resolve":
+        for held in [one for one in standing if one.is_held][:1]:
+            desk.resolve(held.row_id, "cr18.2 ni8.1 fe71", "shot", bay_code="STN")
     elif kind == "undo" and desk.history.done:
         desk.undo()
     elif kind == "redo" and desk.history.undone:

@@ -7,9 +7,10 @@ from pathlib import Path
 import pytest
 
 from console.desk import Desk, DeskRefusal
+from console.ledger.bay_metal import bay_metal
 from console.ledger.errors import LedgerRefusal, StoreLocked
 from console.ledger.reading import LedgerReader, evidence_of
-from console.ledger.tally import open_run_of, piece_states
+from console.ledger.tally import open_run_of, piece_state, piece_states
 from console.ledger.verify import verify
 
 Clock = Callable[[], datetime]
@@ -141,6 +142,32 @@ def test_undo_and_redo_walk_through_every_kind_of_act(desk: Desk) -> None:
     assert now() == (codes[1], True)
     with pytest.raises(DeskRefusal, match="Nothing to redo"):
         desk.redo()
+
+
+def test_what_was_undone_is_not_told_as_a_correction(desk: Desk) -> None:
+    """Moved, undone, redone: one correction with its reason; an undone entry leaves nothing to tell of."""
+    row = desk.tally(desk.consider("12 304")).row
+    desk.move(row.row_id, "STM", "stamped 316")
+    desk.reweigh(row.row_id, "12.5", "misread")
+    assert desk.undo() == "taken back: weight 12.50 kg of piece 12.00 kg in STN"
+    assert desk.undo() == "taken back: move of piece 12.00 kg in STN to STM"
+    assert desk.redo() == "once more: move of piece 12.00 kg in STN to STM"
+    typo = desk.tally(desk.consider("99 304")).row
+    assert desk.undo() == "taken back: piece 99.00 kg in STN"
+
+    moved, undone = (piece_state(desk.ledger, one.row_id) for one in (row, typo))
+
+    assert moved is not None and moved.corrections == ("moved STN -> STM: stamped 316 (Ilse)",)
+    assert (moved.bay, moved.mass_g) == ("STM", 12_000)
+    assert undone is not None and undone.is_void and undone.is_taken_back and undone.corrections == ()
+    assert desk.redo() == "once more: piece 99.00 kg in STN"
+    again = piece_state(desk.ledger, typo.row_id)
+    assert again is not None and not again.is_void and not again.is_taken_back
+    desk.void(typo.row_id, "never there")
+    desk.undo()
+    desk.redo()
+    last = piece_state(desk.ledger, typo.row_id)
+    assert last is not None and last.is_void and last.corrections == ("voided: never there (Ilse)",)
 
 
 def test_undo_works_across_a_restart_and_a_new_act_ends_redo(yard_folder: Path, clock: Clock) -> None:
@@ -280,7 +307,8 @@ def test_a_run_that_was_closed_meanwhile_takes_nothing_more(desk: Desk) -> None:
 def test_hold_is_resolved_by_a_new_reading(desk: Desk) -> None:
     """A reading beside the old facts names a held piece; undo holds it again."""
     desk.tally(desk.consider("2.6 m0 ? ; grey, dense"))
-    row_id = desk.pieces()[0].row_id
+    [entered] = desk.sums().holds
+    row_id = entered.row_id
     with pytest.raises(DeskRefusal, match="Still undecided"):
         desk.resolve(row_id, "h4", "hefted it")
 
@@ -288,9 +316,23 @@ def test_hold_is_resolved_by_a_new_reading(desk: Desk) -> None:
 
     piece = desk.pieces()[0]
     assert (piece.grade_id, piece.is_held, piece.mass_g) == ("304", False, 2600)
-    assert piece.bay in said
+    assert piece.bay in said and piece.sureness
     desk.undo()
-    assert [hold.tag for hold in desk.sums().holds] == ["T1-H1"]
+    [hold] = desk.sums().holds
+    assert hold == entered
+    fresh = bay_metal(desk.ledger, desk.yard, desk.library)
+    assert fresh["STN"].mass_g == 0.0
+    desk.redo()
+    again = desk.pieces()[0]
+    assert (again.grade_id, again.is_held, again.bay, again.sureness) == (
+        "304",
+        False,
+        piece.bay,
+        piece.sureness,
+    )
+    assert again.corrections == piece.corrections
+    cr = bay_metal(desk.ledger, desk.yard, desk.library)["STN"].composition()["Cr"]
+    assert cr.wt_pct == pytest.approx(18.2)
 
 
 def test_weight_is_corrected_by_a_row_and_undone(desk: Desk) -> None:
