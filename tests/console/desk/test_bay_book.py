@@ -72,7 +72,7 @@ def act_at_random(desk: Desk, chance: random.Random) -> None:
         if lying[code] > 0:
             desk.draw_down(code, chance.choice(("all", f"{lying[code] / 2500:.2f}")), "sold")
     elif kind == "resolve":
-        for held in [one for one in standing if one.is_held][:1]:
+        for held in [one for one in standing if one.is_held and one.line == "5 ?"][:1]:
             desk.resolve(held.row_id, "cr18.2 ni8.1 fe71", "shot", bay_code="STN")
     elif kind == "undo" and desk.history.done:
         desk.undo()
