@@ -171,7 +171,8 @@ def close_run(
     sums = tally(ledger, run_id)
     gap = difference(sums, yard)
     said = sign_off.explanation
-    _refuse_unexplained(gap, said, yard, has_tickets=bool(sums.tickets), has_pieces=bool(sums.pieces))
+    if not said.strip() and (wanted := words_wanted(ledger, run_id, yard)):
+        raise DeskRefusal(wanted)
     figures = {**gap.as_figures(), "signed_by": sign_off.person}
     if sign_off.signed_for:
         figures["signed_for"] = _signed_for(sign_off.signed_for, [piece.tag for piece in sums.holds])
@@ -193,16 +194,29 @@ def _signed_for(signed: Mapping[str, str], waiting: Sequence[str | None]) -> dic
     return {tag: clean(words) for tag, words in signed.items()}
 
 
-def _refuse_unexplained(
-    gap: Difference, explanation: str, yard: Yard, *, has_tickets: bool, has_pieces: bool
-) -> None:
-    """Refuse a close-out that hides a difference."""
-    said = bool(explanation.strip())
-    if has_pieces and not has_tickets and not said:
-        raise DeskRefusal("No ticket entered: enter gross and tare, or say in words why there is none.")
-    if has_tickets and not gap.is_inside and not said:
-        off, allowed = (format_mass(g, yard.weight_unit) for g in (gap.difference_g, gap.tolerance_g))
-        raise DeskRefusal(
-            f"The difference of {off} is outside the tolerance of {allowed}: explain it in words, "
-            "or mend a ticket or a piece."
-        )
+def words_wanted(source: Readable, run_id: str, yard: Yard) -> str:
+    """Return what must be explained in words before a run may close, a sentence; empty where nothing must.
+
+    That is a missing ticket, and a difference outside its tolerance: of the whole run, or of one load where
+    loads are kept apart, since two loads can make up for each other.
+    """
+    sums = tally(source, run_id)
+    if not sums.tickets:
+        no_ticket = "No ticket entered: enter gross and tare, or say in words why there is none."
+        return no_ticket if sums.pieces else ""
+    gap = difference(sums, yard)
+    if not gap.is_inside:
+        return _outside("The difference", gap, yard)
+    for one in loads_of(source, run_id, yard):
+        if one.difference.has_ticket and not one.difference.is_inside:
+            name = clean(" ".join(word for word in (one.supplier, one.load) if word)) or "no load named"
+            return _outside(f"Load {name}: the difference", one.difference, yard)
+    return ""
+
+
+def _outside(what: str, gap: Difference, yard: Yard) -> str:
+    off, allowed = (format_mass(g, yard.weight_unit) for g in (gap.difference_g, gap.tolerance_g))
+    return (
+        f"{what} of {off} is outside the tolerance of {allowed}: explain it in words, "
+        "or mend a ticket or a piece."
+    )

@@ -113,6 +113,10 @@ class Desk(Review):
         """Return every load of the open run against its own tickets."""
         return closing.loads_of(self.ledger, self.run().run_id, self.yard)
 
+    def words_wanted(self) -> str:
+        """Return what must be explained before the run may close, a sentence; empty where nothing must."""
+        return closing.words_wanted(self.ledger, self.run().run_id, self.yard)
+
     def add_ticket(self, gross_text: str, tare_text: str, note: str = "", **more: str) -> None:
         """Add a scale ticket; weights as typed, in the yard's unit unless they name one.
 

@@ -38,12 +38,12 @@ class CloseOutSteps(ConsoleScreen[None]):
         self._signed_for, self._explanation = {}, ""
         holds = self.bench.desk.sums().holds
         if not holds:
-            self._sign()
+            self._explain()
             return
 
         def chosen(what: str | None) -> None:
             if what == CARRY:
-                self._sign()
+                self._explain()
             elif what == EACH:
                 self._next_hold(holds)
             elif what == RESOLVE:
@@ -61,7 +61,7 @@ class CloseOutSteps(ConsoleScreen[None]):
     def _next_hold(self, holds: "Sequence[PieceState]") -> None:
         """Ask hold by hold."""
         if not holds:
-            self._sign()
+            self._explain()
             return
         piece, rest = holds[0], holds[1:]
         tag = piece.tag or ""
@@ -83,6 +83,20 @@ class CloseOutSteps(ConsoleScreen[None]):
         title = f"{tag}, {mass(piece.mass_g, unit)} {unit}, {piece.line}"
         self.app.push_screen(PickScreen(_PICKS_FOR_ONE, title=title, hint=PICK_HINT), chosen)
 
+    def _explain(self) -> None:
+        """Ask for words about a difference or a missing ticket, where they are wanted."""
+        wanted = self.bench.desk.words_wanted()
+        if not wanted:
+            self._sign()
+            return
+
+        def explained(text: str | None) -> None:
+            if text:
+                self._explanation = text
+                self._sign()
+
+        self.app.push_screen(AskScreen(wanted, title=EXPLAIN_TITLE), explained)
+
     def _sign(self) -> None:
         """Ask who signs; who works the run stands first."""
         desk = self.bench.desk
@@ -96,25 +110,16 @@ class CloseOutSteps(ConsoleScreen[None]):
         self.app.push_screen(PickScreen(picks, title=SIGN_TITLE, hint=PICK_HINT), signed)
 
     def _close(self, person: str) -> None:
-        """Close the run; where the desk wants words first, ask for them."""
+        """Close the run, or say why it cannot be."""
         try:
             handover = self.bench.desk.close_out(
                 self._explanation, signed_by=person, signed_for=self._signed_for
             )
         except refusals() as refusal:
-            self._ask_for_words(str(refusal), person)
+            self.query_one(SaidPane).said = Said(str(refusal), is_refusal=True)
             return
         self.is_over = True
         self.app.post_message(RunClosed(handover))
-
-    def _ask_for_words(self, wanted: str, person: str) -> None:
-        def explained(text: str | None) -> None:
-            if text:
-                self._explanation = text
-                self._close(person)
-
-        self.query_one(SaidPane).said = Said(wanted, is_refusal=True)
-        self.app.push_screen(AskScreen(wanted, title=EXPLAIN_TITLE, usual=self._explanation), explained)
 
 
 def _picks_for_all(holds: "Sequence[PieceState]") -> list[Pick]:

@@ -49,16 +49,16 @@ async def test_tickets_with_deductions_and_loads_are_shown(yard: Path, size: tup
 
 @pytest.mark.parametrize("size", SIZES)
 async def test_holds_carried_over_words_and_signature(yard: Path, size: tuple[int, int]) -> None:
-    """F8: carry all, sign as somebody else, give the words that are missing: closed, all of it in the row."""
+    """F8: carry all, give the words that are missing, sign as somebody else: closed, all of it in the row."""
     async with console(yard, size=size) as driver:
         await one_piece_and_two_holds(driver)
         await driver.press("f8", "f8")
         assert "2 pieces still on hold" in driver.picture()
         await driver.enter("1")
-        assert "Who signs" in driver.picture()
-        await driver.enter("Marit")
         assert "No ticket entered" in driver.picture()
         await driver.enter("scale is being mended")
+        assert "Who signs" in driver.picture()
+        await driver.enter("Marit")
 
         assert "HANDOVER" in driver.picture()
         row = close_row(yard)

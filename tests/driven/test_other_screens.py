@@ -92,6 +92,7 @@ async def test_close_out_wants_words_for_a_difference(yard: Path) -> None:
         await driver.press("f8", "enter")
         assert driver.desk.run().is_closed is False
         await driver.enter("half the load went back to the truck")
+        await driver.press("enter")
 
         [file] = yard.glob("handover-*.txt")
         assert "half the load went back" in file.read_text(encoding="utf-8")

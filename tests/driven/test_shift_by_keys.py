@@ -58,7 +58,7 @@ def test_forty_pieces_by_keys_alone(yard: Path, sessions: list[PtySession]) -> N
     session.send(f"{total / 1000 + 100:.2f} 100 forty pieces\r")
     session.wait_for("inside")
     session.send("\x1b[19~")
-    session.wait_for("carry all of them")
+    session.wait_for("carry all over")
     session.settle()
     session.send("1\r")
     session.wait_for("Who signs")

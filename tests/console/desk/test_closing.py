@@ -56,6 +56,26 @@ def test_loads_are_held_against_their_own_tickets(desk: Desk) -> None:
     assert found[("", "")].tally_g == 105_000 and not found[("", "")].has_ticket
 
 
+def test_a_load_outside_its_tolerance_is_explained_though_the_run_is_inside(desk: Desk) -> None:
+    """Two loads that make up for each other: the close-out asks for words, and names the load."""
+    desk.begin_load("Old Mill", "7")
+    desk.tally(desk.consider("50 304"))
+    desk.begin_load("Harrow", "8")
+    desk.tally(desk.consider("50 304"))
+    desk.add_ticket("105", "0", "no load")
+    desk.add_ticket("60", "0", "T1", supplier="Old Mill", load="7")
+    desk.add_ticket("40", "0", "T2", supplier="Harrow", load="8")
+
+    wanted = desk.words_wanted()
+
+    assert wanted.startswith("Load Old Mill 7: the difference of -10.00 kg is outside the tolerance")
+    with pytest.raises(DeskRefusal, match="Load"):
+        desk.close_out()
+    assert "a drum stood on the wrong scale" in desk.close_out("a drum stood on the wrong scale").read_text(
+        encoding="utf-8"
+    )
+
+
 def test_the_close_row_says_who_signed_and_for_what(desk: Desk) -> None:
     """One hold is signed for, the other carried over; both stand in the row and the first in the handover."""
     run_id = desk.run().run_id
