@@ -1,26 +1,22 @@
 """What to do next with the piece at hand, and how the analyser stands, each in one line."""
 
-from typing import TYPE_CHECKING
+from datetime import datetime
 
+from console.desk.at_hand import PieceAtHand
 from console.desk.checking import controls_of
 from console.desk.considering import Consideration
 from console.yard.advice import CheckAdvice
 from console.yard.check_state import ControlState, worst_state
 from console.yard.next_check import next_check
 
-if TYPE_CHECKING:
-    from datetime import datetime
 
-    from console.desk.desk import Desk
-
-
-def advice(desk: "Desk", considered: Consideration, *, with_readings: bool = True) -> CheckAdvice | None:
+def advice(desk: PieceAtHand, considered: Consideration, *, with_readings: bool = True) -> CheckAdvice | None:
     """Return the check that pays best for a piece; None where there is no piece or nowhere to place it.
 
     Takes a tenth of a second with readings, which are drawn: call it in a thread and drop what comes late.
 
     Args:
-        desk: The yard.
+        desk: The yard and what is known.
         considered: The piece.
         with_readings: False answers in some ms and takes a usual loss for the analyser.
     """
@@ -55,7 +51,7 @@ def can_be_advised(considered: Consideration) -> bool:
     )
 
 
-def analyser_state(desk: "Desk", at: "datetime") -> tuple[str, bool]:
+def analyser_state(desk: PieceAtHand, at: datetime) -> tuple[str, bool]:
     """Return how the analyser stands in a word for the header, and whether it is as it should be.
 
     Empty for a yard without check samples.

@@ -2,8 +2,8 @@
 
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING
 
+from console.desk.at_hand import PieceAtHand
 from console.desk.refusal import DeskRefusal
 from console.desk.sheets import sheets_of_an_act, write_or_refuse
 from console.entry.cleaning import clean
@@ -12,9 +12,6 @@ from console.ledger.bay_metal import bales_before
 from console.ledger.rows import Row
 from console.reports.bale_sheet import bale_html, bale_sheet, bale_text
 from console.yard.bale import Bale, bale_body, bale_of, next_bale_tag
-
-if TYPE_CHECKING:
-    from console.desk.desk import Desk
 
 EVERYTHING = "all"
 
@@ -31,7 +28,7 @@ class DrawnDown:
     """The sheet as text and as HTML in the yard's folder."""
 
 
-def draw_down(desk: "Desk", bay_code: str, weight: str, reason: str) -> DrawnDown:
+def draw_down(desk: PieceAtHand, bay_code: str, weight: str, reason: str) -> DrawnDown:
     """Take metal out of a bay by a new row and write its sheet; return once both are on disk.
 
     Args:
@@ -72,7 +69,7 @@ def draw_down(desk: "Desk", bay_code: str, weight: str, reason: str) -> DrawnDow
     return DrawnDown(row=row, bale=bale, text=text, files=files)
 
 
-def _weight(desk: "Desk", typed: str, lying_g: int) -> tuple[int, bool]:
+def _weight(desk: PieceAtHand, typed: str, lying_g: int) -> tuple[int, bool]:
     """Return the weight [g], and whether nothing stays behind."""
     words = typed.strip()
     empties = words.casefold().startswith(EVERYTHING)
