@@ -10,7 +10,7 @@ from statistics import median
 
 from console.ledger.store import LedgerReader
 from console.ledger.verify import verify
-from tests.driven.pty_session import PtySession
+from tests.driven.pty_session import LONGEST_WAIT_S, PtySession
 
 KEY_GAP_S = 0.004
 """Between two keys: a fast typist's 100 ms would only make the series longer."""
@@ -89,20 +89,21 @@ def _one_life(series: _Series) -> None:
     """Start, look how many pieces are there, enter a few, and be killed over the last one."""
     session = PtySession(["-m", "console.cli", "--yard", str(series.yard)])
     try:
-        _compare_count(series, session.wait_for("since"))
+        count = _compare_count(series, session.wait_for("since"))
         for _ in range(series.chance.randrange(3)):
             line = _next_line(series)
             sent = time.monotonic()
             session.send(f"{line}\r")
-            session.wait_for(_answer_to(line))
+            _wait_for_answer(session, line, count)
+            count += 1
             series.result.answer_s.append(time.monotonic() - sent)
             series.acknowledged.append(line)
-        _killed_over_a_piece(series, session)
+        _killed_over_a_piece(series, session, count)
     finally:
         session.close()
 
 
-def _killed_over_a_piece(series: _Series, session: PtySession) -> None:
+def _killed_over_a_piece(series: _Series, session: PtySession, count: int) -> None:
     """Type one more piece and kill the console at a random moment around its Enter."""
     line = _next_line(series)
     usual_s = median(series.result.answer_s or [FIRST_GUESS_S])
@@ -121,7 +122,7 @@ def _killed_over_a_piece(series: _Series, session: PtySession) -> None:
     session.process.wait()
     while session.read(0.05):
         pass
-    if _answer_to(line) in session.text:
+    if _is_answered(session.text, line, count):
         series.acknowledged.append(line)
         series.result.after_answer += 1
     elif is_entered:
@@ -137,13 +138,19 @@ def _read_until(session: PtySession, at: float) -> None:
         session.read(left)
 
 
-def _compare_count(series: _Series, screen: str) -> None:
-    """Hold the number of pieces on a fresh screen against what was acknowledged and what may be in flight."""
-    found = re.search(r"(\d+) pieces?\b", screen)
-    count = int(found[1]) if found else 0
+def _compare_count(series: _Series, screen: str) -> int:
+    """Return the number of pieces on a fresh screen, held against what was acknowledged or was in flight."""
+    count = _count_on(screen)
     least = len(series.acknowledged)
     if not least <= count <= least + len(series.in_flight):
         series.result.forgotten += 1
+    return count
+
+
+def _count_on(screen: str) -> int:
+    """Return how many pieces the header of the screen counts."""
+    found = re.search(r"(\d+) pieces?\b", screen)
+    return int(found[1]) if found else 0
 
 
 def _next_line(series: _Series) -> str:
@@ -153,9 +160,21 @@ def _next_line(series: _Series) -> str:
     return series.typed[-1]
 
 
-def _answer_to(line: str) -> str:
-    """Return what the screen says once a line is on disk."""
-    return f"done {line.split()[0]} kg ->"
+def _is_answered(screen: str, line: str, count: int) -> bool:
+    """Tell whether the screen says that a line is on disk: in a sentence, or by counting one piece more."""
+    return f"done {line.split()[0]} kg ->" in screen or _count_on(screen) > count
+
+
+def _wait_for_answer(session: PtySession, line: str, count: int) -> None:
+    """Wait until the screen says that a line is on disk.
+
+    Raises:
+        AssertionError: It never did.
+    """
+    end = time.monotonic() + LONGEST_WAIT_S
+    while not _is_answered(session.text, line, count):
+        assert time.monotonic() < end, f"{line!r} was never acknowledged; the screen:\n{session.text}"
+        session.read(0.05)
 
 
 def _look_into_store(series: _Series) -> None:
