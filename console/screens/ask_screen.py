@@ -9,6 +9,7 @@ from textual.screen import ModalScreen
 from textual.widgets import Input, Static
 
 from console.panes.entry_line import EntryLine
+from console.screens.key_tables import close_with
 
 
 class AskScreen(ModalScreen[str | None]):
@@ -18,13 +19,12 @@ class AskScreen(ModalScreen[str | None]):
     AUTO_FOCUS = "#answer"
     BINDINGS = [Binding("escape", "leave", "Back", show=False)]
 
-    def __init__(self, question: str, *, title: str, usual: str = "", close_key: str = "") -> None:
+    def __init__(self, question: str, *, title: str, usual: str = "", opened_by: str = "") -> None:
         super().__init__()
         self._question = question
         self._title = title
         self._usual = usual
-        if close_key:
-            self._bindings.bind(close_key, "leave", show=False)
+        self._opened_by = opened_by
 
     def compose(self) -> ComposeResult:
         """The question and its line."""
@@ -36,6 +36,7 @@ class AskScreen(ModalScreen[str | None]):
 
     def on_mount(self) -> None:
         """Offer the usual answer; typing replaces nothing by accident."""
+        close_with(self, self._opened_by)
         self.query_one(EntryLine).put(self._usual)
 
     @on(Input.Submitted)

@@ -3,13 +3,13 @@
 from typing import TYPE_CHECKING
 
 from textual import work
-from textual.binding import Binding
 from textual.content import Content
 
 from console.entry.mass import format_mass
 from console.panes.drawn import cell
 from console.panes.figures import NOT_MEASURED, bar
 from console.panes.said_pane import Said
+from console.screens.further_keys import BAYS_KEYS
 from console.screens.paged_screen import PagedScreen
 from console.screens.pick_screen import Pick, PickScreen
 from console.screens.text_screen import TextScreen
@@ -36,22 +36,7 @@ REASON_QUESTION = "Where does it go? A few words for the sheet and the handover.
 class BaysScreen(PagedScreen):
     """Three pages of the same bays; d takes a bale out of one."""
 
-    BINDINGS = [
-        Binding("s", "turn_to('stock')", "Stock", id="bays-stock", tooltip="what lies in every bay"),
-        Binding("r", "turn_to('rules')", "Rules", id="bays-rules", tooltip="rules, overlaps and gaps"),
-        Binding(
-            "c",
-            "turn_to('chemistry')",
-            "Chemistry",
-            id="bays-chemistry",
-            tooltip="estimated composition, the buyers' limits and the headroom",
-        ),
-        Binding(
-            "d", "draw_down", "Draw down", id="draw-down", tooltip="take a bale, box or load out of a bay"
-        ),
-        Binding("f4", "undo", "Undo", id="bays-undo", tooltip="take back the last act"),
-        Binding("escape", "leave", "Back", id="bays-leave", tooltip="back to sorting"),
-    ]
+    BINDINGS = BAYS_KEYS
 
     def __init__(self, bench: "Bench") -> None:
         super().__init__(bench)

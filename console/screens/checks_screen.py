@@ -1,8 +1,8 @@
 """Check samples: how the analyser stands, the charts, and a new shot."""
 
-from textual.binding import Binding
 from textual.content import Content
 
+from console.screens.further_keys import CHECKS_KEYS
 from console.screens.paged_screen import PagedScreen
 from console.screens.pick_screen import Pick, PickScreen
 from console.screens.words import PICK_HINT
@@ -17,11 +17,7 @@ READING_QUESTION = (
 class ChecksScreen(PagedScreen):
     """State, elements and charts of every coupon."""
 
-    BINDINGS = [
-        Binding("n", "shoot", "New shot", id="check-shoot", tooltip="enter a shot on a check sample"),
-        Binding("f4", "undo", "Undo", id="check-undo", tooltip="take back the last act, a check shot too"),
-        Binding("escape", "leave", "Back", id="check-leave", tooltip="back to sorting"),
-    ]
+    BINDINGS = CHECKS_KEYS
 
     def page(self) -> tuple[str, Content]:
         """Return the state of every coupon with its charts."""

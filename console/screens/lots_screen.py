@@ -3,12 +3,12 @@
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from textual.binding import Binding
 from textual.content import Content
 
 from console.desk.lot_checks import begin_lot, lots_of, record_check, take_back, tally_lot
 from console.panes.figures import many
 from console.panes.said_pane import Said
+from console.screens.further_keys import LOTS_KEYS
 from console.screens.paged_screen import PagedScreen
 from console.screens.pick_screen import Pick, PickScreen
 from console.screens.words import PICK_HINT
@@ -20,8 +20,9 @@ if TYPE_CHECKING:
 
 TITLE = "Uniform lots"
 NO_LOT = (
-    "No lot yet. n begins one: what it is said to be, and how many pieces lie there. The program says which "
-    "pieces to check, y records a right one, x a wrong one; a lot that passes is tallied by one weight."
+    "No lot yet. {key[lot-new]} begins one: what it is said to be, and how many pieces lie there. The "
+    "program says which pieces to check, {key[lot-right]} records a right one, {key[lot-wrong]} a wrong one; "
+    "a lot that passes is tallied by one weight."
 )
 SAID_QUESTION = "What is the lot said to be? A grade or a word, such as 6061 or yellow brass."
 COUNT_QUESTION = (
@@ -35,32 +36,14 @@ ACCEPT_PICKS = (
 )
 FOUND_QUESTION = "What is it instead? A word or a grade, for whoever reads the run."
 WEIGHT_QUESTION = "What does the whole lot weigh?"
-NO_LOT_BEGUN = "No lot is begun; n begins one."
+NO_LOT_BEGUN = "No lot is begun; {key[lot-new]} begins one."
 NO_COUNT = '"{typed}" is no count: a number, "120 rows of 12", or "heap".'
 
 
 class LotsScreen(PagedScreen):
     """The lot at hand; one key records each result."""
 
-    BINDINGS = [
-        Binding(
-            "y",
-            "right",
-            "Right",
-            id="lot-right",
-            tooltip="the piece that was due is what the lot is said to be",
-        ),
-        Binding("x", "wrong", "Wrong", id="lot-wrong", tooltip="it is something else"),
-        Binding("n", "new", "New lot", id="lot-new", tooltip="begin a lot"),
-        Binding("w", "weigh", "Weigh", id="lot-weigh", tooltip="tally a lot that passed by one weight"),
-        Binding("b", "back", "Take back", id="lot-back", tooltip="take the last result back"),
-        Binding(
-            "f4", "undo", "Undo", id="lot-undo", show=False, tooltip="take back the last act, a lot's too"
-        ),
-        Binding("f5", "redo", "Redo", id="lot-redo", show=False, tooltip="take back the last undo"),
-        Binding("o", "other", "Other lot", id="lot-other", show=False, tooltip="another lot of this run"),
-        Binding("escape", "leave", "Back", id="lot-leave", tooltip="back to sorting; the lot stays as it is"),
-    ]
+    BINDINGS = LOTS_KEYS
 
     def __init__(self, bench: "Bench") -> None:
         super().__init__(bench)
@@ -71,7 +54,7 @@ class LotsScreen(PagedScreen):
         """Return plan, progress and results of the lot at hand."""
         lot = self.lot
         if lot is None:
-            return TITLE, Content(NO_LOT)
+            return TITLE, Content(NO_LOT.format(key=self.key_names))
         pieces = "a heap" if lot.count is None else many(lot.count, "piece", "pieces")
         lines = [
             Content.assemble(("plan      ", "$quiet"), plan_words(lot)),
@@ -128,7 +111,7 @@ class LotsScreen(PagedScreen):
     def _change(self, step: "Callable[[UniformLot], UniformLot]") -> None:
         lot = self.lot
         if lot is None:
-            self.say(Said(NO_LOT_BEGUN, is_refusal=True))
+            self.say(Said(NO_LOT_BEGUN.format(key=self.key_names), is_refusal=True))
             return
 
         def act() -> str:
@@ -168,7 +151,7 @@ class LotsScreen(PagedScreen):
         """Tally a lot that passed by one weight."""
         lot = self.lot
         if lot is None:
-            self.say(Said(NO_LOT_BEGUN, is_refusal=True))
+            self.say(Said(NO_LOT_BEGUN.format(key=self.key_names), is_refusal=True))
             return
         self.ask(
             WEIGHT_QUESTION,

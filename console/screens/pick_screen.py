@@ -14,6 +14,7 @@ from textual.widgets import Input
 
 from console.panes.drawn import DrawnPane, cell
 from console.panes.entry_line import EntryLine
+from console.screens.key_tables import close_with
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,20 +64,19 @@ class PickScreen(ModalScreen[str | None]):
     CSS_PATH = "pick_screen.tcss"
     AUTO_FOCUS = "#typed"
     BINDINGS = [
-        Binding("up", "step(-1)", "Up", show=False, priority=True),
-        Binding("down", "step(1)", "Down", show=False, priority=True),
-        Binding("pageup", "step(-8)", "Up", show=False),
-        Binding("pagedown", "step(8)", "Down", show=False),
-        Binding("escape", "leave", "Back", show=False),
+        Binding("up", "step(-1)", "Up", show=False, priority=True, tooltip="the row above"),
+        Binding("down", "step(1)", "Down", show=False, priority=True, tooltip="the row below"),
+        Binding("pageup", "step(-8)", "Up", show=False, tooltip="eight rows up"),
+        Binding("pagedown", "step(8)", "Down", show=False, tooltip="eight rows down"),
+        Binding("escape", "leave", "Back", show=False, tooltip="pick nothing"),
     ]
 
-    def __init__(self, picks: Sequence[Pick], *, title: str, hint: str, close_key: str = "") -> None:
+    def __init__(self, picks: Sequence[Pick], *, title: str, hint: str, opened_by: str = "") -> None:
         super().__init__()
         self._picks = tuple(picks)
         self._title = title
         self._hint = hint
-        if close_key:
-            self._bindings.bind(close_key, "leave", show=False)
+        self._opened_by = opened_by
 
     def compose(self) -> ComposeResult:
         """A line to type into, the rows below."""
@@ -88,6 +88,7 @@ class PickScreen(ModalScreen[str | None]):
 
     def on_mount(self) -> None:
         """Show every row at first."""
+        close_with(self, self._opened_by)
         self.query_one(PickList).picks = self._picks
         self.watch(self.query_one(EntryLine), "value", self.narrow, init=False)
 

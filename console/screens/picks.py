@@ -51,12 +51,15 @@ def action_picks(
     picks: list[Pick] = []
     for active in screen.active_bindings.values():
         binding = active.binding
-        if not binding.tooltip or binding.action in [pick.key for pick in picks] or not active.enabled:
+        # An action belongs to whoever has its binding: the app, the screen, or the line that has the focus.
+        where = "app." if active.node is app else "" if active.node is screen else "focused."
+        action = where + binding.action
+        if not binding.tooltip or action in [pick.key for pick in picks] or not active.enabled:
             continue
         key = app.get_key_display(binding)
         picks.append(
             Pick(
-                key=binding.action,
+                key=action,
                 code=str(len(picks) + 1),
                 text=f"{binding.description}: {binding.tooltip}",
                 aside=key,

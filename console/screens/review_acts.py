@@ -30,7 +30,9 @@ FINDING_QUESTION = (
 )
 RESOLVE_REASON = "{becomes}. What settled it? A few words for whoever reads the run."
 EXPLAINED = "Why it was placed there"
-NOT_ON_HOLD = "This piece is not on hold, it lies in {bay}. m moves it, w mends its weight."
+NOT_ON_HOLD = (
+    "This piece is not on hold, it lies in {bay}. {key[move]} moves it, {key[reweigh]} mends its weight."
+)
 USUAL_REASON = {
     "void": "entered in error",
     "move": "wrong bay",
@@ -130,7 +132,7 @@ class ReviewActs(ConsoleScreen[None]):
             return
         piece = row.piece
         if not piece.is_held or piece.is_void:
-            self.say(Said(NOT_ON_HOLD.format(bay=piece.bay), is_refusal=True))
+            self.say(Said(NOT_ON_HOLD.format(bay=piece.bay, key=self.key_names), is_refusal=True))
             return
         waits = f", waits for: {piece.waits_for}" if piece.waits_for else ""
         question = FINDING_QUESTION.format(tag=piece.tag or "This piece", line=piece.line, waits=waits)
@@ -190,7 +192,7 @@ class ReviewActs(ConsoleScreen[None]):
         desk, width = self.bench.desk, max(60, self.app.size.width - 2)
         found = explained(desk.ledger, row.piece.row_id)
         text = placement_text(found, desk.yard.weight_unit, None, width)
-        self.app.push_screen(TextScreen(EXPLAINED, Content(text), close_key="e"))
+        self.app.push_screen(TextScreen(EXPLAINED, Content(text), opened_by="review-explain"))
 
     def action_undo(self) -> None:
         """Take back the last act."""

@@ -3,7 +3,6 @@
 from typing import TYPE_CHECKING
 
 from textual.app import ComposeResult
-from textual.binding import Binding
 from textual.containers import Vertical
 
 from console.panes.figures import many
@@ -11,6 +10,7 @@ from console.panes.key_line import KeyLine
 from console.panes.series_pane import SeriesPane
 from console.panes.skin_pane import SkinPane
 from console.screens.console_screen import ConsoleScreen
+from console.screens.further_keys import SERIES_KEYS
 
 if TYPE_CHECKING:
     from console.desk import Consideration
@@ -20,10 +20,7 @@ class SeriesScreen(ConsoleScreen[None]):
     """The picture, and the warning above it while the core is not reached."""
 
     CSS_PATH = "series_screen.tcss"
-    BINDINGS = [
-        Binding("escape", "leave", "Back", id="series-leave", tooltip="back to the line, to add a shot"),
-        Binding("enter", "leave", "Back", show=False),
-    ]
+    BINDINGS = SERIES_KEYS
 
     def __init__(self, considered: "Consideration | None") -> None:
         super().__init__()

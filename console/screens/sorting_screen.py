@@ -70,7 +70,11 @@ class SortingScreen(SortingReadings):
         self.line.when_entered = self.enter_line
         self.watch(self.query_one(CandidatesPane), "selected", self.explain, init=False)
         self.show_keys()
-        self.query_one(CautionsPane).key = "^O"
+
+    def show_keys(self) -> None:
+        """Name the keys in the key line and where a pane speaks of one."""
+        super().show_keys()
+        self.query_one(CautionsPane).key = self.key_names["cautions"]
 
     @property
     def line(self) -> EntryLine:

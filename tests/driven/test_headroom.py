@@ -38,7 +38,7 @@ async def test_the_header_warns_while_the_analyser_is_not_checked(yard: Path, si
     """Overdue stands in the header until a good shot was entered."""
     async with console(yard, size=size) as driver:
         assert "ANALYSER OVERDUE" in driver.picture()
-        await driver.press("f10")
+        await driver.press("ctrl+f")
         await driver.enter("4")
         await driver.press("n")
         await driver.enter("cr16.8 ni10.2 mo2.1 mn1.5")

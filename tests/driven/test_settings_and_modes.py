@@ -58,7 +58,7 @@ async def test_theme_ascii_and_bell_of_the_yard(yard: Path) -> None:
 async def test_colours_can_be_chosen_while_working(yard: Path) -> None:
     """The list of colours is an action; what is picked holds at once."""
     async with console(yard) as driver:
-        await driver.press("ctrl+y")
+        await driver.press("f12")
         await driver.enter("high")
 
         assert driver.app.theme == "high-contrast"
