@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 from textual.content import Content
 from textual.reactive import reactive
 
-from console.panes.drawn import DrawnPane, cell
+from console.panes.drawn import DrawnPane
 from console.panes.figures import percent
 
 if TYPE_CHECKING:
@@ -50,7 +50,7 @@ class WhyPane(DrawnPane):
         if self.candidate.twins:
             lines.insert(0, _twins_line([grade.grade_id for grade in self.candidate.twins], width))
         share = f"{self.candidate.grade.family}, {percent(self.candidate.probability)} by itself"
-        lines.insert(0, Content.styled(cell(share, width), "$quiet"))
+        lines.insert(0, Content.styled(share, "$quiet"))
         if self.verdict is not None:
             lines += [Content.assemble(("! ", "bold $warning"), warning) for warning in self.verdict.warnings]
             if self.verdict.family_answer:
