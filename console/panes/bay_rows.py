@@ -84,7 +84,7 @@ def row_of(row: BayRow, width: int, unit: str, *, is_suggested: bool, change_g: 
         change_g: By how much the last act changed it [g]; None for a bay that it left alone.
     """
     wide = columns(width)
-    mark = "▶" if is_suggested else "+" if change_g is not None else " "
+    mark = "▶" if is_suggested else " " if change_g is None else "-" if change_g < 0 else "+"
     style = "bold reverse" if is_suggested else "bold" if row.pieces else ""
     quiet = "" if row.pieces or is_suggested else "$quiet"
     parts: list[Content | tuple[str, str]] = [

@@ -46,6 +46,10 @@ class BaysPane(DrawnPane):
         """Name the pane."""
         self._name_border()
 
+    def on_resize(self) -> None:
+        """Tell in the border what the new width has no room for; the rows are drawn by DrawnPane."""
+        self._name_border()
+
     def watch_tally(self) -> None:
         """Show the new sums."""
         self._name_border()

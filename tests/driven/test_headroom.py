@@ -76,6 +76,7 @@ async def test_the_bay_tally_tells_the_headroom_of_every_bay(yard: Path, size: t
         await driver.press("f4")
         await rested(driver)
         assert "Cu OVER" not in driver.picture()
+        assert "-60.00" in driver.picture()
 
 
 async def test_the_fill_counts_what_earlier_runs_left_in_the_bay(yard: Path) -> None:
