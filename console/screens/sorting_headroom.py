@@ -12,8 +12,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from console.desk import Consideration
-    from console.desk.bay_book import BayBook
-    from console.yard.headroom import TightestLimit
+    from console.desk.bay_book import BayBook, BayStanding
 
 
 class SortingHeadroom(SortingQuestions):
@@ -43,19 +42,16 @@ class SortingHeadroom(SortingQuestions):
         from console.ledger.errors import StoreError
 
         try:
-            tightest = book.tightest()
-            lying_g = {code: sums.mass_g for code, sums in book.sums().items()}
+            standing = book.standing()
         except StoreError:
             return  # the act that next touches the store says what is wrong with it
-        self.app.call_from_thread(self._show_bays, tightest, lying_g, number)
+        self.app.call_from_thread(self._show_bays, standing, number)
 
-    def _show_bays(
-        self, tightest: "Mapping[str, TightestLimit]", lying_g: "Mapping[str, float]", number: int
-    ) -> None:
+    def _show_bays(self, standing: "Mapping[str, BayStanding]", number: int) -> None:
         """Show headroom and fill, unless something was tallied since they were reckoned."""
         bays = self.query_one(BaysPane)
         if number != self._bays_asked or bays.tally is None:
             return
         of_run = {total.bay: total.mass_g for total in bays.tally.bays}
-        bays.earlier_g = {code: grams - of_run.get(code, 0) for code, grams in lying_g.items()}
-        bays.tightest = tightest
+        bays.earlier_g = {code: one.lying_g - of_run.get(code, 0) for code, one in standing.items()}
+        bays.tightest = {code: one.tightest for code, one in standing.items() if one.tightest}
