@@ -73,6 +73,14 @@ class Driver:
                 return
         raise AssertionError("the console never comes to rest")
 
+    async def threads_done(self) -> None:
+        """Wait until no thread works any more, and what they brought is painted."""
+        for _ in range(MOST_ROUNDS):
+            if all(worker.is_finished for worker in self.app.workers):
+                break
+            await self.pilot.pause(0.01)
+        await self.at_rest()
+
     async def enter(self, line: str) -> None:
         """Type a line and press Enter."""
         await self.type(line)
