@@ -130,7 +130,7 @@ class BaysPane(DrawnPane):
         ]
 
     def _name_border(self) -> None:
-        """Tell in the border what the rows have no room for: the last change, holds, a limit at risk."""
+        """Tell in the border what the rows have no room for: the last change, holds, a broken limit."""
         wide = columns(self.size.width)
         title, below = TITLE, []
         if self.yard is not None and self.tally is not None:
@@ -139,18 +139,18 @@ class BaysPane(DrawnPane):
                 title += f"  {self.last} {sign}{short_mass(abs(self.change_g), self.yard.weight_unit)}"
             if holds := len(self.tally.holds):
                 below.append(ON_HOLD.format(count=holds))
-            if not wide.limit and (at_risk := self._at_risk()):
-                below.append(at_risk)
+            if not wide.limit and (over := self._over()):
+                below.append(over)
         if (title, below) != self._border:
             self._border = (title, below)
             self.border_title, self.border_subtitle = Content(title), Content(", ".join(below))
 
-    def _at_risk(self) -> str:
+    def _over(self) -> str:
         """Return the bay that is furthest beyond a limit of its buyer; empty where none is."""
-        over = {code: one for code, one in self.tightest.items() if one.is_broken or one.used > 1.0}
+        over = {code: one for code, one in self.tightest.items() if one.is_broken}
         if not over:
             return ""
-        code, worst = max(over.items(), key=lambda item: (item[1].is_broken, item[1].used))
+        code, worst = max(over.items(), key=lambda item: item[1].used)
         return AT_LIMIT.format(bay=code, symbol=worst.symbol, word=word_of(worst))
 
     def _fit(self, rows: list[BayRow], room: int) -> tuple[list[BayRow], list[BayRow]]:
