@@ -4,8 +4,8 @@ from typing import TYPE_CHECKING
 
 from textual import work
 
-from console.panes.entry_pane import EntryPane
 from console.panes.bays_pane import BaysPane
+from console.panes.entry_pane import EntryPane
 from console.screens.sorting_questions import SortingQuestions
 
 if TYPE_CHECKING:
