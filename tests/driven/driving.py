@@ -94,7 +94,7 @@ class Driver:
             await self.pilot.pause(0.02)
         else:
             raise AssertionError("the yard did not open")
-        await self.pilot.pause()
+        await self.at_rest()
 
     def picture(self) -> str:
         """Return what the screen shows, one line a row."""

@@ -96,7 +96,7 @@ async def test_escape_leaves_a_correction(yard: Path) -> None:
 async def test_the_tour_follows_what_is_typed(yard: Path) -> None:
     """Each step is passed by doing it, and at the end the tour says so."""
     async with console(yard) as driver:
-        await driver.press("ctrl+n")
+        await driver.press("f10")
         assert f"1 of {len(STEPS)}" in driver.picture()
         await driver.enter("12.4 304")
         await driver.enter("7.5")
@@ -114,7 +114,7 @@ async def test_the_tour_follows_what_is_typed(yard: Path) -> None:
 async def test_the_tour_can_be_left_at_any_time(yard: Path) -> None:
     """Esc ends it; the line at hand stays."""
     async with console(yard) as driver:
-        await driver.press("ctrl+n")
+        await driver.press("f10")
         await driver.type("12")
         await driver.press("escape")
 
