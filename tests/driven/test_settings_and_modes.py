@@ -99,6 +99,7 @@ async def test_the_tour_follows_what_is_typed(yard: Path) -> None:
         await driver.press("f10")
         assert f"1 of {len(STEPS)}" in driver.picture()
         await driver.enter("12.4 304")
+        assert f"3 of {len(STEPS)}" in driver.picture() and "skips)" in driver.picture()
         await driver.enter("7.5")
         assert f"4 of {len(STEPS)}" in driver.picture()
         await driver.type("8.05 cr17.1 ni10.4 mo2.1 m0")
