@@ -17,7 +17,7 @@ from console.screens.close_out_steps import CloseOutSteps
 from console.screens.ticket_line import TicketLineError, read_ticket_line
 from console.screens.tolerance_page import tolerance_page
 
-LINE_HINT = "gross tare  wet2% dirt5kg  @supplier #load  note: Enter adds it, {key[close-run]} closes the run"
+LINE_HINT = "gross tare  wet2% dirt5kg  @supplier #load  note; Enter adds the ticket"
 
 
 class CloseOutScreen(CloseOutSteps):
@@ -35,7 +35,7 @@ class CloseOutScreen(CloseOutSteps):
         with Vertical(id="ticket-box") as box:
             box.border_title = "Ticket"
             yield EntryLine(id="ticket-line")
-            yield Static(Content.styled(LINE_HINT.format(key=self.key_names), "$quiet"), markup=False)
+            yield Static(Content.styled(LINE_HINT, "$quiet"), markup=False)
         yield SaidPane(id="said")
         yield KeyLine(id="keys")
 

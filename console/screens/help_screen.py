@@ -15,6 +15,9 @@ if TYPE_CHECKING:
     from console.yard.yard import Yard
 
 TITLE = "Help: keys and words"
+LABEL = 23
+"""Columns of what stands at the left."""
+MARGIN = 2
 ENTER_KEY = Binding("enter", "submit", "Tally", tooltip="tally the line into the bay that the arrow shows")
 EVERYWHERE = "Keys on every screen"
 IN_LISTS = "Keys in a list to pick from; the key that opened it closes it too"
@@ -51,11 +54,12 @@ class HelpScreen(TextScreen):
         from textual.widgets import Static
 
         super().on_mount()
-        self.query_one("#text", Static).update(help_text(self.app, self._yard))
+        width = max(60, self.app.size.width - MARGIN)
+        self.query_one("#text", Static).update(help_text(self.app, self._yard, width))
 
 
-def help_text(app: "App[None]", yard: "Yard") -> Content:
-    """Return the help page."""
+def help_text(app: "App[None]", yard: "Yard", width: int) -> Content:
+    """Return the help page for so many columns."""
     sorting, *others = KEY_TABLES
     lines = [_head(sorting.title), *_key_rows(app, [ENTER_KEY, *sorting.bindings])]
     lines += [_head(EVERYWHERE), *_key_rows(app, app.BINDINGS)]
@@ -67,15 +71,24 @@ def help_text(app: "App[None]", yard: "Yard") -> Content:
     lines += [_head("Bays of this yard"), *[_pair(bay.code, bay.name) for bay in yard.bays]]
     lines += [_head("Short words"), *_word_rows()]
     lines += [_head("Marks"), *[_pair(left, right) for left, right in MARKS]]
-    return Content("\n").join(lines)
+    return Content("\n").join([row for line in lines for row in _hung(line, width)])
 
 
 def _head(text: str) -> Content:
     return Content.assemble("\n", (text, "bold $primary"))
 
 
+def _hung(line: Content, width: int) -> list[Content]:
+    """Return a line in rows of the width; what does not fit stands below the words, not below the key."""
+    if line.cell_length <= width or len(line.plain) <= LABEL:
+        return [line]
+    label, words = line[:LABEL], line[LABEL:]
+    first, *others = words.wrap(width - LABEL)
+    return [label + first, *[Content(" " * LABEL) + row for row in others]]
+
+
 def _pair(left: str, right: str) -> Content:
-    return Content.assemble((left.ljust(22), "bold"), " ", right)
+    return Content.assemble((left.ljust(LABEL - 1), "bold"), " ", right)
 
 
 def _key_rows(app: "App[None]", bindings: Iterable[BindingType]) -> list[Content]:

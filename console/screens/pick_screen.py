@@ -16,6 +16,10 @@ from console.panes.drawn import DrawnPane, cell
 from console.panes.entry_line import EntryLine
 from console.screens.key_tables import close_with
 
+BOX_ROWS = 8
+"""Rows that a list leaves to its frame, its line and what lies behind it."""
+NOTHING_MATCHES = "Nothing matches what is typed."
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Pick:
@@ -50,7 +54,7 @@ class PickList(DrawnPane):
     def draw(self, width: int, height: int) -> list[Content]:
         """Return the rows around the selected one."""
         if not self.picks:
-            return [Content.styled("Nothing matches what is typed.", "$quiet")]
+            return [Content.styled(NOTHING_MATCHES, "$quiet")]
         first = max(0, min(self.selected - height // 2, len(self.picks) - height))
         return [
             _row(pick, width, is_selected=first + index == self.selected)
@@ -89,7 +93,10 @@ class PickScreen(ModalScreen[str | None]):
     def on_mount(self) -> None:
         """Show every row at first."""
         close_with(self, self._opened_by)
-        self.query_one(PickList).picks = self._picks
+        rows = self.query_one(PickList)
+        # As many rows as there are picks, and never so many that the box is cut off.
+        rows.styles.height = max(1, min(len(self._picks), self.app.size.height - BOX_ROWS))
+        rows.picks = self._picks
         self.watch(self.query_one(EntryLine), "value", self.narrow, init=False)
 
     def narrow(self, typed: str) -> None:

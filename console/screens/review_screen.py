@@ -27,6 +27,7 @@ NO_PIECES = "No piece is tallied yet. Esc leads back to the line; the first piec
 NONE_BEFORE = "There is no run before this one in the store."
 LATE_FROM_HERE = "With run {run}: what is mended on it now counts, and every report says that it came late."
 NONE_MATCH = "No piece has all of these words. Esc shows every piece again."
+UNNAMED = "unnamed"
 READING_ON = "{count} pieces read, older ones follow"
 
 
@@ -213,10 +214,12 @@ def in_full(piece: "PieceState", unit: str) -> Content:
     """Return everything that is kept of a piece in a few lines."""
     head = Content.assemble(
         (f"{mass(piece.mass_g, unit)} {unit}", "bold"),
-        f"  {piece.bay}  {piece.grade_label or 'unnamed'}  {local_day_and_time(piece.at_utc)}",
-        f"  {piece.person}",
+        f"  {piece.bay}",
         (f"  tag {piece.tag}" if piece.tag else "", "bold"),
+        f"  {local_day_and_time(piece.at_utc)}  {piece.person}",
         f"  {piece.supplier} {piece.load}".rstrip(),
+        # Last, since it may be long and stands in the list too.
+        f"  {piece.grade_label or UNNAMED}",
     )
     lines = [head, Content.assemble(("typed  ", "$quiet"), piece.line)]
     if piece.is_held and piece.waits_for:
