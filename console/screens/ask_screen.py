@@ -11,6 +11,8 @@ from textual.widgets import Input, Static
 from console.panes.entry_line import EntryLine
 from console.screens.key_tables import close_with
 
+HINT = "Enter answers, Esc leaves it"
+
 
 class AskScreen(ModalScreen[str | None]):
     """Enter answers, Esc leaves everything as it is."""
@@ -30,7 +32,7 @@ class AskScreen(ModalScreen[str | None]):
         """The question and its line."""
         with Vertical(id="ask-box") as box:
             box.border_title = Content(self._title)
-            box.border_subtitle = "Enter answers, Esc leaves it"
+            box.border_subtitle = HINT
             yield Static(self._question, markup=False)
             yield EntryLine(id="answer")
 

@@ -30,6 +30,11 @@ WEIGHT_QUESTION = (
     'What does it weigh? A weight, or "all" for everything in {code} ({lying} by the ledger), '
     'or "all 812kg" for everything that weighs so much.'
 )
+WHICH_BAY = "Out of which bay?"
+DRAW_DOWN = "Draw-down"
+SHEET_TITLE = "Sheet of the bale"
+DRAWN_DOWN = "write {tag} on it; the sheet is in {files}"
+HEADS = ("bay", "lies there", "full bale", "bale", "bay full at")
 REASON_QUESTION = "Where does it go? A few words for the sheet and the handover."
 
 
@@ -99,9 +104,9 @@ class BaysScreen(PagedScreen):
         def chosen(code: str | None) -> None:
             if code is not None:
                 question = WEIGHT_QUESTION.format(code=code, lying=format_mass(lying.get(code, 0), unit))
-                self.ask(question, "Draw-down", lambda weight: self._ask_where(code, weight), usual="all")
+                self.ask(question, DRAW_DOWN, lambda weight: self._ask_where(code, weight), usual="all")
 
-        self.app.push_screen(PickScreen(picks, title="Out of which bay?", hint=PICK_HINT), chosen)
+        self.app.push_screen(PickScreen(picks, title=WHICH_BAY, hint=PICK_HINT), chosen)
 
     def _ask_where(self, code: str, weight: str) -> None:
         def told(reason: str) -> None:
@@ -111,13 +116,13 @@ class BaysScreen(PagedScreen):
                 done = self.bench.desk.draw_down(code, weight, reason)
                 sheets.append(done.text)
                 files = " and ".join(file.name for file in done.files)
-                return f"write {done.bale.tag} on it; the sheet is in {files}"
+                return DRAWN_DOWN.format(tag=done.bale.tag, files=files)
 
             self.do(act)
             if sheets:
-                self.app.push_screen(TextScreen("Sheet of the bale", Content(sheets[0])))
+                self.app.push_screen(TextScreen(SHEET_TITLE, Content(sheets[0])))
 
-        self.ask(REASON_QUESTION, "Draw-down", told)
+        self.ask(REASON_QUESTION, DRAW_DOWN, told)
 
 
 def lying_in(desk: "Desk") -> dict[str, int]:
@@ -131,9 +136,10 @@ def stock_page(desk: "Desk", width: int) -> Content:
     """Return every bay with what lies there, against its bale and its capacity."""
     lying, unit = lying_in(desk), desk.yard.weight_unit
     name = max(16, width - 4 - 15 - 13 - 7 - 13 - 2)
-    head = cell("bay", 4) + cell("", name) + cell("lies there", 15, right=True)
+    code_head, lies_head, full_head, share_head, most_head = HEADS
+    head = cell(code_head, 4) + cell("", name) + cell(lies_head, 15, right=True)
     lines = [
-        Content.styled(head + cell("full bale", 13, right=True) + "   bale   " + "bay full at", "$quiet")
+        Content.styled(head + cell(full_head, 13, right=True) + f"   {share_head}   {most_head}", "$quiet")
     ]
     for bay in desk.yard.bays:
         mass_g = lying.get(bay.code, 0)

@@ -11,13 +11,14 @@ if TYPE_CHECKING:
     from grade_library.verdict import Candidate
 
 TITLE = "Grade card: {name}"
+NO_TITLE = "Grade card"
 NO_GRADE = "No grade is selected. Type something of a piece first; Up and Down select a candidate."
 
 
 def grade_card(candidate: "Candidate | None", library: "GradeLibrary", width: int) -> TextScreen:
     """Return the card of the selected candidate, drawn for a screen of so many columns."""
     if candidate is None:
-        return TextScreen("Grade card", Content(NO_GRADE), opened_by="grade-card")
+        return TextScreen(NO_TITLE, Content(NO_GRADE), opened_by="grade-card")
     from grade_library.card import card_text
 
     grade = candidate.grade

@@ -19,6 +19,15 @@ if TYPE_CHECKING:
     from console.yard.lots import UniformLot
 
 TITLE = "Uniform lots"
+LOT_TITLE = "Lot {lot}"
+SAID_TITLE = "Lot {lot}: {pieces}, said to be {said}"
+A_HEAP = "a heap"
+PLAN, SO_FAR, PROVED, CHECK_NOW = "plan      ", "so far    ", "proved    ", "check now "
+RIGHT, WRONG = "right", "WRONG {found}"
+BEGUN = "lot {lot} begun: {plan}"
+HOW_MANY_WRONG = "How many wrong pieces may turn up?"
+WHICH_LOT = "Which lot?"
+WRONG_TITLE = "Wrong piece"
 NO_LOT = (
     "No lot yet. {key[lot-new]} begins one: what it is said to be, and how many pieces lie there. The "
     "program says which pieces to check, {key[lot-right]} records a right one, {key[lot-wrong]} a wrong one; "
@@ -55,23 +64,23 @@ class LotsScreen(PagedScreen):
         lot = self.lot
         if lot is None:
             return TITLE, Content(NO_LOT.format(key=self.key_names))
-        pieces = "a heap" if lot.count is None else many(lot.count, "piece", "pieces")
+        pieces = A_HEAP if lot.count is None else many(lot.count, "piece", "pieces")
         lines = [
-            Content.assemble(("plan      ", "$quiet"), plan_words(lot)),
-            Content.assemble(("so far    ", "$quiet"), progress_words(lot)),
-            Content.assemble(("proved    ", "$quiet"), result_words(lot)),
+            Content.assemble((PLAN, "$quiet"), plan_words(lot)),
+            Content.assemble((SO_FAR, "$quiet"), progress_words(lot)),
+            Content.assemble((PROVED, "$quiet"), result_words(lot)),
             Content(""),
         ]
         if pick := pick_words(lot):
-            lines.append(Content.assemble(("check now ", "$quiet"), (f" {pick} ", "bold reverse")))
+            lines.append(Content.assemble((CHECK_NOW, "$quiet"), (f" {pick} ", "bold reverse")))
         else:
             lines.append(Content.styled(lot.state.value.upper(), "bold"))
         lines.append(Content(""))
         for number, check in reversed(list(enumerate(lot.checks, start=1))):
-            word = "right" if check.is_right else f"WRONG {check.found}".strip()
+            word = RIGHT if check.is_right else WRONG.format(found=check.found).strip()
             where = f"piece {check.pick}" if lot.count is not None else f"{check.pick} passed over"
             lines.append(Content(f"{number:4}. {where}: {word}"))
-        return f"Lot {lot.lot_id}: {pieces}, said to be {lot.said}", Content("\n").join(lines)
+        return SAID_TITLE.format(lot=lot.lot_id, pieces=pieces, said=lot.said), Content("\n").join(lines)
 
     def action_right(self) -> None:
         """Record that the piece that was due is right."""
@@ -84,7 +93,7 @@ class LotsScreen(PagedScreen):
             return
         self.ask(
             FOUND_QUESTION,
-            "Wrong piece",
+            WRONG_TITLE,
             lambda found: self._change(
                 lambda lot: record_check(self.bench.desk, lot, is_right=False, found=found)
             ),
@@ -133,9 +142,7 @@ class LotsScreen(PagedScreen):
                 if accept is not None:
                     self.do(lambda: self._begin(said, count, int(accept)))
 
-            self.app.push_screen(
-                PickScreen(ACCEPT_PICKS, title="How many wrong pieces may turn up?", hint=PICK_HINT), accepted
-            )
+            self.app.push_screen(PickScreen(ACCEPT_PICKS, title=HOW_MANY_WRONG, hint=PICK_HINT), accepted)
 
         self.ask(
             SAID_QUESTION,
@@ -145,7 +152,7 @@ class LotsScreen(PagedScreen):
 
     def _begin(self, said: str, count: tuple[int | None, int | None], accept: int) -> str:
         self.lot = begin_lot(self.bench.desk, said, count[0], accept=accept, per_row=count[1])
-        return f"lot {self.lot.lot_id} begun: {plan_words(self.lot)}"
+        return BEGUN.format(lot=self.lot.lot_id, plan=plan_words(self.lot))
 
     def action_weigh(self) -> None:
         """Tally a lot that passed by one weight."""
@@ -155,7 +162,7 @@ class LotsScreen(PagedScreen):
             return
         self.ask(
             WEIGHT_QUESTION,
-            f"Lot {lot.lot_id}",
+            LOT_TITLE.format(lot=lot.lot_id),
             lambda weight: self.do(lambda: tally_lot(self.bench.desk, lot, weight).sentence),
         )
 
@@ -172,7 +179,7 @@ class LotsScreen(PagedScreen):
                 self.lot = lots[name]
                 self.show_page()
 
-        self.app.push_screen(PickScreen(picks, title="Which lot?", hint=PICK_HINT), chosen)
+        self.app.push_screen(PickScreen(picks, title=WHICH_LOT, hint=PICK_HINT), chosen)
 
 
 def read_count(typed: str) -> tuple[int | None, int | None] | None:

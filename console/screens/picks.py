@@ -13,6 +13,11 @@ if TYPE_CHECKING:
     from console.yard.placement import BayWorth, Placement
     from console.yard.yard import Bay, Yard
 
+SUGGESTED = "suggested"
+WAITS = "waits with a tag"
+RULED_OUT = "ruled out: {why}"
+ACCEPTED = "{share} accepted, {worth} {currency}/kg"
+
 
 def bay_picks(yard: "Yard", placement: "Placement | None") -> list[Pick]:
     """Return every bay: the suggested one, then those that pay most, ruled-out ones last and quiet."""
@@ -28,13 +33,15 @@ def bay_picks(yard: "Yard", placement: "Placement | None") -> list[Pick]:
 
 def _bay_pick(bay: "Bay", worth: "BayWorth | None", currency: str, *, is_suggested: bool) -> Pick:
     if is_suggested:
-        aside = "suggested"
+        aside = SUGGESTED
     elif worth is None:
-        aside = "waits with a tag" if bay.is_hold else ""
+        aside = WAITS if bay.is_hold else ""
     elif worth.veto:
-        aside = f"ruled out: {worth.veto}"
+        aside = RULED_OUT.format(why=worth.veto)
     else:
-        aside = f"{percent(worth.accepted)} accepted, {worth.worth_per_kg:.2f} {currency}/kg"
+        aside = ACCEPTED.format(
+            share=percent(worth.accepted), worth=f"{worth.worth_per_kg:.2f}", currency=currency
+        )
     return Pick(key=bay.code, code=bay.code, text=bay.name, aside=aside, is_quiet=bool(worth and worth.veto))
 
 

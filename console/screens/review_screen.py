@@ -23,6 +23,8 @@ if TYPE_CHECKING:
     from console.ledger.rows import PieceState
     from console.screens.bench import Bench
 
+TITLE = "Review {order}"
+FILTER = "Filter: "
 NO_PIECES = "No piece is tallied yet. Esc leads back to the line; the first piece will stand here."
 NONE_BEFORE = "There is no run before this one in the store."
 LATE_FROM_HERE = "With run {run}: what is mended on it now counts, and every report says that it came late."
@@ -50,7 +52,7 @@ class ReviewScreen(ReviewActs):
             yield Static(id="heads", markup=False)
             yield ReviewList(id="pieces")
         with Horizontal(id="filter-box"):
-            yield Static("Filter: ", id="filter-name", markup=False)
+            yield Static(FILTER, id="filter-name", markup=False)
             yield EntryLine(id="filter")
         yield Static(id="piece-in-full", markup=False)
         yield SaidPane(id="said")
@@ -110,7 +112,7 @@ class ReviewScreen(ReviewActs):
         rows.sort_by = order.sort_by
         rows.show(in_order(self.book.rows.values(), order), keep=before.piece.row_id if before else None)
         box = self.query_one("#review-box")
-        box.border_title = Content(f"Review {order.words}")
+        box.border_title = Content(TITLE.format(order=order.words))
         box.border_subtitle = Content(self._sums(len(rows.rows)))
         self.show_heads()
         self.show_selected()

@@ -16,6 +16,10 @@ if TYPE_CHECKING:
     from console.desk import Consideration
 
 
+TITLE = "Shots from skin to core"
+SHOTS = ("shot", "shots")
+
+
 class SeriesScreen(ConsoleScreen[None]):
     """The picture, and the warning above it while the core is not reached."""
 
@@ -30,7 +34,7 @@ class SeriesScreen(ConsoleScreen[None]):
         """Warning, picture, keys."""
         yield SkinPane(id="skin")
         with Vertical(id="series-box") as box:
-            box.border_title = "Shots from skin to core"
+            box.border_title = TITLE
             yield SeriesPane(id="series")
         yield KeyLine(id="keys")
 
@@ -42,7 +46,7 @@ class SeriesScreen(ConsoleScreen[None]):
             pane.verdict = self._considered.verdict
             pane.shots = shots
             self.query_one(SkinPane).verdict = self._considered.verdict
-            self.query_one("#series-box").border_subtitle = many(len(shots), "shot", "shots")
+            self.query_one("#series-box").border_subtitle = many(len(shots), *SHOTS)
         self.show_keys()
 
     def action_leave(self) -> None:

@@ -10,6 +10,7 @@ from console.screens.sorting_keys import FURTHER_ACTIONS
 
 SHOT, GROUND_SHOT = "/", "//"
 MORE_TITLE = "Further screens and acts"
+DESPITE_TITLE = "Despite the skin"
 DESPITE_QUESTION = "Why may it go into {code} though its skin was read? The ledger keeps these words."
 NOT_GUARDED = "Nothing keeps this piece out of its bay; Enter tallies it."
 
@@ -75,4 +76,4 @@ class SortingSeries(SortingAdvice):
                 bench.recall_last()
                 self.show_sums()
 
-        self.app.push_screen(AskScreen(DESPITE_QUESTION.format(code=code), title="Despite the skin"), told)
+        self.app.push_screen(AskScreen(DESPITE_QUESTION.format(code=code), title=DESPITE_TITLE), told)

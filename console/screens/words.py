@@ -50,3 +50,7 @@ ASIDE_QUESTION = "Why does the reading of {piece} go to no piece? The handover k
 READINGS_BACK = "The folder for readings can be read again."
 FURTHER_NEWS = " (and {count} more: {key[actions]}, readings)"
 NO_READING_WAITS = "No reading waits."
+TAKEN_OVER = "{person} works this run from here on"
+VOIDED = "piece voided: {reason}"
+MOVED = "piece moved to {bay}: {reason}"
+NOTED = 'noted for the handover: "{text}"'
