@@ -5,6 +5,7 @@ import os
 import sys
 from importlib import import_module
 
+from console.commands.plain_mode import add_plain_argument, ask_for_plain
 from console.commands.yard_folder import CommandRefusal, add_yard_argument, say, yard_folder
 
 COMMANDS = {
@@ -46,6 +47,7 @@ def parser_for(command: str | None) -> argparse.ArgumentParser:
     )
     parser.add_argument("--version", action="store_true", help="print the version and stop")
     add_yard_argument(parser, default=None)
+    add_plain_argument(parser, default=False)
     parser.add_argument("--person", metavar="NAME", help="who sorts (default: the first person of yard.toml)")
     commands = parser.add_subparsers(dest="command", title="commands", metavar="COMMAND")
     for name, text in COMMANDS.items():
@@ -55,6 +57,7 @@ def parser_for(command: str | None) -> argparse.ArgumentParser:
             sub.description = module.__doc__
             sub.epilog = f"example:\n  {module.EXAMPLE}"
             module.add_arguments(sub)
+            add_plain_argument(sub)
     return parser
 
 
@@ -82,6 +85,7 @@ def main(arguments: list[str] | None = None) -> int:
         if status == WANTS_NEW_YARD:
             status = main(["new", str(folder)]) or run(folder, parsed.person)
         return status
+    ask_for_plain(parsed.plain)
     try:
         return int(import_module(f"console.commands.{parsed.command}").run(parsed))
     except CommandRefusal as refusal:
@@ -92,7 +96,10 @@ def main(arguments: list[str] | None = None) -> int:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return 1
     except KeyboardInterrupt:
-        say("stopped; what was confirmed is kept")
+        from console.commands.progress import end_all
+
+        end_all()
+        say(f"baywright {parsed.command}: stopped; nothing is half-done, and what was confirmed is kept")
         return 130
 
 

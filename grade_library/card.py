@@ -45,6 +45,7 @@ def card_text(
     *,
     twins: TwinFunction | None = twins_of,
     is_ascii: bool = False,
+    has_strips: bool = True,
 ) -> str:
     """Return the card of a grade as lines of plain text.
 
@@ -54,6 +55,7 @@ def card_text(
         width: Columns, at least 60; no line is longer.
         twins: Gives the twins by technique; None leaves them and the confusions out.
         is_ascii: Draw with signs that every terminal has.
+        has_strips: False leaves out what is drawn; the figures stay.
 
     >>> from grade_library.library import load
     >>> library = load()
@@ -64,7 +66,7 @@ def card_text(
     glyphs = _ASCII if is_ascii else _UNICODE
     parts = [
         _title(grade),
-        list(_limit_lines(grade, width, glyphs)),
+        list(_limit_lines(grade, width if has_strips else 0, glyphs)),
         _fact_lines(grade),
         _caution_lines(grade),
         _difference_lines(grade),
@@ -105,12 +107,12 @@ def _title(grade: Grade) -> list[str]:
 
 
 def _limit_lines(grade: Grade, width: int, glyphs: _Glyphs) -> Iterator[str]:
-    strip_width = width - _STRIP_COLUMN
-    yield "wt %".ljust(_STRIP_COLUMN) + _scale(strip_width)
+    strip_width = max(0, width - _STRIP_COLUMN)
+    yield "wt %".ljust(_STRIP_COLUMN) + (_scale(strip_width) if strip_width else "")
     ordered = sorted(grade.limits.items(), key=lambda item: (not item[1].is_rest, -_most(item[1])))
     for symbol, limit in ordered:
         text = _limit_text(limit, glyphs)
-        yield f"{symbol:<3} {text}".ljust(_STRIP_COLUMN - 1) + " " + _strip(limit, strip_width, glyphs)
+        yield f"{symbol:<3} {text}".ljust(_STRIP_COLUMN - 1) + " " + (_strip(limit, strip_width, glyphs) if strip_width else "")
     for symbols, limit in grade.sums.items():
         yield f"{symbols} together {_limit_text(limit, glyphs)}"
     for label, most in (("each", grade.others_each), ("in all", grade.others_total)):

@@ -12,11 +12,10 @@ from pathlib import Path
 
 from textual.binding import Binding
 
+from console.app import ConsoleApp
 from console.cli import COMMANDS
 from console.entry.grammar import GRAMMAR
-from console.screens.close_out_keys import CLOSE_OUT_KEYS
-from console.screens.review_keys import REVIEW_KEYS
-from console.screens.sorting_keys import SORTING_KEYS
+from console.screens.key_tables import KEY_TABLES
 from grade_library.library import load
 from tests.driven.keystrokes import TWENTY
 
@@ -37,7 +36,7 @@ def grammar_block() -> str:
 
 def keys_block() -> str:
     """Return the keys of the screens as a table."""
-    screens = {"sorting": SORTING_KEYS, "review": REVIEW_KEYS, "close-out": CLOSE_OUT_KEYS}
+    screens = {table.screen: table.bindings for table in KEY_TABLES} | {"every screen": ConsoleApp.BINDINGS}
     rows = []
     for screen, bindings in screens.items():
         for binding in bindings:
@@ -50,6 +49,8 @@ def keys_block() -> str:
 def key_name(keys: str) -> str:
     """Return a key as it is printed on a keyboard: "ctrl+g" -> "Ctrl+G"."""
     parts = [part.strip() for part in keys.split(",")[0].split("+")]
+    if len(keys) == 1:
+        return keys
     return "+".join(part.capitalize() for part in parts)
 
 

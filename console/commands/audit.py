@@ -7,6 +7,8 @@ something was found.
 import argparse
 import json
 
+from console.commands.plain_mode import print_report
+from console.commands.progress import progress
 from console.commands.yard_folder import GRADES_FILE, add_yard_argument, named_yard_folder, refuse
 
 EXAMPLE = "baywright audit"
@@ -30,11 +32,12 @@ def run(arguments: argparse.Namespace) -> int:
 
     folder = named_yard_folder(arguments)
     try:
-        report = audit(load(folder / GRADES_FILE if folder else None))
+        with progress("auditing the grades"):
+            report = audit(load(folder / GRADES_FILE if folder else None))
     except GradeDataError as error:
         refuse(str(error))
     if arguments.json:
         print(json.dumps(audit_json(report), ensure_ascii=False))
     else:
-        print("\n".join(audit_lines(report, show_accepted=arguments.accepted)))
+        print_report(audit_lines(report, show_accepted=arguments.accepted))
     return 0 if report.is_clean else 1

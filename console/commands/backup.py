@@ -6,6 +6,7 @@ The copy is checked and seen onto the disk before this says that it is done.
 import argparse
 from pathlib import Path
 
+from console.commands.progress import progress
 from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, yard_folder
 
 EXAMPLE = "baywright backup /media/stick --yard demo_yard"
@@ -25,7 +26,9 @@ def run(arguments: argparse.Namespace) -> int:
     from console.ledger.errors import StoreError
 
     try:
-        print(f"copied and checked: {backup(yard_folder(arguments) / STORE_FILE, arguments.target)}")
+        with progress("copying and checking"):
+            copy = backup(yard_folder(arguments) / STORE_FILE, arguments.target)
     except StoreError as error:
         refuse(str(error))
+    print(f"copied and checked: {copy}")
     return 0

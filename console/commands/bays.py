@@ -8,6 +8,8 @@ import argparse
 import json
 from typing import TYPE_CHECKING
 
+from console.commands.plain_mode import print_report, report_width, sentence
+from console.commands.progress import progress
 from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, yard_folder
 
 if TYPE_CHECKING:
@@ -52,7 +54,7 @@ def _list_templates(*, as_json: bool) -> int:
         return 0
     width = max(map(len, templates()))
     for name, one in templates().items():
-        print(f"{name.ljust(width)}  {one.title}")
+        print(sentence(f"{name.ljust(width)}  {one.title}"))
     return 0
 
 
@@ -85,7 +87,7 @@ def _bays(arguments: argparse.Namespace) -> int:
     if arguments.json:
         print(json.dumps(bays_json(yard, found), ensure_ascii=False))
     else:
-        print("\n".join(bays_text(yard, found)))
+        print_report(bays_text(yard, found, report_width()))
     return 0
 
 
@@ -103,14 +105,14 @@ def _chemistry(arguments: argparse.Namespace) -> int:
     try:
         yard, library = load_yard_and_library(folder)
         asked = [_grade_id(name, library) for name in arguments.grade]
-        with LedgerReader.open(folder / STORE_FILE) as reader:
+        with LedgerReader.open(folder / STORE_FILE) as reader, progress("reading what lies in the bays"):
             sums = bay_metal(reader, yard, library)
     except (YardFileError, GradeDataError, StoreError) as error:
         refuse(str(error))
     if arguments.json:
         print(json.dumps(chemistry_json(yard, sums, library, asked_grades=asked), ensure_ascii=False))
     else:
-        print(chemistry_text(yard, sums, library, asked_grades=asked), end="")
+        print_report(chemistry_text(yard, sums, library, asked_grades=asked, width=report_width()))
     return 0
 
 

@@ -11,6 +11,7 @@ import json
 import sys
 from typing import TYPE_CHECKING
 
+from console.commands.plain_mode import is_plain_mode, print_report
 from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, utc_now, yard_folder
 
 if TYPE_CHECKING:
@@ -97,4 +98,5 @@ def _show(controls: "list[SampleControl]", arguments: argparse.Namespace) -> Non
         for control in controls:
             print(json.dumps(control_json(control), ensure_ascii=False))
         return
-    print(controls_text(controls, is_plain=is_plain(sys.stdout.encoding), has_charts=not arguments.readings))
+    has_charts = not arguments.readings and not is_plain_mode()
+    print_report(controls_text(controls, is_plain=is_plain(sys.stdout.encoding), has_charts=has_charts))

@@ -10,6 +10,8 @@ from collections.abc import Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from console.commands.plain_mode import sentence
+from console.commands.progress import followed, undivided
 from console.commands.yard_folder import add_yard_argument, refuse, say, utc_now, yard_folder
 
 if TYPE_CHECKING:
@@ -45,10 +47,11 @@ def run(arguments: argparse.Namespace) -> int:
         desk.begin_load(arguments.supplier, arguments.load)
     try:
         if arguments.file == "-":
-            bad = _enter(desk, sys.stdin.buffer)
+            bad = _enter(desk, followed(sys.stdin.buffer, "entering", unit="lines"))
         else:
             with Path(arguments.file).open("rb") as file:
-                bad = _enter(desk, file)
+                size = Path(arguments.file).stat().st_size
+                bad = _enter(desk, followed(file, "entering", size, unit="bytes", size=len))
     finally:
         desk.close()
     return 1 if bad else 0
@@ -59,13 +62,15 @@ def _enter(desk: "Desk", lines: Iterable[bytes]) -> int:
     from console.desk import DeskRefusal
     from console.ledger.errors import StoreError
 
-    bad = 0
+    bad = number = 0
     for number, raw in enumerate(lines, start=1):
         line = raw.decode("utf-8", errors="replace").strip()
         if not line or line.startswith("#"):
             continue
+        considered = desk.consider(line)
         try:
-            print(f"{number}: {desk.tally(desk.consider(line)).sentence}", flush=True)
+            with undivided():
+                print(sentence(f"{number}: {desk.tally(considered).sentence}"), flush=True)
         except DeskRefusal as refusal:
             bad += 1
             say(f"line {number}: {refusal}")

@@ -10,10 +10,12 @@ import shutil
 import sys
 from typing import TYPE_CHECKING, Any
 
+from console.commands.plain_mode import is_plain_mode, print_report, report_width, sentence
 from console.commands.yard_folder import GRADES_FILE, add_yard_argument, named_yard_folder, refuse, say
 
 if TYPE_CHECKING:
     from grade_library.grade import Grade
+    from grade_library.library import GradeLibrary
 
 EXAMPLE = "baywright grade 6061-T6"
 WIDEST = 100
@@ -56,16 +58,21 @@ def run(arguments: argparse.Namespace) -> int:
     if arguments.json:
         print(json.dumps(_meaning(name, grades), ensure_ascii=False))
     elif len(grades) == 1:
-        from grade_library.card import card_text
-
-        is_ascii = (sys.stdout.encoding or "").casefold().replace("-", "") not in ("utf8", "utf16")
-        width = min(shutil.get_terminal_size().columns, WIDEST)
-        print(card_text(grades[0], library, width, is_ascii=is_ascii))
+        _print_card(grades[0], library)
     else:
         print(f'"{name}" can mean {len(grades)} grades ({claim.label}):')
         for grade in grades:
-            print(f"  {grade.grade_id:16} {grade.uns or '':8} {grade.family}")
+            print(sentence(f"  {grade.grade_id:16} {grade.uns or '':8} {grade.family}"))
     return 0 if len(grades) == 1 else 1
+
+
+def _print_card(grade: "Grade", library: "GradeLibrary") -> None:
+    from grade_library.card import card_text
+
+    is_ascii = (sys.stdout.encoding or "").casefold().replace("-", "") not in ("utf8", "utf16")
+    width = report_width(min(shutil.get_terminal_size().columns, WIDEST))
+    has_strips = not is_plain_mode()
+    print_report(card_text(grade, library, width, is_ascii=is_ascii, has_strips=has_strips))
 
 
 def _meaning(name: str, grades: "list[Grade]") -> dict[str, Any]:

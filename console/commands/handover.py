@@ -6,6 +6,7 @@ That of an earlier run shows what was corrected since it was closed.
 import argparse
 from typing import TYPE_CHECKING
 
+from console.commands.plain_mode import print_report, report_width
 from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, utc_now, yard_folder
 
 if TYPE_CHECKING:
@@ -42,7 +43,10 @@ def run(arguments: argparse.Namespace) -> int:
             if run is None:
                 refuse("no run in this yard yet: open the console, or take lines in with `baywright enter`")
             report = handover_of(reader, run.run_id, yard, utc_now(), BayBook(reader, yard, library).sums())
-            print(as_html(report) if arguments.html else as_text(report))
+            if arguments.html:
+                print(as_html(report))
+            else:
+                print_report(as_text(report, report_width()))
     except (YardFileError, StoreError) as error:
         refuse(str(error))
     return 0

@@ -5,15 +5,12 @@ One entry line, or a CSV file of readings (rows with the same `piece` are shots 
 
 import argparse
 import json
-import sys
-from collections.abc import Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING
 
+from console.commands.plain_mode import print_report, sentence
+from console.commands.progress import followed
 from console.commands.yard_folder import add_yard_argument, named_yard_folder, refuse, say
-
-if TYPE_CHECKING:
-    from console.entry.readings_csv import PieceReadings
+from console.reports.plain_words import FOR_AND_AGAINST
 
 EXAMPLE = 'baywright identify "12.4 m0 cr18.2 ni8.1 fe71.3"'
 
@@ -52,9 +49,9 @@ def _identify_line(arguments: argparse.Namespace) -> int:
         row["problems"] = list(parsed.problems)
         print(json.dumps(row, ensure_ascii=False))
     else:
-        print("understood: " + "; ".join(f"{token.text} = {token.meaning}" for token in parsed.tokens))
-        for line in verdict_lines(verdict, considered.cautions):
-            print(line)
+        understood = "; ".join(f"{token.text} = {token.meaning}" for token in parsed.tokens)
+        print(sentence(f"understood: {understood}"))
+        print_report(verdict_lines(verdict, considered.cautions), FOR_AND_AGAINST)
     for problem in parsed.problems:
         say(f"not understood: {problem}")
     return 1 if parsed.problems else 0
@@ -77,22 +74,11 @@ def _identify_file(arguments: argparse.Namespace) -> int:
         refuse(f"{arguments.readings}: cannot be read ({error})")
     except ReadingsFileError as error:
         refuse(f"{arguments.readings}: {error}")
-    for piece in _with_progress(pieces):
+    for piece in followed(pieces, "identifying", len(pieces), unit="pieces"):
         verdict, cautions = identify_facts(piece.facts, known)
         if arguments.json:
             print(json.dumps(verdict_json(piece.piece, verdict, cautions), ensure_ascii=False))
         else:
             print(f"piece {piece.piece}")
-            print("\n".join(verdict_lines(verdict, cautions, most=3)))
+            print_report(verdict_lines(verdict, cautions, most=3), FOR_AND_AGAINST)
     return 0
-
-
-def _with_progress(pieces: "list[PieceReadings]") -> "Iterator[PieceReadings]":
-    """Yield the pieces; show a bar with the time left on standard error where that is a terminal."""
-    if not sys.stderr.isatty() or len(pieces) < 200:
-        yield from pieces
-        return
-    from rich.console import Console
-    from rich.progress import track
-
-    yield from track(pieces, description="identifying", console=Console(stderr=True))

@@ -8,6 +8,7 @@ share. learn_from_runs = false in yard.toml switches it off.
 import argparse
 import json
 
+from console.commands.plain_mode import print_report
 from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, yard_folder
 
 EXAMPLE = "baywright learned --yard demo_yard"
@@ -45,5 +46,5 @@ def run(arguments: argparse.Namespace) -> int:
         print(json.dumps(learned_json(prior, counts, library, is_on=learned.is_on), ensure_ascii=False))
     else:
         most = len(library.grades) if arguments.all else MOST_SHOWN
-        print("\n".join(learned_text(prior, counts, library, is_on=learned.is_on, most=most)))
+        print_report(learned_text(prior, counts, library, is_on=learned.is_on, most=most))
     return 0

@@ -9,6 +9,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from console.commands.days import add_day_arguments, stretch_of
+from console.commands.plain_mode import print_report, report_width
+from console.commands.progress import progress
 from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, utc_now, yard_folder
 
 if TYPE_CHECKING:
@@ -52,6 +54,9 @@ def run(arguments: argparse.Namespace) -> int:
             )
     except (YardFileError, StoreError) as error:
         refuse(str(error))
+    if arguments.out is None and arguments.form == "text":
+        print_report(text)
+        return 0
     if arguments.out is None:
         print(text)
         return 0
@@ -76,10 +81,11 @@ def _report(arguments: argparse.Namespace, reader: "LedgerReader", yard: "Yard")
     scope = OfficeScope(
         start=begin, end=end, run_id=arguments.run_id, supplier=arguments.supplier, load=arguments.load
     )
-    report = office_report(reader, yard, utc_now().astimezone(), scope)
-    if arguments.form == "json":
-        return json.dumps(as_json(report), ensure_ascii=False, indent=1)
-    return as_csv(report) if arguments.form == "csv" else as_html(report)
+    with progress("making the report", 100, unit="%") as tell:
+        report = office_report(reader, yard, utc_now().astimezone(), scope, tell=tell)
+        if arguments.form == "json":
+            return json.dumps(as_json(report), ensure_ascii=False, indent=1)
+        return as_csv(report) if arguments.form == "csv" else as_html(report)
 
 
 def _purchase(arguments: argparse.Namespace, reader: "LedgerReader", yard: "Yard") -> str:
@@ -97,4 +103,4 @@ def _purchase(arguments: argparse.Namespace, reader: "LedgerReader", yard: "Yard
         load=arguments.load,
         buying_prices=prices,
     )
-    return as_html(sheet) if arguments.form == "html" else as_text(sheet)
+    return as_html(sheet) if arguments.form == "html" else as_text(sheet, report_width())

@@ -3,6 +3,7 @@
 import argparse
 from pathlib import Path
 
+from console.commands.progress import progress
 from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, utc_now, yard_folder
 
 EXAMPLE = "baywright restore /media/stick/yard.sqlite3 --yard demo_yard"
@@ -24,7 +25,8 @@ def run(arguments: argparse.Namespace) -> int:
 
     store = yard_folder(arguments) / STORE_FILE
     try:
-        restore(arguments.copy, store, at=utc_now(), overwrite=arguments.overwrite)
+        with progress("checking and copying"):
+            restore(arguments.copy, store, at=utc_now(), overwrite=arguments.overwrite)
     except StoreError as error:
         refuse(str(error))
     print(f"restored: {store}")

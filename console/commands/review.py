@@ -8,6 +8,8 @@ import argparse
 import json
 from datetime import UTC, date, datetime, time
 
+from console.commands.plain_mode import print_report, report_width
+from console.commands.progress import progress
 from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, utc_now, yard_folder
 
 EXAMPLE = (
@@ -61,14 +63,14 @@ def _show(arguments: argparse.Namespace) -> int:
     folder = yard_folder(arguments)
     try:
         yard, _ = load_yard_and_library(folder)
-        with LedgerReader.open(folder / STORE_FILE) as reader:
+        with LedgerReader.open(folder / STORE_FILE) as reader, progress("reading what became of the pieces"):
             record = record_of(reader, yard, start=arguments.since, run_id=arguments.run_id)
     except (YardFileError, GradeDataError, StoreError) as error:
         refuse(str(error))
     if arguments.json:
         print(json.dumps(review_json(record), ensure_ascii=False))
     else:
-        print("\n".join(review_text(record, yard)))
+        print_report(review_text(record, yard, report_width()))
     return 0
 
 

@@ -3,6 +3,7 @@
 import argparse
 from pathlib import Path
 
+from console.commands.progress import progress
 from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, yard_folder
 
 EXAMPLE = "baywright salvage rows.jsonl --yard demo_yard"
@@ -21,7 +22,7 @@ def run(arguments: argparse.Namespace) -> int:
     from console.ledger.store import LedgerReader
 
     try:
-        with LedgerReader.open(yard_folder(arguments) / STORE_FILE) as reader:
+        with LedgerReader.open(yard_folder(arguments) / STORE_FILE) as reader, progress("saving rows"):
             rows, whole = salvage(reader, arguments.target)
     except StoreError as error:
         refuse(str(error))

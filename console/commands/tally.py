@@ -8,6 +8,8 @@ import json
 from typing import TYPE_CHECKING
 
 from console.commands.days import add_day_arguments, stretch_of
+from console.commands.plain_mode import print_report, report_width
+from console.commands.progress import progress
 from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, yard_folder
 
 if TYPE_CHECKING:
@@ -36,9 +38,13 @@ def run(arguments: argparse.Namespace) -> int:
     try:
         yard, _ = load_yard_and_library(folder)
         with LedgerReader.open(folder / STORE_FILE) as reader:
-            print(_sums(arguments, reader, yard))
+            sums = _sums(arguments, reader, yard)
     except (YardFileError, StoreError) as error:
         refuse(str(error))
+    if arguments.json:
+        print(sums)
+    else:
+        print_report(sums)
     return 0
 
 
@@ -51,15 +57,16 @@ def _sums(arguments: argparse.Namespace, reader: "LedgerReader", yard: "Yard") -
 
     if arguments.by or arguments.first or arguments.last:
         by = GroupBy(arguments.by or "bay")
-        pieces = pieces_between(reader, *stretch_of(arguments))
-        totals, late = totals_by(pieces, by), sum(piece.is_corrected_late for piece in pieces)
+        with progress("adding the pieces up"):
+            pieces = pieces_between(reader, *stretch_of(arguments))
+            totals, late = totals_by(pieces, by), sum(piece.is_corrected_late for piece in pieces)
         if arguments.json:
             return json.dumps(totals_json(totals, by, late_corrections=late), ensure_ascii=False)
-        return totals_text(totals, by, yard, late_corrections=late)
+        return totals_text(totals, by, yard, report_width(), late_corrections=late)
     run = latest_run(reader)
     if run is None:
         refuse("no run in this yard yet: open the console, or take lines in with `baywright enter`")
     sums = tally(reader, run.run_id)
     if arguments.json:
         return json.dumps(tally_json(sums, yard), ensure_ascii=False)
-    return tally_text(sums, yard)
+    return tally_text(sums, yard, report_width())

@@ -6,6 +6,7 @@ The last lines of a printed handover name the newest row and the beginning of it
 
 import argparse
 
+from console.commands.progress import progress
 from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, yard_folder
 
 EXAMPLE = "baywright verify --yard demo_yard"
@@ -36,8 +37,9 @@ def run(arguments: argparse.Namespace) -> int:
             refuse(f'--printed "{row}": needs the row number first, then the hash')
         printed = (int(row), beginning)
     try:
-        with LedgerReader.open(yard_folder(arguments) / STORE_FILE) as reader:
-            found = verify(reader, printed=printed)
+        store = yard_folder(arguments) / STORE_FILE
+        with LedgerReader.open(store) as reader, progress("verifying", unit="rows") as tell:
+            found = verify(reader, printed=printed, tell=tell)
     except StoreError as error:
         refuse(str(error))
     for finding in found.findings:

@@ -16,6 +16,8 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from console.commands.plain_mode import sentence
+from console.commands.progress import followed, progress
 from console.commands.yard_folder import add_yard_argument, refuse, say, yard_folder
 from console.entry.cleaning import clean
 
@@ -77,11 +79,12 @@ def _watch(watched: "WatchedFolder", *, is_once: bool, as_json: bool) -> int:
     looks_left = 2 if is_once else None
     with _stopped_by_signals() as stop:
         while not stop.is_set():
-            pieces = watched.poll()
+            with progress("reading files"):
+                pieces = watched.poll()
             for finding in watched.findings:
                 has_problem |= finding.is_problem
                 say(f"{finding.file}: {finding.text}")
-            for piece in pieces:
+            for piece in followed(pieces, "taking readings", len(pieces), unit="pieces"):
                 if stop.is_set():
                     break
                 _print(piece, as_json)
@@ -99,7 +102,7 @@ def _watch(watched: "WatchedFolder", *, is_once: bool, as_json: bool) -> int:
 
 def _print(piece: "PieceReadings", as_json: bool) -> None:
     """Print the shots of a piece in one write, so that a kill leaves all of them or none."""
-    lines = _json_lines(piece) if as_json else _text_lines(piece)
+    lines = _json_lines(piece) if as_json else map(sentence, _text_lines(piece))
     sys.stdout.write("".join(f"{line}\n" for line in lines))
     sys.stdout.flush()
 

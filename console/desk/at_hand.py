@@ -218,7 +218,9 @@ def _despite_skin(entry: PieceEntry, guarded: str, reason: str) -> PieceEntry:
         DeskRefusal: No reason was given.
     """
     if not reason:
-        raise DeskRefusal(f"{guarded} ? sends it to hold; F10 tallies it despite the skin, with a reason.")
+        raise DeskRefusal(
+            f'{guarded} ? sends it to hold; the action "despite the skin" tallies it, with a reason.'
+        )
     said = f"despite the skin: {reason}"
     return replace(
         entry,

@@ -1,6 +1,8 @@
 """What lies in the bays, read once and kept up to date row by row; warns before headroom is used up."""
 
+import threading
 from collections.abc import Mapping
+from dataclasses import dataclass
 
 from console.desk.considering import Consideration
 from console.desk.kept_bays import KeptBays, keep, kept
@@ -10,9 +12,19 @@ from console.ledger.bay_metal import bay_metal
 from console.ledger.connection import Readable, one_view
 from console.ledger.reading import LedgerReader, rows_where
 from console.yard.chemistry import BaySums, content_now
-from console.yard.headroom import warning_before
+from console.yard.headroom import TightestLimit, tightest_limit, warning_before
 from console.yard.yard import Bay, Yard
 from grade_library.library import GradeLibrary
+
+
+@dataclass(frozen=True, slots=True)
+class BayStanding:
+    """How one bay stands now, over all runs."""
+
+    lying_g: float
+    """What lies there [g]."""
+    tightest: TightestLimit | None
+    """The limit of the buyer that gives out first; None for an empty bay and one without limits."""
 
 
 class BayBook:
@@ -24,14 +36,18 @@ class BayBook:
         self._library = library
         self._sums: Mapping[str, BaySums] | None = None
         self._seen = 0
+        self._standing: dict[str, tuple[BaySums, BayStanding]] = {}
+        self._changing = threading.Lock()
+        """Keys ask for a warning while a thread reads: no row may be taken in twice."""
 
     @property
     def is_ready(self) -> bool:
         """False until `read` was called, and again after an act that cannot be followed."""
-        self._follow()
-        return self._sums is not None
+        with self._changing:
+            self._follow(self._source)
+            return self._sums is not None
 
-    def read(self) -> None:
+    def read(self) -> Mapping[str, BaySums]:
         """Read every bay by a connection of its own, from the sums kept where they hold; meant for a thread.
 
         Some milliseconds from kept sums; without them a quarter of a millisecond for every piece that lies in
@@ -46,20 +62,40 @@ class BayBook:
             sums = self._followed(reader, before.sums, before.seen) if before else None
             if sums is None:
                 sums = bay_metal(reader, self._yard, self._library)
-        self._sums, self._seen = sums, seen
+        with self._changing:
+            self._sums, self._seen = sums, seen
+        return sums
 
     def sums(self) -> Mapping[str, BaySums]:
         """Return the sums of every bay, read now where they are not at hand."""
-        if not self.is_ready:
-            self.read()
-        assert self._sums is not None
-        return self._sums
+        return known if self.is_ready and (known := self._sums) is not None else self.read()
+
+    def standing(self) -> dict[str, BayStanding]:
+        """Return what lies in every bay and how it stands with its buyer's limits; meant for a thread.
+
+        Reads by a connection of its own: a row that is being written is not seen, and the store may be closed
+        meanwhile. A bay is reckoned again only after something changed in it.
+
+        Raises:
+            StoreError: The store cannot be read.
+        """
+        with LedgerReader.open(self._source.path) as reader, self._changing:
+            self._follow(reader)
+            known = self._sums
+        return {code: self._standing_of(code, sums) for code, sums in (known or self.read()).items()}
+
+    def _standing_of(self, code: str, sums: BaySums) -> BayStanding:
+        was, standing = self._standing.get(code, (None, None))
+        if standing is None or was is not sums:
+            tightest = tightest_limit(self._yard.bay(code), sums)
+            standing = BayStanding(lying_g=sums.mass_g, tightest=tightest)
+            self._standing[code] = (sums, standing)
+        return standing
 
     def keep(self) -> None:
         """Keep the sums beside the store for the next start, where they are at hand."""
-        if self.is_ready:
-            assert self._sums is not None
-            keep(self._source, self._yard, self._library, KeptBays(seen=self._seen, sums=self._sums))
+        if self.is_ready and (known := self._sums) is not None:
+            keep(self._source, self._yard, self._library, KeptBays(seen=self._seen, sums=known))
 
     def warning(self, considered: Consideration, bay: Bay) -> str:
         """Return what would go wrong with a bay if the piece were tallied into it; empty when nothing would.
@@ -67,21 +103,20 @@ class BayBook:
         Empty too while the bays have not been read, and for a piece without a weight.
         """
         mass_g = considered.parsed.mass_g
-        if mass_g is None or not bay.chemistry or not self.is_ready:
+        if mass_g is None or not bay.chemistry or not self.is_ready or (known := self._sums) is None:
             return ""
-        assert self._sums is not None
         content = content_now(
             considered.verdict, considered.parsed.facts, mass_g, considered.parsed.count, bay, self._library
         )
-        return warning_before(bay, self._sums[bay.code], content)
+        return warning_before(bay, known[bay.code], content)
 
-    def _follow(self) -> None:
+    def _follow(self, source: Readable) -> None:
         """Take in the rows that came since; forget everything where they cannot be followed."""
         if self._sums is None:
             return
-        newest = newest_seq(self._source)
+        newest = newest_seq(source)
         if newest > self._seen:
-            self._sums = self._followed(self._source, self._sums, self._seen)
+            self._sums = self._followed(source, self._sums, self._seen)
             self._seen = newest
 
     def _followed(

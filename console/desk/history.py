@@ -1,7 +1,8 @@
 """Undo and redo: which act comes next, and the row that takes it back."""
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 
+from console.desk.acts import Acts
 from console.desk.refusal import DeskRefusal
 from console.ledger.correction_words import REDO_REASON, UNDO_REASON
 from console.ledger.lot_rows import lot_before
@@ -25,9 +26,15 @@ _UNDOABLE = (
 class History:
     """The acts of one run that can be taken back, newest last."""
 
-    def __init__(self, rows: Iterable[Row]) -> None:
-        self.done: list[Row] = []
-        self.undone: list[Row] = []
+    def __init__(self, rows: Iterable[Row], load: Callable[[int], Row]) -> None:
+        """Begin with the rows of a run.
+
+        Args:
+            rows: Oldest first.
+            load: Gives the row of a number from the store, for acts that lie far back.
+        """
+        self.done = Acts(load)
+        self.undone = Acts(load)
         """The rows that took acts back; redo takes the last of them back in turn."""
         for row in rows:
             self.record(row)
@@ -36,7 +43,12 @@ class History:
     def of_run(cls, ledger: Ledger, run_id: str) -> "History":
         """Return the history of a run as its rows tell it."""
         kinds = ", ".join(f"'{kind.value}'" for kind in _UNDOABLE)
-        return cls(rows_where(ledger, f"run_id = ? AND kind IN ({kinds})", (run_id,)))
+
+        def load(seq: int) -> Row:
+            (row,) = rows_where(ledger, "seq = ?", (seq,))
+            return row
+
+        return cls(rows_where(ledger, f"run_id = ? AND kind IN ({kinds})", (run_id,)), load)
 
     def record(self, row: Row) -> None:
         """Take note of a row that was just written."""
@@ -63,7 +75,7 @@ class History:
         """
         if not self.done:
             raise DeskRefusal("Nothing to undo: no act of this run is left.")
-        act = self.done[-1]
+        (act,) = self.done.newest(1)
         self.record(invert(ledger, act, UNDO_REASON, person))
         return act
 
@@ -75,7 +87,8 @@ class History:
         """
         if not self.undone:
             raise DeskRefusal("Nothing to redo: nothing was undone since the last act.")
-        row = invert(ledger, self.undone[-1], REDO_REASON, person)
+        (undone,) = self.undone.newest(1)
+        row = invert(ledger, undone, REDO_REASON, person)
         self.record(row)
         return row
 

@@ -131,7 +131,7 @@ class Review(PieceAtHand):
 
     def undo(self) -> str:
         """Take back the last act of this run by a new row; say what."""
-        if is_replacement(self.ledger, self.history.done):
+        if is_replacement(self.ledger, self.history.done.newest(2)):
             with self.ledger.act():
                 self.history.undo(self.ledger, self.person)
                 row = self.history.undo(self.ledger, self.person)
@@ -143,7 +143,7 @@ class Review(PieceAtHand):
 
     def redo(self) -> str:
         """Take back the last undo; say what."""
-        if is_replacement(self.ledger, self.history.undone[:-3:-1]):
+        if is_replacement(self.ledger, self.history.undone.newest(2)[::-1]):
             with self.ledger.act():
                 self.history.redo(self.ledger, self.person)
                 row = self.history.redo(self.ledger, self.person)

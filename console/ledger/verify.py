@@ -2,7 +2,7 @@
 
 import json
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import cache
 from typing import Any
@@ -14,6 +14,8 @@ from console.ledger.schema import climb
 
 _COLUMNS = ", ".join((*HASHED_COLUMNS, "row_hash"))
 _KINDS = frozenset(kind.value for kind in RowKind)
+TELL_EVERY = 500
+"""Rows between two words about how far the look along the chain is."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,7 +62,12 @@ class _Walk:
     whole_rows: int = 0
 
 
-def verify(source: Readable, *, printed: tuple[int, str] | None = None) -> Verification:
+def verify(
+    source: Readable,
+    *,
+    printed: tuple[int, str] | None = None,
+    tell: Callable[[int, int], None] = lambda done, total: None,
+) -> Verification:
     """Check the store: structure, guards, and every row against the chain.
 
     A chain cannot tell by itself that rows were cut off at its end; a row number and hash from a printed
@@ -69,11 +76,14 @@ def verify(source: Readable, *, printed: tuple[int, str] | None = None) -> Verif
     Args:
         source: The ledger or a reader.
         printed: Number of a row and the beginning of its hash, as printed earlier.
+        tell: Is told now and then how many rows were looked at, and of how many.
     """
     findings = [*_structure(source), *_guards(source)]
-    walk = _Walk()
+    walk, total = _Walk(), _rows_by_index(source.connection)
     for columns in _rows(source, findings):
         findings.extend(_check_row(columns, walk))
+        if walk.rows % TELL_EVERY == 0:
+            tell(walk.rows, total)
     if printed is not None:
         findings.extend(_check_printed(source, *printed))
     return Verification(

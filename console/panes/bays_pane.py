@@ -1,26 +1,25 @@
 """What lies in each bay of the open run."""
 
-from dataclasses import dataclass
+from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from textual.content import Content
 from textual.reactive import reactive
 
+from console.panes.bay_rows import BayRow, columns, head, left_out_row, row_of, word_of
 from console.panes.drawn import DrawnPane, cell
-from console.panes.figures import NOT_MEASURED, bar, many, short_mass
+from console.panes.figures import short_mass
 
 if TYPE_CHECKING:
     from console.ledger.rows import Tally
-    from console.yard.yard import Bay, Yard
+    from console.yard.headroom import TightestLimit
+    from console.yard.yard import Yard
 
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BayRow:
-    """One bay as a row of the pane."""
-
-    bay: "Bay"
-    pieces: int
-    mass_g: int
+TITLE = "Bays"
+OPENING = "Opening the yard."
+ON_HOLD = "{count} on hold"
+AT_LIMIT = "{bay} {symbol} {word}"
+GONE = " not in yard.toml: {bays}"
 
 
 class BaysPane(DrawnPane):
@@ -34,16 +33,35 @@ class BaysPane(DrawnPane):
     """Code of the bay that changed last."""
     change_g: reactive[int] = reactive(0, repaint=False)
     """By how much it changed with the last act [g]."""
+    tightest: reactive[Mapping[str, "TightestLimit"]] = reactive({}, repaint=False)
+    """Code of a bay -> the limit of its buyer that gives out first."""
+    earlier_g: reactive[Mapping[str, float]] = reactive({}, repaint=False)
+    """Code of a bay -> what lies there beside the metal of the open run [g]."""
+
+    def __init__(self, *, id: str | None = None) -> None:
+        super().__init__(id=id)
+        self._border: tuple[str, list[str]] = ("", [])
 
     def on_mount(self) -> None:
         """Name the pane."""
-        self.border_title = "Bays"
+        self._name_border()
+
+    def on_resize(self) -> None:
+        """Tell in the border what the new width has no room for; the rows are drawn by DrawnPane."""
+        self._name_border()
 
     def watch_tally(self) -> None:
-        """Show the new sums, and the holds in the border."""
-        if self.tally is not None:
-            holds = len(self.tally.holds)
-            self.border_subtitle = Content(f"{holds} on hold" if holds else "")
+        """Show the new sums."""
+        self._name_border()
+        self.redraw()
+
+    def watch_tightest(self) -> None:
+        """Show the headroom."""
+        self._name_border()
+        self.redraw()
+
+    def watch_earlier_g(self) -> None:
+        """Show how full the bays are."""
         self.redraw()
 
     def watch_suggested(self) -> None:
@@ -56,18 +74,19 @@ class BaysPane(DrawnPane):
 
     def watch_change_g(self) -> None:
         """Show the change."""
+        self._name_border()
         self.redraw()
 
     def draw(self, width: int, height: int) -> list[Content]:
         """Return a head and one row a bay; empty bays share the last row where there is no room for all."""
         if self.yard is None or self.tally is None:
-            return [Content.styled("Opening the yard.", "$quiet")]
+            return [Content.styled(OPENING, "$quiet")]
         unit = self.yard.weight_unit
-        rows = self.rows()
-        shown, left_out = self._fit(rows, height - 1)
-        lines = [_head(width, unit)]
+        rows, gone = self.rows(), self._gone()
+        shown, left_out = self._fit(rows, height - 1 - bool(gone))
+        lines = [head(width, unit)]
         lines += [
-            _row(
+            row_of(
                 row,
                 width,
                 unit,
@@ -77,20 +96,62 @@ class BaysPane(DrawnPane):
             for row in shown
         ]
         if left_out:
-            lines.append(_left_out(left_out, width))
+            lines.append(left_out_row(left_out, width))
+        if gone:
+            lines.append(Content.styled(cell(GONE.format(bays=", ".join(gone)), width), "bold $warning"))
         return lines
 
     def rows(self) -> list[BayRow]:
-        """Return every bay of the yard in its order, with what it took in; bays gone from yard.toml last."""
+        """Return every bay of the yard in its order, with what it took in."""
         assert self.yard is not None and self.tally is not None
         totals = {total.bay.casefold(): total for total in self.tally.bays}
         rows = []
         for bay in self.yard.bays:
-            total = totals.pop(bay.code.casefold(), None)
+            total = totals.get(bay.code.casefold())
             rows.append(
-                BayRow(bay=bay, pieces=total.pieces if total else 0, mass_g=total.mass_g if total else 0)
+                BayRow(
+                    bay=bay,
+                    pieces=total.pieces if total else 0,
+                    mass_g=total.mass_g if total else 0,
+                    earlier_g=self.earlier_g.get(bay.code, 0.0),
+                    tightest=self.tightest.get(bay.code),
+                )
             )
         return rows
+
+    def _gone(self) -> list[str]:
+        """Return the bays that metal lies in and that yard.toml no longer has, with their weights."""
+        assert self.yard is not None and self.tally is not None
+        known = {bay.code.casefold() for bay in self.yard.bays}
+        return [
+            f"{total.bay} {short_mass(total.mass_g, self.yard.weight_unit)}"
+            for total in self.tally.bays
+            if total.bay.casefold() not in known and total.pieces
+        ]
+
+    def _name_border(self) -> None:
+        """Tell in the border what the rows have no room for: the last change, holds, a broken limit."""
+        wide = columns(self.size.width)
+        title, below = TITLE, []
+        if self.yard is not None and self.tally is not None:
+            if self.last and self.change_g and not wide.change:
+                sign = "+" if self.change_g > 0 else "-"
+                title += f"  {self.last} {sign}{short_mass(abs(self.change_g), self.yard.weight_unit)}"
+            if holds := len(self.tally.holds):
+                below.append(ON_HOLD.format(count=holds))
+            if not wide.limit and (over := self._over()):
+                below.append(over)
+        if (title, below) != self._border:
+            self._border = (title, below)
+            self.border_title, self.border_subtitle = Content(title), Content(", ".join(below))
+
+    def _over(self) -> str:
+        """Return the bay that is furthest beyond a limit of its buyer; empty where none is."""
+        over = {code: one for code, one in self.tightest.items() if one.is_broken}
+        if not over:
+            return ""
+        code, worst = max(over.items(), key=lambda item: item[1].used)
+        return AT_LIMIT.format(bay=code, symbol=worst.symbol, word=word_of(worst))
 
     def _fit(self, rows: list[BayRow], room: int) -> tuple[list[BayRow], list[BayRow]]:
         if len(rows) <= room:
@@ -101,52 +162,3 @@ class BaysPane(DrawnPane):
         spare = [row for row in rows if row not in keep]
         chosen = (by_need + spare)[: room - 1]
         return [row for row in rows if row in chosen], [row for row in rows if row not in chosen]
-
-
-def _columns(width: int) -> tuple[int, int, int]:
-    """Return the widths of name, bar and last change; code and pieces take four, weight nine, fill five."""
-    bar_width = 0 if width < 54 else 8
-    change = 0 if width < 50 else 9
-    return width - 1 - 4 - 4 - 9 - 5 - change - (bar_width + 1 if bar_width else 0), bar_width, change
-
-
-def _head(width: int, unit: str) -> Content:
-    name, _, change = _columns(width)
-    text = " " + cell("bay", 4) + cell("", name) + cell("pcs", 4, right=True) + cell(unit, 9, right=True)
-    text += cell("last" if change else "", change, right=True)
-    return Content.styled(text + cell("bale", 5, right=True), "$quiet")
-
-
-def _row(row: BayRow, width: int, unit: str, *, is_suggested: bool, change_g: int | None) -> Content:
-    name, bar_width, change = _columns(width)
-    mark = "▶" if is_suggested else "+" if change_g is not None else " "
-    style = "bold reverse" if is_suggested else "bold" if row.pieces else ""
-    quiet = "" if row.pieces or is_suggested else "$quiet"
-    parts: list[Content | tuple[str, str]] = [
-        (mark, "bold"),
-        (cell(row.bay.code, 4), style or quiet),
-        (cell(row.bay.name, name), quiet),
-        (cell(str(row.pieces) if row.pieces else NOT_MEASURED, 4, right=True), quiet),
-        (cell(short_mass(row.mass_g, unit) if row.pieces else NOT_MEASURED, 9, right=True), quiet),
-    ]
-    if change:
-        shown = f"{'+' if change_g > 0 else '-'}{short_mass(abs(change_g), unit)}" if change_g else ""
-        parts.append(
-            (cell(shown, change, right=True), "$success" if change_g and change_g > 0 else "$warning")
-        )
-    if row.bay.bale_g is None:
-        parts.append((cell(NOT_MEASURED, 5, right=True), "$quiet"))
-        return Content.assemble(*parts)
-    share = row.mass_g / row.bay.bale_g
-    fill = "FULL" if share >= 1 else f"{share:.0%}" if row.pieces else NOT_MEASURED
-    parts.append((cell(fill, 5, right=True), "bold $warning" if share >= 1 else quiet))
-    if bar_width:
-        full, rest = bar(share, bar_width)
-        parts += [(" " + full, "$primary"), (rest, "$bar-rest")]
-    return Content.assemble(*parts)
-
-
-def _left_out(rows: list[BayRow], width: int) -> Content:
-    codes = " ".join(row.bay.code for row in rows)
-    word = "empty" if not any(row.pieces for row in rows) else "not shown"
-    return Content.styled(cell(f" {many(len(rows), 'bay', 'bays')} {word}: {codes}", width), "$quiet")

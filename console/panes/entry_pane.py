@@ -13,6 +13,7 @@ from console.panes.entry_line import EntryLine
 if TYPE_CHECKING:
     from console.entry.parsed import ParsedLine, Token
 
+TITLE = "Piece"
 BLANK_HINT = "One piece, one line: weight, what you see, Enter.  12.4 304   820g cu bare"
 OPENING_HINT = "Opening the yard. Type on; nothing is lost."
 NO_WEIGHT_YET = "weight still missing"
@@ -47,7 +48,7 @@ class EchoPane(DrawnPane):
 class EntryPane(Vertical):
     """Keys in; the echo of what they mean below; which readings wait stands in the border."""
 
-    purpose: reactive[str] = reactive("Piece", repaint=False)
+    purpose: reactive[str] = reactive(TITLE, repaint=False)
     """What the line is for."""
     waiting: reactive[str] = reactive("", repaint=False)
     """Which readings from files wait, in a few words; empty where none does."""

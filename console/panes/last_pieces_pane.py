@@ -12,6 +12,8 @@ if TYPE_CHECKING:
     from console.ledger.rows import PieceState
     from console.yard.yard import Yard
 
+TITLE = "Last pieces"
+VOID, TAG, UNNAMED = "VOID ", "tag {tag} ", "unnamed"
 NONE_YET = "No piece is tallied yet in this run."
 
 
@@ -24,7 +26,7 @@ class LastPiecesPane(DrawnPane):
 
     def on_mount(self) -> None:
         """Name the pane."""
-        self.border_title = "Last pieces"
+        self.border_title = TITLE
 
     def watch_pieces(self) -> None:
         """Show them."""
@@ -41,14 +43,14 @@ class LastPiecesPane(DrawnPane):
 
 def _row(piece: "PieceState", width: int, unit: str) -> Content:
     style = "strike" if piece.is_void else ""
-    word = "VOID " if piece.is_void else f"tag {piece.tag} " if piece.is_held and piece.tag else ""
+    word = VOID if piece.is_void else TAG.format(tag=piece.tag) if piece.is_held and piece.tag else ""
     count = f" x{piece.pieces}" if piece.pieces > 1 else ""
     room = max(0, width - 6 - 9 - 5 - 1 - 11)
     return Content.assemble(
         (local_time(piece.at_utc) + " ", "$quiet"),
         (cell(short_mass(piece.mass_g, unit), 8, right=True) + " ", style),
         (cell(piece.bay, 5), "bold"),
-        (cell(piece.grade_id or "unnamed", 11) + " ", style),
+        (cell(piece.grade_id or UNNAMED, 11) + " ", style),
         (word, "bold $warning"),
         (cell(count.strip() + " " * bool(count) + piece.line, max(0, room - len(word))), "$quiet"),
     )

@@ -13,6 +13,10 @@ if TYPE_CHECKING:
 
 SURENESS_DOTS = {"settled": "●●●", "leaning": "●●·", "open": "●··"}
 USUAL_ROWS = 3
+YOUR_CHOICE = "your choice"
+CHOICE_INSTEAD = "your choice; suggested was {code} {name}"
+NEXT = "next: "
+HOLD = "hold"
 NOTHING_YET = "Where it goes shows here."
 
 
@@ -52,7 +56,7 @@ class PlacementPane(DrawnPane):
         asked = _asked_for(self.parsed)
         if self.placement is None:
             if asked:
-                return [_arrow(asked, "your choice"), Content("")]
+                return [_arrow(asked, YOUR_CHOICE), Content("")]
             return [
                 Content.assemble(
                     ("→ ", "bold"), (self.instead or NOTHING_YET, "" if self.instead else "$quiet")
@@ -60,7 +64,7 @@ class PlacementPane(DrawnPane):
             ]
         bay = self.placement.bay
         if asked and asked.casefold() != bay.code.casefold():
-            head = _arrow(asked, f"your choice; suggested was {bay.code} {bay.name}")
+            head = _arrow(asked, CHOICE_INSTEAD.format(code=bay.code, name=bay.name))
         else:
             sureness = str(self.placement.sureness)
             head = Content.assemble(
@@ -77,14 +81,14 @@ class PlacementPane(DrawnPane):
 
 
 def _next_row(advice: str, width: int) -> Content:
-    return Content.assemble("  ", ("next: ", "$quiet"), (advice, "bold")).truncate(width, ellipsis=True)
+    return Content.assemble("  ", (NEXT, "$quiet"), (advice, "bold")).truncate(width, ellipsis=True)
 
 
 def _asked_for(parsed: "ParsedLine | None") -> str:
     if parsed is None:
         return ""
     if parsed.is_hold:
-        return "hold"
+        return HOLD
     return parsed.bay_code or ""
 
 

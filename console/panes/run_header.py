@@ -14,6 +14,8 @@ if TYPE_CHECKING:
     from console.yard.yard import Yard
 
 PROGRAM = "Baywright"
+ABOUT = "  ·  {person}  ·  since {time}"
+PIECES = ("piece", "pieces")
 
 
 class RunHeader(DrawnPane):
@@ -49,9 +51,7 @@ class RunHeader(DrawnPane):
         if self.yard is None or self.tally is None:
             return [name]
         run = self.tally.run
-        sums = (
-            f"{many(self.tally.pieces, 'piece', 'pieces')}  {mass(self.tally.mass_g, self.yard.weight_unit)}"
-        )
+        sums = f"{many(self.tally.pieces, *PIECES)}  {mass(self.tally.mass_g, self.yard.weight_unit)}"
         right = Content.styled(f"{sums} {self.yard.weight_unit}", "bold")
         if self.grams_per_hour is not None:
             rate = short_mass(round(self.grams_per_hour), self.yard.weight_unit).split(".")[0]
@@ -63,7 +63,7 @@ class RunHeader(DrawnPane):
             right = Content.assemble((f" {state.upper()} ", "bold reverse $warning"), "  ") + right
         elif state and width >= 110:
             right = Content.styled(f"{state}  ", "$quiet") + right
-        about = f"  ·  {run.person}  ·  since {local_time(run.opened_utc)}"
+        about = ABOUT.format(person=run.person, time=local_time(run.opened_utc))
         room = max(0, width - name.cell_length - len(about) - right.cell_length - 4)
         # A few letters of the name tell nothing; the state of the analyser needs the room.
         yard_name = "  " + cell(self.yard.name, min(room, len(self.yard.name))) if room >= 6 else ""

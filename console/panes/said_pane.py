@@ -7,6 +7,7 @@ from textual.reactive import reactive
 
 from console.panes.drawn import DrawnPane
 
+NOT_DONE, DONE = " NOT DONE ", "done "
 FLASH_S = 0.4
 """Long enough to be caught from the corner of an eye, once [s]."""
 ROWS = 3
@@ -44,8 +45,8 @@ class SaidPane(DrawnPane):
         if not self.said.text:
             return []
         if self.said.is_refusal:
-            return Content.assemble((" NOT DONE ", "bold reverse $warning"), " ", self.said.text).wrap(width)
-        lead = ("news ", "bold $warning") if self.said.is_news else ("done ", "$quiet")
+            return Content.assemble((NOT_DONE, "bold reverse $warning"), " ", self.said.text).wrap(width)
+        lead = ("news ", "bold $warning") if self.said.is_news else (DONE, "$quiet")
         return Content.assemble(lead, self.said.text).wrap(width)
 
     def draw(self, width: int, height: int) -> list[Content]:

@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from grade_library.grade import Grade
     from grade_library.verdict import SkinVerdict, Verdict
 
+NO_SKIN = "No skin is suspected on what was read."
 NO_SHOTS = (
     "No shot is on the line yet. cr18.2 ni8.1 is a shot; / begins the next one, // one on ground metal."
 )
@@ -94,7 +95,7 @@ class SeriesPane(DrawnPane):
 
     def _words(self, skin: "SkinVerdict | None") -> list[Content]:
         if skin is None or not skin.is_suspected:
-            return [Content("No skin is suspected on what was read.")]
+            return [Content(NO_SKIN)]
         core = ", ".join(f"{one.grade.grade_id} {percent(one.probability)}" for one in skin.core[:4])
         lines = [
             Content.assemble(

@@ -23,6 +23,7 @@ STYLES = {
     Stands.NOT_NAMED: "$quiet",
     Stands.NOT_READ: "$quiet",
 }
+TITLE, TITLE_OF = " limits ", " limits of {name} wt % "
 NOTHING_SELECTED = "The limits of the selected grade show here."
 
 
@@ -37,7 +38,7 @@ class StripsPane(DrawnPane):
     def watch_candidate(self) -> None:
         """Name the grade in the border and draw its limits."""
         name = self.candidate.grade.grade_id if self.candidate else ""
-        self.border_title = Content(f" limits of {name} wt % " if name else " limits ")
+        self.border_title = Content(TITLE_OF.format(name=name) if name else TITLE)
         self.redraw()
 
     def watch_readings(self) -> None:

@@ -13,6 +13,9 @@ if TYPE_CHECKING:
     from console.ledger.closeout import Difference, LoadDifference
     from console.ledger.rows import Tally, Ticket
 
+TITLE = "Tickets against tally"
+NO_TICKET, INSIDE, OUTSIDE = "no ticket", "inside", " OUTSIDE "
+DIRT, MOISTURE, AND = "dirt", "moisture", " and "
 NO_TICKETS = (
     "No ticket yet. Type gross and tare below, Enter adds the ticket:",
     "1240 360 blue truck, second load",
@@ -31,7 +34,7 @@ class TicketsPane(DrawnPane):
 
     def on_mount(self) -> None:
         """Name the pane."""
-        self.border_title = "Tickets against tally"
+        self.border_title = TITLE
 
     def watch_tally(self) -> None:
         """Show the tickets."""
@@ -96,8 +99,8 @@ class TicketsPane(DrawnPane):
 
 def _word(gap: "Difference") -> tuple[str, str]:
     if not gap.has_ticket:
-        return "no ticket", "bold $warning"
-    return ("inside", "bold $success") if gap.is_inside else (" OUTSIDE ", "bold reverse $error")
+        return NO_TICKET, "bold $warning"
+    return (INSIDE, "bold $success") if gap.is_inside else (OUTSIDE, "bold reverse $error")
 
 
 def _head(unit: str) -> Content:
@@ -121,8 +124,8 @@ def ticket_words(ticket: "Ticket", unit: str) -> str:
     """Return whose load a ticket weighs, what is taken off, and its note."""
     said = [f"{ticket.supplier} {ticket.load}".strip()]
     if ticket.deduction_g:
-        causes = ["dirt"] if ticket.dirt_g else []
-        causes += ["moisture"] if ticket.moisture_pct else []
-        said.append(f"-{mass(ticket.deduction_g, unit)} {unit} {' and '.join(causes)}")
+        causes = [DIRT] if ticket.dirt_g else []
+        causes += [MOISTURE] if ticket.moisture_pct else []
+        said.append(f"-{mass(ticket.deduction_g, unit)} {unit} {AND.join(causes)}")
     said.append(ticket.note)
     return ", ".join(part for part in said if part)

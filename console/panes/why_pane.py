@@ -5,13 +5,18 @@ from typing import TYPE_CHECKING
 from textual.content import Content
 from textual.reactive import reactive
 
-from console.panes.drawn import DrawnPane, cell
+from console.panes.drawn import DrawnPane
 from console.panes.figures import percent
 
 if TYPE_CHECKING:
     from grade_library.verdict import Candidate, Reason, Verdict
 
 FOR, AGAINST = "+", "-"
+TITLE = " why {grade} "
+BY_ITSELF = "{family}, {share} by itself"
+SURE = "sure: "
+LOOKS_LIKE, AND_MORE = "looks like {names}", " and {count} more"
+OUTSIDE = "OUTSIDE "
 
 
 class WhyPane(DrawnPane):
@@ -31,7 +36,9 @@ class WhyPane(DrawnPane):
 
     def watch_candidate(self) -> None:
         """Name the grade in the border and show its reasons."""
-        self.border_title = Content(f" why {self.candidate.grade.grade_id} " if self.candidate else "")
+        self.border_title = Content(
+            TITLE.format(grade=self.candidate.grade.grade_id) if self.candidate else ""
+        )
         self.redraw()
 
     def watch_verdict(self) -> None:
@@ -49,12 +56,14 @@ class WhyPane(DrawnPane):
         ]
         if self.candidate.twins:
             lines.insert(0, _twins_line([grade.grade_id for grade in self.candidate.twins], width))
-        share = f"{self.candidate.grade.family}, {percent(self.candidate.probability)} by itself"
-        lines.insert(0, Content.styled(cell(share, width), "$quiet"))
+        share = BY_ITSELF.format(
+            family=self.candidate.grade.family, share=percent(self.candidate.probability)
+        )
+        lines.insert(0, Content.styled(share, "$quiet"))
         if self.verdict is not None:
             lines += [Content.assemble(("! ", "bold $warning"), warning) for warning in self.verdict.warnings]
             if self.verdict.family_answer:
-                lines.append(Content.assemble(("sure: ", "$quiet"), self.verdict.family_answer))
+                lines.append(Content.assemble((SURE, "$quiet"), self.verdict.family_answer))
         wrapped = [part for line in lines for part in _hang(line, width)]
         return wrapped[:height]
 
@@ -63,8 +72,8 @@ def _twins_line(names: list[str], width: int) -> Content:
     """Return one row that names as many twins as it holds and counts the others."""
     for shown in range(len(names), 0, -1):
         left_out = len(names) - shown
-        more = f" and {left_out} more" if left_out else ""
-        text = f"looks like {', '.join(names[:shown])}{more}"
+        more = AND_MORE.format(count=left_out) if left_out else ""
+        text = LOOKS_LIKE.format(names=", ".join(names[:shown])) + more
         if len(text) + 4 <= width:
             break
     return Content.assemble(("= ", "bold"), text)
@@ -73,7 +82,7 @@ def _twins_line(names: list[str], width: int) -> Content:
 def _reason(reason: "Reason") -> Content:
     if reason.is_for:
         return Content.assemble((f"{FOR} ", "bold $success"), reason.text)
-    word = "OUTSIDE " if reason.kind == "outside" else ""
+    word = OUTSIDE if reason.kind == "outside" else ""
     return Content.assemble((f"{AGAINST} ", "bold $error"), (word, "bold $error"), reason.text)
 
 

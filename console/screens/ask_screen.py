@@ -9,6 +9,9 @@ from textual.screen import ModalScreen
 from textual.widgets import Input, Static
 
 from console.panes.entry_line import EntryLine
+from console.screens.key_tables import close_with
+
+HINT = "Enter answers, Esc leaves it"
 
 
 class AskScreen(ModalScreen[str | None]):
@@ -18,24 +21,24 @@ class AskScreen(ModalScreen[str | None]):
     AUTO_FOCUS = "#answer"
     BINDINGS = [Binding("escape", "leave", "Back", show=False)]
 
-    def __init__(self, question: str, *, title: str, usual: str = "", close_key: str = "") -> None:
+    def __init__(self, question: str, *, title: str, usual: str = "", opened_by: str = "") -> None:
         super().__init__()
         self._question = question
         self._title = title
         self._usual = usual
-        if close_key:
-            self._bindings.bind(close_key, "leave", show=False)
+        self._opened_by = opened_by
 
     def compose(self) -> ComposeResult:
         """The question and its line."""
         with Vertical(id="ask-box") as box:
             box.border_title = Content(self._title)
-            box.border_subtitle = "Enter answers, Esc leaves it"
+            box.border_subtitle = HINT
             yield Static(self._question, markup=False)
             yield EntryLine(id="answer")
 
     def on_mount(self) -> None:
         """Offer the usual answer; typing replaces nothing by accident."""
+        close_with(self, self._opened_by)
         self.query_one(EntryLine).put(self._usual)
 
     @on(Input.Submitted)

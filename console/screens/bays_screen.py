@@ -3,13 +3,13 @@
 from typing import TYPE_CHECKING
 
 from textual import work
-from textual.binding import Binding
 from textual.content import Content
 
 from console.entry.mass import format_mass
 from console.panes.drawn import cell
 from console.panes.figures import NOT_MEASURED, bar
 from console.panes.said_pane import Said
+from console.screens.further_keys import BAYS_KEYS
 from console.screens.paged_screen import PagedScreen
 from console.screens.pick_screen import Pick, PickScreen
 from console.screens.text_screen import TextScreen
@@ -30,28 +30,18 @@ WEIGHT_QUESTION = (
     'What does it weigh? A weight, or "all" for everything in {code} ({lying} by the ledger), '
     'or "all 812kg" for everything that weighs so much.'
 )
+WHICH_BAY = "Out of which bay?"
+DRAW_DOWN = "Draw-down"
+SHEET_TITLE = "Sheet of the bale"
+DRAWN_DOWN = "write {tag} on it; the sheet is in {files}"
+HEADS = ("bay", "lies there", "full bale", "bale", "bay full at")
 REASON_QUESTION = "Where does it go? A few words for the sheet and the handover."
 
 
 class BaysScreen(PagedScreen):
     """Three pages of the same bays; d takes a bale out of one."""
 
-    BINDINGS = [
-        Binding("s", "turn_to('stock')", "Stock", id="bays-stock", tooltip="what lies in every bay"),
-        Binding("r", "turn_to('rules')", "Rules", id="bays-rules", tooltip="rules, overlaps and gaps"),
-        Binding(
-            "c",
-            "turn_to('chemistry')",
-            "Chemistry",
-            id="bays-chemistry",
-            tooltip="estimated composition, the buyers' limits and the headroom",
-        ),
-        Binding(
-            "d", "draw_down", "Draw down", id="draw-down", tooltip="take a bale, box or load out of a bay"
-        ),
-        Binding("f4", "undo", "Undo", id="bays-undo", tooltip="take back the last act"),
-        Binding("escape", "leave", "Back", id="bays-leave", tooltip="back to sorting"),
-    ]
+    BINDINGS = BAYS_KEYS
 
     def __init__(self, bench: "Bench") -> None:
         super().__init__(bench)
@@ -114,9 +104,9 @@ class BaysScreen(PagedScreen):
         def chosen(code: str | None) -> None:
             if code is not None:
                 question = WEIGHT_QUESTION.format(code=code, lying=format_mass(lying.get(code, 0), unit))
-                self.ask(question, "Draw-down", lambda weight: self._ask_where(code, weight), usual="all")
+                self.ask(question, DRAW_DOWN, lambda weight: self._ask_where(code, weight), usual="all")
 
-        self.app.push_screen(PickScreen(picks, title="Out of which bay?", hint=PICK_HINT), chosen)
+        self.app.push_screen(PickScreen(picks, title=WHICH_BAY, hint=PICK_HINT), chosen)
 
     def _ask_where(self, code: str, weight: str) -> None:
         def told(reason: str) -> None:
@@ -126,13 +116,13 @@ class BaysScreen(PagedScreen):
                 done = self.bench.desk.draw_down(code, weight, reason)
                 sheets.append(done.text)
                 files = " and ".join(file.name for file in done.files)
-                return f"write {done.bale.tag} on it; the sheet is in {files}"
+                return DRAWN_DOWN.format(tag=done.bale.tag, files=files)
 
             self.do(act)
             if sheets:
-                self.app.push_screen(TextScreen("Sheet of the bale", Content(sheets[0])))
+                self.app.push_screen(TextScreen(SHEET_TITLE, Content(sheets[0])))
 
-        self.ask(REASON_QUESTION, "Draw-down", told)
+        self.ask(REASON_QUESTION, DRAW_DOWN, told)
 
 
 def lying_in(desk: "Desk") -> dict[str, int]:
@@ -146,9 +136,10 @@ def stock_page(desk: "Desk", width: int) -> Content:
     """Return every bay with what lies there, against its bale and its capacity."""
     lying, unit = lying_in(desk), desk.yard.weight_unit
     name = max(16, width - 4 - 15 - 13 - 7 - 13 - 2)
-    head = cell("bay", 4) + cell("", name) + cell("lies there", 15, right=True)
+    code_head, lies_head, full_head, share_head, most_head = HEADS
+    head = cell(code_head, 4) + cell("", name) + cell(lies_head, 15, right=True)
     lines = [
-        Content.styled(head + cell("full bale", 13, right=True) + "   bale   " + "bay full at", "$quiet")
+        Content.styled(head + cell(full_head, 13, right=True) + f"   {share_head}   {most_head}", "$quiet")
     ]
     for bay in desk.yard.bays:
         mass_g = lying.get(bay.code, 0)

@@ -105,7 +105,7 @@ class Bench:
 
         def act() -> str:
             self.desk.note(text)
-            return f'noted for the handover: "{text}"'
+            return words.NOTED.format(text=text)
 
         return attempt(act)
 
@@ -114,7 +114,7 @@ class Bench:
 
         def act() -> str:
             self.desk.take_over(person)
-            return f"{person} works this run from here on"
+            return words.TAKEN_OVER.format(person=person)
 
         return attempt(act)
 
@@ -123,7 +123,7 @@ class Bench:
 
         def act() -> str:
             self.desk.void(row_id, reason)
-            return f"piece voided: {reason}"
+            return words.VOIDED.format(reason=reason)
 
         return attempt(act)
 
@@ -132,7 +132,7 @@ class Bench:
 
         def act() -> str:
             self.desk.move(row_id, bay_code, reason)
-            return f"piece moved to {bay_code}: {reason}"
+            return words.MOVED.format(bay=bay_code, reason=reason)
 
         return self._do(act)
 

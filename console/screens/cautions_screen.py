@@ -35,5 +35,5 @@ def cautions_page(cautions: "tuple[Caution, ...]", yard: "Yard") -> TextScreen:
     return TextScreen(
         TITLE,
         Content("\n").join([*lines, Content(DEFERRAL), Content.styled(number, "bold")]),
-        close_key="ctrl+o",
+        opened_by="cautions",
     )

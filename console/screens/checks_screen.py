@@ -1,14 +1,17 @@
 """Check samples: how the analyser stands, the charts, and a new shot."""
 
-from textual.binding import Binding
 from textual.content import Content
 
+from console.screens.further_keys import CHECKS_KEYS
 from console.screens.paged_screen import PagedScreen
 from console.screens.pick_screen import Pick, PickScreen
 from console.screens.words import PICK_HINT
 
 TITLE = "Check samples: {state}"
 NO_SAMPLES = "none in yard.toml"
+WHICH_SAMPLE = "Which check sample?"
+SHOT_TITLE = "Check shot"
+SHOT_DONE = "{name}: {state}. {what_to_do}"
 READING_QUESTION = (
     "What does the analyser show on {name}? As on the line: cr17.1 ni10.9 mo2.1; / between shots."
 )
@@ -17,11 +20,7 @@ READING_QUESTION = (
 class ChecksScreen(PagedScreen):
     """State, elements and charts of every coupon."""
 
-    BINDINGS = [
-        Binding("n", "shoot", "New shot", id="check-shoot", tooltip="enter a shot on a check sample"),
-        Binding("f4", "undo", "Undo", id="check-undo", tooltip="take back the last act, a check shot too"),
-        Binding("escape", "leave", "Back", id="check-leave", tooltip="back to sorting"),
-    ]
+    BINDINGS = CHECKS_KEYS
 
     def page(self) -> tuple[str, Content]:
         """Return the state of every coupon with its charts."""
@@ -48,14 +47,14 @@ class ChecksScreen(PagedScreen):
                 if name is not None:
                     self._ask_reading(name)
 
-            self.app.push_screen(PickScreen(picks, title="Which check sample?", hint=PICK_HINT), chosen)
+            self.app.push_screen(PickScreen(picks, title=WHICH_SAMPLE, hint=PICK_HINT), chosen)
 
     def _ask_reading(self, name: str) -> None:
         def told(line: str) -> None:
             def act() -> str:
                 control = self.bench.desk.shoot_check(name, line)[-1].control
-                return f"{name}: {control.state.value}. {control.what_to_do}"
+                return SHOT_DONE.format(name=name, state=control.state.value, what_to_do=control.what_to_do)
 
             self.do(act)
 
-        self.ask(READING_QUESTION.format(name=name), "Check shot", told)
+        self.ask(READING_QUESTION.format(name=name), SHOT_TITLE, told)

@@ -17,7 +17,7 @@ from console.screens.close_out_steps import CloseOutSteps
 from console.screens.ticket_line import TicketLineError, read_ticket_line
 from console.screens.tolerance_page import tolerance_page
 
-LINE_HINT = "gross tare  wet2% dirt5kg  @supplier #load  note: Enter adds, F8 closes"
+LINE_HINT = "gross tare  wet2% dirt5kg  @supplier #load  note; Enter adds the ticket"
 
 
 class CloseOutScreen(CloseOutSteps):

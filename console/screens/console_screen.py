@@ -1,10 +1,12 @@
 """What all full screens of the console share: the key line at the bottom."""
 
+from collections.abc import Mapping
 from typing import ClassVar, TypeVar
 
 from textual.screen import Screen
 
 from console.panes.key_line import KeyLine
+from console.screens.key_tables import key_names
 
 Result = TypeVar("Result")
 
@@ -14,6 +16,11 @@ class ConsoleScreen(Screen[Result]):
 
     more_keys: ClassVar[tuple[tuple[str, str], ...]] = ()
     """Keys of a widget on the screen that belong into the key line too, and their words."""
+
+    @property
+    def key_names(self) -> Mapping[str, str]:
+        """Name of an action -> its keys as printed on the keyboard, as the yard has them; for texts."""
+        return key_names(self.app)
 
     def show_keys(self) -> None:
         """Fill the key line from the bindings as they are now, remapped ones too."""

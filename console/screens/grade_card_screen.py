@@ -11,16 +11,17 @@ if TYPE_CHECKING:
     from grade_library.verdict import Candidate
 
 TITLE = "Grade card: {name}"
+NO_TITLE = "Grade card"
 NO_GRADE = "No grade is selected. Type something of a piece first; Up and Down select a candidate."
 
 
 def grade_card(candidate: "Candidate | None", library: "GradeLibrary", width: int) -> TextScreen:
     """Return the card of the selected candidate, drawn for a screen of so many columns."""
     if candidate is None:
-        return TextScreen("Grade card", Content(NO_GRADE), close_key="ctrl+g")
+        return TextScreen(NO_TITLE, Content(NO_GRADE), opened_by="grade-card")
     from grade_library.card import card_text
 
     grade = candidate.grade
     return TextScreen(
-        TITLE.format(name=grade.grade_id), Content(card_text(grade, library, width)), close_key="ctrl+g"
+        TITLE.format(name=grade.grade_id), Content(card_text(grade, library, width)), opened_by="grade-card"
     )

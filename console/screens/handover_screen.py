@@ -21,7 +21,7 @@ def handover_so_far(desk: "Desk", at: datetime) -> TextScreen:
     from console.reports.handover import as_text
 
     report = handover_of(desk.ledger, desk.run().run_id, desk.yard, at, desk.bay_book.sums())
-    return TextScreen(SO_FAR, Content(as_text(report)))
+    return TextScreen(SO_FAR, Content(as_text(report)), opened_by="handover")
 
 
 def handover_of_closed_run(file: Path) -> TextScreen:

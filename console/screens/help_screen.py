@@ -7,17 +7,21 @@ from textual.app import App
 from textual.binding import Binding, BindingType
 from textual.content import Content
 
-from console.panes.entry_line import EntryLine
-from console.screens.close_out_keys import CLOSE_OUT_KEYS
-from console.screens.review_keys import REVIEW_KEYS
-from console.screens.sorting_keys import SORTING_KEYS
+from console.screens.key_tables import KEY_TABLES
+from console.screens.pick_screen import PickScreen
 from console.screens.text_screen import TextScreen
 
 if TYPE_CHECKING:
     from console.yard.yard import Yard
 
 TITLE = "Help: keys and words"
+LABEL = 23
+"""Columns of what stands at the left."""
+MARGIN = 2
 ENTER_KEY = Binding("enter", "submit", "Tally", tooltip="tally the line into the bay that the arrow shows")
+EVERYWHERE = "Keys on every screen"
+IN_LISTS = "Keys in a list to pick from; the key that opened it closes it too"
+ON_PAGES = "Keys on a page to read; the key that opened it closes it too"
 LINE_RULES = (
     ("12.4   820g   3lb", "weight of the whole entry; a bare number is in the yard's unit"),
     ("x3   3pcs", "how many pieces the weight stands for"),
@@ -42,7 +46,7 @@ class HelpScreen(TextScreen):
     """One page; Esc or the help key leads back."""
 
     def __init__(self, yard: "Yard") -> None:
-        super().__init__(TITLE, Content(""), close_key="f1")
+        super().__init__(TITLE, Content(""), opened_by="help")
         self._yard = yard
 
     def on_mount(self) -> None:
@@ -50,28 +54,41 @@ class HelpScreen(TextScreen):
         from textual.widgets import Static
 
         super().on_mount()
-        self.query_one("#text", Static).update(help_text(self.app, self._yard))
+        width = max(60, self.app.size.width - MARGIN)
+        self.query_one("#text", Static).update(help_text(self.app, self._yard, width))
 
 
-def help_text(app: "App[None]", yard: "Yard") -> Content:
-    """Return the help page."""
-    lines = [_head("Keys while sorting")]
-    lines += _key_rows(app, [ENTER_KEY, *SORTING_KEYS, *EntryLine.BINDINGS, *app.BINDINGS])
-    lines += [_head("Keys in the review"), *_key_rows(app, REVIEW_KEYS)]
-    lines += [_head("Keys at close-out"), *_key_rows(app, CLOSE_OUT_KEYS)]
+def help_text(app: "App[None]", yard: "Yard", width: int) -> Content:
+    """Return the help page for so many columns."""
+    sorting, *others = KEY_TABLES
+    lines = [_head(sorting.title), *_key_rows(app, [ENTER_KEY, *sorting.bindings])]
+    lines += [_head(EVERYWHERE), *_key_rows(app, app.BINDINGS)]
+    for table in others:
+        lines += [_head(table.title), *_key_rows(app, table.bindings)]
+    lines += [_head(IN_LISTS), *_key_rows(app, PickScreen.BINDINGS)]
+    lines += [_head(ON_PAGES), *_key_rows(app, TextScreen.BINDINGS)]
     lines += [_head("What a line can say, in any order"), *[_pair(left, right) for left, right in LINE_RULES]]
     lines += [_head("Bays of this yard"), *[_pair(bay.code, bay.name) for bay in yard.bays]]
     lines += [_head("Short words"), *_word_rows()]
     lines += [_head("Marks"), *[_pair(left, right) for left, right in MARKS]]
-    return Content("\n").join(lines)
+    return Content("\n").join([row for line in lines for row in _hung(line, width)])
 
 
 def _head(text: str) -> Content:
     return Content.assemble("\n", (text, "bold $primary"))
 
 
+def _hung(line: Content, width: int) -> list[Content]:
+    """Return a line in rows of the width; what does not fit stands below the words, not below the key."""
+    if line.cell_length <= width or len(line.plain) <= LABEL:
+        return [line]
+    label, words = line[:LABEL], line[LABEL:]
+    first, *others = words.wrap(width - LABEL)
+    return [label + first, *[Content(" " * LABEL) + row for row in others]]
+
+
 def _pair(left: str, right: str) -> Content:
-    return Content.assemble((left.ljust(22), "bold"), " ", right)
+    return Content.assemble((left.ljust(LABEL - 1), "bold"), " ", right)
 
 
 def _key_rows(app: "App[None]", bindings: Iterable[BindingType]) -> list[Content]:

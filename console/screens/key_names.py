@@ -13,6 +13,7 @@ NAMES_OF_KEYS = {
     "insert": "Ins",
     "delete": "Del",
     "slash": "/",
+    "space": "Space",
 }
 """Key as Textual calls it -> as it is printed on the keyboard."""
 

@@ -3,12 +3,12 @@
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from textual.binding import Binding
 from textual.content import Content
 
 from console.desk.lot_checks import begin_lot, lots_of, record_check, take_back, tally_lot
 from console.panes.figures import many
 from console.panes.said_pane import Said
+from console.screens.further_keys import LOTS_KEYS
 from console.screens.paged_screen import PagedScreen
 from console.screens.pick_screen import Pick, PickScreen
 from console.screens.words import PICK_HINT
@@ -19,9 +19,19 @@ if TYPE_CHECKING:
     from console.yard.lots import UniformLot
 
 TITLE = "Uniform lots"
+LOT_TITLE = "Lot {lot}"
+SAID_TITLE = "Lot {lot}: {pieces}, said to be {said}"
+A_HEAP = "a heap"
+PLAN, SO_FAR, PROVED, CHECK_NOW = "plan      ", "so far    ", "proved    ", "check now "
+RIGHT, WRONG = "right", "WRONG {found}"
+BEGUN = "lot {lot} begun: {plan}"
+HOW_MANY_WRONG = "How many wrong pieces may turn up?"
+WHICH_LOT = "Which lot?"
+WRONG_TITLE = "Wrong piece"
 NO_LOT = (
-    "No lot yet. n begins one: what it is said to be, and how many pieces lie there. The program says which "
-    "pieces to check, y records a right one, x a wrong one; a lot that passes is tallied by one weight."
+    "No lot yet. {key[lot-new]} begins one: what it is said to be, and how many pieces lie there. The "
+    "program says which pieces to check, {key[lot-right]} records a right one, {key[lot-wrong]} a wrong one; "
+    "a lot that passes is tallied by one weight."
 )
 SAID_QUESTION = "What is the lot said to be? A grade or a word, such as 6061 or yellow brass."
 COUNT_QUESTION = (
@@ -35,32 +45,14 @@ ACCEPT_PICKS = (
 )
 FOUND_QUESTION = "What is it instead? A word or a grade, for whoever reads the run."
 WEIGHT_QUESTION = "What does the whole lot weigh?"
-NO_LOT_BEGUN = "No lot is begun; n begins one."
+NO_LOT_BEGUN = "No lot is begun; {key[lot-new]} begins one."
 NO_COUNT = '"{typed}" is no count: a number, "120 rows of 12", or "heap".'
 
 
 class LotsScreen(PagedScreen):
     """The lot at hand; one key records each result."""
 
-    BINDINGS = [
-        Binding(
-            "y",
-            "right",
-            "Right",
-            id="lot-right",
-            tooltip="the piece that was due is what the lot is said to be",
-        ),
-        Binding("x", "wrong", "Wrong", id="lot-wrong", tooltip="it is something else"),
-        Binding("n", "new", "New lot", id="lot-new", tooltip="begin a lot"),
-        Binding("w", "weigh", "Weigh", id="lot-weigh", tooltip="tally a lot that passed by one weight"),
-        Binding("b", "back", "Take back", id="lot-back", tooltip="take the last result back"),
-        Binding(
-            "f4", "undo", "Undo", id="lot-undo", show=False, tooltip="take back the last act, a lot's too"
-        ),
-        Binding("f5", "redo", "Redo", id="lot-redo", show=False, tooltip="take back the last undo"),
-        Binding("o", "other", "Other lot", id="lot-other", show=False, tooltip="another lot of this run"),
-        Binding("escape", "leave", "Back", id="lot-leave", tooltip="back to sorting; the lot stays as it is"),
-    ]
+    BINDINGS = LOTS_KEYS
 
     def __init__(self, bench: "Bench") -> None:
         super().__init__(bench)
@@ -71,24 +63,24 @@ class LotsScreen(PagedScreen):
         """Return plan, progress and results of the lot at hand."""
         lot = self.lot
         if lot is None:
-            return TITLE, Content(NO_LOT)
-        pieces = "a heap" if lot.count is None else many(lot.count, "piece", "pieces")
+            return TITLE, Content(NO_LOT.format(key=self.key_names))
+        pieces = A_HEAP if lot.count is None else many(lot.count, "piece", "pieces")
         lines = [
-            Content.assemble(("plan      ", "$quiet"), plan_words(lot)),
-            Content.assemble(("so far    ", "$quiet"), progress_words(lot)),
-            Content.assemble(("proved    ", "$quiet"), result_words(lot)),
+            Content.assemble((PLAN, "$quiet"), plan_words(lot)),
+            Content.assemble((SO_FAR, "$quiet"), progress_words(lot)),
+            Content.assemble((PROVED, "$quiet"), result_words(lot)),
             Content(""),
         ]
         if pick := pick_words(lot):
-            lines.append(Content.assemble(("check now ", "$quiet"), (f" {pick} ", "bold reverse")))
+            lines.append(Content.assemble((CHECK_NOW, "$quiet"), (f" {pick} ", "bold reverse")))
         else:
             lines.append(Content.styled(lot.state.value.upper(), "bold"))
         lines.append(Content(""))
         for number, check in reversed(list(enumerate(lot.checks, start=1))):
-            word = "right" if check.is_right else f"WRONG {check.found}".strip()
+            word = RIGHT if check.is_right else WRONG.format(found=check.found).strip()
             where = f"piece {check.pick}" if lot.count is not None else f"{check.pick} passed over"
             lines.append(Content(f"{number:4}. {where}: {word}"))
-        return f"Lot {lot.lot_id}: {pieces}, said to be {lot.said}", Content("\n").join(lines)
+        return SAID_TITLE.format(lot=lot.lot_id, pieces=pieces, said=lot.said), Content("\n").join(lines)
 
     def action_right(self) -> None:
         """Record that the piece that was due is right."""
@@ -101,7 +93,7 @@ class LotsScreen(PagedScreen):
             return
         self.ask(
             FOUND_QUESTION,
-            "Wrong piece",
+            WRONG_TITLE,
             lambda found: self._change(
                 lambda lot: record_check(self.bench.desk, lot, is_right=False, found=found)
             ),
@@ -128,7 +120,7 @@ class LotsScreen(PagedScreen):
     def _change(self, step: "Callable[[UniformLot], UniformLot]") -> None:
         lot = self.lot
         if lot is None:
-            self.say(Said(NO_LOT_BEGUN, is_refusal=True))
+            self.say(Said(NO_LOT_BEGUN.format(key=self.key_names), is_refusal=True))
             return
 
         def act() -> str:
@@ -150,9 +142,7 @@ class LotsScreen(PagedScreen):
                 if accept is not None:
                     self.do(lambda: self._begin(said, count, int(accept)))
 
-            self.app.push_screen(
-                PickScreen(ACCEPT_PICKS, title="How many wrong pieces may turn up?", hint=PICK_HINT), accepted
-            )
+            self.app.push_screen(PickScreen(ACCEPT_PICKS, title=HOW_MANY_WRONG, hint=PICK_HINT), accepted)
 
         self.ask(
             SAID_QUESTION,
@@ -162,17 +152,17 @@ class LotsScreen(PagedScreen):
 
     def _begin(self, said: str, count: tuple[int | None, int | None], accept: int) -> str:
         self.lot = begin_lot(self.bench.desk, said, count[0], accept=accept, per_row=count[1])
-        return f"lot {self.lot.lot_id} begun: {plan_words(self.lot)}"
+        return BEGUN.format(lot=self.lot.lot_id, plan=plan_words(self.lot))
 
     def action_weigh(self) -> None:
         """Tally a lot that passed by one weight."""
         lot = self.lot
         if lot is None:
-            self.say(Said(NO_LOT_BEGUN, is_refusal=True))
+            self.say(Said(NO_LOT_BEGUN.format(key=self.key_names), is_refusal=True))
             return
         self.ask(
             WEIGHT_QUESTION,
-            f"Lot {lot.lot_id}",
+            LOT_TITLE.format(lot=lot.lot_id),
             lambda weight: self.do(lambda: tally_lot(self.bench.desk, lot, weight).sentence),
         )
 
@@ -189,7 +179,7 @@ class LotsScreen(PagedScreen):
                 self.lot = lots[name]
                 self.show_page()
 
-        self.app.push_screen(PickScreen(picks, title="Which lot?", hint=PICK_HINT), chosen)
+        self.app.push_screen(PickScreen(picks, title=WHICH_LOT, hint=PICK_HINT), chosen)
 
 
 def read_count(typed: str) -> tuple[int | None, int | None] | None:

@@ -47,7 +47,7 @@ def screen_named(name: str, sorting: "SortingScreen") -> Screen[None]:
 
 
 def _further_screen(name: str, sorting: "SortingScreen") -> Screen[None]:
-    """Return a screen that F10 or the action list leads to: series, bays, lots, checks or readings."""
+    """Return one of the further screens: series, bays, lots, checks or readings."""
     assert sorting.bench is not None
     if name == "readings":
         from console.screens.readings_page import readings_page

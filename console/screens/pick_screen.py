@@ -14,6 +14,11 @@ from textual.widgets import Input
 
 from console.panes.drawn import DrawnPane, cell
 from console.panes.entry_line import EntryLine
+from console.screens.key_tables import close_with
+
+BOX_ROWS = 8
+"""Rows that a list leaves to its frame, its line and what lies behind it."""
+NOTHING_MATCHES = "Nothing matches what is typed."
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,7 +54,7 @@ class PickList(DrawnPane):
     def draw(self, width: int, height: int) -> list[Content]:
         """Return the rows around the selected one."""
         if not self.picks:
-            return [Content.styled("Nothing matches what is typed.", "$quiet")]
+            return [Content.styled(NOTHING_MATCHES, "$quiet")]
         first = max(0, min(self.selected - height // 2, len(self.picks) - height))
         return [
             _row(pick, width, is_selected=first + index == self.selected)
@@ -63,20 +68,19 @@ class PickScreen(ModalScreen[str | None]):
     CSS_PATH = "pick_screen.tcss"
     AUTO_FOCUS = "#typed"
     BINDINGS = [
-        Binding("up", "step(-1)", "Up", show=False, priority=True),
-        Binding("down", "step(1)", "Down", show=False, priority=True),
-        Binding("pageup", "step(-8)", "Up", show=False),
-        Binding("pagedown", "step(8)", "Down", show=False),
-        Binding("escape", "leave", "Back", show=False),
+        Binding("up", "step(-1)", "Up", show=False, priority=True, tooltip="the row above"),
+        Binding("down", "step(1)", "Down", show=False, priority=True, tooltip="the row below"),
+        Binding("pageup", "step(-8)", "Up", show=False, tooltip="eight rows up"),
+        Binding("pagedown", "step(8)", "Down", show=False, tooltip="eight rows down"),
+        Binding("escape", "leave", "Back", show=False, tooltip="pick nothing"),
     ]
 
-    def __init__(self, picks: Sequence[Pick], *, title: str, hint: str, close_key: str = "") -> None:
+    def __init__(self, picks: Sequence[Pick], *, title: str, hint: str, opened_by: str = "") -> None:
         super().__init__()
         self._picks = tuple(picks)
         self._title = title
         self._hint = hint
-        if close_key:
-            self._bindings.bind(close_key, "leave", show=False)
+        self._opened_by = opened_by
 
     def compose(self) -> ComposeResult:
         """A line to type into, the rows below."""
@@ -88,7 +92,11 @@ class PickScreen(ModalScreen[str | None]):
 
     def on_mount(self) -> None:
         """Show every row at first."""
-        self.query_one(PickList).picks = self._picks
+        close_with(self, self._opened_by)
+        rows = self.query_one(PickList)
+        # As many rows as there are picks, and never so many that the box is cut off.
+        rows.styles.height = max(1, min(len(self._picks), self.app.size.height - BOX_ROWS))
+        rows.picks = self._picks
         self.watch(self.query_one(EntryLine), "value", self.narrow, init=False)
 
     def narrow(self, typed: str) -> None:

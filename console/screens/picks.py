@@ -13,6 +13,11 @@ if TYPE_CHECKING:
     from console.yard.placement import BayWorth, Placement
     from console.yard.yard import Bay, Yard
 
+SUGGESTED = "suggested"
+WAITS = "waits with a tag"
+RULED_OUT = "ruled out: {why}"
+ACCEPTED = "{share} accepted, {worth} {currency}/kg"
+
 
 def bay_picks(yard: "Yard", placement: "Placement | None") -> list[Pick]:
     """Return every bay: the suggested one, then those that pay most, ruled-out ones last and quiet."""
@@ -28,13 +33,15 @@ def bay_picks(yard: "Yard", placement: "Placement | None") -> list[Pick]:
 
 def _bay_pick(bay: "Bay", worth: "BayWorth | None", currency: str, *, is_suggested: bool) -> Pick:
     if is_suggested:
-        aside = "suggested"
+        aside = SUGGESTED
     elif worth is None:
-        aside = "waits with a tag" if bay.is_hold else ""
+        aside = WAITS if bay.is_hold else ""
     elif worth.veto:
-        aside = f"ruled out: {worth.veto}"
+        aside = RULED_OUT.format(why=worth.veto)
     else:
-        aside = f"{percent(worth.accepted)} accepted, {worth.worth_per_kg:.2f} {currency}/kg"
+        aside = ACCEPTED.format(
+            share=percent(worth.accepted), worth=f"{worth.worth_per_kg:.2f}", currency=currency
+        )
     return Pick(key=bay.code, code=bay.code, text=bay.name, aside=aside, is_quiet=bool(worth and worth.veto))
 
 
@@ -51,12 +58,15 @@ def action_picks(
     picks: list[Pick] = []
     for active in screen.active_bindings.values():
         binding = active.binding
-        if not binding.tooltip or binding.action in [pick.key for pick in picks] or not active.enabled:
+        # An action belongs to whoever has its binding: the app, the screen, or the line that has the focus.
+        where = "app." if active.node is app else "" if active.node is screen else "focused."
+        action = where + binding.action
+        if not binding.tooltip or action in [pick.key for pick in picks] or not active.enabled:
             continue
         key = app.get_key_display(binding)
         picks.append(
             Pick(
-                key=binding.action,
+                key=action,
                 code=str(len(picks) + 1),
                 text=f"{binding.description}: {binding.tooltip}",
                 aside=key,

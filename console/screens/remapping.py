@@ -5,15 +5,11 @@ from collections.abc import Iterable, Mapping
 
 from textual.binding import Binding, BindingType
 
-from console.panes.entry_line import EntryLine
-from console.screens.close_out_keys import CLOSE_OUT_KEYS
+from console.panes.entry_line import EDITING
 from console.screens.key_names import printed
-from console.screens.review_keys import REVIEW_KEYS
-from console.screens.sorting_keys import SORTING_KEYS
+from console.screens.key_tables import KEY_TABLES
 
-TYPING = frozenset(
-    ("left", "right", "home", "end", "delete", "enter", "backspace", *(f"ctrl+{key}" for key in "acdefkuvwx"))
-)
+TYPING = frozenset(EDITING)
 """Keys that move and delete on the entry line."""
 PLACE = "yard.toml, console, keys"
 
@@ -33,11 +29,7 @@ def refuse_bad_keys(wanted: Mapping[str, str], of_app: Iterable[BindingType]) ->
         RemapError: There is no such action, or two actions of one screen would have the same key.
     """
     everywhere = list(of_app)
-    screens = {
-        "sorting": [*SORTING_KEYS, *EntryLine.BINDINGS, *everywhere],
-        "review": [*REVIEW_KEYS, *everywhere],
-        "close-out": [*CLOSE_OUT_KEYS, *everywhere],
-    }
+    screens = {table.screen: [*table.bindings, *everywhere] for table in KEY_TABLES}
     known = {
         one.id for bindings in screens.values() for one in bindings if isinstance(one, Binding) and one.id
     }

@@ -20,6 +20,9 @@ if TYPE_CHECKING:
     from console.desk import Consideration
     from console.screens.bench import Bench
 
+WHICH_BAY = "Move to which bay?"
+UNDECIDED = "Still undecided ({becomes}): which bay?"
+THIS_PIECE = "This piece"
 VOID_QUESTION = "Why is this piece void? A few words for whoever reads the run."
 MOVE_QUESTION = "Why does it move to {code}? A few words for whoever reads the run."
 WEIGHT_QUESTION = "What does it weigh? It stands with {weight} {unit}."
@@ -30,7 +33,9 @@ FINDING_QUESTION = (
 )
 RESOLVE_REASON = "{becomes}. What settled it? A few words for whoever reads the run."
 EXPLAINED = "Why it was placed there"
-NOT_ON_HOLD = "This piece is not on hold, it lies in {bay}. m moves it, w mends its weight."
+NOT_ON_HOLD = (
+    "This piece is not on hold, it lies in {bay}. {key[move]} moves it, {key[reweigh]} mends its weight."
+)
 USUAL_REASON = {
     "void": "entered in error",
     "move": "wrong bay",
@@ -102,7 +107,7 @@ class ReviewActs(ConsoleScreen[None]):
                 )
 
         picks = bay_picks(self.bench.desk.yard, None)
-        self.app.push_screen(PickScreen(picks, title="Move to which bay?", hint=PICK_HINT), chosen)
+        self.app.push_screen(PickScreen(picks, title=WHICH_BAY, hint=PICK_HINT), chosen)
 
     def action_reweigh(self) -> None:
         """Correct the weight of the selected piece, with a reason."""
@@ -130,10 +135,10 @@ class ReviewActs(ConsoleScreen[None]):
             return
         piece = row.piece
         if not piece.is_held or piece.is_void:
-            self.say(Said(NOT_ON_HOLD.format(bay=piece.bay), is_refusal=True))
+            self.say(Said(NOT_ON_HOLD.format(bay=piece.bay, key=self.key_names), is_refusal=True))
             return
         waits = f", waits for: {piece.waits_for}" if piece.waits_for else ""
-        question = FINDING_QUESTION.format(tag=piece.tag or "This piece", line=piece.line, waits=waits)
+        question = FINDING_QUESTION.format(tag=piece.tag or THIS_PIECE, line=piece.line, waits=waits)
         self.ask(question, "Resolve", "", lambda findings: self._found(piece.row_id, findings))
 
     def _found(self, row_id: str, findings: str) -> None:
@@ -168,7 +173,7 @@ class ReviewActs(ConsoleScreen[None]):
             for pick in bay_picks(self.bench.desk.yard, at_hand.placement)
             if pick.key != self.bench.desk.yard.hold_bay.code
         ]
-        title = f"Still undecided ({becomes(at_hand)}): which bay?"
+        title = UNDECIDED.format(becomes=becomes(at_hand))
         self.app.push_screen(PickScreen(picks, title=title, hint=PICK_HINT), chosen)
 
     def _settle(self, row_id: str, findings: str, considered: "Consideration", code: str) -> None:
@@ -190,7 +195,7 @@ class ReviewActs(ConsoleScreen[None]):
         desk, width = self.bench.desk, max(60, self.app.size.width - 2)
         found = explained(desk.ledger, row.piece.row_id)
         text = placement_text(found, desk.yard.weight_unit, None, width)
-        self.app.push_screen(TextScreen(EXPLAINED, Content(text), close_key="e"))
+        self.app.push_screen(TextScreen(EXPLAINED, Content(text), opened_by="review-explain"))
 
     def action_undo(self) -> None:
         """Take back the last act."""

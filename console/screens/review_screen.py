@@ -23,10 +23,13 @@ if TYPE_CHECKING:
     from console.ledger.rows import PieceState
     from console.screens.bench import Bench
 
+TITLE = "Review {order}"
+FILTER = "Filter: "
 NO_PIECES = "No piece is tallied yet. Esc leads back to the line; the first piece will stand here."
 NONE_BEFORE = "There is no run before this one in the store."
 LATE_FROM_HERE = "With run {run}: what is mended on it now counts, and every report says that it came late."
 NONE_MATCH = "No piece has all of these words. Esc shows every piece again."
+UNNAMED = "unnamed"
 READING_ON = "{count} pieces read, older ones follow"
 
 
@@ -49,7 +52,7 @@ class ReviewScreen(ReviewActs):
             yield Static(id="heads", markup=False)
             yield ReviewList(id="pieces")
         with Horizontal(id="filter-box"):
-            yield Static("Filter: ", id="filter-name", markup=False)
+            yield Static(FILTER, id="filter-name", markup=False)
             yield EntryLine(id="filter")
         yield Static(id="piece-in-full", markup=False)
         yield SaidPane(id="said")
@@ -109,7 +112,7 @@ class ReviewScreen(ReviewActs):
         rows.sort_by = order.sort_by
         rows.show(in_order(self.book.rows.values(), order), keep=before.piece.row_id if before else None)
         box = self.query_one("#review-box")
-        box.border_title = Content(f"Review {order.words}")
+        box.border_title = Content(TITLE.format(order=order.words))
         box.border_subtitle = Content(self._sums(len(rows.rows)))
         self.show_heads()
         self.show_selected()
@@ -213,10 +216,12 @@ def in_full(piece: "PieceState", unit: str) -> Content:
     """Return everything that is kept of a piece in a few lines."""
     head = Content.assemble(
         (f"{mass(piece.mass_g, unit)} {unit}", "bold"),
-        f"  {piece.bay}  {piece.grade_label or 'unnamed'}  {local_day_and_time(piece.at_utc)}",
-        f"  {piece.person}",
+        f"  {piece.bay}",
         (f"  tag {piece.tag}" if piece.tag else "", "bold"),
+        f"  {local_day_and_time(piece.at_utc)}  {piece.person}",
         f"  {piece.supplier} {piece.load}".rstrip(),
+        # Last, since it may be long and stands in the list too.
+        f"  {piece.grade_label or UNNAMED}",
     )
     lines = [head, Content.assemble(("typed  ", "$quiet"), piece.line)]
     if piece.is_held and piece.waits_for:

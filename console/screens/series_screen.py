@@ -3,7 +3,6 @@
 from typing import TYPE_CHECKING
 
 from textual.app import ComposeResult
-from textual.binding import Binding
 from textual.containers import Vertical
 
 from console.panes.figures import many
@@ -11,19 +10,21 @@ from console.panes.key_line import KeyLine
 from console.panes.series_pane import SeriesPane
 from console.panes.skin_pane import SkinPane
 from console.screens.console_screen import ConsoleScreen
+from console.screens.further_keys import SERIES_KEYS
 
 if TYPE_CHECKING:
     from console.desk import Consideration
+
+
+TITLE = "Shots from skin to core"
+SHOTS = ("shot", "shots")
 
 
 class SeriesScreen(ConsoleScreen[None]):
     """The picture, and the warning above it while the core is not reached."""
 
     CSS_PATH = "series_screen.tcss"
-    BINDINGS = [
-        Binding("escape", "leave", "Back", id="series-leave", tooltip="back to the line, to add a shot"),
-        Binding("enter", "leave", "Back", show=False),
-    ]
+    BINDINGS = SERIES_KEYS
 
     def __init__(self, considered: "Consideration | None") -> None:
         super().__init__()
@@ -33,7 +34,7 @@ class SeriesScreen(ConsoleScreen[None]):
         """Warning, picture, keys."""
         yield SkinPane(id="skin")
         with Vertical(id="series-box") as box:
-            box.border_title = "Shots from skin to core"
+            box.border_title = TITLE
             yield SeriesPane(id="series")
         yield KeyLine(id="keys")
 
@@ -45,7 +46,7 @@ class SeriesScreen(ConsoleScreen[None]):
             pane.verdict = self._considered.verdict
             pane.shots = shots
             self.query_one(SkinPane).verdict = self._considered.verdict
-            self.query_one("#series-box").border_subtitle = many(len(shots), "shot", "shots")
+            self.query_one("#series-box").border_subtitle = many(len(shots), *SHOTS)
         self.show_keys()
 
     def action_leave(self) -> None:

@@ -57,7 +57,7 @@ class SortingEnter(ConsoleScreen[None]):
             return
         considered = self.bench.desk.consider(line)
         if considered.parsed.is_blank:
-            self.say(Said(words.NOTHING_TYPED, is_refusal=True))
+            self.say(Said(words.NOTHING_TYPED.format(key=self.key_names), is_refusal=True))
         elif considered.parsed.mass_g is None and not considered.parsed.problems:
             self.say(Said(words.NO_WEIGHT, is_refusal=True))
         elif considered.parsed.can_be_tallied and self._stops(considered) and self._stop_read_for != line:

@@ -67,10 +67,8 @@ SORTING_KEYS: list[BindingType] = [
         show=False,
         tooltip="the cautions in full",
     ),
-    Binding("ctrl+y", "colours", "Colours", id="colours", show=False, tooltip="night, day or high contrast"),
-    Binding(
-        "ctrl+n", "tour", "Tour", id="tour", show=False, tooltip="a walk round the screen in two minutes"
-    ),
+    Binding("f12", "colours", "Colours", id="colours", show=False, tooltip="night, day or high contrast"),
+    Binding("f10", "tour", "Tour", id="tour", show=False, tooltip="a walk round the screen in two minutes"),
     Binding(
         "escape",
         "leave_off",
@@ -80,15 +78,15 @@ SORTING_KEYS: list[BindingType] = [
         tooltip="leave a correction, or the tour",
     ),
     Binding(
-        "ctrl+s",
+        "ctrl+y",
         "next_shot",
         "Shot",
         id="next-shot",
         show=False,
-        tooltip="begin a further shot on this piece",
+        tooltip="begin a further shot on this piece, as / does; once more: on a ground spot, as // does",
     ),
     Binding(
-        "f12",
+        "ctrl+n",
         "ground_shot",
         "Ground",
         id="ground-shot",
@@ -104,7 +102,7 @@ SORTING_KEYS: list[BindingType] = [
         tooltip="put the next reading that waits onto the line; again: the one after it instead",
     ),
     Binding(
-        "f10",
+        "ctrl+f",
         "more",
         "More",
         id="more",
@@ -135,6 +133,14 @@ SORTING_KEYS: list[BindingType] = [
     ),
 ]
 
+FURTHER_ACTIONS = (
+    ("app.open('series')", "shots on this piece, drawn from the skin to the core"),
+    ("app.open('bays')", "bays: rules, overlaps and gaps, stock, chemistry, draw-down"),
+    ("app.open('lots')", "a lot that is said to be all one metal: which pieces to check"),
+    ("app.open('checks')", "check samples: state of the analyser, charts, a new shot"),
+    ("despite_skin", "despite the skin: tally this piece though its skin was read, with a reason"),
+)
+"""What the list of further screens and acts offers: the action, and how it is shown."""
 KEYLESS_ACTIONS = (
     ("choose_reading", "Choose reading: which waiting one goes onto the line"),
     ("set_reading_aside", "Set aside: a reading that goes to no piece, with a reason"),

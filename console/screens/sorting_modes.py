@@ -50,13 +50,13 @@ class SortingModes(SortingActs):
             self.line.clear()
             self.say(Said(words.CORRECTION_LEFT))
         elif self._tour is not None:
-            self._end_tour(words.TOUR_LEFT)
+            self._end_tour(words.TOUR_LEFT.format(key=self.key_names))
 
     def action_tour(self) -> None:
         """Begin the tour."""
         if self.bench is not None:
             self._tour = Tour(self._moment(self.bench.desk.sums()))
-            self.query_one(TourPane).step = f"{self._tour.line}  {words.TOUR_SKIP}"
+            self.query_one(TourPane).step = self._tour_line()
 
     def go_on_tour(self, sums: "Tally | None" = None, *, open_screen: str = "") -> None:
         """Let the tour see what was done."""
@@ -66,9 +66,9 @@ class SortingModes(SortingActs):
         if not self._tour.look(moment):
             return
         if self._tour.line:
-            self.query_one(TourPane).step = f"{self._tour.line}  {words.TOUR_SKIP}"
+            self.query_one(TourPane).step = self._tour_line()
         else:
-            self._end_tour(DONE)
+            self._end_tour(DONE.format(key=self.key_names))
 
     def action_colours(self) -> None:
         """Choose among the colour schemes, for this sitting."""
@@ -79,7 +79,13 @@ class SortingModes(SortingActs):
                 self.say(Said(words.COLOURS_CHOSEN.format(name=name)))
 
         picks = [Pick(key=name, code=str(i), text=name) for i, name in enumerate(THEMES, start=1)]
-        self.app.push_screen(PickScreen(picks, title=words.COLOURS_TITLE, hint=words.PICK_HINT), chosen)
+        self.app.push_screen(
+            PickScreen(picks, title=words.COLOURS_TITLE, hint=words.PICK_HINT, opened_by="colours"), chosen
+        )
+
+    def _tour_line(self) -> str:
+        assert self._tour is not None
+        return f"{self._tour.line}  {words.TOUR_SKIP}".format(key=self.key_names)
 
     def _end_tour(self, said: str) -> None:
         self._tour = None

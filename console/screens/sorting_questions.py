@@ -6,7 +6,7 @@ from console.screens.ask_screen import AskScreen
 from console.screens.pick_screen import Pick, PickScreen
 from console.screens.picks import action_picks, bay_picks
 from console.screens.sorting_enter import SortingEnter
-from console.screens.sorting_keys import KEYLESS_ACTIONS
+from console.screens.sorting_keys import FURTHER_ACTIONS, KEYLESS_ACTIONS
 
 
 class SortingQuestions(SortingEnter):
@@ -29,7 +29,7 @@ class SortingQuestions(SortingEnter):
 
         picks = bay_picks(self.bench.desk.yard, self.considered.placement)
         self.app.push_screen(
-            PickScreen(picks, title=words.BAY_TITLE, hint=words.PICK_HINT, close_key="f2"), chosen
+            PickScreen(picks, title=words.BAY_TITLE, hint=words.PICK_HINT, opened_by="other-bay"), chosen
         )
 
     def action_note(self) -> None:
@@ -39,7 +39,7 @@ class SortingQuestions(SortingEnter):
             if text and self.bench is not None:
                 self.say(self.bench.note(text))
 
-        self.app.push_screen(AskScreen(words.NOTE_QUESTION, title=words.NOTE_TITLE, close_key="f7"), noted)
+        self.app.push_screen(AskScreen(words.NOTE_QUESTION, title=words.NOTE_TITLE, opened_by="note"), noted)
 
     def action_take_over(self) -> None:
         """Ask who works this run from here on."""
@@ -53,7 +53,9 @@ class SortingQuestions(SortingEnter):
 
         people = enumerate(self.bench.desk.yard.people, start=1)
         picks = [Pick(key=person, code=str(number), text=person) for number, person in people]
-        self.app.push_screen(PickScreen(picks, title=words.TAKE_OVER_TITLE, hint=words.PICK_HINT), taken)
+        self.app.push_screen(
+            PickScreen(picks, title=words.TAKE_OVER_TITLE, hint=words.PICK_HINT, opened_by="take-over"), taken
+        )
 
     def action_actions(self) -> None:
         """Show everything that can be done; do what is picked."""
@@ -64,10 +66,10 @@ class SortingQuestions(SortingEnter):
 
         self.app.push_screen(
             PickScreen(
-                action_picks(self.app, self, KEYLESS_ACTIONS),
+                action_picks(self.app, self, [*KEYLESS_ACTIONS, *FURTHER_ACTIONS]),
                 title=words.ACTIONS_TITLE,
                 hint=words.PICK_HINT,
-                close_key="f9",
+                opened_by="actions",
             ),
             picked,
         )

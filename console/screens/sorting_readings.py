@@ -79,7 +79,7 @@ class SortingReadings(SortingModes):
             said.insert(0, look.trouble or words.READINGS_BACK)
             self._readings_trouble = look.trouble
         if said:
-            more = words.FURTHER_NEWS.format(count=len(said) - 1) if said[1:] else ""
+            more = words.FURTHER_NEWS.format(count=len(said) - 1, key=self.key_names) if said[1:] else ""
             self.say(Said(said[0] + more, is_news=True))
 
     # -- what waits -----------------------------------------------------------------------------
@@ -94,7 +94,8 @@ class SortingReadings(SortingModes):
             return
         readings = self.bench.desk.readings
         waiting, key = readings.waiting(), self.app.get_key_display(KEY)
-        shown = words.READINGS_STOPPED if self._readings_trouble and not waiting else ""
+        stopped = words.READINGS_STOPPED.format(key=self.key_names)
+        shown = stopped if self._readings_trouble and not waiting else ""
         if readings.on_line:
             shown = words.READING_ON_LINE.format(piece=_short(readings.on_line[-1].piece))
             shown += words.READINGS_MORE.format(count=len(waiting), key=key) if waiting else ""

@@ -70,7 +70,11 @@ class SortingScreen(SortingReadings):
         self.line.when_entered = self.enter_line
         self.watch(self.query_one(CandidatesPane), "selected", self.explain, init=False)
         self.show_keys()
-        self.query_one(CautionsPane).key = "^O"
+
+    def show_keys(self) -> None:
+        """Name the keys in the key line and where a pane speaks of one."""
+        super().show_keys()
+        self.query_one(CautionsPane).key = self.key_names["cautions"]
 
     @property
     def line(self) -> EntryLine:
@@ -146,8 +150,9 @@ class SortingScreen(SortingReadings):
             self.query_one(RunHeader),
             self.query_one(LastPiecesPane),
         )
-        bays.last = self.bench.last_bay
-        bays.change_g = _change_g(bays.tally, sums, self.bench.last_bay)
+        changed = _change(bays.tally, sums, self.bench.last_bay)
+        if changed is not None:
+            bays.last, bays.change_g = changed
         bays.tally = sums
         header.tally = sums
         header.analyser = self.bench.desk.analyser_state()
@@ -196,11 +201,18 @@ class SortingScreen(SortingReadings):
         self.show_sums()
 
 
-def _change_g(before: "Tally | None", after: "Tally", bay_code: str) -> int:
-    """Return by how much one bay changed between two tallies [g]; 0 when there is none to compare with."""
+def _change(before: "Tally | None", after: "Tally", last_bay: str) -> tuple[str, int] | None:
+    """Return which bay changed between two tallies and by how much [g]; None where none did.
+
+    Of several, as after a move, the one that the last piece lies in; at the start that one, unchanged.
+    """
     if before is None:
-        return 0
-    was, now = (
-        next((total.mass_g for total in sums.bays if total.bay == bay_code), 0) for sums in (before, after)
-    )
-    return now - was
+        return last_bay, 0
+    was = {total.bay: total.mass_g for total in before.bays}
+    now = {total.bay: total.mass_g for total in after.bays}
+    changes = {code: now.get(code, 0) - was.get(code, 0) for code in {**was, **now}}
+    changed = {code: grams for code, grams in changes.items() if grams}
+    if not changed:
+        return None
+    code = max(changed, key=lambda code: (code == last_bay, abs(changed[code])))
+    return code, changed[code]

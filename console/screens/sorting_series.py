@@ -6,34 +6,29 @@ from console.screens.ask_screen import AskScreen
 from console.screens.bench import attempt
 from console.screens.pick_screen import Pick, PickScreen
 from console.screens.sorting_advice import SortingAdvice
+from console.screens.sorting_keys import FURTHER_ACTIONS
 
 SHOT, GROUND_SHOT = "/", "//"
-DESPITE = "despite-skin"
 MORE_TITLE = "Further screens and acts"
+DESPITE_TITLE = "Despite the skin"
 DESPITE_QUESTION = "Why may it go into {code} though its skin was read? The ledger keeps these words."
 NOT_GUARDED = "Nothing keeps this piece out of its bay; Enter tallies it."
-MORE = (
-    Pick(key="series", code="1", text="shots on this piece, drawn from the skin to the core"),
-    Pick(key="bays", code="2", text="bays: rules, overlaps and gaps, stock, chemistry, draw-down"),
-    Pick(key="lots", code="3", text="a lot that is said to be all one metal: which pieces to check"),
-    Pick(key="checks", code="4", text="check samples: state of the analyser, charts, a new shot"),
-    Pick(key=DESPITE, code="5", text="tally this piece despite the skin warning, with a reason"),
-)
 
 
 class SortingSeries(SortingAdvice):
-    """Shots in order, a skin that somebody knows better about, and what F10 opens."""
+    """Shots in order, a skin that somebody knows better about, and the further screens."""
 
     def action_next_shot(self) -> None:
-        """Begin a further shot on the line."""
-        self._put_mark(SHOT)
+        """Begin a further shot on the line; on one just begun: make it one on a ground spot, and back."""
+        is_begun = self.line.value.split()[-1:] == [SHOT]
+        self._put_mark(GROUND_SHOT if is_begun else SHOT)
 
     def action_ground_shot(self) -> None:
         """Begin a shot on a ground spot on the line."""
         self._put_mark(GROUND_SHOT)
 
     def _put_mark(self, mark: str) -> None:
-        """Put the mark at the end of the line; pressed twice it changes the mark and adds none."""
+        """Put the mark at the end of the line; where a mark stands it is changed, none is added."""
         line = self.line.value.rstrip()
         while line.endswith("/"):
             line = line[:-1].rstrip()
@@ -42,17 +37,17 @@ class SortingSeries(SortingAdvice):
     def action_more(self) -> None:
         """Show the further screens; open what is picked."""
 
-        async def picked(name: str | None) -> None:
-            if name == DESPITE:
-                self.tally_despite_skin()
-            elif name is not None:
-                await self.run_action(f"app.open('{name}')")
+        async def picked(action: str | None) -> None:
+            if action is not None:
+                await self.run_action(action)
 
+        further = enumerate(FURTHER_ACTIONS, start=1)
+        picks = [Pick(key=action, code=str(number), text=text) for number, (action, text) in further]
         self.app.push_screen(
-            PickScreen(MORE, title=MORE_TITLE, hint=words.PICK_HINT, close_key="f10"), picked
+            PickScreen(picks, title=MORE_TITLE, hint=words.PICK_HINT, opened_by="more"), picked
         )
 
-    def tally_despite_skin(self) -> None:
+    def action_despite_skin(self) -> None:
         """Tally the piece into its bay on a skin reading, with a reason."""
         bench, considered, line = self.bench, self.considered, self.line.value
         if bench is None or considered is None:
@@ -81,4 +76,4 @@ class SortingSeries(SortingAdvice):
                 bench.recall_last()
                 self.show_sums()
 
-        self.app.push_screen(AskScreen(DESPITE_QUESTION.format(code=code), title="Despite the skin"), told)
+        self.app.push_screen(AskScreen(DESPITE_QUESTION.format(code=code), title=DESPITE_TITLE), told)

@@ -8,6 +8,7 @@ from textual.widgets import Static
 
 from console.panes.key_line import KeyLine
 from console.screens.console_screen import ConsoleScreen
+from console.screens.key_tables import close_with
 
 
 class TextScreen(ConsoleScreen[None]):
@@ -17,17 +18,16 @@ class TextScreen(ConsoleScreen[None]):
     AUTO_FOCUS = "#page"
     more_keys = (("PgDn", "Page down"), ("PgUp", "Page up"))
     BINDINGS = [
-        Binding("escape", "leave", "Back"),
+        Binding("escape", "leave", "Back", tooltip="back to where you were; Enter does the same"),
         Binding("enter", "leave", "Back", show=False),
-        Binding("space", "page_down", "On", show=False),
+        Binding("space", "page_down", "On", show=False, tooltip="one page on, as PgDn; PgUp one page back"),
     ]
 
-    def __init__(self, title: str, text: Content, *, close_key: str = "") -> None:
+    def __init__(self, title: str, text: Content, *, opened_by: str = "") -> None:
         super().__init__()
         self._title = title
         self._text = text
-        if close_key:
-            self._bindings.bind(close_key, "leave", show=False)
+        self._opened_by = opened_by
 
     def compose(self) -> ComposeResult:
         """The page and the keys."""
@@ -38,6 +38,7 @@ class TextScreen(ConsoleScreen[None]):
 
     def on_mount(self) -> None:
         """Name the keys."""
+        close_with(self, self._opened_by)
         self.show_keys()
 
     def action_page_down(self) -> None:

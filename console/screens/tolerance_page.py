@@ -31,7 +31,7 @@ def tolerance_page(desk: "Desk") -> TextScreen:
             name = f"{one.supplier} {one.load}".strip() or "no load named"
             lines += [*_part_lines(name, one.difference, unit), Content("")]
     lines += [*_part_lines("the whole run", difference(desk.sums(), desk.yard), unit), Content("")]
-    return TextScreen(TITLE, Content("\n").join([*lines, Content(HOW)]), close_key="f7")
+    return TextScreen(TITLE, Content("\n").join([*lines, Content(HOW)]), opened_by="close-out-parts")
 
 
 def _part_lines(name: str, gap: "Difference", unit: str) -> list[Content]:

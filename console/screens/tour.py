@@ -27,6 +27,7 @@ class Step:
     """One thing to try."""
 
     say: str
+    """{key[undo]} stands for the key of the action "undo"."""
     is_done: Callable[[Moment, Moment], bool]
     """Whether it was done, from how things stood when the step began and how they stand now."""
 
@@ -58,9 +59,9 @@ STEPS = (
         say="Down selects a grade; why it is one stands below the list",
         is_done=lambda before, now: now.selected > 0,
     ),
-    Step(say="Enter tallies it too; F2 would ask you for another bay", is_done=_tallied),
+    Step(say="Enter tallies it too; {key[other-bay]} would ask you for another bay", is_done=_tallied),
     Step(
-        say="F4 takes the last act back, F5 does it again: press F4",
+        say="{key[undo]} takes the last act back, {key[redo]} does it again: press {key[undo]}",
         is_done=lambda before, now: now.entries < before.entries,
     ),
     Step(
@@ -68,11 +69,11 @@ STEPS = (
         is_done=lambda before, now: now.holds > before.holds,
     ),
     Step(
-        say="F1 lists every key and word; press F1, Esc leads back",
+        say="{key[help]} lists every key and word; press {key[help]}, Esc leads back",
         is_done=lambda before, now: now.open_screen == "help",
     ),
 )
-DONE = "The tour is over. Ctrl+Q leaves, and the next start goes on where you were. Good shift."
+DONE = "The tour is over. {key[quit]} leaves, and the next start goes on where you were. Good shift."
 
 
 class Tour:

@@ -1,6 +1,6 @@
-"""What the sorting screen says, in one place."""
+"""What the sorting screen says, in one place. {key[undo]} stands for the key of the action "undo"."""
 
-NOTHING_TYPED = "Nothing is typed. A piece starts with its weight; F1 shows the words."
+NOTHING_TYPED = "Nothing is typed. A piece starts with its weight. Help: {key[help]}."
 NO_WEIGHT = "The weight is missing: type it anywhere on the line, such as 12.4 or 820g."
 NO_LAST_PIECE = 'There is no piece yet to repeat. Say what it is, or "?" for hold.'
 MORE_THAN_A_WEIGHT = (
@@ -17,8 +17,6 @@ ONLY_FIRST_LINE = (
 STILL_OPENING = "The yard is still opening; the line waits for it."
 BAY_PUT_ON_LINE = "{code} now stands on the line; what is still missing is said below the line."
 PUT_BACK = "The half-typed line from last time is back."
-RESUMED = "Run of {start} goes on: {count} so far."
-NEW_RUN = "A new run begins. Good shift, {person}."
 BAY_TITLE = "Into which bay?"
 TAKE_OVER_TITLE = "Who works this run from here on?"
 ACTIONS_TITLE = "Everything that can be done"
@@ -34,8 +32,8 @@ COLOURS_TITLE = "Which colours?"
 COLOURS_CHOSEN = (
     'Colours: {name}, until you leave. To keep them: theme = "{name}" under [console] in yard.toml.'
 )
-TOUR_SKIP = "(Esc skips)"
-TOUR_LEFT = "The tour is left; ^N begins it anew."
+TOUR_SKIP = "({key[leave-off]} skips)"
+TOUR_LEFT = "The tour is left; {key[tour]} begins it anew."
 NO_READINGS_FOLDER = (
     "No folder for readings is set. Write folder under [readings_files] in yard.toml, and start again."
 )
@@ -43,10 +41,14 @@ READING_PUT = "{piece} ({file}, line {line}): {shots} put on the line; Enter tal
 READING_WAITS = "{count} waiting, next {piece}: {key}"
 READING_ON_LINE = "{piece} on the line"
 READINGS_MORE = ", {count} more: {key}"
-READINGS_STOPPED = "readings from files: stopped, F9 says why"
+READINGS_STOPPED = "readings from files: stopped, {key[actions]} says why"
 READINGS_TITLE = "Which reading?"
 ASIDE_TITLE = "Set a reading aside"
 ASIDE_QUESTION = "Why does the reading of {piece} go to no piece? The handover keeps these words."
 READINGS_BACK = "The folder for readings can be read again."
-FURTHER_NEWS = " (and {count} more: F9, readings)"
+FURTHER_NEWS = " (and {count} more: {key[actions]}, readings)"
 NO_READING_WAITS = "No reading waits."
+TAKEN_OVER = "{person} works this run from here on"
+VOIDED = "piece voided: {reason}"
+MOVED = "piece moved to {bay}: {reason}"
+NOTED = 'noted for the handover: "{text}"'

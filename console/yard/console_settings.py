@@ -17,7 +17,7 @@ _KEY = re.compile(
 )
 SWALLOWED = {
     "ctrl+c": "ends programs in most terminals",
-    "ctrl+s": "stops the output of most terminals",
+    "ctrl+s": "stops the output of many terminals",
     "ctrl+z": "is kept for stopping a program",
     "ctrl+i": "is the same as Tab",
     "ctrl+m": "is the same as Enter",

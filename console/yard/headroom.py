@@ -15,6 +15,8 @@ from grade_library.notation import write_limit
 
 USUAL_CONFIDENCE = 0.95
 """Confidence with which a bay should keep its buyer's limits."""
+PURITY_FROM = 50.0
+"""A lower limit from here on is one of purity: what is told is how much else may lie beside it [wt %]."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,6 +54,64 @@ class Headroom:
     """[g]; inf where the grade never brings it over a limit."""
     symbol: str
     """The element that gives out first; empty where none does."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TightestLimit:
+    """The limit of the buyer that a bay is nearest to, or furthest beyond."""
+
+    symbol: str
+    used: float
+    """How much of the limit is used up with the uncertainty of the content, 1 = all of it; may be inf.
+
+    Of "at most" and of "at least" for an alloying element the ratio of content and limit; of "at least" for a
+    base metal, PURITY_FROM and more, the share of other metal that is allowed."""
+    is_broken: bool
+    """The content itself, and not only its uncertainty, lies beyond the limit."""
+
+
+def tightest_limit(bay: Bay, sums: BaySums, confidence: float = USUAL_CONFIDENCE) -> TightestLimit | None:
+    """Return the limit that gives out first; None for an empty bay and one without limits.
+
+    Args:
+        bay: With the limits of its buyer.
+        sums: What lies there.
+        confidence: With which the limits shall be kept, 0.5 to below 1.
+    """
+    if not bay.chemistry or sums.mass_g <= 0.0:
+        return None
+    here, k = sums.composition(), coverage(confidence)
+    nothing = Blend(wt_pct=0.0, sigma=0.0)
+    found = []
+    for symbol, limit in bay.chemistry.items():
+        content = here.get(symbol, nothing)
+        if limit.high is not None:
+            most = content.wt_pct + k * content.sigma
+            found.append(
+                TightestLimit(
+                    symbol=symbol, used=_ratio(most, limit.high), is_broken=content.wt_pct > limit.high
+                )
+            )
+        if limit.low is not None:
+            least = content.wt_pct - k * content.sigma
+            found.append(
+                TightestLimit(
+                    symbol=symbol, used=_used_of_low(least, limit.low), is_broken=content.wt_pct < limit.low
+                )
+            )
+    return max(found, key=lambda one: (one.is_broken, one.used), default=None)
+
+
+def _used_of_low(least: float, low: float) -> float:
+    if low >= PURITY_FROM:
+        return _ratio(100.0 - least, 100.0 - low)
+    return _ratio(low, least)
+
+
+def _ratio(part: float, whole: float) -> float:
+    if part <= 0.0:
+        return 0.0
+    return part / whole if whole > 0.0 else math.inf
 
 
 def bay_chemistry(bay: Bay, sums: BaySums) -> BayChemistry:

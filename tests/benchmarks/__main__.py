@@ -6,6 +6,8 @@ import importlib.util
 import sys
 from pathlib import Path
 
+from console.commands.progress import end_all
+
 
 def names() -> list[str]:
     """Return the benchmarks there are: modules of this folder that have a main()."""
@@ -25,7 +27,12 @@ def main(arguments: list[str]) -> int:
         return 2
     sys.argv = [f"tests.benchmarks {arguments[0]}", *arguments[1:]]
     module = importlib.import_module(f"tests.benchmarks.{arguments[0]}")
-    return int(module.main())
+    try:
+        return int(module.main())
+    except KeyboardInterrupt:
+        end_all()
+        print(f"benchmark {arguments[0]}: stopped; nothing is kept of it", file=sys.stderr)
+        return 130
 
 
 if __name__ == "__main__":

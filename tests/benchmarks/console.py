@@ -10,6 +10,7 @@ import tempfile
 import time
 from pathlib import Path
 
+from console.commands.progress import followed
 from tests.driven.pty_session import ROOT, PtySession
 
 KEYS_ASKED = 200
@@ -87,7 +88,8 @@ def shift_memory_mib(yard: Path) -> list[float]:
         session.settle(1.0)
         seen = [memory_mib(session)]
         for step in range(1, MEMORY_STEPS + 1):
-            for number in range((step - 1) * SHIFT // MEMORY_STEPS, step * SHIFT // MEMORY_STEPS):
+            numbers = range((step - 1) * SHIFT // MEMORY_STEPS, step * SHIFT // MEMORY_STEPS)
+            for number in followed(numbers, f"a shift, part {step}", len(numbers), unit="pieces"):
                 session.send(SHIFT_LINES[number % len(SHIFT_LINES)] + "\r")
                 session.read(0.002)
                 if number % 25 == 24:
@@ -121,7 +123,7 @@ def main() -> int:
         print(f"a bare input line p50 {quantile(bare, 0.5):.1f}, p99 {quantile(bare, 0.99):.1f} ms, ", end="")
         print(f"ratio of p50 {quantile(times, 0.5) / quantile(bare, 0.5):.2f}")
         ours, empty = [], []
-        for _ in range(STARTS):
+        for _ in followed(range(STARTS), "cold starts", STARTS):
             empty.append(cold_start_ms(YARDSTICK, "Quit"))
             ours.append(cold_start_ms(console, "Help"))
         start_ms, yardstick_ms = statistics.median(ours), statistics.median(empty)

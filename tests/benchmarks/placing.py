@@ -12,6 +12,7 @@ import time
 from dataclasses import replace
 from pathlib import Path
 
+from console.commands.progress import followed
 from console.yard.yard_file import load_yard
 from grade_library.library import load
 from tests.benchmarks.placing_picture import draw
@@ -29,7 +30,7 @@ def run(
     """Return what each policy came to, what everything would fetch placed rightly, and the weight [kg]."""
     outcomes = {name: Outcome() for name in POLICIES}
     perfect = kg = 0.0
-    for number in range(shifts):
+    for number in followed(range(shifts), "shifts", shifts):
         for piece in shift(house.library, pieces, seed + number, known):
             kg += piece.mass_g / 1000.0
             perfect += house.best_price(piece) * piece.mass_g / 1000.0
@@ -84,7 +85,7 @@ def sweep(house: House, outcomes: dict[str, Outcome], options: argparse.Namespac
     for text in filter(None, options.sweep.split(",")):
         sorter = replace(house.yard.sorter, cost_per_hour=float(text))
         other, outcome = House(yard=replace(house.yard, sorter=sorter), library=house.library), Outcome()
-        for number in range(options.shifts):
+        for number in followed(range(options.shifts), f"shifts at {text} an hour", options.shifts):
             for piece in shift(house.library, options.pieces, options.seed + number, options.known):
                 POLICIES["Baywright's advice"](other, piece, outcome)
         gain = (outcome.earned - never.earned) / max(everything.earned - never.earned, 1e-9)

@@ -16,6 +16,7 @@ from unittest.mock import patch
 
 import numpy as np
 
+from console.commands.progress import followed
 from grade_library.coatings import all_coatings, coatings_called
 from grade_library.facts import PieceFacts, Surface
 from grade_library.library import GradeLibrary, load
@@ -78,7 +79,8 @@ Judge = Callable[[PieceFacts, GradeLibrary], Verdict]
 
 def run_plated(tally: Tally, library: GradeLibrary, n: int, seed: int, judge: Judge) -> None:
     """Judge n pieces of every coating by every technique, after each of four shots."""
-    for number, coating in enumerate(all_coatings()):
+    coatings = list(all_coatings())
+    for number, coating in enumerate(followed(coatings, "plated pieces", len(coatings), unit="coatings")):
         for technique in TECHNIQUES:
             rng = np.random.default_rng([seed, number, TECHNIQUES.index(technique)])
             for core in substrates_of(coating, library, n, rng):
@@ -144,7 +146,8 @@ def run_clean(tally: Tally, library: GradeLibrary, every: int, seed: int, judge:
     """Judge bare pieces of the library's grades: one shot, and a second after a grind."""
     for technique in TECHNIQUES:
         rng = np.random.default_rng([seed, 99, TECHNIQUES.index(technique)])
-        for grade in library.grades[::every]:
+        grades = library.grades[::every]
+        for grade in followed(grades, f"bare pieces, {technique}", len(grades), unit="grades"):
             facts = clean_series(grade, profiles()[technique], library, 2, rng)
             for n in (1, 2):
                 verdict = judge(PieceFacts(shots=facts.shots[:n]), library)

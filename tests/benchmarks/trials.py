@@ -2,6 +2,7 @@
 
 import numpy as np
 
+from console.commands.progress import followed
 from grade_library.library import GradeLibrary
 from grade_library.matching import identify
 from grade_library.prior import Prior
@@ -18,7 +19,8 @@ def real_metal(library: GradeLibrary, technique: str, draws: int, *, held_out: b
     profile = profiles()[technique]
     judge, outcome = Judge(library, profile), Outcome()
     rng = np.random.default_rng(SEED)
-    for material in materials(library):
+    of_certificates = list(materials(library))
+    for material in followed(of_certificates, f"real metal, {technique}", len(of_certificates)):
         if material.grade_id is None or (held_out is not None and material.is_held_out is not held_out):
             continue
         truth = library.grade(material.grade_id)
@@ -36,7 +38,8 @@ def own_melts(library: GradeLibrary, technique: str, draws: int, *, every: int =
     profile, prior = profiles()[technique], Prior.flat()
     judge, outcome = Judge(library, profile), Outcome()
     rng = np.random.default_rng(SEED + 1)
-    for grade in library.grades[::every]:
+    grades = library.grades[::every]
+    for grade in followed(grades, f"own melts, {technique}", len(grades), unit="grades"):
         for _ in range(draws):
             facts = shot_of(melt_of(grade, library.elements, rng), profile, rng)
             judge.note(outcome, identify(facts, library, prior), facts, grade, grade.grade_id)
@@ -47,7 +50,8 @@ def left_out(library: GradeLibrary, technique: str, draws: int, *, every: int) -
     """Return the outcome of (c): melts of every n-th grade against the library without it."""
     profile, prior, outcome = profiles()[technique], Prior.flat(), Outcome()
     rng = np.random.default_rng(SEED + 2)
-    for grade in library.grades[::every]:
+    grades = library.grades[::every]
+    for grade in followed(grades, f"left out, {technique}", len(grades), unit="grades"):
         others = GradeLibrary([g for g in library.grades if g is not grade], library.sources)
         judge = Judge(others, profile)
         for _ in range(draws):

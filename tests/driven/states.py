@@ -23,10 +23,9 @@ class State:
         if self.has_shift:
             for line in SHIFT:
                 driver.app.sorting.enter_line(line)
-            await driver.pilot.pause()
         await driver.type(self.typed)
         await driver.press(*self.keys)
-        await driver.pilot.pause()
+        await driver.threads_done()
 
 
 SHIFT = (

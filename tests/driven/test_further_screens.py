@@ -14,8 +14,8 @@ SIZES = [(80, 24), (120, 35)]
 
 
 async def opened(driver: Driver, number: str) -> None:
-    """Open a further screen by its number in the list of F10."""
-    await driver.press("f10")
+    """Open a further screen by its number in the list of Ctrl+F."""
+    await driver.press("ctrl+f")
     await driver.enter(number)
 
 

@@ -12,9 +12,7 @@ SIZES = [(80, 24), (120, 35)]
 
 async def rested(driver: Driver) -> EntryPane:
     """Return the pane once the threads are done."""
-    await driver.pilot.pause(0.4)
-    await driver.app.workers.wait_for_complete()
-    await driver.pilot.pause()
+    await driver.threads_done()
     return driver.app.sorting.query_one(EntryPane)
 
 
@@ -38,7 +36,7 @@ async def test_the_header_warns_while_the_analyser_is_not_checked(yard: Path, si
     """Overdue stands in the header until a good shot was entered."""
     async with console(yard, size=size) as driver:
         assert "ANALYSER OVERDUE" in driver.picture()
-        await driver.press("f10")
+        await driver.press("ctrl+f")
         await driver.enter("4")
         await driver.press("n")
         await driver.enter("cr16.8 ni10.2 mo2.1 mn1.5")
@@ -60,3 +58,49 @@ async def test_what_comes_and_goes_with_a_key_moves_no_other_row(yard: Path) -> 
 
         await driver.press("ctrl+u")
         assert screen.query_one("#can-be").size.height > with_caution.height
+
+
+@pytest.mark.parametrize("size", [(80, 24), (110, 30), (160, 45)])
+async def test_the_bay_tally_tells_the_headroom_of_every_bay(yard: Path, size: tuple[int, int]) -> None:
+    """Element and word stand in a column of their own, and in the border where there is no room for one."""
+    async with console(yard, size=size) as driver:
+        await driver.enter("100 6063 cu0.02 zn0.02 mg0.5 si0.4 al99 axc")
+        await rested(driver)
+        assert "Cu OVER" not in driver.picture()
+        await driver.enter("60 cu1.5 mg0.6 si0.5 al97 axc")
+        await driver.press("enter")
+        await rested(driver)
+
+        assert ("Cu OVER" if size[0] > 80 else "AXC Cu OVER") in driver.picture()
+        assert "+60.00" in driver.picture()
+        await driver.press("f4")
+        await rested(driver)
+        assert "Cu OVER" not in driver.picture()
+        assert "-60.00" in driver.picture()
+
+
+async def test_the_fill_counts_what_earlier_runs_left_in_the_bay(yard: Path) -> None:
+    """A quarter of a bale of yesterday and one of today are half a bale."""
+    async with console(yard) as driver:
+        bay = driver.desk.yard.bay("AXC")
+        assert bay.bale_g == 900_000
+        await driver.enter("225 6063 axc")
+        driver.desk.close_out("no ticket today")
+    async with console(yard) as driver:
+        await driver.enter("225 6063 axc")
+        await rested(driver)
+
+        [row] = [line for line in driver.picture().splitlines() if "│+AXC" in line]
+        assert "225.00" in row and "50%" in row
+
+
+async def test_a_bay_that_left_the_yard_file_keeps_its_weight_in_sight(yard: Path) -> None:
+    """Its code and what lies there stand below the others."""
+    async with console(yard) as driver:
+        await driver.enter("12.4 304 stm")
+    file = yard / "yard.toml"
+    file.write_text(
+        file.read_text(encoding="utf-8").replace('code = "STM"', 'code = "SXT"'), encoding="utf-8"
+    )
+    async with console(yard) as driver:
+        assert "not in yard.toml: STM 12.40" in driver.picture()

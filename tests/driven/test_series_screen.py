@@ -30,12 +30,12 @@ async def test_shots_are_added_by_key_and_drawn(yard: Path, size: tuple[int, int
     """One key a shot, another a ground shot; the picture has all three and the way to the core."""
     async with console(yard, size=size) as driver:
         await driver.type("1.2 cr65 ni25")
-        await driver.press("ctrl+s")
+        await driver.press("ctrl+y")
         await driver.type("ni16 zn18 cu64")
-        await driver.press("ctrl+s", "f12")
+        await driver.press("ctrl+y", "ctrl+y")
         assert driver.line == "1.2 cr65 ni25 / ni16 zn18 cu64 // "
         await driver.type("cu70 zn26 ni2")
-        await driver.press("f10", "enter")
+        await driver.press("ctrl+f", "enter")
 
         assert isinstance(driver.app.screen, SeriesScreen)
         picture = driver.picture()
@@ -46,12 +46,12 @@ async def test_shots_are_added_by_key_and_drawn(yard: Path, size: tuple[int, int
 
 
 async def test_a_dear_bay_is_refused_and_overridden_with_a_reason(yard: Path) -> None:
-    """Enter refuses; F10, despite the skin, a reason: tallied, and the ledger has the words."""
+    """Enter refuses; Ctrl+F, despite the skin, a reason: tallied, and the ledger has the words."""
     async with console(yard) as driver:
         await driver.enter("1.2 cr65 ni25 fe1 nix")
         assert "NOT DONE" in driver.picture() and driver.desk.pieces() == []
 
-        await driver.press("f10")
+        await driver.press("ctrl+f")
         await driver.enter("5")
         await driver.enter("sawn through: solid")
         [piece] = driver.desk.pieces()
@@ -66,7 +66,7 @@ async def test_the_override_does_nothing_for_a_piece_that_is_not_guarded(yard: P
     """A clean piece goes in by Enter, not by an override."""
     async with console(yard) as driver:
         await driver.type("1.2 cr18.2 ni8.1 fe71.5 mn1.5 si0.4")
-        await driver.press("f10")
+        await driver.press("ctrl+f")
         await driver.enter("5")
 
         assert "Nothing keeps this piece out" in driver.picture() and driver.desk.pieces() == []

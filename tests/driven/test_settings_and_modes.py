@@ -58,7 +58,7 @@ async def test_theme_ascii_and_bell_of_the_yard(yard: Path) -> None:
 async def test_colours_can_be_chosen_while_working(yard: Path) -> None:
     """The list of colours is an action; what is picked holds at once."""
     async with console(yard) as driver:
-        await driver.press("ctrl+y")
+        await driver.press("f12")
         await driver.enter("high")
 
         assert driver.app.theme == "high-contrast"
@@ -96,9 +96,10 @@ async def test_escape_leaves_a_correction(yard: Path) -> None:
 async def test_the_tour_follows_what_is_typed(yard: Path) -> None:
     """Each step is passed by doing it, and at the end the tour says so."""
     async with console(yard) as driver:
-        await driver.press("ctrl+n")
+        await driver.press("f10")
         assert f"1 of {len(STEPS)}" in driver.picture()
         await driver.enter("12.4 304")
+        assert f"3 of {len(STEPS)}" in driver.picture() and "skips)" in driver.picture()
         await driver.enter("7.5")
         assert f"4 of {len(STEPS)}" in driver.picture()
         await driver.type("8.05 cr17.1 ni10.4 mo2.1 m0")
@@ -114,7 +115,7 @@ async def test_the_tour_follows_what_is_typed(yard: Path) -> None:
 async def test_the_tour_can_be_left_at_any_time(yard: Path) -> None:
     """Esc ends it; the line at hand stays."""
     async with console(yard) as driver:
-        await driver.press("ctrl+n")
+        await driver.press("f10")
         await driver.type("12")
         await driver.press("escape")
 

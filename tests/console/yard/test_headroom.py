@@ -5,7 +5,7 @@ import math
 import pytest
 
 from console.yard.chemistry import BaySums, Content
-from console.yard.headroom import bay_chemistry, coverage, headroom, warning_before
+from console.yard.headroom import bay_chemistry, coverage, headroom, tightest_limit, warning_before
 from console.yard.yard import Bay
 from grade_library.facts import Reading
 from grade_library.grade import Limit
@@ -128,3 +128,27 @@ def test_a_bay_without_limits_never_warns(library: GradeLibrary) -> None:
     free = Bay(code="AMX", name="mixed", accepts=(), grade_ids=frozenset())
 
     assert warning_before(free, filled(library), Content(mass_g=1e6, shares={"2024": 1.0})) == ""
+
+
+def test_the_tightest_limit_agrees_with_the_chance_that_it_is_kept(library: GradeLibrary) -> None:
+    """More than all of it is used exactly where the chance of keeping it falls below 95 %."""
+    for cu in (0.25, 0.38, 0.395, 0.41):
+        sums = filled(library, cu=cu)
+        tight = tightest_limit(BAY, sums)
+        copper = bay_chemistry(BAY, sums).limits[0]
+
+        assert tight is not None and tight.symbol == "Cu"
+        assert (tight.used > 1.0) == (copper.chance_kept < 0.95)
+        assert tight.is_broken == (cu > 0.40)
+    assert tightest_limit(BAY, BaySums.empty(library)) is None
+
+
+def test_a_limit_of_purity_tells_how_much_else_there_is(library: GradeLibrary) -> None:
+    """Of "99 % copper at least" one half is used where one half per cent of something else lies there."""
+    pure = Bay(code="CUB", name="bare", accepts=(), grade_ids=frozenset(), chemistry={"Cu": Limit(low=99.0)})
+    reading = Reading(values={"Cu": 99.5}, sigma={"Cu": 0.001}, technique="lab")
+    sums = BaySums.empty(library).plus(Content(mass_g=1e5, shares={"C11000": 1.0}, reading=reading))
+
+    tight = tightest_limit(pure, sums)
+
+    assert tight is not None and tight.used == pytest.approx(0.5, abs=0.01)
