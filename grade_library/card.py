@@ -112,7 +112,8 @@ def _limit_lines(grade: Grade, width: int, glyphs: _Glyphs) -> Iterator[str]:
     ordered = sorted(grade.limits.items(), key=lambda item: (not item[1].is_rest, -_most(item[1])))
     for symbol, limit in ordered:
         text = _limit_text(limit, glyphs)
-        yield f"{symbol:<3} {text}".ljust(_STRIP_COLUMN - 1) + " " + (_strip(limit, strip_width, glyphs) if strip_width else "")
+        strip = _strip(limit, strip_width, glyphs) if strip_width else ""
+        yield f"{symbol:<3} {text}".ljust(_STRIP_COLUMN - 1) + " " + strip
     for symbols, limit in grade.sums.items():
         yield f"{symbols} together {_limit_text(limit, glyphs)}"
     for label, most in (("each", grade.others_each), ("in all", grade.others_total)):
