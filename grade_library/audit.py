@@ -6,12 +6,12 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
-from grade_library.audit_citations import citation_findings, values_by_kind
-from grade_library.audit_composition import composition_findings
-from grade_library.audit_findings import Acceptance, Check, Finding, load_acceptance
-from grade_library.audit_physical import physical_findings
+from grade_library.auditing.citations import citation_findings, values_by_kind
+from grade_library.auditing.composition import composition_findings
+from grade_library.auditing.findings import Acceptance, Check, Finding, load_acceptance
+from grade_library.auditing.physical import physical_findings
 from grade_library.library import GradeLibrary
-from grade_library.trade_words import TradeWord, load_trade_words
+from grade_library.naming.trade_words import TradeWord, load_trade_words
 
 __all__ = ["AuditReport", "Check", "Finding", "audit"]
 

@@ -4,10 +4,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from grade_library.auditing.nominal import nominal_composition
 from grade_library.grade import Grade, Limit, MagneticClass
 from grade_library.library import GradeLibrary
 from grade_library.melt import residual_scale
-from grade_library.nominal import nominal_composition
 from grade_library.notation import write_limit
 from grade_library.technique import Profile, profiles
 from grade_library.twins import finder_for

@@ -10,12 +10,12 @@ from typing import TYPE_CHECKING, TypeAlias, TypeVar
 
 import numpy as np
 
-from grade_library import library_cache
 from grade_library.elements import ELEMENTS
 from grade_library.errors import GradeDataError
 from grade_library.grade import Grade, Limit
 from grade_library.groups import GROUPS
-from grade_library.sources import BUILT_IN, Source, read_sources
+from grade_library.loading import library_cache
+from grade_library.loading.sources import BUILT_IN, Source, read_sources
 
 __all__ = ["GROUPS", "GradeLibrary", "load", "read_library"]
 
@@ -140,7 +140,7 @@ def load(yard_file: Path | None = None) -> GradeLibrary:
     shipped = _shipped()
     if yard_file is None or not yard_file.exists():
         return shipped
-    from grade_library.yard_grades import read_yard_grades
+    from grade_library.loading.yard_grades import read_yard_grades
 
     by_id = {grade.grade_id: grade for grade in shipped.grades}
     own, clashes = read_yard_grades(yard_file, by_id, shipped.sources)
@@ -178,7 +178,7 @@ def read_library(folder: Path, cache: Path | None = None) -> GradeLibrary:
 def _read_files(contents: Mapping[str, bytes], place: str) -> tuple[list[Grade], dict[str, Source]]:
     """Return the grades and sources of all files, checked."""
     # Only a cold cache needs the TOML readers: importing them would cost every warm start 8 ms.
-    from grade_library.grade_file import read_grades
+    from grade_library.loading.grade_file import read_grades
 
     problems: list[str] = []
     texts: dict[str, str] = {}

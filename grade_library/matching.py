@@ -13,7 +13,7 @@ from grade_library.family import family_answer
 from grade_library.hypotheses import Posterior, weigh
 from grade_library.library import GradeLibrary
 from grade_library.prior import Prior
-from grade_library.skin import Known, SkinFinding, core_facts, find_skin, sight_for
+from grade_library.skin.finding import Known, SkinFinding, core_facts, find_skin, sight_for
 from grade_library.technique import FALLBACK, Profile, profiles
 from grade_library.twins import finder_for
 from grade_library.verdict import Candidate, Verdict

@@ -9,11 +9,11 @@ from rapidfuzz.distance import OSA
 
 from grade_library.facts import Claim
 from grade_library.grade import Grade
-from grade_library.grade_names import NameRank
 from grade_library.library import GradeLibrary
-from grade_library.name_catalogue import Hit, Meaning, NameCatalogue
-from grade_library.name_text import lookalike, plain, squash
-from grade_library.trade_words import TradeWord, library_words, load_trade_words
+from grade_library.naming.grade_names import NameRank
+from grade_library.naming.name_catalogue import Hit, Meaning, NameCatalogue
+from grade_library.naming.name_text import lookalike, plain, squash
+from grade_library.naming.trade_words import TradeWord, library_words, load_trade_words
 
 MOST_CLOSE_GRADES = 8
 """A slip of the finger that could mean more grades than this says nothing."""

@@ -33,8 +33,8 @@ def run(arguments: argparse.Namespace) -> int:
     """Print the card; 1 when the name means several grades."""
     from console.entry.cleaning import clean
     from grade_library.errors import GradeDataError
-    from grade_library.grade_template import new_grade_template
     from grade_library.library import load
+    from grade_library.loading.grade_template import new_grade_template
     from grade_library.names import NameIndex
 
     name = clean(" ".join(arguments.name)).strip()

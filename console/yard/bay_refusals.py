@@ -8,12 +8,12 @@ from console.yard.errors import YardFileError
 from console.yard.fields import Fields
 from console.yard.refused_elements import symbol_of
 from console.yard.yard import Bay
-from grade_library.coatings import all_coatings
 from grade_library.elements import ELEMENTS, nearest_symbol
 from grade_library.errors import GradeDataError
 from grade_library.facts import Form, Surface
 from grade_library.grade import Limit
 from grade_library.notation import read_limit
+from grade_library.skin.coatings import all_coatings
 
 REFUSAL_KEYS = (
     "element_limits",

@@ -5,9 +5,9 @@ from collections.abc import Mapping
 
 from console.yard.refused_elements import at_all_wt_pct, cannot_keep, holds
 from console.yard.yard import Bay
-from grade_library.coatings import coatings_called
 from grade_library.elements import ELEMENTS
 from grade_library.facts import PieceFacts, Reading
+from grade_library.skin.coatings import coatings_called
 from grade_library.verdict import Verdict
 
 

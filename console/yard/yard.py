@@ -32,7 +32,7 @@ class Bay:
     refuses_attachments: bool = False
     refused_forms: frozenset[Form] = frozenset()
     refused_coatings: frozenset[str] = frozenset()
-    """Names of `grade_library.coatings` that the buyer refuses, seen or suspected under a reading."""
+    """Names of `grade_library.skin.coatings` that the buyer refuses, seen or suspected under a reading."""
     refused_elements: frozenset[str] = frozenset()
     """Symbols that the buyer refuses at all; the grades that hold them are among `refused_ids`."""
     refused_to: str = ""

@@ -17,10 +17,10 @@ from unittest.mock import patch
 import numpy as np
 
 from console.commands.progress import followed
-from grade_library.coatings import all_coatings, coatings_called
 from grade_library.facts import PieceFacts, Surface
 from grade_library.library import GradeLibrary, load
 from grade_library.matching import identify
+from grade_library.skin.coatings import all_coatings, coatings_called
 from grade_library.technique import profiles
 from grade_library.verdict import Verdict
 from tests.benchmarks.plated import Plated, clean_series, series, substrates_of

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from grade_library.attenuation import Film, attenuation, seen_by_laser, seen_by_x_ray
+from grade_library.skin.attenuation import Film, attenuation, seen_by_laser, seen_by_x_ray
 
 
 def film(symbol: str, density: float, *um: float) -> Film:

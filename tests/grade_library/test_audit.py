@@ -7,8 +7,9 @@ from typing import Any
 import pytest
 
 from grade_library.audit import audit
-from grade_library.audit_citations import cited_values
-from grade_library.audit_findings import (
+from grade_library.auditing.citations import cited_values
+from grade_library.auditing.conductivity_bounds import conductivity_bounds
+from grade_library.auditing.findings import (
     Acceptance,
     Accepted,
     Check,
@@ -16,12 +17,11 @@ from grade_library.audit_findings import (
     load_acceptance,
     read_acceptance,
 )
-from grade_library.conductivity_bounds import conductivity_bounds
 from grade_library.errors import GradeDataError
 from grade_library.grade import Citation, Colour, Grade, Limit, MagneticClass
 from grade_library.library import GradeLibrary, load
-from grade_library.sources import Source
-from grade_library.trade_words import TradeWord
+from grade_library.loading.sources import Source
+from grade_library.naming.trade_words import TradeWord
 
 SHIPPED = load()
 

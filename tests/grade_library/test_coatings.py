@@ -7,10 +7,17 @@ from importlib import resources
 import pytest
 
 from grade_library.cautions import all_cautions, cautions_for
-from grade_library.coatings import ANY_GROUP, Coating, all_coatings, coating_named, coatings_from, sources
 from grade_library.errors import GradeDataError
 from grade_library.facts import PieceFacts
 from grade_library.grade import Colour
+from grade_library.skin.coatings import (
+    ANY_GROUP,
+    Coating,
+    all_coatings,
+    coating_named,
+    coatings_from,
+    sources,
+)
 from grade_library.verdict import SkinVerdict, Verdict
 
 ASKED_FOR = (

@@ -9,8 +9,8 @@ import pytest
 
 from grade_library.errors import GradeDataError
 from grade_library.grade import Citation, Colour, MagneticClass
-from grade_library.grade_file import KEYS
 from grade_library.library import GROUPS, GradeLibrary, load, read_library
+from grade_library.loading.grade_file import KEYS
 
 HEAD = """
 family = "austenitic stainless"

@@ -9,8 +9,8 @@ import numpy as np
 import pytest
 
 from grade_library import library as library_module
-from grade_library import library_cache
 from grade_library.library import DATA_FOLDER, read_library
+from grade_library.loading import library_cache
 
 MOST_OF_NUMPY = 1.0
 """60 ms where importing numpy takes 60 ms, as measured on a quiet two-core machine."""

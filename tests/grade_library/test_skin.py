@@ -312,7 +312,7 @@ def test_a_plain_reading_is_not_looked_into(library: GradeLibrary, monkeypatch: 
     def refuse(*_: object) -> None:
         raise AssertionError("looked into")
 
-    monkeypatch.setattr("grade_library.skin.coated_pieces", refuse)
+    monkeypatch.setattr("grade_library.skin.finding.coated_pieces", refuse)
     skin, _ = skin_of(library, shot(**CLEAN[0]))
     assert not skin.is_suspected
 

@@ -3,18 +3,18 @@
 import numpy as np
 import pytest
 
-from grade_library.coatings import all_coatings
 from grade_library.evidence import compiled_for
 from grade_library.library import GradeLibrary, load
 from grade_library.normal import FloatArray
 from grade_library.prior import Prior
 from grade_library.reading import observed
-from grade_library.skin import sight_for
-from grade_library.skin_hypotheses import N_WELL
-from grade_library.skin_screen import screen_of, screened
-from grade_library.skin_series import stages_of
-from grade_library.skin_sight import CoatingSight, Sight
-from grade_library.skin_unmix import Before, ShotView, unmix
+from grade_library.skin.coatings import all_coatings
+from grade_library.skin.finding import sight_for
+from grade_library.skin.hypotheses import N_WELL
+from grade_library.skin.screen import screen_of, screened
+from grade_library.skin.series import stages_of
+from grade_library.skin.sight import CoatingSight, Sight
+from grade_library.skin.unmix import Before, ShotView, unmix
 from grade_library.technique import profiles
 from tests.benchmarks.plated import series, substrates_of
 

@@ -3,7 +3,7 @@
 import pytest
 
 from grade_library.facts import Reading, Shot
-from grade_library.skin_series import agree, is_whole, looks_at_surface, stages_of
+from grade_library.skin.series import agree, is_whole, looks_at_surface, stages_of
 from grade_library.technique import profiles
 
 

@@ -5,17 +5,17 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from grade_library.attenuation import Film, seen_by_x_ray
-from grade_library.coatings import coating_named
 from grade_library.evidence import compiled_for
 from grade_library.facts import PieceFacts, Reading, Shot
 from grade_library.library import GradeLibrary, load
 from grade_library.matching import identify
 from grade_library.prior import Prior
-from grade_library.skin import sight_for
-from grade_library.skin_density import clean_log_density, coated_log_density
-from grade_library.skin_sight import CoatingSight, Physics, Sight, physics_of
-from grade_library.skin_unmix import Before, ShotView, unmix
+from grade_library.skin.attenuation import Film, seen_by_x_ray
+from grade_library.skin.coatings import coating_named
+from grade_library.skin.density import clean_log_density, coated_log_density
+from grade_library.skin.finding import sight_for
+from grade_library.skin.sight import CoatingSight, Physics, Sight, physics_of
+from grade_library.skin.unmix import Before, ShotView, unmix
 from grade_library.technique import profiles
 
 

@@ -8,12 +8,12 @@ import pytest
 from grade_library.card import card_text
 from grade_library.errors import GradeDataError
 from grade_library.grade import Grade
-from grade_library.grade_file import KEYS, read_grade
-from grade_library.grade_table import grade_table
 from grade_library.library import load
+from grade_library.loading.grade_file import KEYS, read_grade
+from grade_library.loading.grade_table import grade_table
+from grade_library.loading.table_reader import TableReader
+from grade_library.loading.yard_grades import new_grade_template
 from grade_library.names import NameIndex
-from grade_library.table_reader import TableReader
-from grade_library.yard_grades import new_grade_template
 
 OWN = """
 ["Acme 9"]

@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 import xraylib
 
-from grade_library.attenuation import Film, attenuation, seen_by_x_ray
 from grade_library.elements import ELEMENTS
+from grade_library.skin.attenuation import Film, attenuation, seen_by_x_ray
 
 L_LINES = {"Ba", "Ta", "W", "Au", "Pb", "Bi"}
 

@@ -8,9 +8,9 @@ from pathlib import Path
 
 import pytest
 
-from grade_library.expected_density import expected_density
+from grade_library.auditing.expected_density import expected_density
+from grade_library.auditing.nominal import nominal_composition
 from grade_library.library import load
-from grade_library.nominal import nominal_composition
 
 TABLE = tomllib.loads((Path(__file__).parent / "published_densities.toml").read_text("utf-8"))
 ROWS = {grade_id: row for family in TABLE.values() for grade_id, row in family.items()}

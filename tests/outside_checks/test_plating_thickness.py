@@ -2,7 +2,7 @@
 
 import pytest
 
-from grade_library.coatings import coating_named, sources
+from grade_library.skin.coatings import coating_named, sources
 
 # Service classes as printed on platers' pages; see the source beside each.
 STANDARDS = [

@@ -7,10 +7,10 @@ import pytest
 from console.yard.refused_elements import AT_ALL_WT_PCT
 from console.yard.vetoes import refused_coatings
 from console.yard.yard_file import YardFileError, load_yard
-from grade_library.coatings import coatings_called
 from grade_library.facts import Form, Surface
 from grade_library.grade import Limit
 from grade_library.library import GradeLibrary
+from grade_library.skin.coatings import coatings_called
 from tests.console.yard.conftest import SMALL_YARD, spoil, yard_of_text
 
 FULL = """\

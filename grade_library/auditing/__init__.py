@@ -1,0 +1,1 @@
+"""What an audit of the library looks at."""

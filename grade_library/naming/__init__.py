@@ -1,0 +1,1 @@
+"""The names of grades, squashed and sorted so that a typed one is found."""

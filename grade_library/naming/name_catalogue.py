@@ -1,0 +1,179 @@
+"""Every name and trade word of a library, and what a text means when it names something exactly."""
+
+import re
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from grade_library.library import GradeLibrary
+from grade_library.naming.grade_names import GradeName, NameRank, names_of
+from grade_library.naming.name_text import bare_variants, squash, tokens
+from grade_library.naming.trade_words import GradeIds, TradeWord, word_key
+
+_TWO_NUMBERS = re.compile(r"\d\s*[/-]\s*\d+(?!\d*[a-z])", re.IGNORECASE)
+"""A ratio such as 70/30, whose figures are not one number."""
+_MOST_TOKENS = 8
+_EITHER = re.compile(r"\s*/\s*|\s+or\s+|\s+\(|\)$", re.IGNORECASE)
+
+
+@dataclass(frozen=True, slots=True)
+class Hit:
+    """One grade that a text names."""
+
+    row: int
+    via: str
+    """The name by which."""
+    score: float
+    """100 for a stated name, a little less for a word, a short form, or after prefixes were taken off."""
+
+
+@dataclass(frozen=True, slots=True)
+class Meaning:
+    """What a text names: one grade, or several."""
+
+    label: str
+    hits: tuple[Hit, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Word:
+    """A trade word with the rows of the grades it can mean."""
+
+    label: str
+    rows: tuple[int, ...]
+
+
+class NameCatalogue:
+    """Names of grades by their squashed form, trade words by their key."""
+
+    def __init__(self, library: GradeLibrary, trade_words: Iterable[TradeWord]) -> None:
+        self.names: dict[str, list[GradeName]] = {}
+        """Squashed name -> the grades it names."""
+        self.words: dict[tuple[str, ...], Word] = {}
+        """Key of a trade word -> what it can mean."""
+        self._grade_ids = [grade.grade_id for grade in library.grades]
+        for row, grade in enumerate(library.grades):
+            for name in names_of(grade, row):
+                self.names.setdefault(name.squashed, []).append(name)
+        ids = GradeIds(library.grades)
+        for word in trade_words:
+            rows = tuple(library.index_of(grade_id) for grade_id in word.members(ids))
+            for spelling in (word.word, *word.also) if rows else ():
+                self.words.setdefault(word_key(spelling), Word(word.word, rows))
+        self.words_squashed = {"".join(key): key for key in sorted(self.words) if "".join(key).isalpha()}
+        """Trade words without figures, squashed -> key."""
+
+    def meaning(self, text: str) -> Meaning | None:
+        """Return what the text names exactly, None where it names nothing."""
+        return self._stated(text) or self._either(text) or self._narrowed(text) or self._bare(text)
+
+    def grade_meaning(self, squashed: str, label: str, *, least: float = 0.0) -> Meaning | None:
+        """Return the grades of a squashed name; stated names drown short forms.
+
+        Args:
+            squashed: The name.
+            label: What to call several grades; empty for the name as the first of them has it.
+            least: Taken off the score.
+        """
+        found = self.names.get(squashed)
+        if not found:
+            return None
+        stated = [name for name in found if name.rank < NameRank.SHORT]
+        # A bare number that is only another name of one grade is as good a short form of the next: 360, 260.
+        is_open = squashed.isdigit() and all(name.rank >= NameRank.OTHER for name in found)
+        hits = [
+            Hit(name.row, name.text, 100.0 - 0.1 * name.rank - least)
+            for name in found
+            if name in stated or is_open
+        ]
+        hits = hits or [Hit(name.row, name.text, 100.0 - 0.1 * name.rank - least) for name in found]
+        hits.sort(key=lambda hit: (-hit.score, hit.row))
+        return self._labelled(label, hits)
+
+    def _spelt(self, text: str) -> Meaning | None:
+        """Return the grades that have the name in just this spelling: "70/30" is none of an alloy 7030."""
+        if not _TWO_NUMBERS.search(text):
+            return None
+        spelt = tokens(text)
+        found = [name for name in self.names.get(squash(text), ()) if tokens(name.text) == spelt]
+        return self._labelled(
+            text.strip(), [Hit(name.row, name.text, 100.0 - 0.1 * name.rank) for name in found]
+        )
+
+    def _labelled(self, label: str, hits: Iterable[Hit]) -> Meaning | None:
+        by_row: dict[int, Hit] = {}
+        for hit in hits:
+            by_row.setdefault(hit.row, hit)
+        if not by_row:
+            return None
+        if len(by_row) == 1:
+            label = self._grade_ids[next(iter(by_row))]
+        label = label or next(iter(by_row.values())).via
+        return Meaning(label, tuple(by_row.values()))
+
+    def _stated(self, text: str) -> Meaning | None:
+        """Return the meaning of a name or trade word as it stands."""
+        named = self._spelt(text) or (
+            None if _TWO_NUMBERS.search(text) else self.grade_meaning(squash(text), text.strip())
+        )
+        word = self.words.get(word_key(text))
+        if word is None:
+            return named
+        hits = [Hit(row, word.label, 99.0 - 0.01 * place) for place, row in enumerate(word.rows)]
+        return self._labelled(word.label, [*(named.hits if named else ()), *hits])
+
+    def _either(self, text: str) -> Meaning | None:
+        """Return the meaning of a double name: "304/304L", "6061 or 6082", "2205 (S32205)"."""
+        parts = [part for part in _EITHER.split(text.strip()) if part]
+        if len(parts) < 2:
+            return None
+        meanings = [self._stated(part) or self._narrowed(part) or self._bare(part) for part in parts]
+        if not all(meanings):
+            return None
+        hits = [hit for meaning in meanings if meaning for hit in meaning.hits]
+        return self._labelled("/".join(meaning.label for meaning in meanings if meaning), hits)
+
+    def _narrowed(self, text: str) -> Meaning | None:
+        """Return the meaning of a name with a word for its kind: "360 brass", "SAE 1050 steel"."""
+        words = tokens(text)[:_MOST_TOKENS]
+        for word, rest in _word_and_rest(words):
+            kind = self.words.get(word_key(" ".join(word)))
+            if kind is None or not rest:
+                continue
+            rows = set(kind.rows)
+            if other := self.words.get(word_key(" ".join(rest))):
+                both = [
+                    Hit(row, other.label, 98.0 - 0.01 * place)
+                    for place, row in enumerate(other.rows)
+                    if row in rows
+                ]
+                if both:
+                    return self._labelled(text.strip(), both)
+            for squashed in ("".join(rest), *bare_variants(" ".join(rest))):
+                found = self.names.get(squash(squashed), [])
+                hits = [
+                    Hit(name.row, name.text, 99.0 - 0.1 * name.rank) for name in found if name.row in rows
+                ]
+                if hits:
+                    return self._labelled(text.strip(), sorted(hits, key=lambda hit: (-hit.score, hit.row)))
+        return None
+
+    def _bare(self, text: str) -> Meaning | None:
+        """Return the meaning of a name once prefixes, tempers and finishes are taken off."""
+        if _TWO_NUMBERS.search(text):
+            return None
+        for variant in bare_variants(text):
+            named = self.grade_meaning(variant, "", least=2.0)
+            word = self.words.get(self.words_squashed.get(variant, ()))
+            hits = list(named.hits) if named else []
+            if word is not None:
+                hits += [Hit(row, word.label, 97.0) for row in word.rows]
+            if hits:
+                return self._labelled(word.label if word else "", hits)
+        return None
+
+
+def _word_and_rest(words: tuple[str, ...]) -> Iterator[tuple[tuple[str, ...], tuple[str, ...]]]:
+    """Yield each run of words and what is left without it, long runs first."""
+    for length in range(len(words) - 1, 0, -1):
+        for start in range(len(words) - length + 1):
+            yield words[start : start + length], words[:start] + words[start + length :]

@@ -1,0 +1,183 @@
+"""From weighed surfaces to a verdict: is it a skin, which, how much in each shot, and what is the core."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from grade_library.facts import PieceFacts, Reading, Shot
+from grade_library.library import GradeLibrary
+from grade_library.normal import FloatArray
+from grade_library.skin.hypotheses import CoatedPiece, StageView
+from grade_library.skin.words import advice_for, arrived_words
+from grade_library.verdict import SkinVerdict
+
+SUSPECT = 0.5
+"""Probability that some shot read a skin, from which it is said."""
+SUSPECT_AGAINST_HAND = 0.03
+"""The same where hand or eye contradict the reading, or the sorter calls the piece plated: a grind and a
+shot cost far less than plated metal in a dear bay (memory)."""
+STILL_SKIN = 0.25
+"""Probability that the last shots read a skin, above which two that agree have not arrived."""
+LEAST_CORE_SHARE = 0.03
+"""Where the core is less of the last reading than this, nothing can be said of its composition."""
+LEAST_CORE_SUM_PCT = 75.0
+"""A core of which less was read is not shown [wt %]."""
+ALSO_LIKELY = 0.2
+"""Grades with this part of the leading one's weight come into question too."""
+SAME_CORE_WT_PCT = 6.0
+"""Cores that differ by more in any element are not the same [wt %]."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Bare:
+    """The hypothesis that every shot read the metal."""
+
+    log_joint: FloatArray
+    """Of each grade [nats], shape (n_grades,)."""
+    log_unlisted: float
+    """Of a metal that the library does not list [nats]."""
+
+    @property
+    def log_best(self) -> float:
+        """The better of the two: the likeliest grade, or none of them [nats]."""
+        return max(float(self.log_joint.max()), self.log_unlisted)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class SkinFinding:
+    """What a series says of skin and core."""
+
+    verdict: SkinVerdict
+    """Without its candidates."""
+    probability: FloatArray
+    """Of each grade as the metal of the core, shape (n_grades,)."""
+    unlisted: float
+    """That the core is of no grade; with all grades it sums to 1."""
+    core: Reading | None
+    """The last reading with the skin taken out; None where nothing of the core is left in it."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Weighed:
+    """All hypotheses as probabilities."""
+
+    probability: FloatArray
+    unlisted: float
+    some_skin: FloatArray
+    """That some shot read this coating, shape (n_pieces,)."""
+    last_skin: float
+    """That the last stage reads a skin."""
+    weights: list[FloatArray]
+    """Of each coating and grade beneath it."""
+
+
+def concluded(
+    pieces: Sequence[CoatedPiece],
+    bare: Bare,
+    views: Sequence[StageView],
+    library: GradeLibrary,
+    against: Sequence[str],
+    suspect_from: float,
+) -> SkinFinding:
+    """Return what the weighed hypotheses say.
+
+    Args:
+        pieces: Every coating that can explain the series.
+        bare: The hypothesis that there is none.
+        views: The stages of the series.
+        library: The grades.
+        against: Contradictions between hand and reading, in words.
+        suspect_from: Probability of a skin from which it is said.
+    """
+    weighed = _weigh(pieces, bare)
+    is_skin = float(weighed.some_skin.sum()) >= suspect_from
+    has_arrived = views[-1].stage.has_settled and weighed.last_skin < STILL_SKIN
+    is_suspected = is_skin and not has_arrived
+    shares = (0.0,) * sum(view.stage.n_shots for view in views)
+    core, advice, name = None, "", None
+    if is_skin:
+        best = int(np.argmax(weighed.some_skin))
+        name, weight = pieces[best].name, weighed.weights[best]
+        shares = _shares(pieces[best], weight, views)
+        core = _core_reading(pieces[best], weight, views[-1]) if is_suspected else None
+        words = advice_for(name, weighed.probability, library, views, weighed.last_skin, against)
+        advice = words if is_suspected else arrived_words(name)
+    verdict = SkinVerdict(
+        is_suspected=is_suspected,
+        coating=name if is_suspected else None,
+        probability=weighed.last_skin,
+        shares=shares,
+        has_arrived=has_arrived,
+        core=(),
+        advice=advice,
+    )
+    return SkinFinding(verdict=verdict, probability=weighed.probability, unlisted=weighed.unlisted, core=core)
+
+
+def _weigh(pieces: Sequence[CoatedPiece], bare: Bare) -> _Weighed:
+    tops = [float(piece.log_joint.max()) for piece in pieces]
+    peak = max([bare.log_best, *tops])
+    weights = [np.exp(piece.log_joint - peak) for piece in pieces]
+    listed, unlisted = np.exp(bare.log_joint - peak), float(np.exp(bare.log_unlisted - peak))
+    total = float(listed.sum()) + unlisted + sum(float(weight.sum()) for weight in weights)
+    weights = [weight / total for weight in weights]
+    probability = listed / total
+    some, last = np.zeros(len(pieces)), 0.0
+    for i, (piece, weight) in enumerate(zip(pieces, weights, strict=True)):
+        np.add.at(probability, piece.rows, weight)
+        some[i] = float((weight * (1.0 - np.prod(1.0 - piece.skinned, axis=0))).sum())
+        last += float((weight * piece.skinned[-1]).sum())
+    return _Weighed(
+        probability=probability,
+        unlisted=unlisted / total,
+        some_skin=some,
+        last_skin=min(last, 1.0),
+        weights=weights,
+    )
+
+
+def _shares(piece: CoatedPiece, weight: FloatArray, views: Sequence[StageView]) -> tuple[float, ...]:
+    """Return the mean share of the skin in each shot, over the grades beneath it."""
+    mean = (weight * piece.skinned * piece.shares).sum(axis=1) / max(float(weight.sum()), 1e-300)
+    found: list[float] = []
+    for value, view in zip(mean, views, strict=True):
+        found += [min(max(float(value), 0.0), 1.0)] * view.stage.n_shots
+    return tuple(found)
+
+
+def _core_reading(piece: CoatedPiece, weight: FloatArray, last: StageView) -> Reading | None:
+    """Return the last reading with the skin taken out and the rest scaled to 100 %.
+
+    None where the skin leaves nothing of the core, or where the likely grades tell of different cores.
+    """
+    best = int(np.argmax(weight))
+    likely = np.flatnonzero(weight >= ALSO_LIKELY * weight[best])
+    is_skin = piece.skinned[-1, likely] >= 0.5
+    share = np.where(is_skin, piece.shares[-1, likely], 0.0)
+    left = 1.0 - share
+    if left[likely == best][0] < LEAST_CORE_SHARE:
+        return None
+    added = np.where(is_skin[:, None], piece.added[likely], 0.0)
+    cores = (last.shot.value - added) / np.maximum(left, LEAST_CORE_SHARE)[:, None]
+    core = cores[likely == best][0]
+    if np.nanmax(np.abs(cores - core), initial=0.0) > SAME_CORE_WT_PCT:
+        return None
+    sigma = np.minimum(last.shot.sigma / left[likely == best][0], 50.0)
+    found = np.flatnonzero(np.nan_to_num(core) > 0.0)
+    total = float(core[found].sum())
+    if total < LEAST_CORE_SUM_PCT:
+        return None
+    scale = 100.0 / max(total, 100.0)
+    symbols = last.sight.elements
+    return Reading(
+        values={symbols[j]: float(core[j]) * scale for j in found},
+        sigma={symbols[j]: float(sigma[j]) for j in found},
+        technique=last.stage.averaged.profile.key,
+    )
+
+
+def core_facts(facts: PieceFacts, finding: SkinFinding) -> PieceFacts:
+    """Return the facts that tell of the core: its own reading, hand and eye but for the surface's colour."""
+    shots = () if finding.core is None else (Shot(reading=finding.core),)
+    return replace(facts, shots=shots, bench=replace(facts.bench, colour=None))

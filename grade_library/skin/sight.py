@@ -1,0 +1,334 @@
+"""How a technique sees metal beneath a coating: grades and coatings laid out over the same elements."""
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from enum import StrEnum
+
+import numpy as np
+from numpy.typing import NDArray
+
+from grade_library.library import GradeLibrary
+from grade_library.melt import Melts
+from grade_library.normal import FloatArray
+from grade_library.skin.attenuation import Film, Seen, attenuation, seen_by_laser, seen_by_x_ray
+from grade_library.skin.coatings import Coating, all_coatings
+from grade_library.skin.films import film_optics
+from grade_library.technique import Profile
+
+FILM_LOGIT_SIGMA = 0.8
+"""How far the share of an even film strays from the one worked out for its thickness, in logits (memory)."""
+SHARE_LOGITS = np.linspace(-9.0, 9.0, 37)
+"""Places, in logits, at which the distribution of the skin's share on untouched surface is kept."""
+SHARE_FLOOR = 0.2
+"""Share of pieces whose coating is nothing like the usual thickness: worn, double, patched (memory)."""
+UNUSUAL = 0.02
+"""Share of coated pieces whose metal is none that usually carries the coating (memory)."""
+KEY_WT_PCT = 25.0
+"""An element with this share of a layer marks the coating [wt % of what is seen]."""
+STRAY = {
+    "low": 0.0,
+    "mid": 0.02,
+    "high": 0.07,
+    "low_share": 0.66,
+    "soft_low": 0.0,
+    "soft_high": 0.04,
+    "tail": 0.05,
+}
+"""Spread in clean metal of an element that no grade names (chlorine, barium ...) [wt %] (memory)."""
+
+
+class Physics(StrEnum):
+    """What kind of look a technique takes at a surface."""
+
+    X_RAY = "x-ray"
+    LASER = "laser"
+    BULK = "bulk"
+    """A certificate or a sample dissolved: no skin."""
+
+
+def physics_of(profile: Profile) -> Physics:
+    """Return how a technique meets a surface, from what it can see."""
+    if not profile.normalises:
+        return Physics.BULK
+    return Physics.X_RAY if "Li" in profile.unseen else Physics.LASER
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class CoatingSight:
+    """One coating as a technique sees it, over the elements of a `Sight`."""
+
+    coating: Coating
+    layers: FloatArray
+    """What each layer reads as [wt %] in patches and at each of `FILM_PLACES`, shape (n_layers, n_scales,
+    n_elements); sums to 100."""
+    spread: FloatArray
+    """Standard deviation of it [wt %], same shape."""
+    is_optional: NDArray[np.bool_]
+    """Shape (n_layers,)."""
+    rows: NDArray[np.int64]
+    """Grades that may carry it."""
+    log_weight: FloatArray
+    """Logarithm of how often each of those carries it, given the coating, shape (n_rows,)."""
+    fading: FloatArray
+    """Transmission of each element's line for patches and at each of `FILM_PLACES`, shape (n_scales,
+    n_elements)."""
+    scaling: FloatArray
+    """What scales the faded core back to 100 %, shape (n_scales, n_rows)."""
+    film_logit: FloatArray
+    """Logit of the skin's share that each of `FILM_PLACES` brings with it, shape (n_places, n_rows)."""
+    film_logit_sigma: FloatArray
+    """How far it strays, so that the places together leave no gap; same shape."""
+    share_below: FloatArray
+    """Chance that the skin's share in a shot on untouched surface is below each of `SHARE_LOGITS`, rising
+    from 0 to 1."""
+    keys: NDArray[np.int64]
+    """Columns of the elements without one of which the coating is out of question."""
+
+    def part(self, places: NDArray[np.int64], grades: NDArray[np.int64]) -> "CoatingSight":
+        """Return the same over some thicknesses (0 for patches) and some grades, by their places."""
+        films = places[places > 0] - 1
+        return replace(
+            self,
+            layers=self.layers[:, places],
+            spread=self.spread[:, places],
+            rows=self.rows[grades],
+            log_weight=self.log_weight[grades],
+            fading=self.fading[places],
+            scaling=self.scaling[np.ix_(places, grades)],
+            film_logit=self.film_logit[np.ix_(films, grades)],
+            film_logit_sigma=self.film_logit_sigma[np.ix_(films, grades)],
+        )
+
+    def chance_between(self, low: FloatArray, high: FloatArray) -> FloatArray:
+        """Return the chance that the skin's share in a shot on untouched surface lies between two shares."""
+        below = np.interp(logit(high), SHARE_LOGITS, self.share_below)
+        found: FloatArray = below - np.interp(logit(low), SHARE_LOGITS, self.share_below)
+        return (1.0 - SHARE_FLOOR) * found + SHARE_FLOOR * (high - low)
+
+
+def logit(share: FloatArray) -> FloatArray:
+    """Return ln(s/(1-s)) of shares 0..1, bounded at ±14."""
+    held = np.clip(share, 1e-6, 1.0 - 1e-6)
+    found: FloatArray = np.log(held / (1.0 - held))
+    return found
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Sight:
+    """The library and all coatings as one technique sees them."""
+
+    physics: Physics
+    melts: Melts
+    elements: tuple[str, ...]
+    """The elements of `melts`, then those that only coatings bring."""
+    mean: FloatArray
+    """Mean content of each grade's melts [wt %], shape (n_grades, n_elements)."""
+    variance: FloatArray
+    """Variance of it [wt %²], same shape."""
+    weight: FloatArray
+    """1, or less for the rest, which follows from the other elements; same shape."""
+    coatings: tuple[CoatingSight, ...]
+    """Those that the technique can see at all."""
+
+    @property
+    def n_named(self) -> int:
+        """Number of elements that grades name; the others come after them."""
+        return len(self.melts.elements)
+
+
+def compile_sight(library: GradeLibrary, melts: Melts, profile: Profile, shares: FloatArray) -> Sight:
+    """Return the library and all coatings as a technique sees them.
+
+    Args:
+        library: The grades.
+        melts: Their melts as the technique sees them.
+        profile: The technique; not a bulk one.
+        shares: How often each grade is met, shape (n_grades,): picks what a coating's usual substrates are
+        made of.
+    """
+    named = melts.elements
+    strange = sorted({s for c in all_coatings() for s in c.elements} - set(named) - profile.unseen)
+    elements = (*named, *strange)
+    mean, variance = _moments(melts)
+    n_grades = len(library)
+    mean = np.hstack([mean, np.full((n_grades, len(strange)), STRAY["mid"])])
+    variance = np.hstack([variance, np.full((n_grades, len(strange)), STRAY["mid"] ** 2)])
+    weight = np.ones_like(mean)
+    weight[:, : len(named)] = np.where(melts.is_rest[melts.index], 0.5, 1.0)
+    maker = _CoatingMaker(library, elements, mean, physics_of(profile), profile.unseen, shares)
+    found = [maker.make(coating) for coating in all_coatings()]
+    return Sight(
+        physics=physics_of(profile),
+        melts=melts,
+        elements=elements,
+        mean=mean,
+        variance=variance,
+        weight=weight,
+        coatings=tuple(sight for sight in found if sight is not None),
+    )
+
+
+def _moments(melts: Melts) -> tuple[FloatArray, FloatArray]:
+    """Return mean and variance of the two uniform steps of every grade and element."""
+    lower, upper = 0.5 * (melts.low + melts.mid), 0.5 * (melts.mid + melts.high)
+    share = melts.low_share
+    mean = share * lower + (1.0 - share) * upper
+    within = share * (melts.mid - melts.low) ** 2 + (1.0 - share) * (melts.high - melts.mid) ** 2
+    variance = within / 12.0 + share * (1.0 - share) * (upper - lower) ** 2
+    # Melts that stray beyond their limits a little must not decide between coatings.
+    variance = variance + (0.5 * np.maximum(melts.soft_low, melts.soft_high)) ** 2
+    return mean[melts.index], variance[melts.index]
+
+
+class _CoatingMaker:
+    """Lays coatings out over the elements of one technique."""
+
+    def __init__(
+        self,
+        library: GradeLibrary,
+        elements: tuple[str, ...],
+        mean: FloatArray,
+        physics: Physics,
+        unseen: frozenset[str],
+        shares: FloatArray,
+    ) -> None:
+        self._groups = [grade.group for grade in library.grades]
+        self._bases = [grade.base for grade in library.grades]
+        self._elements = elements
+        self._column = {symbol: j for j, symbol in enumerate(elements)}
+        self._mean = mean
+        self._physics = physics
+        self._unseen = unseen
+        self._shares = shares
+
+    def make(self, coating: Coating) -> CoatingSight | None:
+        """Return the coating as seen, None where the technique sees nothing of it."""
+        layers = np.zeros((len(coating.layers), len(self._elements)))
+        spread = np.zeros_like(layers)
+        for i, layer in enumerate(coating.layers):
+            for symbol, content in layer.wt_pct.items():
+                if symbol in self._column:
+                    layers[i, self._column[symbol]] = content
+            for symbol, content in layer.spread.items():
+                if symbol in self._column:
+                    spread[i, self._column[symbol]] = content
+        seen = layers.sum(axis=1, keepdims=True)
+        if np.any(seen < 0.5):
+            return None
+        layers, spread = _scaled_to_100(layers, spread)
+        by_group = self._by_group(coating)
+        rows = np.flatnonzero(by_group > 0.0)
+        if rows.size == 0:
+            return None
+        films = film_optics(coating, self._elements, is_x_ray=self._physics is Physics.X_RAY)
+        faded = (self._mean[rows] @ films.fading.T).T
+        expected = films.signal[1:, None] / np.maximum(films.signal[1:, None] + faded[1:] / 100.0, 1e-300)
+        film_logit = np.clip(logit(expected), -9.0, 9.0)
+        steps = np.gradient(film_logit, axis=0) if len(film_logit) > 1 else np.zeros_like(film_logit)
+        return CoatingSight(
+            coating=coating,
+            layers=layers[:, None, :] * films.emphasis,
+            spread=spread[:, None, :] * films.emphasis,
+            is_optional=np.array([layer.is_optional for layer in coating.layers]),
+            rows=rows,
+            log_weight=self._log_weight(by_group, rows),
+            fading=films.fading,
+            scaling=self._mean[rows].sum(axis=1) / np.maximum(faded, 1e-300),
+            film_logit=film_logit,
+            film_logit_sigma=np.maximum(FILM_LOGIT_SIGMA, 0.6 * steps),
+            share_below=self._share_below(coating),
+            keys=self._keys(coating, layers),
+        )
+
+    def _by_group(self, coating: Coating) -> FloatArray:
+        """Return how often the group of each grade carries the coating, a little where it is unusual.
+
+        A metal of much the same element is not coated with it unless that is usual. The answer is the same
+        for every technique: shots of several share the grades beneath a coating.
+        """
+        usual = np.array([coating.substrate_weight(group) for group in self._groups])
+        if coating.is_only_there:
+            return usual
+        total = sum({group: coating.substrate_weight(group) for group in self._groups}.values())
+        in_group: dict[str, float] = {}
+        for group, share, weight in zip(self._groups, self._shares, usual, strict=True):
+            if weight == 0.0:
+                in_group[group] = in_group.get(group, 0.0) + share
+        rest = sum(in_group.values())
+        floor = np.array(
+            [UNUSUAL * total * in_group.get(group, 0.0) / max(rest, 1e-12) for group in self._groups]
+        )
+        certain = [layer for layer in coating.layers if not layer.is_optional]
+        marks = {s for layer in certain for s, content in layer.wt_pct.items() if content >= KEY_WT_PCT}
+        is_alike = np.array([base in marks for base in self._bases])
+        return np.where(usual > 0.0, usual, np.where(is_alike, 0.0, floor))
+
+    def _log_weight(self, by_group: FloatArray, rows: NDArray[np.int64]) -> FloatArray:
+        """Return log P(grade | coating): the group by habit, the grade by how often it is met."""
+        in_group: dict[str, float] = {}
+        for group, share in zip(self._groups, self._shares, strict=True):
+            in_group[group] = in_group.get(group, 0.0) + share
+        present = {self._groups[i]: by_group[i] for i in rows}
+        total = sum(present.values())
+        weight = [by_group[i] / total * self._shares[i] / in_group[self._groups[i]] for i in rows]
+        return np.log(np.asarray(weight, dtype=np.float64))
+
+    def _films(self, coating: Coating, factor: FloatArray, split: FloatArray) -> list[Film]:
+        """Return the layers at n thicknesses: `factor` moves all, `split` moves each on its own, 0..1."""
+        films = []
+        for i, layer in enumerate(coating.layers):
+            place = np.clip(0.6 * factor + 0.4 * split[i], 0.0, 1.0)
+            least, most = 0.5 * layer.least_um, 1.3 * layer.most_um
+            um = least * (most / least) ** place
+            if layer.is_optional:
+                um = np.where(split[i] > 0.5, um, 0.0)
+            films.append(Film(wt_pct=layer.wt_pct, density_g_cm3=layer.density_g_cm3, thickness_um=um))
+        return films
+
+    def _keys(self, coating: Coating, layers: FloatArray) -> NDArray[np.int64]:
+        """Return the columns of the elements without one of which the coating is out of question."""
+        certain = [row for row, layer in zip(layers, coating.layers, strict=True) if not layer.is_optional]
+        return np.flatnonzero(np.max(certain, axis=0) >= KEY_WT_PCT)
+
+    def _share_below(self, coating: Coating) -> FloatArray:
+        """Return the distribution of the skin's share over pieces of usual thickness."""
+        steps: FloatArray = np.linspace(0.5, 31.5, 32) / 32.0
+        split = np.array([(steps * multiple) % 1.0 for multiple in (5.0, 11.0, 19.0)])
+        found = np.zeros(len(SHARE_LOGITS))
+        total = 0.0
+        for group, weight in coating.substrates.items():
+            core = self._usual_core(group)
+            if core is not None and not coating.is_mixed:
+                share = self._seen(coating, self._films(coating, steps, split), core).skin_share
+                # Each draw stands for its neighbours: a ramp one logit wide.
+                ramp = SHARE_LOGITS[:, None] - np.clip(logit(share), -8.0, 8.0) + 0.5
+                found += weight * np.clip(ramp, 0.0, 1.0).mean(axis=1)
+                total += weight
+        return found / total if total > 0.0 else 1.0 / (1.0 + np.exp(-SHARE_LOGITS))
+
+    def _usual_core(self, group: str) -> Mapping[str, float] | None:
+        """Return the mean composition of the grade of the group that is met most often."""
+        rows = [i for i, name in enumerate(self._groups) if name == group]
+        if not rows:
+            return None
+        best = max(rows, key=lambda i: self._shares[i])
+        return {symbol: float(self._mean[best, j]) for j, symbol in enumerate(self._elements)}
+
+    def _seen(self, coating: Coating, films: list[Film], core: Mapping[str, float]) -> Seen:
+        if self._physics is Physics.X_RAY:
+            return seen_by_x_ray(films, core)
+        shallow, deep = attenuation().laser_depth_um
+        return seen_by_laser(films, core, math.sqrt(shallow * deep), self._unseen)
+
+
+def _scaled_to_100(layers: FloatArray, spread: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """Return what is seen of each layer as 100 %, and how far each element then varies from piece to piece
+    [wt %].
+
+    Source: law of propagation for x_i/Σx, the x independent.
+    """
+    seen = layers.sum(axis=1, keepdims=True)
+    part, variance = layers / seen, spread**2
+    others = (variance.sum(axis=1, keepdims=True) - variance) * part**2
+    return 100.0 * part, 100.0 / seen * np.sqrt((1.0 - part) ** 2 * variance + others)
