@@ -1,6 +1,6 @@
 """The one line into which everything about a piece is typed."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from textual import events
@@ -65,14 +65,17 @@ class EntryLine(Input):
         self.cursor_blink = False
         self.when_entered: Callable[[str], None] | None = None
         """Takes the line when Enter is pressed; None posts `Submitted` as every input does."""
+        self.at_once: Mapping[str, str] = {}
+        """Key -> action of the screen that changes the line: done before the next key is looked at."""
 
     async def _on_key(self, event: events.Key) -> None:
         """Do what an editing key means before the next key is looked at.
 
         Textual takes a key that is bound on its way up, after letters that came later: of a line sent in one
         go by a scanner, or typed ahead on a slow connection, Enter and Ctrl+U would come too late.
+        So would a key of the screen that puts words onto the line: Enter would tally without them.
         """
-        action = EDITING.get(event.key)
+        action = self.at_once.get(event.key) or EDITING.get(event.key)
         if action is None:
             await super()._on_key(event)
             return

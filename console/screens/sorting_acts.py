@@ -4,7 +4,7 @@ from console.panes.candidates_pane import CandidatesPane
 from console.panes.said_pane import Said
 from console.screens import words
 from console.screens.completion import Completion
-from console.screens.sorting_keys import SORTING_KEYS
+from console.screens.sorting_keys import CHANGE_THE_LINE, SORTING_KEYS
 from console.screens.sorting_series import SortingSeries
 
 
@@ -16,6 +16,14 @@ class SortingActs(SortingSeries):
     def __init__(self) -> None:
         super().__init__()
         self._completion = Completion()
+
+    def keep_keys_in_order(self) -> None:
+        """Let the keys that change the line act in their turn, remapped ones too."""
+        self.line.at_once = {
+            key: f"screen.{active.binding.action}"
+            for key, active in self.active_bindings.items()
+            if active.binding.id in CHANGE_THE_LINE
+        }
 
     def action_same_again(self) -> None:
         """Tally the last piece with the weight on the line, or ask for one."""

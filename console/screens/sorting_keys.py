@@ -141,6 +141,9 @@ FURTHER_ACTIONS = (
     ("despite_skin", "despite the skin: tally this piece though its skin was read, with a reason"),
 )
 """What the list of further screens and acts offers: the action, and how it is shown."""
+CHANGE_THE_LINE = frozenset({"next-reading", "next-shot", "ground-shot", "same-again"})
+"""Keys that read the line or put words onto it: they keep their place among the letters typed around them."""
+
 KEYLESS_ACTIONS = (
     ("choose_reading", "Choose reading: which waiting one goes onto the line"),
     ("set_reading_aside", "Set aside: a reading that goes to no piece, with a reason"),

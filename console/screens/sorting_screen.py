@@ -74,6 +74,7 @@ class SortingScreen(SortingReadings):
     def show_keys(self) -> None:
         """Name the keys in the key line and where a pane speaks of one."""
         super().show_keys()
+        self.keep_keys_in_order()
         self.query_one(CautionsPane).key = self.key_names["cautions"]
 
     @property
