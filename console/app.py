@@ -120,6 +120,7 @@ class ConsoleApp(OutfitApp):
 
     def take_desk(self, desk: "Desk") -> None:
         """Begin to work with the open desk."""
+        from console.ledger.space import space_warning
         from console.screens.bench import Bench
         from console.screens.remapping import RemapError
 
@@ -136,6 +137,8 @@ class ConsoleApp(OutfitApp):
         self.sorting.take_bench(Bench(desk, now=self._now))
         if kept and kept != self._half_typed.typed:
             self.sorting.put_back(kept)
+        if warning := space_warning(desk.ledger.path):
+            self.sorting.say(Said(warning))
         if self._is_demo and not desk.sums().entries:
             self.sorting.action_tour()
 

@@ -1,6 +1,6 @@
 """What further rows of the ledger do to the sums of the bays, without reading the bays anew."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 
 from console.ledger.bay_metal import DRAWN_DOWN, Lying, after_draw_down, content_in
 from console.ledger.connection import Readable
@@ -8,8 +8,8 @@ from console.ledger.piece_state import corrections_of
 from console.ledger.reading import row_by_id
 from console.ledger.rows import Row, RowKind
 from console.ledger.trouble import told_plainly
-from console.yard.chemistry import BaySums
-from console.yard.yard import Yard
+from console.yard.chemistry import BaySums, Content
+from console.yard.yard import Bay, Yard
 from grade_library.library import GradeLibrary
 
 _CORRECTIONS = frozenset({RowKind.VOID, RowKind.UNVOID, RowKind.MOVE, RowKind.REWEIGH, RowKind.RESOLVE})
@@ -64,23 +64,19 @@ class BayChanges:
         return piece.standing.is_void or self._add(piece)
 
     def _add(self, piece: Lying) -> bool:
-        bay = self._bays.get(piece.standing.bay)
-        if bay is None:
-            return True
-        if self._drawn.get(bay.code, 0) > piece.since:
-            return False
-        content = content_in(self._source, piece, bay, self._library)
-        self.sums[bay.code] = self.sums[bay.code].plus(content, bay)
-        return True
+        return self._changed(piece, BaySums.plus)
 
     def _take_away(self, piece: Lying) -> bool:
+        return self._changed(piece, BaySums.minus)
+
+    def _changed(self, piece: Lying, change: Callable[[BaySums, Content, Bay], BaySums]) -> bool:
         bay = self._bays.get(piece.standing.bay)
         if bay is None:
             return True
         if self._drawn.get(bay.code, 0) > piece.since:
             return False
         content = content_in(self._source, piece, bay, self._library)
-        self.sums[bay.code] = self.sums[bay.code].minus(content, bay)
+        self.sums[bay.code] = change(self.sums[bay.code], content, bay)
         return True
 
 

@@ -18,6 +18,7 @@ SUSPECT_AGAINST_HAND = 0.03
 """The same where hand or eye contradict the reading, or the sorter calls the piece plated: a grind and a
 shot cost far less than plated metal in a dear bay (memory)."""
 MOST_CERTAIN = 1.0 - 1e-9
+"""No reading makes a skin certain, though sums of rounded numbers come to 1."""
 STILL_SKIN = 0.25
 """Probability that the last shots read a skin, above which two that agree have not arrived."""
 LEAST_CORE_SHARE = 0.03
@@ -133,7 +134,6 @@ def _weigh(pieces: Sequence[CoatedPiece], bare: Bare) -> _Weighed:
         probability=probability,
         unlisted=unlisted / total,
         some_skin=some,
-        # Sums of rounded numbers come to 1; no reading makes anything certain.
         last_skin=min(last, MOST_CERTAIN),
         weights=weights,
     )

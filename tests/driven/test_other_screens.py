@@ -171,3 +171,12 @@ async def test_an_unknown_person_ends_the_console_with_the_names_there_are(yard:
 
     assert app.return_code == 1
     assert "Nobody" in app.failure and "People there:" in app.failure
+
+
+async def test_a_disk_that_is_nearly_full_is_told_at_the_start(
+    yard: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Before a piece cannot be written any more, with the room that is left."""
+    monkeypatch.setattr("console.ledger.space.ENOUGH_BYTES", 10**18)
+    async with console(yard, size=(110, 30)) as driver:
+        assert "MB are free on the disk" in driver.picture()
