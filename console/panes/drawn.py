@@ -4,6 +4,7 @@ from rich.segment import Segment
 from rich.style import Style as RichStyle
 from textual.content import Content
 from textual.geometry import Region
+from textual.reactive import reactive
 from textual.strip import Strip
 from textual.style import Style
 from textual.widget import Widget
@@ -16,6 +17,13 @@ class DrawnPane(Widget):
     """
 
     ALLOW_SELECT = False
+
+    covered: reactive[int] = reactive(0, repaint=False)
+    """Rows at its foot that another pane lies over: nothing is drawn there."""
+
+    def watch_covered(self) -> None:
+        """Use the rows that are left."""
+        self.redraw()
 
     def __init__(self, *, id: str | None = None, classes: str | None = None) -> None:
         super().__init__(id=id, classes=classes, markup=False)
@@ -32,7 +40,8 @@ class DrawnPane(Widget):
         width, height = self.size
         if not width or not height:
             return
-        lines = self.draw(width, height)[:height]
+        room = max(0, height - self.covered)
+        lines = self.draw(width, room)[:room] if room else []
         lines += [Content("")] * (height - len(lines))
         if len(lines) != len(self._lines):
             self._lines = lines
@@ -50,10 +59,6 @@ class DrawnPane(Widget):
     def rows_taken(self) -> int:
         """Rows of the screen that the pane has now, without a border."""
         return int(self.styles.height.value) if self.styles.height and self.display else 0
-
-    def keep_rows(self, rows: int) -> None:
-        """Take so many rows, or stay as tall as it is: what comes and goes with a key moves no other row."""
-        self.take_rows(max(rows, self.rows_taken))
 
     def take_rows(self, rows: int) -> None:
         """Take just so many rows of the screen, none for 0; a new layout follows only from a change."""

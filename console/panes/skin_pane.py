@@ -18,31 +18,31 @@ NO_ADVICE = "Grind a spot and shoot again"
 
 
 class SkinPane(DrawnPane):
-    """One or two rows between placement and cautions; takes no room until a skin is
-    suspected, and keeps it while the line stands."""
+    """One or two rows; takes no room until a skin is suspected."""
 
     verdict: reactive["Verdict | None"] = reactive(None, repaint=False)
     """What the piece can be; None before anything is known."""
 
     def watch_verdict(self) -> None:
         """Make room for as many rows as are needed."""
-        self.keep_rows(min(ROWS, len(self.lines_for(max(20, self.app.size.width - 2)))))
+        self.take_rows(len(lines_for(self.verdict, max(20, self.app.size.width - 2))))
         self.redraw()
-
-    def lines_for(self, width: int) -> list[Content]:
-        """Return the warning, wrapped to the width; nothing for a piece without a skin."""
-        skin = self.verdict.skin if self.verdict else None
-        if skin is None or not skin.is_suspected:
-            return []
-        lines = [line.truncate(width, ellipsis=True) for line in warning(skin).wrap(width)]
-        if len(lines) > ROWS:
-            rest = Content(" ").join(lines[ROWS - 1 :])
-            lines = [*lines[: ROWS - 1], rest.truncate(width, ellipsis=True)]
-        return lines
 
     def draw(self, width: int, height: int) -> list[Content]:
         """Return what there is room for."""
-        return self.lines_for(width)
+        return lines_for(self.verdict, width)
+
+
+def lines_for(verdict: "Verdict | None", width: int) -> list[Content]:
+    """Return the warning in `ROWS` rows at most, wrapped to the width; none for a piece without a skin."""
+    skin = verdict.skin if verdict else None
+    if skin is None or not skin.is_suspected:
+        return []
+    lines = [line.truncate(width, ellipsis=True) for line in warning(skin).wrap(width)]
+    if len(lines) > ROWS:
+        rest = Content(" ").join(lines[ROWS - 1 :])
+        lines = [*lines[: ROWS - 1], rest.truncate(width, ellipsis=True)]
+    return lines
 
 
 def warning(skin: "SkinVerdict") -> Content:

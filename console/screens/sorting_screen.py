@@ -8,7 +8,7 @@ from textual.containers import Container, Horizontal, Vertical
 
 from console.panes.bays_pane import BaysPane
 from console.panes.candidates_pane import CandidatesPane
-from console.panes.cautions_pane import CautionsPane
+from console.panes.drawn import DrawnPane
 from console.panes.entry_line import EntryLine
 from console.panes.entry_pane import EchoPane, EntryPane
 from console.panes.key_line import KeyLine
@@ -16,9 +16,9 @@ from console.panes.last_pieces_pane import LastPiecesPane
 from console.panes.placement_pane import PlacementPane
 from console.panes.run_header import RunHeader
 from console.panes.said_pane import Said, SaidPane
-from console.panes.skin_pane import SkinPane
 from console.panes.strips_pane import StripsPane
 from console.panes.tour_pane import TourPane
+from console.panes.warnings_pane import WarningsPane
 from console.panes.why_pane import WhyPane
 from console.screens import words
 from console.screens.pace import Pace
@@ -28,6 +28,7 @@ if TYPE_CHECKING:
     from console.desk import Consideration
     from console.ledger.rows import Tally
     from console.screens.bench import Bench
+    from grade_library.verdict import Verdict
 
 
 class SortingScreen(SortingReadings):
@@ -41,6 +42,7 @@ class SortingScreen(SortingReadings):
     def __init__(self) -> None:
         super().__init__()
         self.said = self._last_done = Said("")
+        self._beneath_warnings: tuple[DrawnPane, ...] = ()
         self._pace: Pace | None = None
 
     def compose(self) -> ComposeResult:
@@ -48,7 +50,6 @@ class SortingScreen(SortingReadings):
         yield RunHeader(id="run-header")
         yield EntryPane(id="entry")
         yield PlacementPane(id="placement")
-        yield SkinPane(id="skin")
         with Horizontal(id="body"):
             with Vertical(id="can-be") as box:
                 box.border_title = "Can be"
@@ -59,13 +60,15 @@ class SortingScreen(SortingReadings):
             with Vertical(id="at-right"):
                 yield BaysPane(id="bays")
                 yield LastPiecesPane(id="last")
-        yield CautionsPane(id="cautions")
+            yield WarningsPane(id="warnings")
         yield TourPane(id="tour")
         yield SaidPane(id="said")
         yield KeyLine(id="keys")
 
     def on_mount(self) -> None:
         """Follow the line as it is typed; watching its value repaints in the same frame as the key."""
+        beneath = self.query("#can-be DrawnPane, #at-right DrawnPane")
+        self._beneath_warnings = tuple(beneath.results(DrawnPane))
         self.watch(self.query_one(EntryLine), "value", self.consider, init=False)
         self.line.when_entered = self.enter_line
         self.watch(self.query_one(CandidatesPane), "selected", self.explain, init=False)
@@ -75,7 +78,7 @@ class SortingScreen(SortingReadings):
         """Name the keys in the key line and where a pane speaks of one."""
         super().show_keys()
         self.keep_keys_in_order()
-        self.query_one(CautionsPane).key = self.key_names["cautions"]
+        self.query_one(WarningsPane).key = self.key_names["cautions"]
 
     @property
     def line(self) -> EntryLine:
@@ -119,14 +122,17 @@ class SortingScreen(SortingReadings):
         placement.instead = self.bench.instead_of_placement(considered) if self.bench else ""
         placement.placement = None if is_blank or placement.instead else considered.placement
         self.query_one(BaysPane).suggested = self.bench.bay_at_hand(considered) if self.bench else ""
-        skin, cautions = self.query_one(SkinPane), self.query_one(CautionsPane)
-        skin.verdict = None if is_blank else considered.verdict
-        cautions.cautions = considered.cautions
-        if is_blank:
-            skin.take_rows(0)
-            cautions.take_rows(0)
+        self.warn_of_piece(None if is_blank else considered.verdict, considered)
         self.warn_of_headroom(considered)
         self.follow_with_advice(considered)
+
+    def warn_of_piece(self, verdict: "Verdict | None", considered: "Consideration") -> None:
+        """Show skin and cautions over the foot of the panes, which draw in the rows that are left."""
+        warnings = self.query_one(WarningsPane)
+        warnings.show(verdict, considered.cautions, is_blank=considered.parsed.is_blank)
+        top = self.query_one("#body").region.bottom - warnings.rows
+        for pane in self._beneath_warnings:
+            pane.covered = max(0, pane.content_region.bottom - top)
 
     def explain(self) -> None:
         """Show the reasons of the selected candidate."""

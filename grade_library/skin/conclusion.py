@@ -41,6 +41,11 @@ class Bare:
     """Of a metal that the library does not list [nats]."""
 
     @property
+    def log_listed(self) -> float:
+        """All grades together [nats]."""
+        return float(np.logaddexp.reduce(self.log_joint))
+
+    @property
     def log_best(self) -> float:
         """The better of the two: the likeliest grade, or none of them [nats]."""
         return max(float(self.log_joint.max()), self.log_unlisted)

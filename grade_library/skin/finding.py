@@ -105,14 +105,13 @@ def find_skin(known: Known, profiles: Mapping[str, Profile]) -> SkinFinding | No
     beside = _beside(known)
     claim = known.evidence.claim
     said = beside + claim.log_likelihood if claim else beside
-    pieces = coated_pieces(views, known.facts.bench, known.compiled.bench, said)
+    bare = _bare(known, views, alone, beside)
+    pieces = coated_pieces(views, known.facts.bench, known.compiled.bench, said, bare.log_listed)
     pieces += _unknown_layer(known, views, pieces, beside)
     against = contradictions(known.facts.bench, known.library, known.shares, known.evidence)
     is_said = bool(known.facts.bench.surfaces & METAL_ON_METAL)
     suspect_from = SUSPECT_AGAINST_HAND if against or is_said else SUSPECT
-    finding = concluded(
-        pieces, _bare(known, views, alone, beside), views, known.library, against, suspect_from
-    )
+    finding = concluded(pieces, bare, views, known.library, against, suspect_from)
     return _told_for_all(finding, told)
 
 

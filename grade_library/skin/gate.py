@@ -16,10 +16,8 @@ UNFITTING = 0.15
 """Probability of "no grade fits" that is worth a look."""
 OUT_SIGMAS = 3.5
 """An element this far outside what the likeliest grade allows is worth a look."""
-CONTRADICTION_NATS = -2.0
-"""Bench facts that speak this much more against the grade that the reading names than against the one that
-they fit
-best are worth a look."""
+CONTRADICTION_NATS = 2.0
+"""Bench facts and reading of which no grade fits both, by this much, are worth a look."""
 SKIN_METALS: Final[Mapping[str, float]] = {
     "Cr": 60.0,
     "Ni": 82.0,
@@ -58,8 +56,9 @@ def is_worth_a_look(
     values = stages[0].averaged.values
     if any(values.get(symbol, 0.0) >= least for symbol, least in SKIN_METALS.items()):
         return True
-    by_reading = int(np.argmax(evidence.from_readings + np.log(shares)))
-    if evidence.by_hand[by_reading] - evidence.by_hand.max() < CONTRADICTION_NATS:
+    by_reading = evidence.from_readings + np.log(shares)
+    by_both = by_reading + evidence.by_hand
+    if by_reading.max() + evidence.by_hand.max() - by_both.max() > CONTRADICTION_NATS:
         return True
     best = int(np.argmax(posterior.probability))
     if any(symbol not in library.elements for symbol in values):

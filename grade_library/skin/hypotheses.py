@@ -12,12 +12,11 @@ from grade_library.likelihood import Observed
 from grade_library.normal import FloatArray
 from grade_library.reading import observed
 from grade_library.skin.bench import coated_log_likelihood
-from grade_library.skin.coatings import Coating
 from grade_library.skin.density import clean_log_density, coated_log_density
 from grade_library.skin.screen import Screen, screen_of, screened
 from grade_library.skin.series import Stage
 from grade_library.skin.sight import CoatingSight, Sight
-from grade_library.skin.unmix import LEAST_SHARE, Before, ShotView, Unmixed, unmix
+from grade_library.skin.unmix import LEAST_SHARE, Before, ShotView, Unmixed, shape_of, unmix
 
 BARE_AT_FIRST = 0.03
 """Chance that the first shot on a coated piece hits bare metal: worn through, a cut edge (memory)."""
@@ -33,6 +32,8 @@ STAYS_IN_PART = 0.03
 OPAQUE = 0.97
 FAR_BEHIND_NATS = 20.0
 """A coating this far behind the best one in the quick measure is not judged by the full likelihood."""
+HOPELESS_NATS = 12.0
+"""The same for one this far behind the bare metal of a grade."""
 UNPROMISING_NATS = 60.0
 """A coating this far behind the best one in the quick look is not fitted."""
 N_WELL = 120
@@ -88,30 +89,36 @@ def stage_view(stage: Stage, sight: Sight, *, is_first: bool) -> StageView:
 
 
 def coated_pieces(
-    views: Sequence[StageView], bench: BenchFacts, model: BenchModel, claim: FloatArray
+    views: Sequence[StageView], bench: BenchFacts, model: BenchModel, claim: FloatArray, log_bare: float
 ) -> list[CoatedPiece]:
-    """Return every coating that can explain the series; those far behind the best one are left out.
+    """Return every coating that can explain the series, but none that is far behind another or bare metal.
 
     Args:
         views: The stages, in order.
         bench: Bench facts.
         model: The bench facts of the grades.
         claim: What a claim says of every grade [nats], shape (n_grades,).
+        log_bare: Prior and likelihood of every shot having read the bare metal of a grade [nats].
     """
     screens = [screen_of(view.sight, view.shot) for view in views]
     by_hand = bench_facts(bench, model, {})
     looks = []
     for name in _names(views):
         sights = [_coating_of(view.sight, name) for view in views]
-        first = next((sight for sight in sights if sight is not None), None)
-        if first is not None:
-            hand = (coated_log_likelihood(bench, by_hand, len(claim), first.coating) + claim)[first.rows]
-            base = first.log_weight + hand + np.log(first.coating.met)
+        if any(sights):
+            seen = _seen(sights)
+            hand = (coated_log_likelihood(bench, by_hand, len(claim), seen.coating) + claim)[seen.rows]
+            base = seen.log_weight + hand + np.log(seen.coating.met)
             looks.append(_Screened(sights, base, _looked_at(views, screens, sights, base)))
     best = max((look.best for look in looks), default=0.0)
-    tries = [_tried(views, look) for look in looks if look.best > best - UNPROMISING_NATS]
+    alike: dict[tuple[object, ...], list[_Screened]] = {}
+    for look in looks:
+        if look.best > best - UNPROMISING_NATS:
+            alike.setdefault(look.shape, []).append(look)
+    tries = [tried for together in alike.values() for tried in _fitted(views, together)]
     best = max((tried.best for tried in tries), default=0.0)
-    return [_coated(tried, views) for tried in tries if tried.best > best - FAR_BEHIND_NATS]
+    least = max(best - FAR_BEHIND_NATS, log_bare - HOPELESS_NATS)
+    return [_coated(tried, views) for tried in tries if tried.best > least]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -130,6 +137,19 @@ class _Screened:
         """The quick look of the best grade [nats]."""
         return float(self.quick.max())
 
+    @property
+    def shape(self) -> tuple[object, ...]:
+        """What coatings that are fitted together have in common."""
+        return tuple(sight and shape_of(sight) for sight in self.sights)
+
+    def leading(self) -> "_Screened":
+        """Return the same for the grades that lead, at most `N_WELL` of them."""
+        kept = np.arange(len(self.base))
+        if len(kept) > N_WELL:
+            kept = np.sort(np.argpartition(-self.quick, N_WELL)[:N_WELL])
+        parts = [sight.part(np.arange(len(sight.fading)), kept) if sight else None for sight in self.sights]
+        return _Screened(parts, self.base[kept], self.quick[kept])
+
 
 def _looked_at(
     views: Sequence[StageView],
@@ -138,7 +158,9 @@ def _looked_at(
     base: FloatArray,
 ) -> FloatArray:
     """Return prior and likelihood of all stages where at least one shows the skin [nats], shape (n_rows,)."""
-    rows = next(sight.rows for sight in sights if sight is not None)
+    if len(views) == 1:
+        return base + np.log1p(-_chance_bare(views[0])) + screened(screens[0], _seen(sights))
+    rows = _seen(sights).rows
     quick, bare_throughout = base.copy(), base.copy()
     for view, screen, sight in zip(views, screens, sights, strict=True):
         bare, clean = _chance_bare(view), view.clean[rows]
@@ -177,6 +199,11 @@ def _most(sight: CoatingSight, room: FloatArray) -> float:
     return float(np.min(room[certain] / least[certain], initial=1.0))
 
 
+def _seen(sights: Sequence[CoatingSight | None]) -> CoatingSight:
+    """Return the coating as one of the techniques sees it: its grades are the same for all of them."""
+    return next(sight for sight in sights if sight is not None)
+
+
 def _coating_of(sight: Sight, name: str) -> CoatingSight | None:
     return next((found for found in sight.coatings if found.coating.name == name), None)
 
@@ -185,7 +212,6 @@ def _coating_of(sight: Sight, name: str) -> CoatingSight | None:
 class _Tried:
     """One coating fitted to all stages in the quick, Gaussian measure."""
 
-    coating: Coating
     base: FloatArray
     """Prior and bench facts of coating and grade [nats], shape (n_rows,)."""
     sights: Sequence[CoatingSight | None]
@@ -200,42 +226,42 @@ class _Tried:
         return float(self.quick.max())
 
 
-def _tried(views: Sequence[StageView], screened: _Screened) -> _Tried:
-    """Return the fit of a coating for the grades that lead after the quick look."""
-    kept = np.arange(len(screened.base))
-    if len(kept) > N_WELL:
-        kept = np.sort(np.argpartition(-screened.quick, N_WELL)[:N_WELL])
-    well = [sight.part(np.arange(len(sight.fading)), kept) if sight else None for sight in screened.sights]
-    return _fitted(views, well, screened.base[kept])
-
-
-def _fitted(views: Sequence[StageView], sights: Sequence[CoatingSight | None], base: FloatArray) -> _Tried:
-    coating = next(sight for sight in sights if sight is not None)
-    solved: list[Unmixed | None] = []
-    quick = base.copy()
+def _fitted(views: Sequence[StageView], screened: Sequence[_Screened]) -> list[_Tried]:
+    """Return the fit of coatings of one shape, each for the grades that lead after the quick look."""
+    leading = [look.leading() for look in screened]
+    quick = [look.base.copy() for look in leading]
+    solved: list[list[Unmixed | None]] = [[] for _ in leading]
     total: FloatArray | None = None
-    for view, sight in zip(views, sights, strict=True):
-        unmixed = None
-        if sight is not None:
+    for i, view in enumerate(views):
+        sights = [sight for look in leading if (sight := look.sights[i]) is not None]
+        found: list[Unmixed] = []
+        if sights:
             before = Before(is_ground=view.before.is_ground, is_first=view.before.is_first, total=total)
-            unmixed = unmix(view.sight, sight, view.shot, before)
-            total = unmixed.total if total is None else np.minimum(unmixed.total, np.maximum(total, 0.02))
-        solved.append(unmixed)
-        quick += _either(view, coating.rows, unmixed, unmixed.log_fit if unmixed else None, coating)[0]
-    return _Tried(coating=coating.coating, base=base, sights=sights, solved=solved, quick=quick)
+            found = unmix(view.sight, sights, view.shot, before)
+            now = np.concatenate([unmixed.total for unmixed in found])
+            total = now if total is None else np.minimum(now, np.maximum(total, 0.02))
+        for k, look in enumerate(leading):
+            unmixed = found[k] if found else None
+            solved[k].append(unmixed)
+            fit = unmixed.log_fit if unmixed else None
+            quick[k] += _either(view, _seen(look.sights), unmixed, fit)[0]
+    return [
+        _Tried(base=look.base, sights=look.sights, solved=its_solved, quick=its_quick)
+        for look, its_solved, its_quick in zip(leading, solved, quick, strict=True)
+    ]
 
 
 def _coated(tried: _Tried, views: Sequence[StageView]) -> CoatedPiece:
     """Return the coating judged by the full likelihood, for the grades that lead in the quick one."""
     kept = np.argsort(-tried.quick, kind="stable")[:N_EXACT]
-    first = next(sight for sight in tried.sights if sight is not None)
+    seen = _seen(tried.sights)
     joint, skinned, shares = tried.base[kept], [], []
     for view, sight, unmixed in zip(views, tried.sights, tried.solved, strict=True):
         exact = None
         if sight is not None and unmixed is not None:
-            exact = np.full(len(first.rows), -np.inf)
+            exact = np.full(len(seen.rows), -np.inf)
             exact[kept] = coated_log_density(view.sight, sight, view.shot, unmixed, kept)
-        either, chance = _either(view, first.rows, unmixed, exact, first)
+        either, chance = _either(view, seen, unmixed, exact)
         joint = joint + either[kept]
         skinned.append(chance[kept])
         shares.append(unmixed.total[kept] if unmixed is not None else np.zeros(len(kept)))
@@ -244,8 +270,8 @@ def _coated(tried: _Tried, views: Sequence[StageView]) -> CoatedPiece:
     if last_sight is not None and last is not None:
         added = np.einsum("nl,lne->ne", last.shares[kept], last_sight.layers[:, last.scale[kept]])
     return CoatedPiece(
-        name=tried.coating.name,
-        rows=first.rows[kept],
+        name=seen.coating.name,
+        rows=seen.rows[kept],
         log_joint=joint,
         skinned=np.array(skinned),
         shares=np.array(shares),
@@ -254,20 +280,16 @@ def _coated(tried: _Tried, views: Sequence[StageView]) -> CoatedPiece:
 
 
 def _either(
-    view: StageView,
-    rows: NDArray[np.int64],
-    unmixed: Unmixed | None,
-    coated: FloatArray | None,
-    sight: CoatingSight,
+    view: StageView, coating: CoatingSight, unmixed: Unmixed | None, coated: FloatArray | None
 ) -> tuple[FloatArray, FloatArray]:
     """Return the density of a stage [nats] and the chance that it shows the skin, shape (n_rows,)."""
     bare = _chance_bare(view)
-    on_bare = np.log(bare) + view.clean[rows]
+    on_bare = np.log(bare) + view.clean[coating.rows]
     if unmixed is None or coated is None:
-        return view.clean[rows], np.zeros(len(rows))
+        return view.clean[coating.rows], np.zeros(len(coating.rows))
     on_skin = np.log1p(-bare) + coated
     if view.stage.n_ground_within:
-        thick = sight.coating.thickest_um
+        thick = coating.coating.thickest_um
         stays = np.where(unmixed.total >= OPAQUE, thick / (thick + STAYS_OVER_UM), STAYS_IN_PART)
         on_skin = on_skin + view.stage.n_ground_within * np.log(stays)
     together = np.logaddexp(on_bare, on_skin)

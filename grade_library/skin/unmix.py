@@ -1,6 +1,8 @@
 """Taking a coating out of a reading: for every grade, the layer shares that explain the reading best."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -81,6 +83,15 @@ class Unmixed:
         found: FloatArray = self.shares.sum(axis=1)
         return found
 
+    def part(self, first: int, last: int) -> "Unmixed":
+        """Return the same for some rows."""
+        return Unmixed(
+            shares=self.shares[first:last],
+            scale=self.scale[first:last],
+            log_fit=self.log_fit[first:last],
+            log_room=self.log_room[first:last],
+        )
+
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Before:
@@ -95,20 +106,26 @@ class Before:
 
 
 def unmix(
-    sight: Sight, coating: CoatingSight, shot: ShotView, before: Before, *, rounds: int = ROUNDS
-) -> Unmixed:
-    """Return the shares of the coating's layers in a reading, for every grade of `coating.rows`.
+    sight: Sight, coatings: Sequence[CoatingSight], shot: ShotView, before: Before
+) -> list[Unmixed]:
+    """Return the shares of each coating's layers in a reading, for every grade of its `rows`.
 
     Weighted least squares over the elements that are reported, layers not below zero; the weights hold the
-    noise, the
-    spread of the melts and that of the coating.
+    noise, the spread of the melts and that of the coating. Coatings are solved together, since it is the
+    number of array operations that costs.
+
+    Args:
+        sight: What the technique sees.
+        coatings: Coatings alike in their layers and in the number of thicknesses (`shape_of`).
+        shot: The reading.
+        before: What happened to the spot; the share in the shot before, end to end for all coatings.
     """
-    problem = _laid_out(sight, coating, shot)
+    problem = _laid_out(sight, coatings, shot)
     layers, core, core_variance = problem.layers, problem.core, problem.core_variance
     tilt = [layer - core for layer in layers]
     off = problem.reading - core
     shares = np.full((len(layers), *core.shape[:2]), 0.6 / len(layers))
-    for _ in range(rounds):
+    for _ in range(ROUNDS):
         left = 1.0 - shares.sum(axis=0)
         variance = core_variance * (left * left)[..., None]
         variance += problem.noise + model_variance(sight, problem.reading, 1.0 - left[..., None])
@@ -122,10 +139,23 @@ def unmix(
     fit = -(problem.weight * (beyond + 0.5 * np.log(2.0 * np.pi * variance))).sum(axis=2)
     room = _log_room(shares, normal)
     width = np.exp(room / np.maximum((shares > PRESENT).sum(axis=0), 1))
-    room += _log_split(shares, coating.is_optional, before)
-    outer = shares[~coating.is_optional].sum(axis=0)
-    room += log_share_prior(coating, shares.sum(axis=0), outer, width, before)
-    return _best_scale(shares, fit, room)
+    is_optional = coatings[0].is_optional
+    room += _log_split(shares, is_optional, before)
+    outer = shares[~is_optional].sum(axis=0)
+    room += log_share_prior(coatings, shares.sum(axis=0), outer, width, before)
+    found = _best_scale(shares, fit, room)
+    return [found.part(first, last) for first, last in _places(coatings)]
+
+
+def shape_of(coating: CoatingSight) -> tuple[object, ...]:
+    """Return what coatings that are solved together have in common."""
+    return (*coating.is_optional, len(coating.fading))
+
+
+def _places(coatings: Sequence[CoatingSight]) -> list[tuple[int, int]]:
+    """Return where the grades of each coating begin and end."""
+    ends = np.cumsum([0, *(len(coating.rows) for coating in coatings)])
+    return list(pairwise(ends.tolist()))
 
 
 def gap_variance(gap: float) -> float:
@@ -150,7 +180,7 @@ class _Problem:
     noise: FloatArray
     """Variance of it [wt %²]."""
     layers: FloatArray
-    """Shape (n_layers, n_scales, 1, n_columns) [wt %]."""
+    """Shape (n_layers, n_scales, n_rows, n_columns) [wt %]."""
     spread: FloatArray
     """Variance of it [wt %²]."""
     core: FloatArray
@@ -160,27 +190,38 @@ class _Problem:
     """Shape (n_rows, n_columns)."""
 
 
-def _laid_out(sight: Sight, coating: CoatingSight, shot: ShotView) -> _Problem:
+def _laid_out(sight: Sight, coatings: Sequence[CoatingSight], shot: ShotView) -> _Problem:
     # What was looked for and not found is left to the last column here, and judged exactly later.
     columns = np.flatnonzero(~np.isnan(shot.value))
     reading, noise = shot.value[columns], shot.sigma[columns] ** 2
-    at = np.ix_(coating.rows, columns)
-    fading = coating.fading[:, columns]
-    factor = fading[:, None, :] * coating.scaling[:, :, None]
+    counts = [len(coating.rows) for coating in coatings]
+
+    def of_each_row(name: str) -> FloatArray:
+        kept = np.stack([getattr(coating, name)[..., columns] for coating in coatings], axis=-2)
+        return np.repeat(kept, counts, axis=-2)
+
+    at = np.ix_(np.concatenate([coating.rows for coating in coatings]), columns)
+    fading = of_each_row("fading")
+    factor = fading * np.concatenate([coating.scaling for coating in coatings], axis=1)[:, :, None]
     core = sight.mean[at] * factor
-    lost = 1.0 - fading / coating.fading.max(axis=1)[:, None]
-    core_variance = sight.variance[at] * factor**2 + (FADING_MODEL_REL * core * lost[:, None, :]) ** 2
-    layers = coating.layers[:, :, columns]
-    spread = coating.spread[:, :, columns] ** 2 + IMPURITY_WT_PCT**2
+    most = np.stack([coating.fading.max(axis=1) for coating in coatings], axis=1)
+    lost = 1.0 - fading / np.repeat(most, counts, axis=1)[:, :, None]
+    core_variance = sight.variance[at] * factor**2 + (FADING_MODEL_REL * core * lost) ** 2
+    layers = of_each_row("layers")
+    spread = of_each_row("spread") ** 2 + IMPURITY_WT_PCT**2
     return _Problem(
         reading=np.append(reading, shot.gap),
         noise=np.append(noise, gap_variance(shot.gap)),
-        layers=np.concatenate([layers, 100.0 - layers.sum(axis=2, keepdims=True)], axis=2)[:, :, None, :],
-        spread=np.concatenate([spread, np.zeros((*spread.shape[:2], 1))], axis=2)[:, :, None, :],
-        core=np.concatenate([core, 100.0 - core.sum(axis=2, keepdims=True)], axis=2),
-        core_variance=np.concatenate([core_variance, np.ones((*core.shape[:2], 1))], axis=2),
-        weight=np.column_stack([sight.weight[at], np.ones(len(at[0]))]),
+        layers=_with_last(layers, 100.0 - layers.sum(axis=-1, keepdims=True)),
+        spread=_with_last(spread, np.zeros((*spread.shape[:-1], 1))),
+        core=_with_last(core, 100.0 - core.sum(axis=-1, keepdims=True)),
+        core_variance=_with_last(core_variance, np.ones((*core.shape[:-1], 1))),
+        weight=_with_last(sight.weight[at], np.ones((len(at[0]), 1))),
     )
+
+
+def _with_last(of_reported: FloatArray, last: FloatArray) -> FloatArray:
+    return np.concatenate([of_reported, last], axis=-1)
 
 
 def _solve(tilt: list[FloatArray], off: FloatArray, weight: FloatArray, shares: FloatArray) -> FloatArray:
@@ -252,13 +293,13 @@ def _log_split(shares: FloatArray, is_optional: NDArray[np.bool_], before: Befor
 
 
 def log_share_prior(
-    coating: CoatingSight, total: FloatArray, outer: FloatArray, width: FloatArray, before: Before
+    coatings: Sequence[CoatingSight], total: FloatArray, outer: FloatArray, width: FloatArray, before: Before
 ) -> FloatArray:
     """Return the logarithm of the density of the skin's share before the reading is seen.
 
     Args:
-        coating: The coating.
-        total: Share of all its layers, shape (n_scales, n_rows).
+        coatings: The coatings, alike in the number of thicknesses.
+        total: Share of all layers, shape (n_scales, n_rows).
         outer: Share of the layers that no such coating goes without, same shape.
         width: Within which the reading tells it, same shape; the density is the mean over it.
         before: What happened to the spot.
@@ -269,7 +310,11 @@ def log_share_prior(
         patches = np.log(np.where(total[0] <= most, 0.9 / most, 0.0) + 0.1)
     elif n_scales == 1:
         low, high = _around(total[0], width[0])
-        patches = np.log(coating.chance_between(low, high) / (high - low) + 1e-12)
+        chance = [
+            coating.chance_between(low[first:last], high[first:last])
+            for coating, (first, last) in zip(coatings, _places(coatings), strict=True)
+        ]
+        patches = np.log(np.concatenate(chance) / (high - low) + 1e-12)
     else:
         patches = np.zeros_like(total[0])
     if n_scales == 1:
@@ -277,8 +322,9 @@ def log_share_prior(
     in_patches = PATCHES_WHEN_GROUND if before.is_ground else PATCHES
     # An even film of a given thickness brings its own share with it; a strike beneath it hides the core only.
     low, high = _around(outer[1:], width[1:])
-    film = normal_cdf((logit(high) - coating.film_logit) / coating.film_logit_sigma)
-    film -= normal_cdf((logit(low) - coating.film_logit) / coating.film_logit_sigma)
+    usual = np.concatenate([coating.film_logit for coating in coatings], axis=1)
+    sigma = np.concatenate([coating.film_logit_sigma for coating in coatings], axis=1)
+    film = normal_cdf((logit(high) - usual) / sigma) - normal_cdf((logit(low) - usual) / sigma)
     prior = np.empty_like(total)
     prior[0] = patches + np.log(in_patches)
     prior[1:] = np.log(np.maximum(film, 0.0) / (high - low) + 1e-12)

@@ -110,7 +110,7 @@ async def test_texts_name_the_keys_as_the_yard_has_them(yard: Path) -> None:
         await driver.press("f10", "escape")
         assert "F10 begins it anew" in driver.picture()
         assert driver.app.sorting.key_names["undo"] == "Ins"
-        assert driver.app.sorting.query_one("#cautions").key == "^B"
+        assert driver.app.sorting.query_one("#warnings").key == "^B"
 
 
 async def test_one_key_steps_from_a_shot_to_a_ground_shot_and_back(yard: Path) -> None:

@@ -55,7 +55,7 @@ def test_the_grades_that_fit_best_are_among_those_kept(library: GradeLibrary, te
         for seed in range(4):
             sight, shot = laid_out(library, technique, coating, seed)
             seen = of(sight, coating)
-            fit = unmix(sight, seen, shot, Before(is_ground=False))
+            (fit,) = unmix(sight, [seen], shot, Before(is_ground=False))
             full = fit.log_fit + seen.log_weight
             quick = screened(screen_of(sight, shot), seen) + seen.log_weight
             if fit.total[int(full.argmax())] < SHOWS_THROUGH:

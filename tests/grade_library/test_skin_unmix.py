@@ -55,7 +55,7 @@ def test_the_share_of_a_patchy_skin_comes_out(library: GradeLibrary, share: floa
     tin = coating_of(sight, "tin")
     values = {"Sn": 100.0 * share, "Cu": 70.0 * (1 - share), "Zn": 30.0 * (1 - share)}
 
-    found = unmix(sight, tin, view(sight, values, "libs"), Before(is_ground=False))
+    (found,) = unmix(sight, [tin], view(sight, values, "libs"), Before(is_ground=False))
 
     row = row_of(tin, library, "C26000")
     assert found.total[row] == pytest.approx(share, abs=0.02)
@@ -72,7 +72,7 @@ def test_the_share_of_an_even_film_comes_out_though_zinc_fades_more_than_copper(
     seen = seen_by_x_ray([film], {"Cu": 70.0, "Zn": 30.0})
     values = {symbol: float(x[0]) for symbol, x in seen.wt_pct.items()}
 
-    found = unmix(sight, nickel, view(sight, values, "xrf"), Before(is_ground=False))
+    (found,) = unmix(sight, [nickel], view(sight, values, "xrf"), Before(is_ground=False))
 
     brass, copper = row_of(nickel, library, "C26000"), row_of(nickel, library, "C11000")
     assert found.shares[brass, 0] == pytest.approx(float(seen.skin_share[0]), abs=0.06)
@@ -85,7 +85,7 @@ def test_layers_share_a_reading(library: GradeLibrary) -> None:
     chromium = coating_of(sight, "chromium over nickel")
     values = {"Cr": 10.0, "Ni": 50.0, "Fe": 39.6, "Mn": 0.3}
 
-    found = unmix(sight, chromium, view(sight, values, "libs"), Before(is_ground=False))
+    (found,) = unmix(sight, [chromium], view(sight, values, "libs"), Before(is_ground=False))
 
     shares = found.shares[row_of(chromium, library, "SAE 1018")]
     assert shares[0] == pytest.approx(0.10, abs=0.01)
@@ -97,7 +97,7 @@ def test_no_skin_costs_the_same_in_either_measure(library: GradeLibrary) -> None
     sight = sight_of(library, "xrf")
     tin = coating_of(sight, "tin")
     shot = view(sight, {"Cu": 69.9, "Zn": 29.9, "Sn": 0.02, "Fe": 0.03}, "xrf")
-    found = unmix(sight, tin, shot, Before(is_ground=True))
+    (found,) = unmix(sight, [tin], shot, Before(is_ground=True))
     row = row_of(tin, library, "C26000")
 
     beneath = coated_log_density(sight, tin, shot, found, np.array([row]))[0] - found.log_room[row]
