@@ -26,8 +26,12 @@ EXIT_SOFTWARE = 70
 """Exit status when the program failed by its own fault (sysexits.h, EX_SOFTWARE)."""
 WANTS_NEW_YARD = -1
 """What `run` returns when a yard shall be made: its questions are asked without the full screen."""
-WARM_UP_LINE = "1.2kg 304 sheet m0 cr18.1 ni8.1 / fe71 ; note"
-"""Considered once while opening: whatever is loaded on first use is loaded before the first key."""
+REST_S = 0.5
+"""Garbage is collected when the keys have rested for so long [s]: half a piece later nobody notices."""
+GARBAGE_THRESHOLDS = (1_000, 100, 1_000)
+"""When it is collected between two keys all the same: small portions, and in effect never all of it."""
+FULL_EVERY = 20
+"""Every so many rests all garbage is looked for, else the new one."""
 
 
 class ConsoleApp(OutfitApp):
@@ -61,6 +65,7 @@ class ConsoleApp(OutfitApp):
         self._now = now
         self._person = person
         self._half_typed = half_typed.HalfTypedLine(folder, self.set_timer)
+        self._rests = 0
         self.sorting = SortingScreen()
 
     def on_mount(self) -> None:
@@ -98,7 +103,15 @@ class ConsoleApp(OutfitApp):
         self.folder = folder
         self._half_typed = half_typed.HalfTypedLine(folder, self.set_timer)
         self.watch(self.sorting.line, "value", self._half_typed.follow)
+        self._rest = self.set_interval(REST_S, self._tidy_up, pause=True)
+        self.watch(self.sorting.line, "value", self._rest.reset)
         self.open_desk()
+
+    def _tidy_up(self) -> None:
+        """Collect garbage while the keys rest: never between a key and what it paints."""
+        self._rest.pause()
+        self._rests += 1
+        gc.collect(1 if self._rests % FULL_EVERY else 2)
 
     @work(thread=True, exclusive=True)
     def open_desk(self) -> None:
@@ -110,9 +123,10 @@ class ConsoleApp(OutfitApp):
 
         try:
             desk = Desk.open(self.folder, now=self._now, person=self._person)
-            desk.consider(WARM_UP_LINE)
+            desk.warm_up()
             # The library lives as long as the program: without this every full collection scans it anew.
             gc.freeze()
+            gc.set_threshold(*GARBAGE_THRESHOLDS)
         except (YardFileError, StoreError, GradeDataError, DeskRefusal) as error:
             self.call_from_thread(self.give_up, str(error))
         else:

@@ -41,8 +41,11 @@ class OutfitApp(App[None]):
         self.keys_of_yard = dict(settings.keys)
         self.set_keymap(self.keys_of_yard)
         self._bell = settings.bell.value
-        self._safe.is_plain = self._safe.is_plain or settings.ascii
         self.theme = settings.theme
+        if settings.ascii and not self._safe.is_plain:
+            self._safe.is_plain = True
+            for widget in self.screen.walk_children(with_self=True):
+                widget.refresh()
 
     def get_theme_variable_defaults(self) -> dict[str, str]:
         """Return the colours of our own that every theme has."""

@@ -1,15 +1,17 @@
 """Candidates with their reasons and twins, from what was weighed."""
 
+import functools
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from grade_library.evidence import Compiled, Evidence
+from grade_library.later import Later
 from grade_library.library import GradeLibrary
 from grade_library.normal import FloatArray
 from grade_library.prior import Prior
-from grade_library.reasons import WholeEvidence, reasons_for
+from grade_library.reasons import ReasonTable, WholeEvidence
 from grade_library.technique import Profile
 from grade_library.twins import finder_for
 from grade_library.verdict import Candidate, ReasonKind
@@ -44,20 +46,20 @@ class Weighed:
         return int(np.argmax(self.evidence.log_likelihood))
 
     def candidates(self, rows: NDArray[np.int64]) -> list[Candidate]:
-        """Return these grades with probability, twins and reasons, in the order given."""
+        """Return these grades with probability, in this order; twins and reasons follow when looked at."""
         if not rows.size:
             return []
         group = int(self.compiled.group_of[rows[0]])
-        reasons = reasons_for(rows, self.library, self.evidence.readings, self._whole(rows), group=group)
+        table = ReasonTable(rows, self.library, self.evidence.readings, self._whole(rows), group=group)
         finder = finder_for(self.library, self.profile)
         return [
             Candidate(
                 grade=self.library.grades[row],
                 probability=float(self.probability[row]),
-                twins=finder.twins(int(row)),
-                reasons=why,
+                twins=Later(functools.partial(finder.twins, row)),
+                reasons=Later(functools.partial(table.of, place)),
             )
-            for row, why in zip(rows, reasons, strict=True)
+            for place, row in enumerate(rows.tolist())
         ]
 
     def _whole(self, rows: NDArray[np.int64]) -> list[WholeEvidence]:

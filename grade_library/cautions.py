@@ -115,6 +115,7 @@ def cautions_for(
     squashed = f" {_squash(text)} "
     threshold = POSSIBLE if check in DUST_CHECKS else LIKELY
     coating = verdict.skin.coating if verdict and verdict.skin and verdict.skin.is_suspected else None
+    carried = _carried(verdict)
     is_dusty = check in DUST_CHECKS or check in WET_CHECKS or facts.bench.form is Form.TURNINGS
     standing = []
     for caution in all_cautions():
@@ -123,7 +124,7 @@ def cautions_for(
             by_word
             or _fires_by_bench(caution, facts.bench, coating)
             or (caution.mass_over_kg is not None and (mass_g or 0) > caution.mass_over_kg * 1000)
-            or _fires_by_check_or_metal(caution, verdict, facts, check, threshold)
+            or _fires_by_check_or_metal(caution, carried, facts, check, threshold)
         ):
             if caution.standing is not None and not by_word and not is_dusty:
                 caution = replace(caution, level=caution.standing)
@@ -164,24 +165,40 @@ def _fires_by_bench(caution: Caution, bench: BenchFacts, coating: str | None) ->
 
 
 def _fires_by_check_or_metal(
-    caution: Caution, verdict: Verdict | None, facts: PieceFacts, check: str | None, threshold: float
+    caution: Caution, carried: Mapping[str, float], facts: PieceFacts, check: str | None, threshold: float
 ) -> bool:
     """Tell whether the proposed check, the readings or the likely grades call for the caution."""
     is_checked = check in caution.checks
-    if caution.with_check:
-        return is_checked and _by_metal(caution, verdict, facts, threshold)
-    return is_checked or _by_metal(caution, verdict, facts, threshold)
-
-
-def _by_metal(caution: Caution, verdict: Verdict | None, facts: PieceFacts, threshold: float) -> bool:
-    """Tell whether a reading, or enough probability on grades with the hazard, fires the caution."""
+    if caution.with_check and not is_checked:
+        return False
+    if is_checked and not caution.with_check:
+        return True
     for shot in facts.shots:
         if any(shot.reading.values.get(symbol, 0.0) >= least for symbol, least in caution.reading.items()):
             return True
-    if verdict is None:
-        return False
-    share = sum(c.probability for c in verdict.candidates if _carries(caution, c.grade))
-    return share >= threshold
+    return carried.get(caution.caution_id, 0.0) >= threshold
+
+
+def _carried(verdict: Verdict | None) -> dict[str, float]:
+    """Return how probable it is that the metal has the hazard of each caution; 0 where one is left out."""
+    found: dict[str, float] = {}
+    for candidate in verdict.candidates if verdict is not None else ():
+        for caution_id in _hazards(candidate.grade):
+            found[caution_id] = found.get(caution_id, 0.0) + candidate.probability
+    return found
+
+
+_hazards_by_id: dict[str, tuple[Grade, frozenset[str]]] = {}
+
+
+def _hazards(grade: Grade) -> frozenset[str]:
+    """Return the cautions whose hazard a grade has, worked out once; another yard may have another grade of
+    that id."""
+    known = _hazards_by_id.get(grade.grade_id)
+    if known is None or known[0] is not grade:
+        carried = frozenset(c.caution_id for c in all_cautions() if _carries(c, grade))
+        known = _hazards_by_id[grade.grade_id] = (grade, carried)
+    return known[1]
 
 
 def _carries(caution: Caution, grade: Grade) -> bool:

@@ -27,10 +27,20 @@ class ShareById(Mapping[str, float]):
     def __init__(self, ids: tuple[str, ...], probability: FloatArray) -> None:
         self._ids = ids
         self._probability = probability
+        self._above: dict[float, Mapping[str, float]] = {}
 
     @functools.cached_property
     def _shares(self) -> dict[str, float]:
         return dict(zip(self._ids, self._probability.tolist(), strict=True))
+
+    def above(self, least: float) -> Mapping[str, float]:
+        """Return the grades that are at least so probable, worked out once for a probability."""
+        if least not in self._above:
+            rows = np.flatnonzero(self._probability >= least)
+            ids = self._ids
+            shares = zip(rows.tolist(), self._probability[rows].tolist(), strict=True)
+            self._above[least] = {ids[row]: share for row, share in shares}
+        return self._above[least]
 
     def __getitem__(self, grade_id: str) -> float:
         return self._shares[grade_id]

@@ -1,10 +1,14 @@
 """What is sure of a piece even when its grade is open."""
 
-from collections.abc import Mapping, Sequence
+import functools
+from collections.abc import Mapping
+from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from grade_library.grade import Grade
+from grade_library.library import GradeLibrary
 from grade_library.normal import FloatArray
 
 SURE = 0.90
@@ -15,13 +19,33 @@ TELLING = ("Ni", "Cr", "Mo", "Zn", "Sn", "Pb", "Si", "Mg", "Cu", "Al", "Mn", "Co
 WORTH_NAMING_WT_PCT = 0.8
 
 
+@dataclass(frozen=True, slots=True)
+class _Level:
+    """One way to call grades together: by family, series or group."""
+
+    names: tuple[str, ...]
+    """In order."""
+    number: NDArray[np.int64]
+    """Of the name of each grade, shape (n_grades,)."""
+
+
+@functools.lru_cache(maxsize=4)
+def _levels(library: GradeLibrary) -> tuple[_Level, ...]:
+    """Return the ways to call grades together, the narrowest first."""
+    levels = []
+    for name in (_family_name, _series_name, _group_name):
+        names, number = np.unique([name(grade) for grade in library.grades], return_inverse=True)
+        levels.append(_Level(tuple(names.tolist()), number))
+    return tuple(levels)
+
+
 def family_answer(
-    grades: Sequence[Grade], probability: FloatArray, unlisted: float, values: Mapping[str, float]
+    library: GradeLibrary, probability: FloatArray, unlisted: float, values: Mapping[str, float]
 ) -> str:
     """Return what can be said of the piece as a whole, "" where not even its group is sure.
 
     Args:
-        grades: All grades.
+        library: The grades.
         probability: Of each, shape (n_grades,); with `unlisted` it sums to 1.
         unlisted: Probability that no grade fits.
         values: The reading [wt %], empty where there is none.
@@ -29,21 +53,15 @@ def family_answer(
     The narrowest of grade, family, series and group that holds 90 % of what is listed is named, with the two
     main alloying elements of the reading.
     """
-    if unlisted > 0.5:
+    listed = float(probability.sum())
+    if unlisted > 0.5 or not listed > 0.0:
         return ""
-    at = np.flatnonzero(probability > 1e-4)
-    share = probability[at] / max(float(probability.sum()), 1e-300)
-    for name in (_family_name, _series_name, _group_name):
-        sums: dict[str, float] = {}
-        for i, p in zip(at, share, strict=True):
-            words = name(grades[int(i)])
-            sums[words] = sums.get(words, 0.0) + float(p)
-        if not sums:
-            return ""
-        words = max(sums, key=lambda key: (sums[key], key))
-        if sums[words] >= SURE:
-            base = grades[int(np.argmax(probability))].base
-            return ", ".join([words, *_telling(values, base)])
+    for level in _levels(library):
+        share = np.bincount(level.number, weights=probability) / listed
+        best = int(np.argmax(share))
+        if share[best] >= SURE:
+            base = library.grades[int(np.argmax(probability))].base
+            return ", ".join([level.names[best], *_telling(values, base)])
     return ""
 
 

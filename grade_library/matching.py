@@ -11,12 +11,16 @@ from grade_library.evidence import Compiled, ShareById, compiled_for, gather
 from grade_library.facts import PieceFacts
 from grade_library.family import family_answer
 from grade_library.hypotheses import Posterior, weigh
+from grade_library.later import Later
 from grade_library.library import GradeLibrary
 from grade_library.prior import Prior
 from grade_library.skin.finding import Known, SkinFinding, core_facts, find_skin, sight_for
 from grade_library.technique import FALLBACK, Profile, profiles
 from grade_library.twins import finder_for
 from grade_library.verdict import Candidate, Verdict
+
+MET_MOST = 200
+"""So many grades have their twins worked out beforehand."""
 
 
 def identify(
@@ -97,7 +101,7 @@ def _verdict(facts: PieceFacts, weighed: Weighed, unlisted: float, known: Mappin
         unlisted=unlisted,
         share_by_id=ShareById(compiled.ids, probability),
         nearest=_nearest(weighed) if leads_unlisted else None,
-        family_answer=family_answer(library.grades, probability, unlisted, values),
+        family_answer=family_answer(library, probability, unlisted, values),
         warnings=doubts(facts, readings, candidates, library.elements, compiled.bases, known),
     )
 
@@ -105,7 +109,7 @@ def _verdict(facts: PieceFacts, weighed: Weighed, unlisted: float, known: Mappin
 def _nearest(weighed: Weighed) -> Candidate:
     """Return the grade that fits least badly, with what keeps it from fitting and what may be behind it."""
     candidate = weighed.candidates(np.array([weighed.nearest()]))[0]
-    return replace(candidate, reasons=with_hints(candidate.reasons))
+    return replace(candidate, reasons=Later(lambda: with_hints(candidate.reasons)))
 
 
 def warm(
@@ -116,7 +120,9 @@ def warm(
     profile = known.get(technique, known[FALLBACK])
     compiled = compiled_for(library)
     compiled.readable(library, profile)
-    finder_for(library, profile)
+    finder, shares = finder_for(library, profile), compiled.shares(library, Prior.usual(library))
+    for row in np.argsort(-shares, kind="stable")[:MET_MOST].tolist():
+        finder.twins(row)
     _compile_sight(library, compiled, profile)
 
 

@@ -1,5 +1,6 @@
 """Why a grade fits or does not: which facts weigh most."""
 
+import functools
 import itertools
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -31,43 +32,55 @@ class WholeEvidence:
     """Against the average of all grades [nats], shape (n_grades,)."""
 
 
-def reasons_for(
-    rows: NDArray[np.int64],
-    library: GradeLibrary,
-    readings: Sequence[ReadingEvidence],
-    whole: Sequence[WholeEvidence],
-    *,
-    group: int,
-) -> list[tuple[Reason, ...]]:
-    """Return at most five reasons for each of these grades, the strongest first.
+class ReasonTable:
+    """What speaks for and against some grades; each is put into words when it is asked for."""
 
-    Args:
-        rows: Rows of the grades in the library.
-        library: The grades.
-        readings: What the readings say, one per technique.
-        whole: All other facts.
-        group: Number of the group whose average alloy the elements are weighed against.
-    """
-    blocks = [reading.of_elements(rows) - reading.unlisted[group] for reading in readings]
-    ranks = [np.abs(block) + _urgency(reading, rows) for block, reading in zip(blocks, readings, strict=True)]
-    others = np.array([fact.weights[rows] for fact in whole]).reshape(len(whole), len(rows)).T
-    weights = np.concatenate([*blocks, others], axis=1)
-    rank = np.concatenate([*ranks, np.abs(others)], axis=1)
-    order = np.argsort(-rank, axis=1, kind="stable")[:, : MOST_REASONS + 2]
-    ends = [0, *np.cumsum([block.shape[1] for block in blocks])]
-    found = []
-    for i, row in enumerate(rows):
+    def __init__(
+        self,
+        rows: NDArray[np.int64],
+        library: GradeLibrary,
+        readings: Sequence[ReadingEvidence],
+        whole: Sequence[WholeEvidence],
+        *,
+        group: int,
+    ) -> None:
+        """Take what was weighed.
+
+        Args:
+            rows: Rows of the grades in the library.
+            library: The grades.
+            readings: What the readings say, one per technique.
+            whole: All other facts.
+            group: Number of the group whose average alloy the elements are weighed against.
+        """
+        self._rows, self._library, self._readings, self._whole = rows, library, readings, whole
+        self._group = group
+
+    @functools.cached_property
+    def _ranked(self) -> tuple[FloatArray, FloatArray, list[int]]:
+        """Weight and rank of every fact for every grade, and where the elements of each reading end."""
+        rows, readings, whole = self._rows, self._readings, self._whole
+        blocks = [reading.of_elements(rows) - reading.unlisted[self._group] for reading in readings]
+        ranks = [
+            np.abs(block) + _urgency(reading, rows) for block, reading in zip(blocks, readings, strict=True)
+        ]
+        others = np.array([fact.weights[rows] for fact in whole]).reshape(len(whole), len(rows)).T
+        ends = [0, *np.cumsum([block.shape[1] for block in blocks]).tolist()]
+        return np.hstack([*blocks, others]), np.hstack([*ranks, np.abs(others)]), ends
+
+    def of(self, place: int) -> tuple[Reason, ...]:
+        """Return at most five reasons for the grade at this place among the rows, the strongest first."""
+        weights, rank, ends = (self._ranked[0][place], self._ranked[1][place], self._ranked[2])
+        row = int(self._rows[place])
+        grade = self._library.grades[row]
         reasons: list[Reason] = []
-        for column in order[i]:
-            if rank[i, column] < WORTH_SAYING_NATS or len(reasons) == MOST_REASONS:
+        for column in np.argsort(-rank, kind="stable")[: MOST_REASONS + 2].tolist():
+            if rank[column] < WORTH_SAYING_NATS or len(reasons) == MOST_REASONS:
                 break
-            reason = _reason(
-                library.grades[row], int(row), int(column), float(weights[i, column]), readings, whole, ends
-            )
+            reason = _reason(grade, row, column, float(weights[column]), self._readings, self._whole, ends)
             if reason is not None:
                 reasons.append(reason)
-        found.append(tuple(reasons))
-    return found
+        return tuple(reasons)
 
 
 def _urgency(reading: ReadingEvidence, rows: NDArray[np.int64]) -> FloatArray:

@@ -35,6 +35,8 @@ class TwinFinder:
         a, b = np.array([model.a for model in models]), np.array([model.b for model in models])
         self._variance = spreads.variance[:, seen] + a**2 + (b * self._mean) ** 2
         self._log_variance = np.log(self._variance)
+        self._mean_by_element = np.ascontiguousarray(self._mean.T)
+        self._variance_by_element = np.ascontiguousarray(self._variance.T)
         self._grades = library.grades
         self._known: dict[int, tuple[Grade, ...]] = {}
 
@@ -48,14 +50,17 @@ class TwinFinder:
 
     def rows(self, row: int) -> NDArray[np.int64]:
         """Return the rows of the twins, the nearest first."""
-        # The main elements rule most grades out; only what is left is compared in full.
+        most = -np.log(TWIN_OVERLAP)
+        # The main elements rule most grades out, the first by its mean alone; only what is left is compared
+        # in full.
         main = np.argsort(-self._mean[row], kind="stable")[:N_MAIN]
-        near = self._distance(row, np.arange(len(self._grades)), main) <= -np.log(TWIN_OVERLAP)
-        near[row] = False
-        left = np.flatnonzero(near)
+        mean, variance = self._mean_by_element[main[0]], self._variance_by_element[main[0]]
+        left = np.flatnonzero(0.25 * (mean - mean[row]) ** 2 / (variance + variance[row]) <= most)
+        left = left[self._distance(row, left, main) <= most]
+        left = left[left != row]
         overlap = np.exp(-self._distance(row, left, np.arange(self._mean.shape[1])))
         order = np.argsort(-overlap, kind="stable")
-        return left[order[overlap[order] >= TWIN_OVERLAP]]
+        return np.asarray(left[order[overlap[order] >= TWIN_OVERLAP]])
 
     def _distance(self, row: int, rows: NDArray[np.int64], columns: NDArray[np.int64]) -> FloatArray:
         """Return the Bhattacharyya distance over these elements to each of these grades, shape (n_rows,)."""

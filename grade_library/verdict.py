@@ -1,6 +1,6 @@
 """What identify() concludes: grades with probabilities, and why."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from enum import StrEnum
 
@@ -49,9 +49,9 @@ class Candidate:
     grade: Grade
     probability: float
     """0..1; all candidates and `unlisted` sum to 1."""
-    twins: tuple[Grade, ...] = ()
+    twins: Sequence[Grade] = ()
     """Grades that the technique at hand cannot tell from this one."""
-    reasons: tuple[Reason, ...] = ()
+    reasons: Sequence[Reason] = ()
     """At most five, strongest first."""
 
 

@@ -27,8 +27,13 @@ from console.ledger.runs import open_run_of
 from console.ledger.store import Ledger
 from console.ledger.tally import piece_state
 from console.yard.check_state import doubts, widened_profiles
+from console.yard.chemistry import metal_of
 from console.yard.placement import Placement, Sureness
 from console.yard.yard import Bay, Yard
+from grade_library.matching import warm
+
+WARM_UP_LINE = "1.2kg 304 yellow sheet m0 cr18.1 ni8.1 / fe71 ; note"
+"""Considered once while opening: whatever is loaded on first use is loaded before the first key."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -110,6 +115,12 @@ class PieceAtHand:
         if run is None:
             raise DeskRefusal("The run is closed. Start the console again to open the next one.")
         return run
+
+    def warm_up(self) -> None:
+        """Have whatever is worked out on first use worked out before the first key; meant for a thread."""
+        warm(self.known.library, technique_profiles=self.known.techniques)
+        self.consider(WARM_UP_LINE)
+        metal_of(self.known.library)
 
     def consider(self, line: str) -> Consideration:
         """Return what the line says, what it can be and where it should go. Pure; takes a few ms."""

@@ -29,15 +29,28 @@ class Consideration:
 
 
 class Considering:
-    """Considers line after line, key by key; facts that did not change are not identified again."""
+    """Considers line after line, key by key; what did not change is not identified or placed again."""
 
     def __init__(self) -> None:
         self._last: tuple[PieceFacts, Known, Verdict] | None = None
+        self._placed: tuple[Verdict, int | None, Placement | None] | None = None
 
     def line(self, line: str, known: Known) -> Consideration:
         """Return what a line says, what the piece can be and where it should go."""
         parsed = parse_line(line, names=known.names, yard=known.yard)
-        return _considered(parsed, self._verdict(parsed.facts, known), known)
+        verdict = self._verdict(parsed.facts, known)
+        placement, held_for = self._placement(parsed, verdict, known.yard), holding_caution(parsed.line)
+        if placement is not None and held_for is not None and known.yard is not None:
+            placement = _on_hold(placement, held_for, known.yard)
+        return Consideration(
+            parsed=parsed,
+            verdict=verdict,
+            placement=placement,
+            cautions=cautions_for(
+                verdict=verdict, facts=parsed.facts, text=parsed.line, mass_g=parsed.mass_g
+            ),
+            held_for=held_for,
+        )
 
     def _verdict(self, facts: PieceFacts, known: Known) -> Verdict:
         if self._last is None or self._last[0] != facts or self._last[1] is not known:
@@ -45,23 +58,17 @@ class Considering:
             self._last = (facts, known, verdict)
         return self._last[2]
 
+    def _placement(self, parsed: ParsedLine, verdict: Verdict, yard: Yard | None) -> Placement | None:
+        """Return where the piece should go; the same verdict comes of the same facts."""
+        if self._placed is None or self._placed[0] is not verdict or self._placed[1] != parsed.mass_g:
+            placement = None if yard is None else place(verdict, parsed.facts, parsed.mass_g, yard)
+            self._placed = (verdict, parsed.mass_g, placement)
+        return self._placed[2]
+
 
 def consider_line(line: str, known: Known) -> Consideration:
     """Return what one line says, what the piece can be and where it should go."""
     return Considering().line(line, known)
-
-
-def _considered(parsed: ParsedLine, verdict: Verdict, known: Known) -> Consideration:
-    held_for = holding_caution(parsed.line)
-    placement = None
-    if known.yard is not None:
-        placement = place(verdict, parsed.facts, parsed.mass_g, known.yard)
-        if held_for is not None:
-            placement = _on_hold(placement, held_for, known.yard)
-    cautions = cautions_for(verdict=verdict, facts=parsed.facts, text=parsed.line, mass_g=parsed.mass_g)
-    return Consideration(
-        parsed=parsed, verdict=verdict, placement=placement, cautions=cautions, held_for=held_for
-    )
 
 
 def _on_hold(placement: Placement, caution: Caution, yard: Yard) -> Placement:

@@ -32,11 +32,7 @@ def answers_of(candidates: Sequence["Candidate"]) -> tuple[Answer, ...]:
     while left:
         first = left.pop(0)
         names = {twin.grade_id for twin in first.twins}
-        alike = [
-            one
-            for one in left
-            if one.grade.grade_id in names or any(twin.grade_id == first.grade.grade_id for twin in one.twins)
-        ]
+        alike = [one for one in left if one.grade.grade_id in names]
         answers.append(Answer((first, *alike)))
-        left = [one for one in left if one not in alike]
+        left = [one for one in left if one.grade.grade_id not in names]
     return tuple(sorted(answers, key=lambda answer: -answer.probability))

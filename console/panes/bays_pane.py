@@ -41,6 +41,9 @@ class BaysPane(DrawnPane):
     def __init__(self, *, id: str | None = None) -> None:
         super().__init__(id=id)
         self._border: tuple[str, list[str]] = ("", [])
+        self._rows: list[BayRow] | None = None
+        """Worked out once for as long as the sums stand."""
+        self._line_by_bay: dict[tuple[str, bool], tuple[tuple[object, ...], Content]] = {}
 
     def on_mount(self) -> None:
         """Name the pane."""
@@ -50,18 +53,25 @@ class BaysPane(DrawnPane):
         """Tell in the border what the new width has no room for; the rows are drawn by DrawnPane."""
         self._name_border()
 
+    def watch_yard(self) -> None:
+        """Show its bays."""
+        self._rows = None
+
     def watch_tally(self) -> None:
         """Show the new sums."""
+        self._rows = None
         self._name_border()
         self.redraw()
 
     def watch_tightest(self) -> None:
         """Show the headroom."""
+        self._rows = None
         self._name_border()
         self.redraw()
 
     def watch_earlier_g(self) -> None:
         """Show how full the bays are."""
+        self._rows = None
         self.redraw()
 
     def watch_suggested(self) -> None:
@@ -83,26 +93,37 @@ class BaysPane(DrawnPane):
             return [Content.styled(OPENING, "$quiet")]
         unit = self.yard.weight_unit
         rows, gone = self.rows(), self._gone()
-        shown, left_out = self._fit(rows, height - 1 - bool(gone))
+        # The lower border is out of sight beneath the warnings; what it says goes into a row.
+        below = self._border[1] if self.covered else []
+        shown, left_out = self._fit(rows, height - 1 - bool(gone) - bool(below))
         lines = [head(width, unit)]
-        lines += [
-            row_of(
-                row,
-                width,
-                unit,
-                is_suggested=row.bay.code == self.suggested,
-                change_g=self.change_g if row.bay.code == self.last else None,
-            )
-            for row in shown
-        ]
+        lines += [self._line_of(row, width, unit) for row in shown]
         if left_out:
             lines.append(left_out_row(left_out, width))
         if gone:
             lines.append(Content.styled(cell(GONE.format(bays=", ".join(gone)), width), "bold $warning"))
+        if below:
+            lines.append(Content.styled(cell(" " + ", ".join(below), width), "bold"))
         return lines
+
+    def _line_of(self, row: BayRow, width: int, unit: str) -> Content:
+        """Return the row of a bay; drawn once for as long as it says the same."""
+        is_suggested = row.bay.code == self.suggested
+        change_g = self.change_g if row.bay.code == self.last else None
+        says = (row, width, unit, is_suggested, change_g)
+        before = self._line_by_bay.get((row.bay.code, is_suggested))
+        if before is None or before[0] != says:
+            line = row_of(row, width, unit, is_suggested=is_suggested, change_g=change_g)
+            before = self._line_by_bay[row.bay.code, is_suggested] = (says, line)
+        return before[1]
 
     def rows(self) -> list[BayRow]:
         """Return every bay of the yard in its order, with what it took in."""
+        if self._rows is None:
+            self._rows = self._worked_out()
+        return self._rows
+
+    def _worked_out(self) -> list[BayRow]:
         assert self.yard is not None and self.tally is not None
         totals = {total.bay.casefold(): total for total in self.tally.bays}
         rows = []
@@ -157,8 +178,10 @@ class BaysPane(DrawnPane):
         if len(rows) <= room:
             return rows, []
         wanted = (self.suggested, self.last)
-        keep = [row for row in rows if row.pieces or row.bay.is_hold or row.bay.code in wanted]
-        by_need = sorted(keep, key=lambda row: (row.bay.code not in wanted, not row.bay.is_hold, -row.mass_g))
-        spare = [row for row in rows if row not in keep]
-        chosen = (by_need + spare)[: room - 1]
-        return [row for row in rows if row in chosen], [row for row in rows if row not in chosen]
+        needed = [row for row in rows if row.pieces or row.bay.is_hold or row.bay.code in wanted]
+        needed.sort(key=lambda row: (row.bay.code not in wanted, not row.bay.is_hold, -row.mass_g))
+        codes = [row.bay.code for row in needed]
+        codes += [row.bay.code for row in rows if row.bay.code not in codes]
+        chosen = frozenset(codes[: room - 1])
+        shown = [row for row in rows if row.bay.code in chosen]
+        return shown, [row for row in rows if row.bay.code not in chosen]

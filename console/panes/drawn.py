@@ -7,10 +7,11 @@ from textual.geometry import Region
 from textual.reactive import reactive
 from textual.strip import Strip
 from textual.style import Style
-from textual.widget import Widget
+
+from console.panes.painted import Painted
 
 
-class DrawnPane(Widget):
+class DrawnPane(Painted):
     """A pane of styled lines. Text from outside is never read as markup.
 
     Painting by line keeps a key press cheap: on the sorting screen most of the lines stay as they were.

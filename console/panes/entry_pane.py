@@ -3,12 +3,12 @@
 from typing import TYPE_CHECKING
 
 from textual.app import ComposeResult
-from textual.containers import Vertical
 from textual.content import Content
 from textual.reactive import reactive
 
 from console.panes.drawn import DrawnPane
 from console.panes.entry_line import EntryLine
+from console.panes.painted import Column
 
 if TYPE_CHECKING:
     from console.entry.parsed import ParsedLine, Token
@@ -45,7 +45,7 @@ class EchoPane(DrawnPane):
         return _flow(words, width, rows=height)
 
 
-class EntryPane(Vertical):
+class EntryPane(Column):
     """Keys in; the echo of what they mean below; which readings wait stands in the border."""
 
     purpose: reactive[str] = reactive(TITLE, repaint=False)

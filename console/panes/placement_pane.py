@@ -23,50 +23,50 @@ NOTHING_YET = "Where it goes shows here."
 class PlacementPane(DrawnPane):
     """One row with the bay, one or two with the reason, and the check to make next."""
 
-    placement: reactive["Placement | None"] = reactive(None, repaint=False)
-    """The suggestion; None while nothing is known."""
-    parsed: reactive["ParsedLine | None"] = reactive(None, repaint=False)
-    """The line: a bay or a hold asked for on it goes before the suggestion."""
     advice: reactive[str] = reactive("", repaint=False)
     """Which check to make next; empty while that is not known or nothing pays."""
-    instead: reactive[str] = reactive("", repaint=False)
-    """What Enter does when there is no suggestion: "same again ..."."""
 
-    def watch_placement(self) -> None:
-        """Show the suggestion."""
-        self.redraw()
+    def __init__(self, *, id: str | None = None) -> None:
+        super().__init__(id=id)
+        self._placement: Placement | None = None
+        self._asked = self._instead = ""
 
-    def watch_parsed(self) -> None:
-        """Show a bay asked for."""
+    def suggest(self, placement: "Placement | None", *, asked: str = "", instead: str = "") -> None:
+        """Show where the piece goes.
+
+        Args:
+            placement: The suggestion; None while nothing is known.
+            asked: A bay, or the hold, that the line asks for: it goes before the suggestion.
+            instead: What Enter does when there is no suggestion: "same again ...".
+        """
+        if placement is self._placement and (asked, instead) == (self._asked, self._instead):
+            return
+        self._placement, self._asked, self._instead = placement, asked, instead
         self.redraw()
 
     def watch_advice(self) -> None:
         """Show the check; where the reason has two rows, in a row more."""
         room = max(20, self.app.size.width - 4)
-        is_long = self.placement is not None and len(_wrapped(_reason(self.placement), room)) > 1
+        is_long = self._placement is not None and len(_wrapped(_reason(self._placement), room)) > 1
         self.take_rows(USUAL_ROWS + 1 if self.advice and is_long else USUAL_ROWS)
-        self.redraw()
-
-    def watch_instead(self) -> None:
-        """Show what Enter does instead."""
         self.redraw()
 
     def draw(self, width: int, height: int) -> list[Content]:
         """Return the bay and the reason."""
-        asked = _asked_for(self.parsed)
-        if self.placement is None:
+        asked = self._asked
+        if self._placement is None:
             if asked:
                 return [_arrow(asked, YOUR_CHOICE), Content("")]
             return [
                 Content.assemble(
-                    ("→ ", "bold"), (self.instead or NOTHING_YET, "" if self.instead else "$quiet")
+                    ("→ ", "bold"), (self._instead or NOTHING_YET, "" if self._instead else "$quiet")
                 )
             ]
-        bay = self.placement.bay
+        bay = self._placement.bay
         if asked and asked.casefold() != bay.code.casefold():
             head = _arrow(asked, CHOICE_INSTEAD.format(code=bay.code, name=bay.name))
         else:
-            sureness = str(self.placement.sureness)
+            sureness = str(self._placement.sureness)
             head = Content.assemble(
                 ("→ ", "bold"),
                 (f" {bay.code} ", "bold reverse"),
@@ -74,7 +74,7 @@ class PlacementPane(DrawnPane):
                 ("   " + SURENESS_DOTS[sureness] + " ", "$primary"),
                 (sureness, "bold"),
             )
-        rows = _reason_rows(_reason(self.placement), width, height - (2 if self.advice else 1))
+        rows = _reason_rows(_reason(self._placement), width, height - (2 if self.advice else 1))
         if self.advice:
             rows.append(_next_row(self.advice, width))
         return [head.truncate(width, ellipsis=True), *rows]
@@ -84,9 +84,8 @@ def _next_row(advice: str, width: int) -> Content:
     return Content.assemble("  ", (NEXT, "$quiet"), (advice, "bold")).truncate(width, ellipsis=True)
 
 
-def _asked_for(parsed: "ParsedLine | None") -> str:
-    if parsed is None:
-        return ""
+def asked_for(parsed: "ParsedLine") -> str:
+    """Return the bay, or the hold, that a line asks for; empty where it asks for none."""
     if parsed.is_hold:
         return HOLD
     return parsed.bay_code or ""

@@ -9,33 +9,32 @@ from console.panes.drawn import DrawnPane
 from console.panes.figures import percent
 
 if TYPE_CHECKING:
-    from grade_library.verdict import SkinVerdict, Verdict
+    from grade_library.verdict import SkinVerdict
 
-ROWS = 2
+ROWS = 3
 WORD = " SKIN, NOT THE METAL "
 ARRIVED = "core reached: {shots} shots, skin share of the last {share}"
 NO_ADVICE = "Grind a spot and shoot again"
 
 
 class SkinPane(DrawnPane):
-    """One or two rows; takes no room until a skin is suspected."""
+    """A few rows; takes no room until a skin is suspected."""
 
-    verdict: reactive["Verdict | None"] = reactive(None, repaint=False)
-    """What the piece can be; None before anything is known."""
+    skin: reactive["SkinVerdict | None"] = reactive(None, repaint=False)
+    """What the readings say of a skin; None before anything is known."""
 
-    def watch_verdict(self) -> None:
+    def watch_skin(self) -> None:
         """Make room for as many rows as are needed."""
-        self.take_rows(len(lines_for(self.verdict, max(20, self.app.size.width - 2))))
+        self.take_rows(len(lines_for(self.skin, max(20, self.app.size.width - 2))))
         self.redraw()
 
     def draw(self, width: int, height: int) -> list[Content]:
         """Return what there is room for."""
-        return lines_for(self.verdict, width)
+        return lines_for(self.skin, width)
 
 
-def lines_for(verdict: "Verdict | None", width: int) -> list[Content]:
+def lines_for(skin: "SkinVerdict | None", width: int) -> list[Content]:
     """Return the warning in `ROWS` rows at most, wrapped to the width; none for a piece without a skin."""
-    skin = verdict.skin if verdict else None
     if skin is None or not skin.is_suspected:
         return []
     lines = [line.truncate(width, ellipsis=True) for line in warning(skin).wrap(width)]

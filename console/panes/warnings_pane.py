@@ -10,7 +10,7 @@ from console.panes.drawn import DrawnPane
 
 if TYPE_CHECKING:
     from grade_library.cautions import Caution
-    from grade_library.verdict import Verdict
+    from grade_library.verdict import SkinVerdict
 
 LEVEL_STYLES = {"STOP": "bold reverse $error", "WARN": "bold reverse $warning", "NOTE": "bold"}
 CAUTION_ROWS = 4
@@ -25,48 +25,59 @@ class WarningsPane(DrawnPane):
     middle of a word. A row once taken is kept while the line stands, so that nothing jumps.
     """
 
-    verdict: reactive["Verdict | None"] = reactive(None, repaint=False)
-    """What the piece can be; None before anything is known."""
-
-    cautions: reactive[tuple["Caution", ...]] = reactive((), repaint=False)
-    """What to say, strongest first."""
-
     key: reactive[str] = reactive("", repaint=False)
     """Key that shows the cautions in full, as printed on the keyboard."""
 
     def __init__(self, *, id: str | None = None) -> None:
         super().__init__(id=id)
-        self._skin_rows = self._caution_rows = 0
+        self._skin: SkinVerdict | None = None
+        self._cautions: tuple[Caution, ...] = ()
+        self._width = self._skin_rows = self._caution_rows = 0
 
     @property
     def rows(self) -> int:
         """Rows that it lies over."""
         return self._skin_rows + self._caution_rows
 
-    def show(self, verdict: "Verdict | None", cautions: tuple["Caution", ...], *, is_blank: bool) -> None:
-        """Say what is to be said of a line; a blank one gives the rows back."""
-        self.verdict, self.cautions = verdict, cautions
+    def say(self, skin: "SkinVerdict | None", cautions: tuple["Caution", ...]) -> None:
+        """Say what is to be said of the line as it is now.
+
+        Args:
+            skin: What the readings say of a skin; None where they were not looked at for one.
+            cautions: Strongest first.
+        """
         width = max(20, self.app.size.width - 2)
-        skin = len(skin_pane.lines_for(verdict, width))
-        caution = min(CAUTION_ROWS, len(_in_full(cautions, width)))
-        self._skin_rows = 0 if is_blank else max(skin, self._skin_rows)
-        self._caution_rows = 0 if is_blank else max(caution, self._caution_rows)
-        if self.styles.offset.y.value != ROWS - self.rows:
-            self.styles.offset = (0, ROWS - self.rows)
+        if skin is self._skin and cautions == self._cautions and width == self._width:
+            return
+        self._skin, self._cautions, self._width = skin, cautions, width
+        skin_rows = len(skin_pane.lines_for(skin, width))
+        caution_rows = min(CAUTION_ROWS, len(_in_full(cautions, width)))
+        self._take(max(skin_rows, self._skin_rows), max(caution_rows, self._caution_rows))
+
+    def fall_silent(self) -> None:
+        """Give the rows back: the line is blank."""
+        self._skin, self._cautions = None, ()
+        self._take(0, 0)
+
+    def _take(self, skin_rows: int, caution_rows: int) -> None:
+        self._skin_rows, self._caution_rows = skin_rows, caution_rows
+        below = ROWS - self.rows
+        if self.styles.offset.y.value != below:
+            self.styles.offset = (0, below)
         self.redraw()
 
     def draw(self, width: int, height: int) -> list[Content]:
         """Return the skin above the cautions, each where it began."""
-        skin = skin_pane.lines_for(self.verdict, width)
+        skin = skin_pane.lines_for(self._skin, width)
         skin += [Content("")] * (self._skin_rows - len(skin))
         return skin + self._caution_lines(width, self._caution_rows)
 
     def _caution_lines(self, width: int, height: int) -> list[Content]:
         """Return every caution where there is room; else the first one, and the titles of the others."""
-        lines = _in_full(self.cautions, width)
+        lines = _in_full(self._cautions, width)
         if len(lines) <= height:
             return lines
-        first, *others = self.cautions
+        first, *others = self._cautions
         more = Content(f"  in full: {self.key}")
         told = Content.assemble(_head(first), ": ", first.say).wrap(width)
         if not others:

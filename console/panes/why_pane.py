@@ -3,7 +3,6 @@
 from typing import TYPE_CHECKING
 
 from textual.content import Content
-from textual.reactive import reactive
 
 from console.panes.drawn import DrawnPane
 from console.panes.figures import percent
@@ -22,50 +21,56 @@ OUTSIDE = "OUTSIDE "
 class WhyPane(DrawnPane):
     """Reasons of one candidate, strongest first, with a mark for and a word against."""
 
-    candidate: reactive["Candidate | None"] = reactive(None, repaint=False)
-    """The candidate explained; None when there is none."""
-    verdict: reactive["Verdict | None"] = reactive(None, repaint=False)
-    """Where it comes from: its warnings and what is sure of the family stand below the reasons."""
+    def __init__(self, *, id: str | None = None) -> None:
+        super().__init__(id=id)
+        self._candidate: Candidate | None = None
+        self._verdict: Verdict | None = None
+        self._has_strips = False
 
-    has_strips: reactive[bool] = reactive(False, repaint=False)
-    """The limits are drawn beside it: what lies inside them need not be said again."""
+    def explain(
+        self, candidate: "Candidate | None", verdict: "Verdict | None", *, has_strips: bool = False
+    ) -> None:
+        """Show why a candidate is one, its grade in the border.
 
-    def watch_has_strips(self) -> None:
-        """Say it, or leave it to the strips."""
-        self.redraw()
-
-    def watch_candidate(self) -> None:
-        """Name the grade in the border and show its reasons."""
-        self.border_title = Content(
-            TITLE.format(grade=self.candidate.grade.grade_id) if self.candidate else ""
-        )
-        self.redraw()
-
-    def watch_verdict(self) -> None:
-        """Show what is said of the facts themselves."""
+        Args:
+            candidate: The candidate; None when there is none.
+            verdict: Where it comes from: its warnings and what is sure of the family stand below the reasons.
+            has_strips: The limits are drawn beside it: what lies inside them need not be said again.
+        """
+        if candidate is self._candidate and verdict is self._verdict and has_strips == self._has_strips:
+            return
+        if candidate is not self._candidate:
+            self.border_title = Content(TITLE.format(grade=candidate.grade.grade_id) if candidate else "")
+        self._candidate, self._verdict, self._has_strips = candidate, verdict, has_strips
         self.redraw()
 
     def draw(self, width: int, height: int) -> list[Content]:
         """Return twins, then reasons, then warnings, as many as there is room for."""
-        if self.candidate is None:
+        if self._candidate is None:
             return [Content("")]
         lines = [
             _reason(reason)
-            for reason in self.candidate.reasons
-            if not (self.has_strips and reason.kind == "inside" and reason.is_for)
+            for reason in self._candidate.reasons
+            if not (self._has_strips and reason.kind == "inside" and reason.is_for)
         ]
-        if self.candidate.twins:
-            lines.insert(0, _twins_line([grade.grade_id for grade in self.candidate.twins], width))
+        if self._candidate.twins:
+            lines.insert(0, _twins_line([grade.grade_id for grade in self._candidate.twins], width))
         share = BY_ITSELF.format(
-            family=self.candidate.grade.family, share=percent(self.candidate.probability)
+            family=self._candidate.grade.family, share=percent(self._candidate.probability)
         )
         lines.insert(0, Content.styled(share, "$quiet"))
-        if self.verdict is not None:
-            lines += [Content.assemble(("! ", "bold $warning"), warning) for warning in self.verdict.warnings]
-            if self.verdict.family_answer:
-                lines.append(Content.assemble((SURE, "$quiet"), self.verdict.family_answer))
-        wrapped = [part for line in lines for part in _hang(line, width)]
-        return wrapped[:height]
+        if self._verdict is not None:
+            lines += [
+                Content.assemble(("! ", "bold $warning"), warning) for warning in self._verdict.warnings
+            ]
+            if self._verdict.family_answer:
+                lines.append(Content.assemble((SURE, "$quiet"), self._verdict.family_answer))
+        rows: list[Content] = []
+        for line in lines:
+            if len(rows) >= height:
+                break
+            rows += _hang(line, width)
+        return rows[:height]
 
 
 def _twins_line(names: list[str], width: int) -> Content:

@@ -4,7 +4,7 @@ from typing import TYPE_CHECKING
 
 from textual.content import Content
 
-from console.panes.cautions_pane import LEVEL_STYLES
+from console.panes.warnings_pane import LEVEL_STYLES
 from console.screens.text_screen import TextScreen
 
 if TYPE_CHECKING:

@@ -45,7 +45,7 @@ class SeriesScreen(ConsoleScreen[None]):
             pane = self.query_one(SeriesPane)
             pane.verdict = self._considered.verdict
             pane.shots = shots
-            self.query_one(SkinPane).verdict = self._considered.verdict
+            self.query_one(SkinPane).skin = self._considered.verdict.skin
             self.query_one("#series-box").border_subtitle = many(len(shots), *SHOTS)
         self.show_keys()
 

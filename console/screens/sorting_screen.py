@@ -4,7 +4,6 @@ from typing import TYPE_CHECKING
 
 from textual import on
 from textual.app import ComposeResult
-from textual.containers import Container, Horizontal, Vertical
 
 from console.panes.bays_pane import BaysPane
 from console.panes.candidates_pane import CandidatesPane
@@ -13,7 +12,8 @@ from console.panes.entry_line import EntryLine
 from console.panes.entry_pane import EchoPane, EntryPane
 from console.panes.key_line import KeyLine
 from console.panes.last_pieces_pane import LastPiecesPane
-from console.panes.placement_pane import PlacementPane
+from console.panes.painted import Column, Painted, Row
+from console.panes.placement_pane import PlacementPane, asked_for
 from console.panes.run_header import RunHeader
 from console.panes.said_pane import Said, SaidPane
 from console.panes.strips_pane import StripsPane
@@ -28,10 +28,9 @@ if TYPE_CHECKING:
     from console.desk import Consideration
     from console.ledger.rows import Tally
     from console.screens.bench import Bench
-    from grade_library.verdict import Verdict
 
 
-class SortingScreen(SortingReadings):
+class SortingScreen(SortingReadings, Painted):
     """Holds the piece at hand and hands it to the panes; what keys do stands in the classes it comes from."""
 
     CSS_PATH = "sorting_screen.tcss"
@@ -43,6 +42,7 @@ class SortingScreen(SortingReadings):
         super().__init__()
         self.said = self._last_done = Said("")
         self._beneath_warnings: tuple[DrawnPane, ...] = ()
+        self._rows_warned = 0
         self._pace: Pace | None = None
 
     def compose(self) -> ComposeResult:
@@ -50,14 +50,14 @@ class SortingScreen(SortingReadings):
         yield RunHeader(id="run-header")
         yield EntryPane(id="entry")
         yield PlacementPane(id="placement")
-        with Horizontal(id="body"):
-            with Vertical(id="can-be") as box:
+        with Row(id="body"):
+            with Column(id="can-be") as box:
                 box.border_title = "Can be"
                 yield CandidatesPane(id="candidates")
-                with Container(id="explained"):
+                with Column(id="explained"):
                     yield StripsPane(id="strips")
                     yield WhyPane(id="why")
-            with Vertical(id="at-right"):
+            with Column(id="at-right"):
                 yield BaysPane(id="bays")
                 yield LastPiecesPane(id="last")
             yield WarningsPane(id="warnings")
@@ -117,20 +117,31 @@ class SortingScreen(SortingReadings):
         candidates = self.query_one(CandidatesPane)
         candidates.verdict = None if is_blank else considered.verdict
         self.explain()
-        placement = self.query_one(PlacementPane)
-        placement.parsed = considered.parsed
-        placement.instead = self.bench.instead_of_placement(considered) if self.bench else ""
-        placement.placement = None if is_blank or placement.instead else considered.placement
+        instead = self.bench.instead_of_placement(considered) if self.bench else ""
+        self.query_one(PlacementPane).suggest(
+            None if is_blank or instead else considered.placement,
+            asked=asked_for(considered.parsed),
+            instead=instead,
+        )
         self.query_one(BaysPane).suggested = self.bench.bay_at_hand(considered) if self.bench else ""
-        self.warn_of_piece(None if is_blank else considered.verdict, considered)
+        self.warn_of_piece(considered)
         self.warn_of_headroom(considered)
         self.follow_with_advice(considered)
 
-    def warn_of_piece(self, verdict: "Verdict | None", considered: "Consideration") -> None:
+    def warn_of_piece(self, considered: "Consideration") -> None:
         """Show skin and cautions over the foot of the panes, which draw in the rows that are left."""
         warnings = self.query_one(WarningsPane)
-        warnings.show(verdict, considered.cautions, is_blank=considered.parsed.is_blank)
-        top = self.query_one("#body").region.bottom - warnings.rows
+        if considered.parsed.is_blank:
+            warnings.fall_silent()
+        else:
+            warnings.say(considered.verdict.skin, considered.cautions)
+        if warnings.rows != self._rows_warned:
+            self.draw_above_warnings()
+
+    def draw_above_warnings(self) -> None:
+        """Have the panes draw in the rows that the warnings leave them."""
+        self._rows_warned = self.query_one(WarningsPane).rows
+        top = self.query_one("#body").region.bottom - self._rows_warned
         for pane in self._beneath_warnings:
             pane.covered = max(0, pane.content_region.bottom - top)
 
@@ -138,9 +149,7 @@ class SortingScreen(SortingReadings):
         """Show the reasons of the selected candidate."""
         candidates = self.query_one(CandidatesPane)
         why, strips = self.query_one(WhyPane), self.query_one(StripsPane)
-        why.has_strips = strips.display
-        why.verdict = candidates.verdict
-        why.candidate = candidates.selected_candidate
+        why.explain(candidates.selected_candidate, candidates.verdict, has_strips=strips.display)
         if strips.display and self.bench is not None and self.considered is not None:
             strips.readings = self.bench.readings_of(self.considered)
             strips.candidate = candidates.selected_candidate
@@ -204,6 +213,9 @@ class SortingScreen(SortingReadings):
 
     def fill_room(self) -> None:
         """Show what a larger screen shows beside the rest."""
+        if self.considered is not None:
+            self.warn_of_piece(self.considered)
+        self.draw_above_warnings()
         self.explain()
         self.show_sums()
 

@@ -145,6 +145,16 @@ class BaySums:
             mass_squares=self.mass_squares + square,
         )
 
+    def means_of(self, content: Content) -> dict[str, float]:
+        """Return what an entry holds of every element by itself, before it is added [wt %]."""
+        rows, p = _grades_of(content, self.library)
+        means = dict(zip(self.library.elements, (p @ _metal(self.library).mean[rows]).tolist(), strict=True))
+        if content.reading is not None:
+            profile = self.techniques.get(content.reading.technique, profiles()[FALLBACK])
+            told = {symbol: _read(content.reading, symbol, profile) for symbol in means}
+            means |= {symbol: read.wt_pct for symbol, read in told.items() if read is not None}
+        return means
+
     def composition(self) -> dict[str, Blend]:
         """Return every element of the bay with its standard uncertainty [wt %]; empty for an empty bay."""
         if self.mass_g <= 0.0:
@@ -205,13 +215,20 @@ class _Estimate:
     share_by_row: Mapping[int, float]
 
 
-def _estimate(content: Content, library: GradeLibrary, techniques: Mapping[str, Profile]) -> _Estimate:
-    metal = _metal(library)
+def _grades_of(content: Content, library: GradeLibrary) -> tuple[list[int], FloatArray]:
+    """Return the rows of the grades that an entry can be, and how probable each is among them."""
     listed = sum(content.shares.values())
     if not listed > 0.0:
         raise ObservationError("an entry needs at least one grade that it can be")
-    rows = [library.index_of(grade_id) for grade_id in content.shares]
-    p = np.array(list(content.shares.values())) / listed
+    return [library.index_of(grade_id) for grade_id in content.shares], np.array(
+        list(content.shares.values())
+    ) / listed
+
+
+def _estimate(content: Content, library: GradeLibrary, techniques: Mapping[str, Profile]) -> _Estimate:
+    metal = _metal(library)
+    rows, p = _grades_of(content, library)
+    listed = sum(content.shares.values())
     mean = p @ metal.mean[rows]
     # Within a grade melts differ, between the grades that it can be the means do: misplacement is in the
     # latter.

@@ -230,26 +230,27 @@ def warning_before(bay: Bay, sums: BaySums, content: Content, confidence: float 
     """
     if not bay.chemistry:
         return ""
+    own = sums.means_of(content)
+    # Metal that keeps the limit itself spoils nothing, however little is known of it.
+    above = {s: limit.high for s, limit in bay.chemistry.items() if _is_above(own.get(s), limit.high)}
+    below = {s: limit.low for s, limit in bay.chemistry.items() if _is_above(limit.low, own.get(s))}
+    if not above and not below:
+        return ""
     k = coverage(confidence)
     before, after = sums.composition(), sums.plus(content).composition()
-    for symbol, limit in bay.chemistry.items():
+    for symbol in bay.chemistry:
         now, was = after.get(symbol), before.get(symbol)
         if now is None:
             continue
-        own = _own_wt_pct(was, now, sums.mass_g, content.mass_g)
-        # Metal that keeps the limit itself spoils nothing, however little is known of it.
-        if limit.high is not None and own > limit.high and now.wt_pct + k * now.sigma > limit.high:
-            return _said(bay, symbol, f"at most {limit.high:g}", was, now, sums.mass_g)
-        if limit.low is not None and own < limit.low and now.wt_pct - k * now.sigma < limit.low:
-            return _said(bay, symbol, f"at least {limit.low:g}", was, now, sums.mass_g)
+        if _is_above(now.wt_pct + k * now.sigma, above.get(symbol)):
+            return _said(bay, symbol, f"at most {above[symbol]:g}", was, now, sums.mass_g)
+        if _is_above(below.get(symbol), now.wt_pct - k * now.sigma):
+            return _said(bay, symbol, f"at least {below[symbol]:g}", was, now, sums.mass_g)
     return ""
 
 
-def _own_wt_pct(was: Blend | None, now: Blend, before_g: float, added_g: float) -> float:
-    """Return what the added metal itself holds of an element [wt %]."""
-    if was is None or before_g <= 0.0:
-        return now.wt_pct
-    return (now.wt_pct * (before_g + added_g) - was.wt_pct * before_g) / added_g
+def _is_above(one: float | None, other: float | None) -> bool:
+    return one is not None and other is not None and one > other
 
 
 def _said(bay: Bay, symbol: str, limit: str, was: Blend | None, now: Blend, mass_g: float) -> str:

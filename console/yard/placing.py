@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 from console.yard.placement import BayWorth, Placement, Sureness
 from console.yard.vetoes import reading_of_metal, veto_of
 from console.yard.yard import Bay, Yard
+from grade_library.evidence import ShareById
 from grade_library.facts import PieceFacts
 from grade_library.verdict import Verdict
 
@@ -75,6 +76,8 @@ def _second(ranking: tuple[BayWorth, ...], best: BayWorth | None) -> BayWorth | 
 
 def shares_of(verdict: Verdict) -> Mapping[str, float]:
     """Return the probability of every grade; where the verdict lists only the first, they stand for all."""
+    if isinstance(verdict.share_by_id, ShareById):
+        return verdict.share_by_id.above(NEGLIGIBLE)
     if verdict.share_by_id:
         return {grade_id: share for grade_id, share in verdict.share_by_id.items() if share >= NEGLIGIBLE}
     listed = sum(candidate.probability for candidate in verdict.candidates)
@@ -87,9 +90,10 @@ def shares_of(verdict: Verdict) -> Mapping[str, float]:
 def _worth(
     bay: Bay, shares: Mapping[str, float], verdict: Verdict, facts: PieceFacts, yard: Yard
 ) -> BayWorth:
-    taken = bay.grade_ids - bay.refused_ids
+    taken = bay.taken_ids
+    fewer, more = (taken, shares) if len(taken) < len(shares) else (shares, taken)
     # The order of a set changes from run to run; an exact sum does not depend on it.
-    accepted = min(1.0, math.fsum(shares[grade_id] for grade_id in taken if grade_id in shares))
+    accepted = min(1.0, math.fsum(shares[grade_id] for grade_id in fewer if grade_id in more))
     return BayWorth(
         bay=bay,
         worth_per_kg=accepted * bay.price_per_kg + (1.0 - accepted) * bay.downgrade_per_kg,

@@ -1,5 +1,6 @@
 """What a yard is: its bays, prices, people, scales and thresholds. Read from yard.toml by `yard_file`."""
 
+import functools
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -13,7 +14,7 @@ from grade_library.grade import Limit
 from grade_library.technique import Profile, profiles
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class Bay:
     """One bay: what its buyer takes, what it refuses, and what the metal is worth there."""
 
@@ -52,9 +53,14 @@ class Bay:
     is_hold: bool = False
     """The place where undecided pieces wait; it accepts everything and is worth nothing yet."""
 
+    @functools.cached_property
+    def taken_ids(self) -> frozenset[str]:
+        """What is accepted and not among the refused."""
+        return self.grade_ids - self.refused_ids
+
     def takes(self, grade_id: str) -> bool:
         """Return True when the buyer takes this grade: accepted, and not among the refused."""
-        return self.is_hold or (grade_id in self.grade_ids and grade_id not in self.refused_ids)
+        return self.is_hold or grade_id in self.taken_ids
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -159,7 +159,8 @@ def _looked_at(
 ) -> FloatArray:
     """Return prior and likelihood of all stages where at least one shows the skin [nats], shape (n_rows,)."""
     if len(views) == 1:
-        return base + np.log1p(-_chance_bare(views[0])) + screened(screens[0], _seen(sights))
+        only: FloatArray = base + np.log1p(-_chance_bare(views[0])) + screened(screens[0], _seen(sights))
+        return only
     rows = _seen(sights).rows
     quick, bare_throughout = base.copy(), base.copy()
     for view, screen, sight in zip(views, screens, sights, strict=True):

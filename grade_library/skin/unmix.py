@@ -105,9 +105,7 @@ class Before:
     """Share of the skin in the shot before, shape (n_rows,); None for the first shot."""
 
 
-def unmix(
-    sight: Sight, coatings: Sequence[CoatingSight], shot: ShotView, before: Before
-) -> list[Unmixed]:
+def unmix(sight: Sight, coatings: Sequence[CoatingSight], shot: ShotView, before: Before) -> list[Unmixed]:
     """Return the shares of each coating's layers in a reading, for every grade of its `rows`.
 
     Weighted least squares over the elements that are reported, layers not below zero; the weights hold the
