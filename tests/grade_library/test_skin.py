@@ -16,6 +16,7 @@ from grade_library.facts import (
 from grade_library.grade import Colour
 from grade_library.library import GradeLibrary, load
 from grade_library.matching import identify
+from grade_library.names import NameIndex
 from grade_library.verdict import SkinVerdict, Verdict
 
 
@@ -315,6 +316,10 @@ def test_a_plain_reading_is_not_looked_into(library: GradeLibrary, monkeypatch: 
     monkeypatch.setattr("grade_library.skin.finding.coated_pieces", refuse)
     skin, _ = skin_of(library, shot(**CLEAN[0]))
     assert not skin.is_suspected
+    # Without its lead the reading fits another brass better, but one that is called so fits it too.
+    claim = NameIndex(library).resolve("yellow brass")
+    found = identify(PieceFacts(shots=(shot(Cu=61.2, Zn=35.8),), claim=claim), library)
+    assert found.skin is not None and not found.skin.is_suspected
 
 
 def test_same_input_same_answer(library: GradeLibrary) -> None:

@@ -185,3 +185,24 @@ def test_any_series_of_readings_gets_a_sound_answer(series: list[tuple[dict[str,
         assert 0.0 <= verdict.skin.probability <= 1.0
         assert len(verdict.skin.shares) == len(shots)
         assert all(0.0 <= share <= 1.0 for share in verdict.skin.shares)
+
+
+@pytest.mark.parametrize("technique", ["xrf", "libs"])
+@pytest.mark.parametrize("is_ground", [False, True])
+def test_coatings_fitted_together_come_out_as_each_alone(
+    library: GradeLibrary, technique: str, is_ground: bool
+) -> None:
+    """Zinc, tin-lead and copper flash on one reading: the shot before counts for each by itself."""
+    sight = sight_of(library, technique)
+    coatings = [coating_of(sight, name) for name in ("zinc", "tin-lead", "copper flash")]
+    shot = view(sight, {"Cu": 61.0, "Zn": 33.0, "Sn": 2.0, "Pb": 3.0, "Fe": 0.4}, technique)
+    shares = [np.linspace(0.05, 0.9, len(coating.rows)) for coating in coatings]
+
+    together = unmix(sight, coatings, shot, Before(is_ground=is_ground, total=np.concatenate(shares)))
+
+    for coating, share, found in zip(coatings, shares, together, strict=True):
+        (alone,) = unmix(sight, [coating], shot, Before(is_ground=is_ground, total=share))
+        assert found.shares == pytest.approx(alone.shares)
+        assert np.array_equal(found.scale, alone.scale)
+        assert found.log_fit == pytest.approx(alone.log_fit)
+        assert found.log_room == pytest.approx(alone.log_room)
