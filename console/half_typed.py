@@ -7,7 +7,6 @@ from pathlib import Path
 from typing import Protocol
 
 from console.entry.cleaning import clean
-from console.entry.durable import replace_whole
 
 FILE_NAME = "yard.half-typed"
 KEEP_AFTER_S = 1.0
@@ -26,6 +25,8 @@ def keep(folder: Path, line: str, beside: str = "") -> None:
 
     A folder that cannot be written to is no reason to fail: opening the store there says so already.
     """
+    from console.entry.durable import replace_whole  # costs 5 ms that the first picture should not pay
+
     path = folder / FILE_NAME
     with contextlib.suppress(OSError):
         if not line.strip():
