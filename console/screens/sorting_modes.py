@@ -10,7 +10,6 @@ from console.screens import words
 from console.screens.pick_screen import Pick, PickScreen
 from console.screens.sorting_acts import SortingActs
 from console.screens.tour import DONE, Moment, Tour
-from console.themes import THEMES
 
 if TYPE_CHECKING:
     from console.ledger.rows import Tally
@@ -78,8 +77,9 @@ class SortingModes(SortingActs):
                 self.app.theme = name
                 self.say(Said(words.COLOURS_CHOSEN.format(name=name)))
 
-        names = enumerate((theme.name for theme in THEMES), start=1)
-        picks = [Pick(key=name, code=str(i), text=name) for i, name in names]
+        from console.yard.console_settings import THEMES
+
+        picks = [Pick(key=name, code=str(i), text=name) for i, name in enumerate(THEMES, start=1)]
         self.app.push_screen(
             PickScreen(picks, title=words.COLOURS_TITLE, hint=words.PICK_HINT, opened_by="colours"), chosen
         )
