@@ -33,14 +33,14 @@ class SkinPane(DrawnPane):
         return lines_for(self.skin, width)
 
 
-def lines_for(skin: "SkinVerdict | None", width: int) -> list[Content]:
-    """Return the warning in `ROWS` rows at most, wrapped to the width; none for a piece without a skin."""
+def lines_for(skin: "SkinVerdict | None", width: int, most: int = ROWS) -> list[Content]:
+    """Return the warning in so many rows at most, wrapped to the width; none for a piece without a skin."""
     if skin is None or not skin.is_suspected:
         return []
     lines = [line.truncate(width, ellipsis=True) for line in warning(skin).wrap(width)]
-    if len(lines) > ROWS:
-        rest = Content(" ").join(lines[ROWS - 1 :])
-        lines = [*lines[: ROWS - 1], rest.truncate(width, ellipsis=True)]
+    if len(lines) > most:
+        rest = Content(" ").join(lines[most - 1 :])
+        lines = [*lines[: most - 1], rest.truncate(width, ellipsis=True)]
     return lines
 
 

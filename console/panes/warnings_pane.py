@@ -50,9 +50,9 @@ class WarningsPane(DrawnPane):
         if skin is self._skin and cautions == self._cautions and width == self._width:
             return
         self._skin, self._cautions, self._width = skin, cautions, width
-        skin_rows = len(skin_pane.lines_for(skin, width))
-        caution_rows = min(CAUTION_ROWS, len(_in_full(cautions, width)))
-        self._take(max(skin_rows, self._skin_rows), max(caution_rows, self._caution_rows))
+        caution_rows = max(self._caution_rows, min(CAUTION_ROWS, len(_in_full(cautions, width))))
+        skin_rows = len(skin_pane.lines_for(skin, width, ROWS - caution_rows))
+        self._take(min(max(skin_rows, self._skin_rows), ROWS - caution_rows), caution_rows)
 
     def fall_silent(self) -> None:
         """Give the rows back: the line is blank."""
@@ -68,7 +68,7 @@ class WarningsPane(DrawnPane):
 
     def draw(self, width: int, height: int) -> list[Content]:
         """Return the skin above the cautions, each where it began."""
-        skin = skin_pane.lines_for(self._skin, width)
+        skin = skin_pane.lines_for(self._skin, width, ROWS - self._caution_rows)
         skin += [Content("")] * (self._skin_rows - len(skin))
         return skin + self._caution_lines(width, self._caution_rows)
 

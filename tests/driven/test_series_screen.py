@@ -70,3 +70,31 @@ async def test_the_override_does_nothing_for_a_piece_that_is_not_guarded(yard: P
         await driver.enter("5")
 
         assert "Nothing keeps this piece out" in driver.picture() and driver.desk.pieces() == []
+
+
+@pytest.mark.parametrize("size", [(80, 24), (110, 30), (160, 45)])
+async def test_the_advice_on_a_skin_is_told_to_its_last_word(yard: Path, size: tuple[int, int]) -> None:
+    """Contradiction, caution and how deep to grind: nothing is cut off beside a caution of two rows."""
+    async with console(yard, size=size) as driver:
+        await driver.type("8 zn99 m2")
+        considered = driver.app.sorting.considered
+        assert considered is not None and considered.verdict.skin is not None
+        skin = considered.verdict.skin
+        assert len(skin.advice) > 150
+
+        shown = " ".join(driver.picture().split())
+        assert " ".join(skin.advice.split()) in shown
+        assert "without stripping or extraction." in shown
+
+
+async def test_warnings_fit_the_terminal_after_it_was_resized(yard: Path) -> None:
+    """What needs three rows on a wide terminal needs five on a narrow one."""
+    async with console(yard, size=(160, 45)) as driver:
+        await driver.type("8 zn99 m2")
+        await driver.pilot.resize_terminal(80, 24)
+        await driver.at_rest()
+
+        shown = " ".join(driver.picture().split())
+        assert driver.app.sorting.considered is not None
+        assert "shoot again (the coating is up to 0.1 mm)" in shown
+        assert "▶FER" in shown and "A36" in shown
