@@ -23,6 +23,8 @@ class Said:
     """The act was not done; the sentence says why and what would be right."""
     is_news: bool = False
     """Nobody's key brought it: something was found out meanwhile."""
+    above: "Said | None" = None
+    """What stays in sight above news: the last act."""
 
 
 class SaidPane(DrawnPane):
@@ -41,14 +43,23 @@ class SaidPane(DrawnPane):
         self.set_timer(FLASH_S, lambda: self.remove_class("-flash"))
 
     def lines_for(self, width: int) -> list[Content]:
-        """Return the sentence, wrapped to the width."""
-        if not self.said.text:
-            return []
-        if self.said.is_refusal:
-            return Content.assemble((NOT_DONE, "bold reverse $warning"), " ", self.said.text).wrap(width)
-        lead = ("news ", "bold $warning") if self.said.is_news else (DONE, "$quiet")
-        return Content.assemble(lead, self.said.text).wrap(width)
+        """Return the sentence, wrapped to the width, beneath what it leaves in sight."""
+        lines = _wrapped(self.said, width)
+        above = _wrapped(self.said.above, width) if self.said.above else []
+        room = ROWS - len(lines)
+        if len(above) > room > 0:
+            above = [*above[: room - 1], above[room - 1].truncate(width - 1, ellipsis=False) + "…"]
+        return above[: max(0, room)] + lines
 
     def draw(self, width: int, height: int) -> list[Content]:
         """Return what there is room for."""
         return self.lines_for(width)
+
+
+def _wrapped(said: Said, width: int) -> list[Content]:
+    if not said.text:
+        return []
+    if said.is_refusal:
+        return Content.assemble((NOT_DONE, "bold reverse $warning"), " ", said.text).wrap(width)
+    lead = ("news ", "bold $warning") if said.is_news else (DONE, "$quiet")
+    return Content.assemble(lead, said.text).wrap(width)

@@ -1,5 +1,6 @@
 """The screen a shift is worked on: one line in, candidates, placement and bays out."""
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from textual import on
@@ -180,10 +181,16 @@ class SortingScreen(SortingReadings, Painted):
         self.go_on_tour(sums)
 
     def say(self, said: Said) -> None:
-        """Show one sentence until the next; a refusal only until the line changes, and news after it."""
-        if said.is_news and self.said.is_refusal and said is not self._last_done:
-            self._last_done = said
-            return
+        """Show one sentence until the next; a refusal only until the line changes, and news after it.
+
+        News leave the last act in sight.
+        """
+        if said.is_news and said is not self._last_done:
+            act = self._last_done.above if self._last_done.is_news else self._last_done
+            said = replace(said, above=act if act and act.text else None)
+            if self.said.is_refusal:
+                self._last_done = said
+                return
         self.said = said
         if not said.is_refusal:
             self._last_done = said

@@ -224,6 +224,7 @@ async def test_a_missing_folder_is_said_once_and_taken_up(yard: Path, folder: Pa
         assert "There is no folder" not in driver.picture()
         folder.mkdir()
         await until(driver, lambda: "can be read again" in driver.picture())
+        assert "done 12.40 kg -> STN" in driver.picture(), "news leave the last act in sight"
         (folder / "a.csv").write_text(TWO, encoding="utf-8")
 
         await until(driver, lambda: sign(driver) == "2 readings waiting, next A1: Ins")
