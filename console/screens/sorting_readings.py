@@ -1,10 +1,12 @@
 """Readings from files on the sorting screen: looked for in a thread, counted, put on the line."""
 
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import dataclass
+from threading import Thread
 from typing import TYPE_CHECKING
 
-from textual import on, work
+from textual import on
 from textual.binding import Binding
 from textual.message import Message
 
@@ -40,7 +42,9 @@ class SortingReadings(SortingModes):
         """Posted by the thread when it has looked into the folder."""
 
         watch: "FolderWatch"
-        look: "Look"
+        look: "Look | None"
+        fault: Exception | None = None
+        """What went wrong in the program where there is no look."""
 
     def __init__(self) -> None:
         super().__init__()
@@ -53,15 +57,28 @@ class SortingReadings(SortingModes):
         if self.bench is not None and (watch := self.bench.desk.watch_folder()) is not None:
             self.look_for_readings(watch)
 
-    @work(thread=True, group="readings")
     def look_for_readings(self, watch: "FolderWatch") -> None:
-        """Look once, in a thread; a slow disk holds up no key."""
-        self.post_message(self.Looked(watch, watch.look()))
+        """Look once, in a thread; a slow disk holds up no key.
+
+        It is a thread of our own, since the end of the program waits for Textual's: a network drive that
+        has gone away may keep one for ever.
+        """
+        Thread(target=self._look, args=(watch,), name="readings", daemon=True).start()
+
+    def _look(self, watch: "FolderWatch") -> None:
+        try:
+            looked = self.Looked(watch, watch.look())
+        except Exception as error:  # noqa: BLE001 - told on the way that every fault takes
+            looked = self.Looked(watch, None, error)
+        with suppress(RuntimeError):  # the program ended meanwhile
+            self.post_message(looked)
 
     @on(Looked)
     def take_readings(self, event: Looked) -> None:
         """Take in what the look brought, and look again in a while."""
         event.stop()
+        if event.look is None:
+            raise event.fault or RuntimeError("a look brought nothing")
         if self.bench is None or self.bench.desk.watch is not event.watch:
             return  # the run was closed meanwhile; the next run has a watch of its own
         self.bench.desk.readings.add(event.look.pieces)

@@ -5,13 +5,14 @@ import os
 import signal
 import subprocess
 import sys
+import time
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 
 from console.cli import main
-from tests.driven.pty_session import ROOT, PtySession
+from tests.driven.pty_session import LONGEST_WAIT_S, ROOT, PtySession
 
 SCREEN_BACK = b"\x1b[?1049l"
 CURSOR_BACK = b"\x1b[?25h"
@@ -51,6 +52,38 @@ def test_a_run_survives_sigterm_as_it_was(yard: Path, sessions: list[PtySession]
     again = opened(yard, sessions)
     again.wait_for("2 pieces  15.50 kg")
     again.wait_for("820g cop")
+
+
+WITH_A_DEAD_DRIVE = """
+import sys, time
+from console.cli import main
+from console.entry.readings_files import WatchedFolder
+def never(self):
+    print("looking", file=open(sys.argv[3], "w"), flush=True)
+    time.sleep(3600)
+WatchedFolder.poll = never
+sys.exit(main(sys.argv[1:3]))
+"""
+"""The console where the folder for readings answers no more."""
+
+
+def test_a_drive_that_went_away_holds_up_no_end(yard: Path, sessions: list[PtySession]) -> None:
+    """Ctrl+Q ends the program and gives the terminal back though a look into the folder never returns."""
+    (yard / "readings").mkdir(exist_ok=True)
+    sign = yard / "looking"
+    session = PtySession(["-c", WITH_A_DEAD_DRIVE, "--yard", str(yard), str(sign)])
+    sessions.append(session)
+    session.wait_for("since")
+    session.send("12.4 304\r")
+    session.wait_for("1 piece  12.40 kg")
+    end = time.monotonic() + LONGEST_WAIT_S
+    while not sign.exists() and time.monotonic() < end:
+        session.read(0.05)
+    assert sign.exists(), "the folder is being looked into"
+
+    session.send(b"\x11")
+    assert session.end() == 0
+    assert SCREEN_BACK in session.painted[-2000:]
 
 
 def test_a_lost_line_ends_in_good_order(yard: Path, sessions: list[PtySession]) -> None:
