@@ -4,6 +4,7 @@ from pathlib import Path
 
 import pytest
 
+from console.desk.watching import FolderWatch
 from console.screens.bench import Bench
 from console.screens.tour import STEPS
 from tests.driven.driving import console
@@ -170,6 +171,27 @@ async def test_a_fault_leaves_a_report_without_personal_data(
         assert wanted in text
     for private in ("secret", "Ilse", "12.4", str(yard), "Marlstone"):
         assert private not in text
+
+
+async def test_a_fault_in_the_thread_that_looks_for_readings_is_told_too(
+    yard: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Readings would silently come no more; it ends as every fault does, with a report."""
+
+    def fault(self: FolderWatch) -> None:
+        raise ZeroDivisionError("a look")
+
+    monkeypatch.setattr(FolderWatch, "look", fault)
+    (yard / "readings").mkdir(exist_ok=True)
+    with pytest.raises(ZeroDivisionError):
+        async with console(yard) as driver:
+            app = driver.app
+            for _ in range(100):
+                await driver.pilot.pause(0.02)
+
+    assert app.return_code == 70
+    [file] = yard.glob("fault-*.txt")
+    assert "ZeroDivisionError" in file.read_text(encoding="utf-8")
 
 
 async def test_the_next_check_comes_once_the_keys_rest(yard: Path) -> None:
