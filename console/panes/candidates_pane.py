@@ -7,7 +7,8 @@ from textual.reactive import reactive
 
 from console.panes.alike import Answer, answers_of
 from console.panes.drawn import DrawnPane, cell
-from console.panes.figures import bar, percent
+from console.panes.figures import bar
+from console.yard.percent import percent
 
 if TYPE_CHECKING:
     from grade_library.verdict import Candidate, Verdict

@@ -10,19 +10,6 @@ DECIMALS = {"kg": 2, "lb": 2, "t": 4, "short ton": 4}
 NOT_MEASURED = "·"
 
 
-def percent(probability: float) -> str:
-    """Return a probability 0..1 as a percentage, never 100 % or 0 % unless it is so.
-
-    >>> percent(0.814), percent(0.9996), percent(0.0004), percent(1.0), percent(0.034)
-    ('81 %', '>99 %', '<1 %', '100 %', '3 %')
-    """
-    if 0.0 < probability < 0.01:
-        return "<1 %"
-    if 0.99 < probability < 1.0:
-        return ">99 %"
-    return f"{probability:.0%}".replace("%", " %")
-
-
 def wt_pct(value: float) -> str:
     """Return a mass fraction [wt %] with as many decimals as it deserves.
 

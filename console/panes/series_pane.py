@@ -7,7 +7,8 @@ from textual.content import Content
 from textual.reactive import reactive
 
 from console.panes.drawn import DrawnPane, cell
-from console.panes.figures import NOT_MEASURED, bar, percent
+from console.panes.figures import NOT_MEASURED, bar
+from console.yard.percent import percent
 
 if TYPE_CHECKING:
     from grade_library.facts import Shot

@@ -6,7 +6,7 @@ from textual.content import Content
 from textual.reactive import reactive
 
 from console.panes.drawn import DrawnPane
-from console.panes.figures import percent
+from console.yard.percent import percent
 
 if TYPE_CHECKING:
     from grade_library.verdict import SkinVerdict

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 from textual.content import Content
 
 from console.panes.drawn import DrawnPane
-from console.panes.figures import percent
+from console.yard.percent import percent
 
 if TYPE_CHECKING:
     from grade_library.verdict import Candidate, Reason, Verdict

@@ -7,7 +7,7 @@ from typing import Any
 
 from console.entry.cleaning import clean
 from console.reports.columns import left, right
-from console.yard.placing import percent
+from console.yard.percent import percent
 from grade_library.library import GradeLibrary
 from grade_library.prior import FLOOR, Prior
 

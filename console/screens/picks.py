@@ -3,8 +3,8 @@
 from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any
 
-from console.panes.figures import percent
 from console.screens.pick_screen import Pick
+from console.yard.percent import percent
 
 if TYPE_CHECKING:
     from textual.app import App

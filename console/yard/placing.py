@@ -3,6 +3,7 @@
 import math
 from collections.abc import Iterable, Mapping
 
+from console.yard.percent import percent
 from console.yard.placement import BayWorth, Placement, Sureness
 from console.yard.vetoes import reading_of_metal, veto_of
 from console.yard.yard import Bay, Yard
@@ -182,16 +183,3 @@ def _why_open(
 def _by_name(worth: BayWorth, shares: Mapping[str, float]) -> float:
     """Return the probability of what the bay accepts, grades that it refuses again among them."""
     return math.fsum(shares[grade_id] for grade_id in worth.bay.grade_ids if grade_id in shares)
-
-
-def percent(share: float) -> str:
-    """Return a probability as whole per cent, never rounded up to certain or down to nothing.
-
-    >>> percent(0.974), percent(0.9999), percent(0.001), percent(0.0)
-    ('97 %', '>99 %', '<1 %', '0 %')
-    """
-    if 0.0 < share < 0.01:
-        return "<1 %"
-    if 0.99 < share < 1.0:
-        return ">99 %"
-    return f"{100.0 * share:.0f} %"

@@ -7,8 +7,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from console.yard.percent import percent
 from console.yard.placement import Placement, Sureness
-from console.yard.placing import percent, place
+from console.yard.placing import place
 from console.yard.yard import Yard
 from console.yard.yard_file import load_yard
 from grade_library.facts import BenchFacts, Form, PieceFacts, Reading, Shot, Surface
