@@ -3,11 +3,14 @@
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
+from rich.segment import Segment
+from rich.style import Style
 from textual import events
 from textual.binding import Binding
 from textual.geometry import Size
 from textual.message import Message
 from textual.reactive import Reactive, reactive
+from textual.strip import Strip
 from textual.widgets import Input
 
 from console.entry.cleaning import clean
@@ -67,6 +70,26 @@ class EntryLine(Input):
         """Takes the line when Enter is pressed; None posts `Submitted` as every input does."""
         self.at_once: Mapping[str, str] = {}
         """Key -> action of the screen that changes the line: done before the next key is looked at."""
+        self._look: tuple[Style, Style] | None = None
+        """Of the line and of the cursor in it; None since the colours changed."""
+
+    def render_line(self, y: int) -> Strip:
+        """Return the line with its cursor; what an input does beside that costs half a picture."""
+        if y or not self.value or not self.has_focus or not self.selection.is_empty:
+            return super().render_line(y)
+        if self._look is None:
+            usual = self.rich_style
+            self._look = usual, usual + self.get_component_rich_style("input--cursor")
+        (usual, cursor), at, text = self._look, self.cursor_position, self.value + " "
+        parts = [Segment(text[:at], usual), Segment(text[at], cursor), Segment(text[at + 1 :], usual)]
+        parts = [part for part in parts if part.text]
+        first, width = self.scroll_offset.x, self.scrollable_content_region.width + 1
+        return Strip(parts).crop(first, first + width).extend_cell_length(width, usual)
+
+    def notify_style_update(self) -> None:
+        """Show the line in the new colours."""
+        super().notify_style_update()
+        self._look = None
 
     async def _on_key(self, event: events.Key) -> None:
         """Do what an editing key means before the next key is looked at.
