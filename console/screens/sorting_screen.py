@@ -70,6 +70,7 @@ class SortingScreen(SortingReadings, Painted):
         """Follow the line as it is typed; watching its value repaints in the same frame as the key."""
         beneath = self.query("#can-be DrawnPane, #at-right DrawnPane")
         self._beneath_warnings = tuple(beneath.results(DrawnPane))
+        self.screen_layout_refresh_signal.subscribe(self, lambda _: self.draw_above_warnings())
         self.watch(self.query_one(EntryLine), "value", self.consider, init=False)
         self.line.when_entered = self.enter_line
         self.watch(self.query_one(CandidatesPane), "selected", self.explain, init=False)
@@ -222,7 +223,6 @@ class SortingScreen(SortingReadings, Painted):
         """Show what a larger screen shows beside the rest."""
         if self.considered is not None:
             self.warn_of_piece(self.considered)
-        self.draw_above_warnings()
         self.explain()
         self.show_sums()
 

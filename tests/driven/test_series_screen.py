@@ -98,3 +98,14 @@ async def test_warnings_fit_the_terminal_after_it_was_resized(yard: Path) -> Non
         assert driver.app.sorting.considered is not None
         assert "shoot again (the coating is up to 0.1 mm)" in shown
         assert "▶FER" in shown and "A36" in shown
+
+
+async def test_a_sentence_of_two_rows_below_the_warnings_hides_no_candidate(yard: Path) -> None:
+    """Skin, a STOP and why Enter did nothing, on the smallest terminal: no grade may still fit."""
+    async with console(yard) as driver:
+        await driver.type("8 zn99 m2 gas bottle")
+        assert "? unlisted" in driver.picture()
+        await driver.press("enter")
+
+        assert "NOT DONE" in driver.picture()
+        assert "? unlisted" in driver.picture()
