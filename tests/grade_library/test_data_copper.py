@@ -6,7 +6,7 @@ import pytest
 
 from grade_library.grade import Colour, Grade, Limit, MagneticClass
 from grade_library.library import load
-from grade_library.notation import read_limit
+from grade_library.loading.notation import read_limit
 
 # family: grades, sum of all stated maxima [wt %], sum of all stated minima [wt %], sum of densities [g/cm3];
 # nominal values stay out of the sums. A deliberate correction changes its row here; a slipped digit shows.

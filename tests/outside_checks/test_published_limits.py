@@ -8,7 +8,7 @@ range of the trade stands there. A row that fails is a slipped digit here or the
 import pytest
 
 from grade_library.library import load
-from grade_library.notation import read_limit
+from grade_library.loading.notation import read_limit
 
 # group, grade, element, limit as a grade file writes it, where it stands
 LIMITS = [
