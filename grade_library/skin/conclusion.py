@@ -1,5 +1,6 @@
 """From weighed surfaces to a verdict: is it a skin, which, how much in each shot, and what is the core."""
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -7,7 +8,9 @@ import numpy as np
 
 from grade_library.facts import PieceFacts, Reading, Shot
 from grade_library.library import GradeLibrary
-from grade_library.normal import FloatArray
+from grade_library.matcher.hypotheses import Joint, Posterior
+from grade_library.matcher.kinds import Kinds
+from grade_library.normal import FloatArray, log_sum_exp
 from grade_library.skin.hypotheses import CoatedPiece, StageView
 from grade_library.skin.words import advice_for, arrived_words
 from grade_library.verdict import SkinVerdict
@@ -32,35 +35,13 @@ SAME_CORE_WT_PCT = 6.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Bare:
-    """The hypothesis that every shot read the metal."""
-
-    log_joint: FloatArray
-    """Of each grade [nats], shape (n_grades,)."""
-    log_unlisted: float
-    """Of a metal that the library does not list [nats]."""
-
-    @property
-    def log_listed(self) -> float:
-        """All grades together [nats]."""
-        return float(np.logaddexp.reduce(self.log_joint))
-
-    @property
-    def log_best(self) -> float:
-        """The better of the two: the likeliest grade, or none of them [nats]."""
-        return max(float(self.log_joint.max()), self.log_unlisted)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class SkinFinding:
     """What a series says of skin and core."""
 
     verdict: SkinVerdict
     """Without its candidates."""
-    probability: FloatArray
-    """Of each grade as the metal of the core, shape (n_grades,)."""
-    unlisted: float
-    """That the core is of no grade; with all grades it sums to 1."""
+    posterior: Posterior
+    """What the metal of the core can be."""
     core: Reading | None
     """The last reading with the skin taken out; None where nothing of the core is left in it."""
 
@@ -69,8 +50,7 @@ class SkinFinding:
 class _Weighed:
     """All hypotheses as probabilities."""
 
-    probability: FloatArray
-    unlisted: float
+    posterior: Posterior
     some_skin: FloatArray
     """That some shot read this coating, shape (n_pieces,)."""
     last_skin: float
@@ -81,9 +61,10 @@ class _Weighed:
 
 def concluded(
     pieces: Sequence[CoatedPiece],
-    bare: Bare,
+    bare: Joint,
     views: Sequence[StageView],
     library: GradeLibrary,
+    kinds: Kinds,
     against: Sequence[str],
     suspect_from: float,
 ) -> SkinFinding:
@@ -94,6 +75,7 @@ def concluded(
         bare: The hypothesis that there is none.
         views: The stages of the series.
         library: The grades.
+        kinds: Their kinds.
         against: Contradictions between hand and reading, in words.
         suspect_from: Probability of a skin from which it is said.
     """
@@ -108,7 +90,10 @@ def concluded(
         name, weight = pieces[best].name, weighed.weights[best]
         shares = _shares(pieces[best], weight, views)
         core = _core_reading(pieces[best], weight, views[-1]) if is_suspected else None
-        words = advice_for(name, weighed.probability, library, views, weighed.last_skin, against)
+        # What is unlisted counts with the grades of its kind: words are of colours and families, not of grades.
+        chance = weighed.posterior.probability
+        chance = chance + kinds.spread(weighed.posterior.members, chance)
+        words = advice_for(name, chance, library, views, weighed.last_skin, against)
         advice = words if is_suspected else arrived_words(name)
     verdict = SkinVerdict(
         is_suspected=is_suspected,
@@ -119,25 +104,28 @@ def concluded(
         core=(),
         advice=advice,
     )
-    return SkinFinding(verdict=verdict, probability=weighed.probability, unlisted=weighed.unlisted, core=core)
+    return SkinFinding(verdict=verdict, posterior=weighed.posterior, core=core)
 
 
-def _weigh(pieces: Sequence[CoatedPiece], bare: Bare) -> _Weighed:
-    tops = [float(piece.log_joint.max()) for piece in pieces]
-    peak = max([bare.log_best, *tops])
-    weights = [np.exp(piece.log_joint - peak) for piece in pieces]
-    listed, unlisted = np.exp(bare.log_joint - peak), float(np.exp(bare.log_unlisted - peak))
-    total = float(listed.sum()) + unlisted + sum(float(weight.sum()) for weight in weights)
-    weights = [weight / total for weight in weights]
-    probability = listed / total
+def _weigh(pieces: Sequence[CoatedPiece], bare: Joint) -> _Weighed:
+    unlisted = [piece.unlisted for piece in pieces if piece.unlisted is not None]
+    totals = [float(np.logaddexp.reduce(piece.log_joint)) for piece in pieces]
+    total = log_sum_exp(np.array([bare.total, *totals, *(one.total for one in unlisted)]))
+    weights = [np.exp(piece.log_joint - total) for piece in pieces]
+    probability = np.exp(bare.listed - total)
+    members = sum((np.exp(one.members - total) for one in unlisted), np.exp(bare.members - total))
+    no_kind = sum((math.exp(one.no_kind - total) for one in unlisted), math.exp(bare.no_kind - total))
     some, last = np.zeros(len(pieces)), 0.0
     for i, (piece, weight) in enumerate(zip(pieces, weights, strict=True)):
         np.add.at(probability, piece.rows, weight)
         some[i] = float((weight * (1.0 - np.prod(1.0 - piece.skinned, axis=0))).sum())
         last += float((weight * piece.skinned[-1]).sum())
+        if piece.unlisted is not None:
+            beside = math.exp(piece.unlisted.total - total)
+            some[i] += beside * float((1.0 - np.prod(1.0 - piece.skinned, axis=0)).mean())
+            last += beside * float(piece.skinned[-1].mean())
     return _Weighed(
-        probability=probability,
-        unlisted=unlisted / total,
+        posterior=Posterior(probability=probability, members=members, no_kind=no_kind),
         some_skin=some,
         last_skin=min(last, MOST_CERTAIN),
         weights=weights,
@@ -158,6 +146,8 @@ def _core_reading(piece: CoatedPiece, weight: FloatArray, last: StageView) -> Re
 
     None where the skin leaves nothing of the core, or where the likely grades tell of different cores.
     """
+    if piece.core is not None:
+        return piece.core
     best = int(np.argmax(weight))
     likely = np.flatnonzero(weight >= ALSO_LIKELY * weight[best])
     is_skin = piece.skinned[-1, likely] >= 0.5

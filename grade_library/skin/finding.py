@@ -1,5 +1,6 @@
 """Is this the skin or the core? What lies on a piece, and what lies beneath it, from all shots together."""
 
+import math
 import weakref
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -9,17 +10,26 @@ import numpy as np
 from grade_library.facts import PieceFacts, Shot, Surface
 from grade_library.library import GradeLibrary
 from grade_library.matcher.evidence import Compiled, Evidence, gather
-from grade_library.matcher.hypotheses import Posterior, weigh
-from grade_library.normal import FloatArray
-from grade_library.skin.bench import bare_log_likelihood
+from grade_library.matcher.hypotheses import (
+    NEVER,
+    NO_KIND_SHARE,
+    VARIANT_SHARE,
+    Joint,
+    Posterior,
+    joint_of,
+    unlisted_before,
+    weigh,
+)
+from grade_library.normal import FloatArray, log_sum_exp
+from grade_library.skin.bench import bare_log_likelihood, film_log_likelihood
 from grade_library.skin.conclusion import (
     SUSPECT,
     SUSPECT_AGAINST_HAND,
-    Bare,
     SkinFinding,
     concluded,
     core_facts,
 )
+from grade_library.skin.density import stray_log_density
 from grade_library.skin.gate import is_worth_a_look
 from grade_library.skin.hypotheses import (
     CoatedPiece,
@@ -29,6 +39,7 @@ from grade_library.skin.hypotheses import (
     coated_pieces,
     stage_view,
 )
+from grade_library.skin.remnant import core_reading, remnant
 from grade_library.skin.series import Stage, is_whole, looks_at_surface, stages_of
 from grade_library.skin.sight import Physics, Sight, compile_sight, physics_of
 from grade_library.skin.words import UNKNOWN, contradictions
@@ -37,17 +48,16 @@ from grade_library.verdict import SkinVerdict
 
 __all__ = ["Known", "SkinFinding", "core_facts", "find_skin", "sight_for"]
 
-UNKNOWN_MET = 0.0005
-"""Share of pieces that carry a skin which no coating of the library explains (memory)."""
-UNKNOWN_LEADS_NATS = 3.0
-"""It is thought of only where it explains the shots better than every known coating by this much."""
-UNKNOWN_UNGROUND = 0.1
-"""How much rarer it is that two shots differ for it where nothing was ground between them (memory)."""
+UNKNOWN_MET = 0.004
+"""Share of pieces read on untouched metal that carry a skin of no list, a plating or a paint (memory)."""
+FILM_MET, FILM_MET_GROUND = 0.06, 0.04
+"""Share of single shots on which dirt, paint, scale or what is left of a skin tells: on a surface as it lies
+there, and on a spot that was ground (memory: sorters wipe, and stop grinding when the colour changes)."""
+IRREGULAR = 0.30
+"""Share of known coatings of which what is left on a ground spot is not as an even film or patches of it read
+(memory)."""
 METAL_ON_METAL = frozenset({Surface.PLATED, Surface.GALVANISED})
 """Coverings that a reading can take for a solid alloy; paint, rust and dirt never are all of a reading."""
-LEAST_WEIGHED = 1e-280
-"""Probabilities below this were lost in the weighing."""
-
 _sights: "weakref.WeakKeyDictionary[GradeLibrary, dict[frozenset[str], Sight]]" = weakref.WeakKeyDictionary()
 
 
@@ -106,12 +116,14 @@ def find_skin(known: Known, profiles: Mapping[str, Profile]) -> SkinFinding | No
     claim = known.evidence.claim
     said = beside + claim.log_likelihood if claim else beside
     bare = _bare(known, views, alone, beside)
-    pieces = coated_pieces(views, known.facts.bench, known.compiled.bench, said, bare.log_listed)
-    pieces += _unknown_layer(known, views, pieces, beside)
+    pieces = coated_pieces(views, known.facts.bench, known.compiled.bench, said, log_sum_exp(bare.listed))
+    pieces.append(_unknown_skin(known, views, pieces, beside))
     against = contradictions(known.facts.bench, known.library, known.shares, known.evidence)
     is_said = bool(known.facts.bench.surfaces & METAL_ON_METAL)
     suspect_from = SUSPECT_AGAINST_HAND if against or is_said else SUSPECT
-    finding = concluded(pieces, bare, views, known.library, against, suspect_from)
+    finding = concluded(
+        pieces, bare, views, known.library, known.compiled.kinds, against, suspect_from
+    )
     return _told_for_all(finding, told)
 
 
@@ -166,12 +178,10 @@ def _plain(stages: Sequence[Stage], n_shots: int, posterior: Posterior) -> SkinF
         has_arrived=bool(stages) and stages[-1].has_settled,
         core=(),
     )
-    return SkinFinding(
-        verdict=verdict, probability=posterior.probability, unlisted=posterior.unlisted, core=None
-    )
+    return SkinFinding(verdict=verdict, posterior=posterior, core=None)
 
 
-def _bare(known: Known, views: Sequence[StageView], alone: Known, beside: FloatArray) -> Bare:
+def _bare(known: Known, views: Sequence[StageView], alone: Known, beside: FloatArray) -> Joint:
     """Return the hypothesis that every shot read the metal.
 
     Args:
@@ -181,55 +191,63 @@ def _bare(known: Known, views: Sequence[StageView], alone: Known, beside: FloatA
         beside: What readings not of a surface say of every grade [nats].
     """
     last = views[-1]
-    others = sum(agreement_log_density(view, last) for view in views[:-1])
-    by_eye = bare_log_likelihood(known.facts.bench, known.evidence.bench)
-    log_joint = np.log(known.shares) + last.clean + known.evidence.by_hand + beside + others + by_eye
-    unlisted = _log_unlisted(alone) + float(np.logaddexp.reduce(np.log(known.shares) + beside))
-    return Bare(log_joint=log_joint, log_unlisted=unlisted + float(others + np.mean(by_eye)))
+    others = float(sum(agreement_log_density(view, last) for view in views[:-1]))
+    more = beside + bare_log_likelihood(known.facts.bench, known.evidence.bench)
+    joint = joint_of(alone.evidence, known.shares, known.compiled)
+    by_kind = _by_kind(known, more)
+    return Joint(
+        listed=joint.listed + more,
+        members=joint.members + by_kind,
+        no_kind=joint.no_kind + float(by_kind.max()),
+    ).and_also(others + stray_log_density(last.sight, last.shot))
 
 
-def _log_unlisted(known: Known) -> float:
-    """Return prior and likelihood of a metal that the library does not list [nats], as it was weighed."""
-    evidence, posterior = known.evidence, known.posterior
-    listed = float(posterior.probability.sum())
-    if listed > LEAST_WEIGHED:
-        log_listed = float(np.logaddexp.reduce(np.log(known.shares) + evidence.log_likelihood))
-        return log_listed + float(np.log(max(posterior.unlisted, LEAST_WEIGHED)) - np.log(listed))
-    # So far from every grade that nothing was left to compare with: each element on its own.
-    by_group = sum(reading.unlisted.sum(axis=1) for reading in evidence.readings)
-    hand = float(np.log(np.dot(known.shares, np.exp(evidence.by_hand))))
-    return float(np.logaddexp.reduce(by_group - np.log(len(by_group)))) + hand
+def _by_kind(known: Known, by_grade: FloatArray) -> FloatArray:
+    """Return what facts that speak of grades say of an unlisted member of each kind [nats]: like its average."""
+    kinds, top = known.compiled.kinds, float(by_grade.max())
+    weight = kinds.summed(known.shares * np.exp(by_grade - top)) / kinds.summed(known.shares)
+    return np.asarray(np.log(weight + 1e-300) + top)
 
 
-def _unknown_layer(
+def _unknown_skin(
     known: Known, views: Sequence[StageView], pieces: Sequence[CoatedPiece], beside: FloatArray
-) -> list[CoatedPiece]:
-    """Return the hypothesis of a skin that no coating explains, where the shots differ and nothing else does.
+) -> CoatedPiece:
+    """Return the hypothesis of a skin that no list holds, or that is left in a way no coating tells.
 
-    All stages but the last read that skin, and the last one the metal or the skin still.
+    What came before the last shot is then anything, or what a known coating makes of it; the last shot reads
+    the core, with patches or a film left on it.
     """
-    if len(views) < 2:
-        return []
+    stages = [view.stage for view in views]
     last, n = views[-1], len(known.shares)
-    before = known.evidence.by_hand + bare_log_likelihood(known.facts.bench, known.evidence.bench)
-    before = before + beside + np.log(known.shares) + np.log(UNKNOWN_MET)
-    before = before + sum(broad_log_density(view) for view in views[:-1])
-    if not any(view.stage.is_ground_before for view in views[1:]):
-        before = before + np.log(UNKNOWN_UNGROUND)
-    still = broad_log_density(last)
-    log_joint = before + np.logaddexp(last.clean, still)
-    best = max((float(np.logaddexp.reduce(piece.log_joint)) for piece in pieces), default=-np.inf)
-    if float(np.logaddexp.reduce(log_joint)) < best + UNKNOWN_LEADS_NATS:
-        return []
+    hand = known.evidence.by_hand + film_log_likelihood(known.facts.bench) + beside
+    before = _log_before(views, pieces)
+    readable = known.compiled.readable(known.library, stages[-1].averaged.profile)
+    base = np.log(known.shares) + hand
+    found = remnant(stages, readable, known.compiled, last.sight.physics, base)
+    prior = unlisted_before(known.evidence)
+    no_kind = math.log(prior * NO_KIND_SHARE) + found.no_kind + before
+    members = math.log(prior * (1.0 - VARIANT_SHARE)) + found.members + _by_kind(known, hand) + before
+    members = members + np.log(known.compiled.kinds.summed(known.shares))
     skinned = np.ones((len(views), n))
-    skinned[-1] = np.exp(still - np.logaddexp(last.clean, still))
-    return [
-        CoatedPiece(
-            name=UNKNOWN,
-            rows=np.arange(n),
-            log_joint=log_joint,
-            skinned=skinned,
-            shares=np.ones((len(views), n)),
-            added=np.zeros((n, len(last.sight.elements))),
-        )
-    ]
+    skinned[-1] = found.skinned
+    shares = np.ones((len(views), n))
+    shares[-1] = found.share
+    return CoatedPiece(
+        name=UNKNOWN,
+        rows=np.arange(n),
+        log_joint=math.log1p(-prior) + base + found.listed + before,
+        skinned=skinned,
+        shares=shares,
+        added=np.zeros((0, 0)),
+        unlisted=Joint(listed=np.full(1, NEVER), members=members, no_kind=no_kind),
+        core=core_reading(found.core, readable.melts.elements, stages[-1].averaged.profile.key),
+    )
+
+
+def _log_before(views: Sequence[StageView], pieces: Sequence[CoatedPiece]) -> float:
+    """Return how often there is such a skin, and how well it explains the stages before the last [nats]."""
+    if len(views) == 1:
+        return math.log(FILM_MET_GROUND if views[0].stage.is_ground_before else FILM_MET)
+    anything = math.log(UNKNOWN_MET) + sum(broad_log_density(view) for view in views[:-1])
+    of_known = [piece.log_before + math.log(IRREGULAR) for piece in pieces]
+    return log_sum_exp(np.array([anything, *of_known]))

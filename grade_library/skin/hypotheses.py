@@ -7,7 +7,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from grade_library.bench.observations import BenchModel, bench_facts
-from grade_library.facts import BenchFacts
+from grade_library.facts import BenchFacts, Reading
+from grade_library.matcher.hypotheses import Joint
 from grade_library.matcher.likelihood import Observed
 from grade_library.normal import FloatArray
 from grade_library.reading import observed
@@ -73,6 +74,12 @@ class CoatedPiece:
     """Share of the skin in each stage where it shows, shape (n_stages, n)."""
     added: FloatArray
     """What the skin adds to the reading of the last stage [wt %], shape (n, n_elements)."""
+    log_before: float = -np.inf
+    """How well it explains the stages before the last, by the likeliest grade, its own frequency counted [nats]."""
+    unlisted: Joint | None = None
+    """The same for metals that the library does not list; None where only listed ones are judged."""
+    core: Reading | None = None
+    """The last reading with the skin taken out, where it is the same for every grade."""
 
 
 def stage_view(stage: Stage, sight: Sight, *, is_first: bool) -> StageView:
@@ -257,13 +264,15 @@ def _coated(tried: _Tried, views: Sequence[StageView]) -> CoatedPiece:
     kept = np.argsort(-tried.quick, kind="stable")[:N_EXACT]
     seen = _seen(tried.sights)
     joint, skinned, shares = tried.base[kept], [], []
-    for view, sight, unmixed in zip(views, tried.sights, tried.solved, strict=True):
+    before = np.full(len(kept), np.log(seen.coating.met))
+    for i, (view, sight, unmixed) in enumerate(zip(views, tried.sights, tried.solved, strict=True)):
         exact = None
         if sight is not None and unmixed is not None:
             exact = np.full(len(seen.rows), -np.inf)
             exact[kept] = coated_log_density(view.sight, sight, view.shot, unmixed, kept)
         either, chance = _either(view, seen, unmixed, exact)
         joint = joint + either[kept]
+        before = before + (either[kept] if i < len(views) - 1 else 0.0)
         skinned.append(chance[kept])
         shares.append(unmixed.total[kept] if unmixed is not None else np.zeros(len(kept)))
     last_sight, last = tried.sights[-1], tried.solved[-1]
@@ -277,6 +286,7 @@ def _coated(tried: _Tried, views: Sequence[StageView]) -> CoatedPiece:
         skinned=np.array(skinned),
         shares=np.array(shares),
         added=added,
+        log_before=float(before.max()),
     )
 
 

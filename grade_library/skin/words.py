@@ -150,7 +150,7 @@ def toward(probability: FloatArray, library: GradeLibrary) -> str:
     for row in np.flatnonzero(probability > 1e-4):
         group = library.grades[row].group
         by_group[group] = by_group.get(group, 0.0) + float(probability[row])
-    return max(by_group, key=lambda key: by_group[key])
+    return max(by_group, key=lambda key: by_group[key], default="a metal of no known family")
 
 
 def contradictions(

@@ -111,7 +111,9 @@ def reading_of(composition: Composition, profile: Profile, rng: np.random.Genera
             values[symbol] = read
     total = sum(values.values())
     return Reading(
-        values={s: min(100.0 * x / total, 100.0) for s, x in values.items()}, below=below, technique=profile.key
+        values={s: min(100.0 * x / total, 100.0) for s, x in values.items()},
+        below=below,
+        technique=profile.key,
     )
 
 
@@ -137,7 +139,13 @@ def patches(core: Composition, profile: Profile, n: int, rng: np.random.Generato
 
 
 def _beside(
-    way: str, name: str, coat: Composition, core: Composition, profile: Profile, n: int, rng: np.random.Generator
+    way: str,
+    name: str,
+    coat: Composition,
+    core: Composition,
+    profile: Profile,
+    n: int,
+    rng: np.random.Generator,
 ) -> Skinned:
     metal, skin = _seen(core, profile), _seen(coat, profile)
     mixes = [
@@ -183,7 +191,9 @@ def _film_reading(
         passed = 1.0
         for film, um in layers:
             weakened = math.exp(-(_per_um(film, symbol) * um if is_x_ray else um / DEPTH_UM))
-            skin[symbol] = skin.get(symbol, 0.0) + _seen(film, profile).get(symbol, 0.0) * passed * (1.0 - weakened)
+            skin[symbol] = skin.get(symbol, 0.0) + _seen(film, profile).get(symbol, 0.0) * passed * (
+                1.0 - weakened
+            )
             passed *= weakened
         beneath[symbol] = _seen(core, profile).get(symbol, 0.0) * passed
     total = sum(skin.values()) + sum(beneath.values())
@@ -233,7 +243,9 @@ def _seen_sum(film: Composition, profile: Profile) -> float:
 
 def alien(core: Composition, profile: Profile, n: int, rng: np.random.Generator) -> Skinned:
     """Return a coat of three elements that no list holds together."""
-    chosen = [str(s) for s in rng.choice([s for s in ALIENS if s not in profile.unseen], size=3, replace=False)]
+    chosen = [
+        str(s) for s in rng.choice([s for s in ALIENS if s not in profile.unseen], size=3, replace=False)
+    ]
     parts = rng.dirichlet(np.ones(3))
     coat = {s: max(100.0 * float(p), 1.0) for s, p in zip(chosen, parts, strict=True)}
     name = "-".join(chosen)
@@ -250,7 +262,9 @@ def dirt(core: Composition, profile: Profile, n: int, rng: np.random.Generator) 
         _mixed([(s, _redrawn(skin, rng)), (1.0 - s, metal)])
         for s in _shares(n, (SOIL_FIRST, SOIL_MIDDLE, SOIL_LAST), rng)
     ]
-    return _series("dirt", name, profile, [reading_of(mix, profile, rng) for mix in mixes], ground_alone=n == 1)
+    return _series(
+        "dirt", name, profile, [reading_of(mix, profile, rng) for mix in mixes], ground_alone=n == 1
+    )
 
 
 WAYS: Mapping[str, Callable[[Composition, Profile, int, np.random.Generator], Skinned]] = {

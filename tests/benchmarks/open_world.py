@@ -122,7 +122,9 @@ def _note_placement(
         if not is_right:
             tally.misses[asked][f"{metal.item_id} ({metal.grade_id}) -> {placement.bay.code}"] += 1
     if placement.sureness is Sureness.SETTLED:
-        tally.settled.append((f"{kind}: {metal.item_id} ({metal.grade_id}) -> {placement.bay.code}", is_right))
+        tally.settled.append(
+            (f"{kind}: {metal.item_id} ({metal.grade_id}) -> {placement.bay.code}", is_right)
+        )
 
 
 def right_bays(metal: Material, world: World) -> set[str]:
@@ -148,12 +150,16 @@ def run_clean(tally: Tally, metals: Iterable[Material], draws: int, world: World
     for technique in TECHNIQUES:
         profile = profiles()[technique]
         for metal in metals:
-            rng = np.random.default_rng([SEED, zlib.crc32(metal.item_id.encode()), TECHNIQUES.index(technique)])
+            rng = np.random.default_rng(
+                [SEED, zlib.crc32(metal.item_id.encode()), TECHNIQUES.index(technique)]
+            )
             for _ in range(draws):
                 _judge_clean(tally, metal, profile, rng, world)
 
 
-def _judge_clean(tally: Tally, metal: Material, profile: Profile, rng: np.random.Generator, world: World) -> None:
+def _judge_clean(
+    tally: Tally, metal: Material, profile: Profile, rng: np.random.Generator, world: World
+) -> None:
     key = profile.key
     if key == "lab":
         reading = _certificate(metal, profile, rng)
@@ -167,7 +173,9 @@ def _judge_clean(tally: Tally, metal: Material, profile: Profile, rng: np.random
     tally.asked[f"sort class first, {key}"].append(is_right)
     tally.said[key].append((said, is_right))
     if not is_right:
-        tally.misses[f"sort class first, {key}"][f"{metal.item_id} ({metal.grade_id}): {best} {said:.2f}"] += 1
+        tally.misses[f"sort class first, {key}"][
+            f"{metal.item_id} ({metal.grade_id}): {best} {said:.2f}"
+        ] += 1
     if metal.grade_id is not None:
         first = verdict.candidates[0].grade if verdict.candidates else None
         same = first is not None and world.judges[key].is_same(first, world.library.grade(metal.grade_id))
@@ -231,7 +239,9 @@ def _judge_skinned(tally: Tally, way: str, piece, metal: Material, world: World)
         tally.misses[f"last shot alone, {way}"][f"{name}: alone {best_alone} {said_alone:.2f}"] += 1
     where = "placed into a right bay, third shot over skins"
     _note_placement(tally, f"{way} 3", where, verdict, piece.facts(3), metal, world)
-    _note_placement(tally, f"{way} alone", "placed into a right bay, last alone", alone, piece.last_alone(), metal, world)
+    _note_placement(
+        tally, f"{way} alone", "placed into a right bay, last alone", alone, piece.last_alone(), metal, world
+    )
 
 
 def _lines(tally: Tally) -> Iterator[str]:
@@ -276,7 +286,9 @@ def report(title: str, tally: Tally, n_misses: int) -> None:
             for name, count in counter.most_common(n_misses):
                 print(f"     {count:3d} x {name}")
         print("  -- settled and wrong")
-        for name, count in Counter(name for name, is_right in tally.settled if not is_right).most_common(n_misses):
+        for name, count in Counter(name for name, is_right in tally.settled if not is_right).most_common(
+            n_misses
+        ):
             print(f"     {count:3d} x {name}")
 
 
@@ -290,12 +302,16 @@ def main() -> int:
     parser.add_argument("--only", default="clean,skinned")
     options = parser.parse_args()
     yard, library = load_yard_and_library(DEMO_YARD)
-    world = World(library=library, yard=yard, judges={key: Judge(library, profiles()[key]) for key in TECHNIQUES})
+    world = World(
+        library=library, yard=yard, judges={key: Judge(library, profiles()[key]) for key in TECHNIQUES}
+    )
     source = documents()
     for half in ("tuned", "reported"):
         if options.half not in (half, "both"):
             continue
-        chosen = [m for m in materials(library) if is_reported_half(source[m.item_id]) == (half == "reported")]
+        chosen = [
+            m for m in materials(library) if is_reported_half(source[m.item_id]) == (half == "reported")
+        ]
         tally = Tally()
         if "clean" in options.only:
             run_clean(tally, chosen, options.draws, world)

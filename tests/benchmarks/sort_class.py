@@ -1,7 +1,9 @@
 """What a yard sorts by, of a metal and of an answer."""
 
+from collections import Counter
+
 from grade_library.library import GradeLibrary
-from grade_library.verdict import Verdict
+from grade_library.verdict import FamilyShare, Verdict
 from tests.benchmarks.certified import Material
 from tests.benchmarks.judging import sorting_class
 
@@ -24,16 +26,17 @@ def class_shares(verdict: Verdict, library: GradeLibrary) -> dict[SortClass, flo
         if share > 1e-9:
             key = sorting_class(grade)
             shares[key] = shares.get(key, 0.0) + share
-    for member in getattr(verdict, "families", ()):
-        if member.unlisted > 1e-9:
-            key = _class_of_family(member)
-            shares[key] = shares.get(key, 0.0) + member.unlisted
+    for member in verdict.families:
+        key = _class_of_family(member, library)
+        shares[key] = shares.get(key, 0.0) + member.unlisted
     return shares
 
 
-def _class_of_family(member) -> SortClass:  # type: ignore[no-untyped-def]
-    if member.group in {"aluminium", "stainless"}:
-        return member.group, member.series
-    if member.group in {"brass", "bronze", "copper"}:
-        return "copper alloy", member.colour
-    return member.group, ""
+def _class_of_family(member: FamilyShare, library: GradeLibrary) -> SortClass:
+    """Return the class that most grades of a family belong to."""
+    found = Counter(
+        sorting_class(grade)
+        for grade in library.grades
+        if (grade.group, grade.family, grade.series) == (member.group, member.family, member.series)
+    )
+    return max(found, key=lambda key: (found[key], key))
