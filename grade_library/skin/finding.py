@@ -6,10 +6,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from grade_library.facts import PieceFacts, Shot, Surface
 from grade_library.library import GradeLibrary
-from grade_library.matcher.evidence import Compiled, Evidence, gather
+from grade_library.matcher.evidence import Compiled, Evidence, ReadingEvidence, gather
 from grade_library.matcher.hypotheses import (
     NEVER,
     NO_KIND_SHARE,
@@ -39,7 +40,7 @@ from grade_library.skin.hypotheses import (
     coated_pieces,
     stage_view,
 )
-from grade_library.skin.remnant import core_reading, remnant
+from grade_library.skin.remnant import Remnant, core_reading, remnant
 from grade_library.skin.series import Stage, is_whole, looks_at_surface, stages_of
 from grade_library.skin.sight import Physics, Sight, compile_sight, physics_of
 from grade_library.skin.words import UNKNOWN, contradictions
@@ -56,6 +57,8 @@ there, and on a spot that was ground (memory: sorters wipe, and stop grinding wh
 IRREGULAR = 0.30
 """Share of known coatings of which what is left on a ground spot is not as an even film or patches of it read
 (memory)."""
+N_BENEATH, N_BARE = 12, 4
+"""So many grades are tried beneath each coating because the last shot, skin off or as read, speaks for them."""
 METAL_ON_METAL = frozenset({Surface.PLATED, Surface.GALVANISED})
 """Coverings that a reading can take for a solid alloy; paint, rust and dirt never are all of a reading."""
 _sights: "weakref.WeakKeyDictionary[GradeLibrary, dict[frozenset[str], Sight]]" = weakref.WeakKeyDictionary()
@@ -116,14 +119,15 @@ def find_skin(known: Known, profiles: Mapping[str, Profile]) -> SkinFinding | No
     claim = known.evidence.claim
     said = beside + claim.log_likelihood if claim else beside
     bare = _bare(known, views, alone, beside)
-    pieces = coated_pieces(views, known.facts.bench, known.compiled.bench, said, log_sum_exp(bare.listed))
-    pieces.append(_unknown_skin(known, views, pieces, beside))
+    unknown = _remnant(known, views, beside, alone)
+    likely = _likely(unknown, alone)
+    bench, model = known.facts.bench, known.compiled.bench
+    pieces = coated_pieces(views, bench, model, said, log_sum_exp(bare.listed), likely)
+    pieces.append(_unknown_skin(known, views, unknown, _log_before(views, pieces)))
     against = contradictions(known.facts.bench, known.library, known.shares, known.evidence)
     is_said = bool(known.facts.bench.surfaces & METAL_ON_METAL)
     suspect_from = SUSPECT_AGAINST_HAND if against or is_said else SUSPECT
-    finding = concluded(
-        pieces, bare, views, known.library, known.compiled.kinds, against, suspect_from
-    )
+    finding = concluded(pieces, bare, views, known.library, known.compiled.kinds, against, suspect_from)
     return _told_for_all(finding, told)
 
 
@@ -209,38 +213,62 @@ def _by_kind(known: Known, by_grade: FloatArray) -> FloatArray:
     return np.asarray(np.log(weight + 1e-300) + top)
 
 
-def _unknown_skin(
-    known: Known, views: Sequence[StageView], pieces: Sequence[CoatedPiece], beside: FloatArray
-) -> CoatedPiece:
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Unknown:
+    """A skin of no list, and what else is known of the metal beneath."""
+
+    found: Remnant
+    hand: FloatArray
+    """What hand, eye and other readings say of every grade beneath a film [nats], shape (n_grades,)."""
+    listed: FloatArray
+    """Of every grade, its own frequency counted [nats]."""
+    reading: ReadingEvidence
+
+
+def _remnant(known: Known, views: Sequence[StageView], beside: FloatArray, alone: Known) -> _Unknown:
+    """Return what the last stage can be of, with patches or a film of no list left on it."""
+    hand = known.evidence.by_hand + film_log_likelihood(known.facts.bench) + beside
+    base = np.log(known.shares) + hand
+    reading = alone.evidence.readings[-1]
+    stages = [view.stage for view in views]
+    found = remnant(stages, reading, known.compiled, views[-1].sight.physics, base)
+    return _Unknown(found=found, hand=hand, listed=base + found.listed, reading=reading)
+
+
+def _likely(unknown: _Unknown, alone: Known) -> NDArray[np.int64]:
+    """Return the grades that come into question beneath a coating, in order."""
+    beneath = np.argsort(-unknown.listed, kind="stable")[:N_BENEATH]
+    return np.union1d(beneath, np.argsort(-alone.posterior.probability, kind="stable")[:N_BARE])
+
+
+def _unknown_skin(known: Known, views: Sequence[StageView], unknown: _Unknown, before: float) -> CoatedPiece:
     """Return the hypothesis of a skin that no list holds, or that is left in a way no coating tells.
 
     What came before the last shot is then anything, or what a known coating makes of it; the last shot reads
     the core, with patches or a film left on it.
     """
-    stages = [view.stage for view in views]
-    last, n = views[-1], len(known.shares)
-    hand = known.evidence.by_hand + film_log_likelihood(known.facts.bench) + beside
-    before = _log_before(views, pieces)
-    readable = known.compiled.readable(known.library, stages[-1].averaged.profile)
-    base = np.log(known.shares) + hand
-    found = remnant(stages, readable, known.compiled, last.sight.physics, base)
+    found, n = unknown.found, len(known.shares)
     prior = unlisted_before(known.evidence)
-    no_kind = math.log(prior * NO_KIND_SHARE) + found.no_kind + before
-    members = math.log(prior * (1.0 - VARIANT_SHARE)) + found.members + _by_kind(known, hand) + before
-    members = members + np.log(known.compiled.kinds.summed(known.shares))
-    skinned = np.ones((len(views), n))
-    skinned[-1] = found.skinned
-    shares = np.ones((len(views), n))
-    shares[-1] = found.share
+    members = (
+        found.members + _by_kind(known, unknown.hand) + np.log(known.compiled.kinds.summed(known.shares))
+    )
+    skinned, shares = np.ones((len(views), n)), np.ones((len(views), n))
+    skinned[-1], shares[-1] = found.skinned, found.share
     return CoatedPiece(
         name=UNKNOWN,
         rows=np.arange(n),
-        log_joint=math.log1p(-prior) + base + found.listed + before,
+        log_joint=math.log1p(-prior) + unknown.listed + before,
         skinned=skinned,
         shares=shares,
         added=np.zeros((0, 0)),
-        unlisted=Joint(listed=np.full(1, NEVER), members=members, no_kind=no_kind),
-        core=core_reading(found.core, readable.melts.elements, stages[-1].averaged.profile.key),
+        unlisted=Joint(
+            listed=np.full(1, NEVER),
+            members=math.log(prior * (1.0 - VARIANT_SHARE)) + members + before,
+            no_kind=math.log(prior * NO_KIND_SHARE) + found.no_kind + before,
+        ),
+        core=core_reading(
+            found.core, unknown.reading.readable.melts.elements, views[-1].stage.averaged.profile.key
+        ),
     )
 
 

@@ -7,16 +7,21 @@ core, with the uncertainty that it brings, and that is judged as any reading is,
 included.
 """
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 
+from numpy.typing import NDArray
+
 from grade_library.facts import Reading
-from grade_library.matcher.evidence import Compiled, Readable
-from grade_library.matcher.likelihood import Observed, term_log_density
+from grade_library.matcher.evidence import Compiled, ReadingEvidence
+from grade_library.matcher.hypotheses import NEVER
+from grade_library.matcher.kinds import Kinds
+from grade_library.matcher.likelihood import Observed, of_values
 from grade_library.matcher.melt import Melts
-from grade_library.matcher.unlisted import broad_log_density, element_log_density
+from grade_library.matcher.unlisted import BROAD_SHARE, GROUP_SHARE, broad_log_density
 from grade_library.normal import FloatArray, log_sum_exp, normal_cdf
 from grade_library.reading import observed
 from grade_library.skin.series import Stage
@@ -26,6 +31,12 @@ FILM_SHARES = (0.01, 0.03, 0.08, 0.2)
 """Shares of the reading that an unknown film is tried at."""
 FILM_ODDS = (0.40, 0.30, 0.20, 0.10)
 """How often each is met where there is such a film at all (memory: most dirt is thin)."""
+FILMS_TOLD_FIRST = (0.03, 0.2)
+"""Those under which every kind of metal is looked at."""
+MOST_FILM, THICK_FILM = 0.6, 0.05
+"""No film is tried above the one; beneath one of the other and more, light metal is not told apart."""
+MOST_KINDS, OUT_OF_QUESTION, UNLISTED_BEHIND = 14, 25.0, 4.0
+"""So many kinds are looked at closely, none this far behind the first [nats]; unlisted members count for less."""
 PATCH_PARTS = (0.3, 0.6, 0.85, 1.0)
 """Shares of a patch are tried at these parts of the greatest share that the reading leaves room for."""
 LEAST_PATCH = 0.004
@@ -74,8 +85,8 @@ class CoreReading:
     """Chance that each element was added to, 0..1, shape (n_elements,)."""
     scale: float
     """Mean of what was added [wt %]."""
-    weakening: float = 0.0
-    """Optical depth of a film for the line of aluminium."""
+    is_telling: bool = False
+    """One of the few under which every kind of metal is looked at."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -95,39 +106,97 @@ class Remnant:
     """The assumption that explains most."""
 
 
-def remnant(stages: Sequence[Stage], readable: Readable, compiled: Compiled, physics: Physics,
-            hand: FloatArray) -> Remnant:  # fmt: skip
+def remnant(
+    stages: Sequence[Stage], reading: ReadingEvidence, compiled: Compiled, physics: Physics, base: FloatArray
+) -> Remnant:
     """Return how well a skin of no list explains the last stage of a series.
 
     Args:
         stages: The series; what came before the last stage tells what may be left of it.
-        readable: The library as the last stage's technique sees it.
+        reading: What the last stage alone says of bare metal.
         compiled: What was worked out for the library.
         physics: How that technique looks at a surface.
-        hand: Prior and what else is known of every grade [nats], to tell which assumption explains most.
+        base: Prior and what else is known of every grade [nats], shape (n_grades,).
+
+    Every kind of metal is looked at under a few assumptions first; those that come into question under all.
     """
-    cores = list(_assumptions(stages, readable.melts, physics))
-    listed, members, no_kinds = [], [], []
-    for core in cores:
-        terms = _terms(readable.melts, core)
-        listed.append(readable.melts.sums(terms) + core.log_prior)
-        by_kind = element_log_density(readable.unlisted, terms, core.observed).sum(axis=1)
-        members.append(by_kind + core.log_prior)
-        no_kinds.append(float(broad_log_density(core.observed).sum()) + core.log_prior)
-    by_grade = np.array(listed)
-    explained = np.array([log_sum_exp(one + hand) for one in by_grade])
-    explained = np.logaddexp(explained, np.array([log_sum_exp(one) for one in members]) - np.log(len(hand)))
+    cores = list(_assumptions(stages, reading.readable.melts, physics))
+    coarse = [core for core in cores if core.is_telling]
+    everything = np.arange(len(compiled.kinds.kinds))
+    looked = _judged(coarse, everything, reading, compiled)
+    kinds = _in_question(looked, compiled.kinds, base)
+    judged = _judged(cores, kinds, reading, compiled)
+    log_prior = np.array([core.log_prior for core in cores])
+    explained = np.logaddexp.reduce(judged.listed + base[judged.rows], axis=1)
+    explained = np.logaddexp(explained, judged.members.max(axis=1) - math.log(len(base))) + log_prior
     weight = np.exp(explained - log_sum_exp(explained))
     shares = np.array([core.share for core in cores])
-    stray = _stray_log_density(stages[-1], readable.melts)
+    stray = _stray_log_density(stages[-1], reading.readable.melts)
+    listed, members = np.full(len(base), NEVER), np.full(len(everything), NEVER)
+    listed[judged.rows] = np.logaddexp.reduce(judged.listed + log_prior[:, None], axis=0) + stray
+    members[kinds] = np.logaddexp.reduce(judged.members + log_prior[:, None], axis=0) + stray
+    no_kinds = np.array([float(broad_log_density(core.observed).sum()) for core in cores])
     return Remnant(
-        listed=np.logaddexp.reduce(by_grade, axis=0) + stray,
-        members=np.logaddexp.reduce(np.array(members), axis=0) + stray,
-        no_kind=log_sum_exp(np.array(no_kinds)) + stray,
+        listed=listed,
+        members=members,
+        no_kind=log_sum_exp(no_kinds + log_prior) + stray,
         skinned=float(weight[shares >= STILL_A_SKIN].sum()),
         share=float((weight * shares).sum()),
         core=cores[int(np.argmax(explained))],
     )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Judged:
+    """Likelihoods under each assumption for the grades of some kinds [nats]."""
+
+    rows: NDArray[np.int64]
+    """Grades, shape (n_rows,)."""
+    listed: FloatArray
+    """Shape (n_assumptions, n_rows)."""
+    members: FloatArray
+    """Of an unlisted member of each kind, shape (n_assumptions, n_kinds)."""
+
+
+def _in_question(looked: _Judged, kinds: Kinds, base: FloatArray) -> NDArray[np.int64]:
+    """Return the kinds worth a closer look, in order."""
+    best = np.full(len(kinds.kinds), NEVER)
+    np.maximum.at(best, kinds.kind_of[looked.rows], (looked.listed + base[looked.rows]).max(axis=0))
+    best = np.maximum(best, looked.members.max(axis=0) - math.log(len(base)) - UNLISTED_BEHIND)
+    leading = np.argsort(-best, kind="stable")[:MOST_KINDS]
+    return np.sort(leading[best[leading] > best.max() - OUT_OF_QUESTION])
+
+
+def _judged(
+    cores: Sequence[CoreReading], kinds: NDArray[np.int64], reading: ReadingEvidence, compiled: Compiled
+) -> _Judged:
+    """Return what the assumptions say of the grades and unlisted members of some kinds.
+
+    What was reported as a value is judged anew; what was not found or not reported stays as it was.
+    """
+    melts, model = reading.readable.melts, reading.readable.unlisted
+    has_value = ~np.isnan(reading.observed.value)
+    columns = np.flatnonzero(has_value)
+    order = np.argsort(compiled.kinds.kind_of, kind="stable")
+    rows = order[np.isin(compiled.kinds.kind_of[order], kinds)]
+    at, where = np.unique(melts.index[np.ix_(rows, columns)], return_inverse=True)
+    where = where.reshape(len(rows), len(columns))
+    terms = _terms(melts, at, cores)
+    by_element = terms[:, where]
+    unvalued = melts.index[np.ix_(rows, np.flatnonzero(~has_value))]
+    listed = by_element.sum(axis=2) + reading.terms[unvalued].sum(axis=1)
+    first = np.flatnonzero(np.diff(compiled.kinds.kind_of[rows], prepend=-1))
+    sizes = np.diff(np.append(first, len(rows)))
+    of_kind = np.add.reduceat(np.exp(by_element), first, axis=1) / sizes[:, None]
+    in_group = model.in_group[np.ix_(range(len(model.in_group)), kinds)]
+    of_group = np.einsum("gk,ake->age", in_group, of_kind)[:, compiled.kinds.group_of_kind[kinds]]
+    broad = np.array([broad_log_density(core.observed)[columns] for core in cores])
+    floor = np.exp(broad[:, None, :] * model.rest_weight[np.ix_(kinds, columns)])
+    mixed = (1.0 - GROUP_SHARE - BROAD_SHARE) * of_kind + GROUP_SHARE * of_group + BROAD_SHARE * floor
+    members = np.log(mixed).sum(axis=2) + reading.unlisted[np.ix_(kinds, np.flatnonzero(~has_value))].sum(
+        axis=1
+    )
+    return _Judged(rows=rows, listed=listed, members=members)
 
 
 def _assumptions(stages: Sequence[Stage], melts: Melts, physics: Physics) -> Iterator[CoreReading]:
@@ -172,19 +241,19 @@ def _films(
     light = np.array([symbol in LIGHT_KEV for symbol in elements])
     is_light = physics is Physics.X_RAY and np.nansum(last.value[light]) >= LIGHT_METAL_WT_PCT
     for share, odds in zip(FILM_SHARES, FILM_ODDS, strict=True):
-        whole = min(share + stray / 100.0, 0.6)
-        core = _without(last, whole)
-        yield CoreReading(
-            observed=core, share=whole, log_prior=np.log(odds), added=added,
+        film = CoreReading(
+            observed=_without(last, min(share + stray / 100.0, MOST_FILM)),
+            share=min(share + stray / 100.0, MOST_FILM),
+            log_prior=math.log(odds),
+            added=added,
             scale=100.0 * share / PARTS_OF_A_FILM,
-        )  # fmt: skip
-        if is_light and share < 0.1:
+            is_telling=share in FILMS_TOLD_FIRST,
+        )
+        yield film
+        if is_light and share < THICK_FILM:
             for depth in WEAKENINGS:
-                yield CoreReading(
-                    observed=_strengthened(core, depth, elements), share=whole,
-                    log_prior=np.log(odds * WEAKENING_ODDS), added=added,
-                    scale=100.0 * share / PARTS_OF_A_FILM, weakening=depth,
-                )  # fmt: skip
+                core = _strengthened(film.observed, depth, elements)
+                yield replace(film, observed=core, log_prior=math.log(odds * WEAKENING_ODDS))
 
 
 def _without(last: Observed, share: float) -> Observed:
@@ -234,7 +303,7 @@ def _patches(last: Observed, coat: Observed, added: FloatArray) -> Iterator[Core
                 is_elsewhere=last.is_elsewhere, gap_sigma=last.gap_sigma,
             ),
             share=share, log_prior=-0.5 * float(np.nansum(np.minimum(core / sigma, 0.0) ** 2)),
-            added=0.3 * added, scale=max(100.0 * share / PARTS_OF_A_FILM, 0.2),
+            added=0.3 * added, scale=max(100.0 * share / PARTS_OF_A_FILM, 0.2), is_telling=part == PATCH_PARTS[-2],
         )  # fmt: skip
 
 
@@ -249,24 +318,21 @@ def core_reading(core: CoreReading, elements: Sequence[str], technique: str) -> 
     )
 
 
-def _terms(melts: Melts, core: CoreReading) -> FloatArray:
-    """Return what the core's reading adds for each term [nats]: as read, or with something added to it."""
-    terms = term_log_density(melts, core.observed)
-    column = melts.element_of
-    at = np.flatnonzero((core.added > 0.0)[column] & ~np.isnan(core.observed.value)[column] & ~melts.is_rest)
-    if not at.size:
-        return terms
-    where = column[at]
-    chance = core.added[where]
-    density = _added_density(
-        core.observed.value[where], core.observed.sigma[where], melts.low[at], melts.high[at], core.scale
-    )
-    terms[at] = np.logaddexp(np.log1p(-chance) + terms[at], np.log(chance) + np.log(density))
-    return terms
+def _terms(melts: Melts, at: NDArray[np.int64], cores: Sequence[CoreReading]) -> FloatArray:
+    """Return what each core's reading adds for some terms [nats]: as read, or with something added to it;
+    shape (n_cores, n_terms)."""
+    column = melts.element_of[at]
+    value = np.array([core.observed.value for core in cores])[:, column]
+    sigma = np.array([core.observed.sigma for core in cores])[:, column]
+    terms = of_values(melts, at, value, sigma)
+    chance = np.where(melts.is_rest[at], 0.0, np.array([core.added for core in cores])[:, column])
+    scale = np.array([core.scale for core in cores])[:, None]
+    density = _added_density(value, sigma, melts.low[at], melts.high[at], scale)
+    return np.asarray(np.log((1.0 - chance) * np.exp(terms) + chance * density))
 
 
 def _added_density(
-    value: FloatArray, sigma: FloatArray, low: FloatArray, high: FloatArray, scale: float
+    value: FloatArray, sigma: FloatArray, low: FloatArray, high: FloatArray, scale: FloatArray
 ) -> FloatArray:
     """Return the density of a uniform spread with an exponential addition [1/wt %].
 
