@@ -72,6 +72,8 @@ class SkinVerdict:
     """What lies beneath; the candidates of the piece where no skin is suspected."""
     advice: str = ""
     """What to do: "looks like chromium over nickel: grind to yellow and shoot again"."""
+    tell: str = ""
+    """What splits the metal from a skin that reads the same, and what each answer means; empty where none does."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -167,7 +167,7 @@ def gather(
     bench = tuple(bench_facts(facts.bench, compiled.bench, values))
     claim = None
     if facts.claim is not None:
-        said = claim_log_likelihood(facts.claim, library)
+        said = claim_log_likelihood(facts.claim, library, compiled.shares(library, Prior.usual(library)))
         claim = BenchFact(name=f'"{facts.claim.label}" claimed', log_likelihood=said)
     by_hand = np.zeros(len(library))
     for fact in (*bench, *([claim] if claim else [])):

@@ -24,6 +24,8 @@ MOST_CERTAIN = 1.0 - 1e-9
 """No reading makes a skin certain, though sums of rounded numbers come to 1."""
 STILL_SKIN = 0.25
 """Probability that the last shots read a skin, above which two that agree have not arrived."""
+WORTH_TELLING = 0.03
+"""Probability of a skin that reads as the metal does, from which it is said what splits the two."""
 LEAST_CORE_SHARE = 0.03
 """Where the core is less of the last reading than this, nothing can be said of its composition."""
 LEAST_CORE_SUM_PCT = 75.0
@@ -103,8 +105,16 @@ def concluded(
         has_arrived=has_arrived,
         core=(),
         advice=advice,
+        tell=_tell(pieces, weighed),
     )
     return SkinFinding(verdict=verdict, posterior=weighed.posterior, core=core)
+
+
+def _tell(pieces: Sequence[CoatedPiece], weighed: _Weighed) -> str:
+    """Return what splits the metal from the likeliest skin that reads the same, "" where none comes in question."""
+    told = [(float(p), piece.tell) for p, piece in zip(weighed.some_skin, pieces, strict=True) if piece.tell]
+    share, words = max(told, default=(0.0, ""))
+    return words if share >= WORTH_TELLING else ""
 
 
 def _weigh(pieces: Sequence[CoatedPiece], bare: Joint) -> _Weighed:
@@ -146,7 +156,7 @@ def _core_reading(piece: CoatedPiece, weight: FloatArray, last: StageView) -> Re
 
     None where the skin leaves nothing of the core, or where the likely grades tell of different cores.
     """
-    if piece.core is not None:
+    if piece.core is not None or piece.tell:
         return piece.core
     best = int(np.argmax(weight))
     likely = np.flatnonzero(weight >= ALSO_LIKELY * weight[best])

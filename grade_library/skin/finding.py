@@ -40,6 +40,7 @@ from grade_library.skin.hypotheses import (
     coated_pieces,
     stage_view,
 )
+from grade_library.skin.look_alikes import LookAlike, in_question, look_alike_pieces
 from grade_library.skin.remnant import Remnant, core_reading, remnant
 from grade_library.skin.series import Stage, is_whole, looks_at_surface, stages_of
 from grade_library.skin.sight import Physics, Sight, compile_sight, physics_of
@@ -112,23 +113,42 @@ def find_skin(known: Known, profiles: Mapping[str, Profile]) -> SkinFinding | No
     if not stages:
         return _plain(stages, len(shots), known.posterior)
     alone = _last_alone(known, whole, stages, profiles)
-    if not is_worth_a_look(known.facts, stages, known.library, known.shares, alone.evidence, alone.posterior):
+    pairs = _look_alikes(stages, known, alone)
+    is_odd = is_worth_a_look(
+        known.facts, stages, known.library, known.shares, alone.evidence, alone.posterior
+    )
+    if not is_odd and not pairs:
         return _plain(stages, len(shots), known.posterior)
     views = _views(known, stages)
     beside = _beside(known)
-    claim = known.evidence.claim
-    said = beside + claim.log_likelihood if claim else beside
     bare = _bare(known, views, alone, beside)
-    unknown = _remnant(known, views, beside, alone)
-    likely = _likely(unknown, alone)
-    bench, model = known.facts.bench, known.compiled.bench
-    pieces = coated_pieces(views, bench, model, said, log_sum_exp(bare.listed), likely)
-    pieces.append(_unknown_skin(known, views, unknown, _log_before(views, pieces)))
-    against = contradictions(known.facts.bench, known.library, known.shares, known.evidence)
-    is_said = bool(known.facts.bench.surfaces & METAL_ON_METAL)
+    pieces = _skins(known, views, alone, beside, log_sum_exp(bare.listed)) if is_odd else []
+    bench = known.facts.bench
+    pieces += look_alike_pieces(pairs, known.library, known.compiled, alone.evidence, known.shares, bench)
+    against = contradictions(bench, known.library, known.shares, known.evidence)
+    is_said = bool(bench.surfaces & METAL_ON_METAL)
     suspect_from = SUSPECT_AGAINST_HAND if against or is_said else SUSPECT
     finding = concluded(pieces, bare, views, known.library, known.compiled.kinds, against, suspect_from)
     return _told_for_all(finding, told)
+
+
+def _look_alikes(stages: Sequence[Stage], known: Known, alone: Known) -> list[LookAlike]:
+    """Return the pairs that cannot be told apart: only where all that was shot is one unprepared spot."""
+    if len(stages) != 1 or stages[0].is_ground_before or stages[0].n_ground_within:
+        return []
+    return in_question(known.library, known.compiled, alone.evidence, alone.posterior)
+
+
+def _skins(
+    known: Known, views: Sequence[StageView], alone: Known, beside: FloatArray, log_bare: float
+) -> list[CoatedPiece]:
+    """Return every coating, and the skin of no list, that can explain the series."""
+    claim = known.evidence.claim
+    said = beside + claim.log_likelihood if claim else beside
+    unknown = _remnant(known, views, beside, alone)
+    likely = _likely(unknown, alone)
+    pieces = coated_pieces(views, known.facts.bench, known.compiled.bench, said, log_bare, likely)
+    return [*pieces, _unknown_skin(known, views, unknown, _log_before(views, pieces))]
 
 
 def _views(known: Known, stages: Sequence[Stage]) -> list[StageView]:

@@ -79,6 +79,8 @@ class CoatedPiece:
     """The same for metals that the library does not list; None where only listed ones are judged."""
     core: Reading | None = None
     """The last reading with the skin taken out, where it is the same for every grade."""
+    tell: str = ""
+    """What splits it from the bare metal that reads the same, and what each answer means."""
 
 
 def stage_view(stage: Stage, sight: Sight, *, is_first: bool) -> StageView:
