@@ -14,6 +14,10 @@ from grade_library.grade import Limit
 from grade_library.technique import Profile, profiles
 
 
+MetalKind = tuple[str, str, str]
+"""Group, family and series."""
+
+
 @dataclass(frozen=True, kw_only=True)
 class Bay:
     """One bay: what its buyer takes, what it refuses, and what the metal is worth there."""
@@ -25,8 +29,12 @@ class Bay:
     """Groups, families, series, grades or scrap entries, as written in yard.toml."""
     grade_ids: frozenset[str]
     """The same, resolved against the grade library."""
+    kinds: frozenset[MetalKind] = frozenset()
+    """The kinds of metal that an entry of `accepts` takes as a whole, whatever alloy of them it is."""
     refuses: tuple[str, ...] = ()
     refused_ids: frozenset[str] = frozenset()
+    refused_kinds: frozenset[MetalKind] = frozenset()
+    """The same of `refuses`."""
     element_limits: Mapping[str, float] = field(default_factory=dict)
     """Symbol -> most that one piece may hold [wt %]."""
     refused_surfaces: frozenset[Surface] = frozenset()
@@ -57,6 +65,11 @@ class Bay:
     def taken_ids(self) -> frozenset[str]:
         """What is accepted and not among the refused."""
         return self.grade_ids - self.refused_ids
+
+    @functools.cached_property
+    def taken_kinds(self) -> frozenset[MetalKind]:
+        """The kinds of metal of which the bay takes an alloy that the library does not list."""
+        return self.kinds - self.refused_kinds
 
     def takes(self, grade_id: str) -> bool:
         """Return True when the buyer takes this grade: accepted, and not among the refused."""

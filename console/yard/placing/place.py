@@ -1,12 +1,12 @@
 """Which bay a piece should go to: worth by the probabilities, refusals as vetoes, and how sure it is."""
 
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 
 from console.ground.percent import percent
 from console.yard.placing.placement import BayWorth, Placement, Sureness
 from console.yard.placing.vetoes import reading_of_metal, veto_of
-from console.yard.yard import Bay, Yard
+from console.yard.yard import Bay, MetalKind, Yard
 from grade_library.facts import PieceFacts
 from grade_library.matcher.evidence import ShareById
 from grade_library.verdict import Verdict
@@ -14,8 +14,13 @@ from grade_library.verdict import Verdict
 NEGLIGIBLE = 1e-6
 """Probabilities below this are left out of the sums: a thousand of them are a tenth of a per cent."""
 
+WORTH_SAYING = 0.05
+"""Probability of an unlisted alloy from which it is said."""
 SURELY_NOT = 0.01
 """Probability of all that a bay refuses below which it is called ruled out."""
+NOTHING_OF_CORE = 0.95
+"""From this share of the skin in the last shot on, the shot says nothing of the metal beneath."""
+NOTHING_KNOWN = "hold: nothing known yet; a magnet, a scratch or a reading would tell"
 LEAST_SECOND = 0.5
 """Least acceptance of a bay that is worth naming: below it the buyer refuses more likely than not."""
 
@@ -24,9 +29,9 @@ def place(verdict: Verdict, facts: PieceFacts, mass_g: int | None, yard: Yard) -
     """Return the suggested bay, how sure it is, why, and the other bays in order of worth.
 
     A bay is worth `accepted * price + (1 - accepted) * downgrade` per kg, where `accepted` is the probability
-    that its buyer takes the piece; what is unlisted counts as refused. Of the bays without a veto that are
-    at least leaning, the one of most worth is suggested; where there is none, the hold bay. Grades that go to
-    one bay add up, so twins never hold a piece up.
+    that its buyer takes the piece: listed grades by name, an unlisted alloy where the bay takes its family or
+    group as a whole. Of the bays without a veto that are at least leaning, the one of most worth is suggested;
+    where there is none, the hold bay. Grades that go to one bay add up, so twins never hold a piece up.
 
     Args:
         verdict: What the piece can be.
@@ -38,14 +43,14 @@ def place(verdict: Verdict, facts: PieceFacts, mass_g: int | None, yard: Yard) -
     worths = [_worth(bay, shares, verdict, facts, yard) for bay in yard.bays if not bay.is_hold]
     ranking = tuple(sorted(worths, key=_rank))
     allowed = [worth for worth in ranking if not worth.veto and worth.accepted >= yard.thresholds.leaning]
-    if not shares or not allowed:
+    if not verdict.families or not allowed or _sees_only_skin(verdict, facts):
         return Placement(
             bay=yard.hold_bay,
             sureness=Sureness.OPEN,
-            reason=_why_open(ranking, shares, verdict, yard) if shares else _nothing_known(verdict),
+            reason=_why_open(ranking, shares, verdict, yard) if verdict.families else NOTHING_KNOWN,
             ranking=ranking,
             mass_g=mass_g,
-            second=_second(ranking, None) if shares else None,
+            second=_second(ranking, None) if verdict.families else None,
         )
     best = allowed[0]
     # While the spot still reads a coating, what lies beneath is worked out and not read.
@@ -94,7 +99,8 @@ def _worth(
     taken = bay.taken_ids
     fewer, more = (taken, shares) if len(taken) < len(shares) else (shares, taken)
     # The order of a set changes from run to run; an exact sum does not depend on it.
-    accepted = min(1.0, math.fsum(shares[grade_id] for grade_id in fewer if grade_id in more))
+    listed = math.fsum(shares[grade_id] for grade_id in fewer if grade_id in more)
+    accepted = min(1.0, listed + unlisted_in(verdict, bay.taken_kinds))
     return BayWorth(
         bay=bay,
         worth_per_kg=accepted * bay.price_per_kg + (1.0 - accepted) * bay.downgrade_per_kg,
@@ -103,12 +109,21 @@ def _worth(
     )
 
 
-def _nothing_known(verdict: Verdict) -> str:
-    if verdict.skin is not None and verdict.skin.is_suspected and verdict.skin.advice:
-        return f"hold: {verdict.skin.advice}"
-    if verdict.unlisted > 0.5:
-        return "hold: nothing in the library fits"
-    return "hold: nothing known yet; a magnet, a scratch or a reading would tell"
+def unlisted_in(verdict: Verdict, kinds: Collection[MetalKind]) -> float:
+    """Return the probability of an unlisted alloy of one of these kinds of metal."""
+    return math.fsum(
+        member.unlisted
+        for member in verdict.families
+        if (member.group, member.family, member.series) in kinds
+    )
+
+
+def _sees_only_skin(verdict: Verdict, facts: PieceFacts) -> bool:
+    """Return True where the last shot shows nothing of the core and nothing at the bench speaks of it."""
+    skin, bench = verdict.open_skin, facts.bench
+    told = (bench.magnet, bench.scratch, bench.heft, bench.spark, bench.density_g_cm3, bench.iacs_pct)
+    is_blind = skin is not None and skin.probability >= 0.5 and skin.shares[-1] >= NOTHING_OF_CORE
+    return is_blind and facts.claim is None and all(one is None for one in told)
 
 
 def _why(
@@ -120,15 +135,23 @@ def _why(
 ) -> str:
     """Return the reason for a suggested bay in one line."""
     parts = [f"bay {best.bay.code}: {percent(best.accepted)} accepted"]
+    if (skin := verdict.open_skin) is not None:
+        parts.append(f"{skin.coating or 'a skin'} on it")
     dearer = [worth for worth in ranking if worth.veto and _beats(worth, best)]
     if dearer:
         parts.append(f"not {dearer[0].bay.code}: {dearer[0].veto}")
     against = _strongest_against(best, shares)
     if against is not None:
         parts.append(f"{against} at {percent(shares[against])} would be refused")
-    elif verdict.unlisted >= 0.05:
+    if (unlisted := unlisted_in(verdict, best.bay.taken_kinds)) >= WORTH_SAYING:
+        parts.append(
+            f"{percent(unlisted)} of it an alloy that is not in the library; this bay takes the family"
+        )
+    elif verdict.unlisted >= WORTH_SAYING:
         parts.append(f"{percent(verdict.unlisted)} that no listed grade fits")
-    elif len(parts) == 1:
+    if verdict.skin is not None and verdict.skin.tell:
+        parts.append(verdict.skin.tell)
+    if len(parts) == 1:
         parts += _what_clears(best.bay, shares, verdict, facts)
     return "; ".join(parts)
 
@@ -165,7 +188,7 @@ def _why_open(
         return f"hold: {verdict.skin.advice}"
     best_share = max((worth.accepted for worth in ranking if not worth.veto), default=0.0)
     if verdict.unlisted >= best_share and verdict.unlisted > 1.0 - yard.thresholds.leaning:
-        return f"hold: {percent(verdict.unlisted)} that no grade of the library fits"
+        return _why_unlisted(verdict)
     sure_but_vetoed = [worth for worth in ranking if worth.veto and worth.accepted >= yard.thresholds.leaning]
     if sure_but_vetoed:
         best = max(sure_but_vetoed, key=lambda worth: worth.worth_per_kg)
@@ -178,6 +201,19 @@ def _why_open(
         return "hold: no bay takes what this can be"
     said = ", ".join(f"{worth.bay.code} {percent(worth.accepted)}" for worth in by_share)
     return f"hold: no bay is sure enough ({said}; needs {percent(yard.thresholds.leaning)})"
+
+
+def _why_unlisted(verdict: Verdict) -> str:
+    """Return why an alloy that the library does not list waits: what it is near, and who would have to take it."""
+    leading = verdict.families[0]
+    if verdict.no_family >= leading.probability:
+        return f"hold: {percent(verdict.no_family)} that this is of no family in the library; shoot it again, clean"
+    near = ", ".join(candidate.grade.grade_id for candidate in verdict.nearest)
+    beside = f", near {near}" if near else ""
+    return (
+        f"hold: {percent(leading.probability)} {leading.family}, not in the library{beside};"
+        " no bay takes the family as a whole"
+    )
 
 
 def _by_name(worth: BayWorth, shares: Mapping[str, float]) -> float:
