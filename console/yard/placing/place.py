@@ -18,6 +18,8 @@ WORTH_SAYING = 0.05
 """Probability of an unlisted alloy from which it is said."""
 SURELY_NOT = 0.01
 """Probability of all that a bay refuses below which it is called ruled out."""
+DOUBTFUL_SKIN = 0.1
+"""From this probability of a skin in the last shot on nothing is settled."""
 NOTHING_OF_CORE = 0.95
 """From this share of the skin in the last shot on, the shot says nothing of the metal beneath."""
 NOTHING_KNOWN = "hold: nothing known yet; a magnet, a scratch or a reading would tell"
@@ -53,8 +55,7 @@ def place(verdict: Verdict, facts: PieceFacts, mass_g: int | None, yard: Yard) -
             second=_second(ranking, None) if verdict.families else None,
         )
     best = allowed[0]
-    # While the spot still reads a coating, what lies beneath is worked out and not read.
-    is_settled = best.accepted >= yard.thresholds.settled and verdict.open_skin is None
+    is_settled = best.accepted >= yard.thresholds.settled and _is_of_metal(verdict)
     return Placement(
         bay=best.bay,
         sureness=Sureness.SETTLED if is_settled else Sureness.LEANING,
@@ -116,6 +117,12 @@ def unlisted_in(verdict: Verdict, kinds: Collection[MetalKind]) -> float:
         for member in verdict.families
         if (member.group, member.family, member.series) in kinds
     )
+
+
+def _is_of_metal(verdict: Verdict) -> bool:
+    """Return True where the last shot is of the metal: beneath a coating it is worked out and not read."""
+    skin = verdict.skin
+    return verdict.open_skin is None and (skin is None or skin.has_arrived or skin.probability < DOUBTFUL_SKIN)
 
 
 def _sees_only_skin(verdict: Verdict, facts: PieceFacts) -> bool:
