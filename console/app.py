@@ -13,10 +13,10 @@ from textual.binding import Binding
 from console import half_typed, terminal
 from console.app_outfit import OutfitApp
 from console.panes.said_pane import Said
-from console.screens import words
-from console.screens.run_closed import RunClosed
-from console.screens.sorting_screen import SortingScreen
-from console.screens.too_small_screen import LEAST_HEIGHT, LEAST_WIDTH, TooSmallScreen
+from console.screens.close_out.run_closed import RunClosed
+from console.screens.frames.too_small_screen import LEAST_HEIGHT, LEAST_WIDTH, TooSmallScreen
+from console.screens.sorting import words
+from console.screens.sorting.sorting_screen import SortingScreen
 
 if TYPE_CHECKING:
     from console.desk import Desk
@@ -80,12 +80,12 @@ class ConsoleApp(OutfitApp):
         if (self.folder / YARD_FILE).is_file():
             self._begin_in(self.folder)
             return
-        from console.screens.no_yard import no_yard_screen
+        from console.screens.frames.no_yard import no_yard_screen
 
         self.push_screen(no_yard_screen(self.folder), self._begin_without_yard)
 
     def _begin_without_yard(self, wanted: str | None) -> None:
-        from console.screens.no_yard import DEMO, NEW
+        from console.screens.frames.no_yard import DEMO, NEW
         from console.yard.errors import YardFileError
         from console.yard.new.demo import open_demo
 
@@ -135,8 +135,8 @@ class ConsoleApp(OutfitApp):
     def take_desk(self, desk: "Desk") -> None:
         """Begin to work with the open desk."""
         from console.ledger.keeping.space import space_warning
-        from console.screens.bench import Bench
-        from console.screens.remapping import RemapError
+        from console.screens.frames.bench import Bench
+        from console.screens.keys.remapping import RemapError
 
         self.desk = desk
         try:
@@ -159,8 +159,8 @@ class ConsoleApp(OutfitApp):
     @on(RunClosed)
     def show_handover(self, event: RunClosed) -> None:
         """Close the store and show what was handed over; the next run begins when it was read."""
-        from console.screens.handover_screen import handover_of_closed_run
-        from console.screens.next_run import ask_who
+        from console.screens.close_out.handover_page import handover_of_closed_run
+        from console.screens.close_out.next_run import ask_who
 
         people: tuple[str, ...] = ()
         if self.desk is not None:
@@ -216,7 +216,7 @@ class ConsoleApp(OutfitApp):
     def _handle_exception(self, error: Exception) -> None:
         """Write the report of a fault and end; textual would print what people typed."""
         if not self.fault_told:
-            from console.screens.crash_report import tell
+            from console.crash_report import tell
 
             self.fault_told = tell(error, self.folder, size=self.size, at=self._now())
         self._return_code = EXIT_SOFTWARE

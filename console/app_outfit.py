@@ -8,8 +8,8 @@ from textual.binding import Binding
 from textual.filter import LineFilter
 
 from console import terminal, themes
-from console.panes.plain_marks import TerminalSafe
-from console.screens.key_names import printed
+from console.drawing.plain_marks import TerminalSafe
+from console.screens.keys.printed import printed
 
 if TYPE_CHECKING:
     from console.yard.file.console_settings import ConsoleSettings
@@ -35,7 +35,7 @@ class OutfitApp(App[None]):
         Raises:
             RemapError: A key cannot be given to an action.
         """
-        from console.screens.remapping import refuse_bad_keys
+        from console.screens.keys.remapping import refuse_bad_keys
 
         refuse_bad_keys(settings.keys, type(self).BINDINGS)
         self.keys_of_yard = dict(settings.keys)

@@ -25,7 +25,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def run(arguments: argparse.Namespace) -> int:
     """Print the handover; reads only."""
     from console.desk import handover_of, load_yard_and_library
-    from console.desk.bay_book import BayBook
+    from console.desk.bays.bay_book import BayBook
     from console.ledger.keeping.store import LedgerReader
     from console.ledger.rows.errors import StoreError
     from console.ledger.rows.runs import latest_run, run_by_id

@@ -24,7 +24,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def run(arguments: argparse.Namespace) -> int:
     """Print the frequencies; reads only, and never waits for a console at work."""
     from console.desk import load_yard_and_library
-    from console.desk.learning import learned_of
+    from console.desk.piece.learning import learned_of
     from console.ledger.rows.errors import StoreError
     from console.ledger.rows.reading import LedgerReader
     from console.reports.learned_text import MOST_SHOWN, learned_json, learned_text

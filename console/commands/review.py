@@ -76,7 +76,7 @@ def _show(arguments: argparse.Namespace) -> int:
 
 def _enter(arguments: argparse.Namespace) -> int:
     from console.desk import Desk, DeskRefusal
-    from console.desk.downgrading import downgrade
+    from console.desk.bays.downgrading import downgrade
     from console.ledger.rows.errors import LedgerRefusal, StoreError
     from console.yard.file.yard_file import YardFileError
     from grade_library.errors import GradeDataError

@@ -3,11 +3,11 @@
 The one door to the ledger, for the screens, the commands and the tests alike.
 """
 
-from console.desk.at_hand import Tallied
 from console.desk.closing import handover_of
-from console.desk.considering import Consideration, consider_line, identify_facts
 from console.desk.desk import Desk
-from console.desk.known import Known, load_yard_and_library, open_yardless
+from console.desk.piece.at_hand import Tallied
+from console.desk.piece.considering import Consideration, consider_line, identify_facts
+from console.desk.piece.known import Known, load_yard_and_library, open_yardless
 from console.desk.refusal import DeskRefusal
 
 __all__ = [

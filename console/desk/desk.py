@@ -4,12 +4,13 @@ from collections.abc import Callable, Mapping
 from datetime import datetime
 from pathlib import Path
 
-from console.desk import advising, closing
-from console.desk.baling import DrawnDown, draw_down
+from console.desk import closing
+from console.desk.bays.baling import DrawnDown, draw_down
 from console.desk.checking import CheckDone, shoot_check
-from console.desk.considering import Consideration
-from console.desk.known import Known, load_yard_and_library
-from console.desk.reading_queue import Together
+from console.desk.piece import advising
+from console.desk.piece.considering import Consideration
+from console.desk.piece.known import Known, load_yard_and_library
+from console.desk.readings.queue import Together
 from console.desk.refusal import DeskRefusal
 from console.desk.review import Review
 from console.ground.cleaning import clean

@@ -4,7 +4,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 from zlib import crc32
 
-from console.desk.considering import consider_line
+from console.desk.piece.considering import consider_line
 from console.desk.refusal import DeskRefusal
 from console.ground.cleaning import clean
 from console.ledger.rows.lot_rows import lots_of, next_lot_id
@@ -13,8 +13,8 @@ from console.yard.lots.uniform_lot import USUAL_CONFIDENCE, USUAL_SHARE, LotStat
 from grade_library.errors import ObservationError
 
 if TYPE_CHECKING:
-    from console.desk.at_hand import Tallied
     from console.desk.desk import Desk
+    from console.desk.piece.at_hand import Tallied
 
 
 __all__ = ["begin_lot", "lots_of", "record_check", "take_back", "tally_lot"]

@@ -1,12 +1,12 @@
 """Looking back over a run: every piece, and what may be mended on it, each mend a new row."""
 
 from console.desk import sentences
-from console.desk.at_hand import PieceAtHand
-from console.desk.considering import Consideration
-from console.desk.evidence import evidence_of, likely_twins
+from console.desk.piece.at_hand import PieceAtHand
+from console.desk.piece.considering import Consideration
+from console.desk.piece.evidence import evidence_of, likely_twins
+from console.desk.piece.skin_guard import why_guarded
 from console.desk.refusal import DeskRefusal
-from console.desk.replacing import REPLACED_REASON, is_replacement
-from console.desk.skin_guard import why_guarded
+from console.desk.undo.replacing import REPLACED_REASON, is_replacement
 from console.entry.parsed import TokenKind
 from console.ground.cleaning import clean
 from console.ground.mass import MassError, format_mass, parse_mass_g

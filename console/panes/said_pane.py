@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from textual.content import Content
 from textual.reactive import reactive
 
-from console.panes.drawn import DrawnPane
+from console.drawing.drawn import DrawnPane
 
 NOT_DONE, DONE = " NOT DONE ", "done "
 FLASH_S = 0.4

@@ -4,10 +4,10 @@ from typing import TYPE_CHECKING
 
 from textual.screen import Screen
 
-from console.panes.candidates_pane import CandidatesPane
+from console.panes.piece.candidates_pane import CandidatesPane
 
 if TYPE_CHECKING:
-    from console.screens.sorting_screen import SortingScreen
+    from console.screens.sorting.sorting_screen import SortingScreen
 
 
 def screen_named(name: str, sorting: "SortingScreen") -> Screen[None]:
@@ -17,29 +17,29 @@ def screen_named(name: str, sorting: "SortingScreen") -> Screen[None]:
     """
     assert sorting.bench is not None
     if name == "help":
-        from console.screens.help_screen import HelpScreen
+        from console.screens.further.help_screen import HelpScreen
 
         return HelpScreen(sorting.bench.desk.yard)
     if name == "review":
-        from console.screens.review_screen import ReviewScreen
+        from console.screens.review.review_screen import ReviewScreen
 
         return ReviewScreen(sorting.bench)
     if name == "close-out":
-        from console.screens.close_out_screen import CloseOutScreen
+        from console.screens.close_out.close_out_screen import CloseOutScreen
 
         return CloseOutScreen(sorting.bench)
     if name == "handover":
-        from console.screens.handover_screen import handover_so_far
+        from console.screens.close_out.handover_page import handover_so_far
 
         return handover_so_far(sorting.bench.desk, sorting.bench.now())
     if name == "cautions":
-        from console.screens.cautions_screen import cautions_page
+        from console.screens.further.cautions_page import cautions_page
 
         return cautions_page(
             sorting.considered.cautions if sorting.considered else (), sorting.bench.desk.yard
         )
     if name == "grade-card":
-        from console.screens.grade_card_screen import grade_card
+        from console.screens.further.grade_card_page import grade_card
 
         selected = sorting.query_one(CandidatesPane).selected_candidate
         return grade_card(selected, sorting.bench.desk.library, sorting.app.size.width)
@@ -50,23 +50,23 @@ def _further_screen(name: str, sorting: "SortingScreen") -> Screen[None]:
     """Return one of the further screens: series, bays, lots, checks or readings."""
     assert sorting.bench is not None
     if name == "readings":
-        from console.screens.readings_page import readings_page
+        from console.screens.further.readings_page import readings_page
 
         return readings_page(sorting.bench.desk)
     if name == "series":
-        from console.screens.series_screen import SeriesScreen
+        from console.screens.further.series_screen import SeriesScreen
 
         return SeriesScreen(sorting.considered)
     if name == "bays":
-        from console.screens.bays_screen import BaysScreen
+        from console.screens.further.bays_screen import BaysScreen
 
         return BaysScreen(sorting.bench)
     if name == "lots":
-        from console.screens.lots_screen import LotsScreen
+        from console.screens.further.lots_screen import LotsScreen
 
         return LotsScreen(sorting.bench)
     if name == "checks":
-        from console.screens.checks_screen import ChecksScreen
+        from console.screens.further.checks_screen import ChecksScreen
 
         return ChecksScreen(sorting.bench)
     raise AssertionError(f"no screen is called {name}")

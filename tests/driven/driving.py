@@ -11,7 +11,7 @@ from textual.pilot import Pilot
 
 from console.app import ConsoleApp
 from console.desk import Desk
-from console.panes.plain_marks import plain
+from console.drawing.plain_marks import plain
 
 NOON = datetime(2026, 3, 14, 12, 0, tzinfo=UTC)
 SIZES = [(80, 24), (110, 30), (160, 45)]

@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from console.ledger.rows.reading import LedgerReader, rows_where
-from console.screens.review_screen import ReviewScreen
+from console.screens.review.review_screen import ReviewScreen
 from tests.driven.driving import Driver, console
 
 SIZES = [(80, 24), (120, 35)]

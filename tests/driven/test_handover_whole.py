@@ -10,7 +10,7 @@ import pytest
 
 from console.cli import main
 from console.desk import Desk
-from console.screens.text_screen import TextScreen
+from console.screens.frames.text_screen import TextScreen
 from tests.driven.driving import console
 
 Capture = pytest.CaptureFixture[str]

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from console.panes.entry_pane import EntryPane
+from console.panes.piece.entry_pane import EntryPane
 from tests.driven.driving import Driver, console
 
 SIZES = [(80, 24), (120, 35)]

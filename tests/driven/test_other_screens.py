@@ -126,7 +126,7 @@ async def test_help_names_every_key_and_every_short_word(yard: Path, size: tuple
     from textual.widgets import Static
 
     from console.entry.vocabulary import VOCABULARY
-    from console.screens.sorting_keys import SORTING_KEYS
+    from console.screens.keys.sorting import SORTING_KEYS
 
     async with console(yard, size=size) as driver:
         await driver.press("f1")

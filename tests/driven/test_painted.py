@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 from textual.widgets import Input
 
-from console.panes.painted import Painted
+from console.drawing.painted import Painted
 from console.themes import THEMES
 from tests.driven.driving import SIZES, Driver, console
 

@@ -11,7 +11,7 @@ import pytest
 from console.ledger.rows.reading import rows_where
 from console.ledger.rows.reading_rows import READINGS
 from console.ledger.rows.rows import RowKind
-from console.panes.entry_pane import EntryPane
+from console.panes.piece.entry_pane import EntryPane
 from console.readings.taken_rows import TakenRows, TakenRowsError
 from tests.driven.driving import SIZES, Driver, console
 
@@ -22,7 +22,7 @@ TWO = HEADER + "A1,18.2,8.1\nA2,17.1,10.9\n"
 @pytest.fixture(autouse=True)
 def quick_looks(monkeypatch: pytest.MonkeyPatch) -> None:
     """Look often, and take a file for written when two looks found it the same; else tests would wait."""
-    monkeypatch.setattr("console.screens.sorting_readings.LOOK_AGAIN_S", 0.15)
+    monkeypatch.setattr("console.screens.sorting.readings.LOOK_AGAIN_S", 0.15)
     monkeypatch.setattr("console.readings.files.STILL_S", 0.0)
 
 

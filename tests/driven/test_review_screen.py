@@ -6,7 +6,7 @@ import pytest
 
 from console.desk import run_pages
 from console.ledger.views.tally import tally
-from console.panes.review_list import ReviewList
+from console.panes.run.review_list import ReviewList
 from tests.driven.driving import Driver, console
 
 SIZES = [(80, 24), (120, 35)]
@@ -199,7 +199,7 @@ async def test_a_run_of_many_pages_is_read_behind_the_first(
 ) -> None:
     """The newest page is there at once, the rest follows; sums and sorting cover the whole run."""
     monkeypatch.setattr(run_pages, "PAGE", 10)
-    monkeypatch.setattr("console.screens.review_book.PAGE", 10)
+    monkeypatch.setattr("console.screens.review.book.PAGE", 10)
     async with console(yard) as driver:
         for number in range(1, 61):
             driver.app.sorting.enter_line(f"{number} 304")

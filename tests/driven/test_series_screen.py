@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from console.ledger.rows.reading import evidence_of
-from console.screens.series_screen import SeriesScreen
+from console.screens.further.series_screen import SeriesScreen
 from tests.driven.driving import console
 
 SIZES = [(80, 24), (120, 35)]

@@ -4,9 +4,9 @@ from pathlib import Path
 
 import pytest
 
-from console.desk.watching import FolderWatch
-from console.screens.bench import Bench
-from console.screens.tour import STEPS
+from console.desk.readings.watching import FolderWatch
+from console.screens.frames.bench import Bench
+from console.screens.sorting.tour import STEPS
 from tests.driven.driving import console
 
 

@@ -11,7 +11,7 @@ from tests.driven.pty_session import PtySession
 
 FAULT = """
 import sys
-from console.screens.bench import Bench
+from console.screens.frames.bench import Bench
 def fault(self):
     raise ZeroDivisionError("of nobody's concern")
 Bench.undo = fault

@@ -5,7 +5,7 @@ from datetime import datetime
 from pathlib import Path
 
 from console.desk import Desk
-from console.desk.acts import AT_HAND
+from console.desk.undo.acts import AT_HAND
 
 
 def test_acts_far_back_come_from_the_store(yard_folder: Path, clock: Callable[[], datetime]) -> None:

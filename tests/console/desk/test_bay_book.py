@@ -10,8 +10,8 @@ import numpy as np
 import pytest
 
 from console.desk import Desk, load_yard_and_library
-from console.desk.bay_book import BayBook
-from console.desk.kept_bays import file_of, kept
+from console.desk.bays.bay_book import BayBook
+from console.desk.bays.kept_bays import file_of, kept
 from console.ledger.rows.reading import LedgerReader
 from console.ledger.views.bay_metal import bay_metal
 from console.yard.chemistry.composition import BaySums

@@ -7,9 +7,9 @@ from pathlib import Path
 import pytest
 
 from console.desk import Desk, DeskRefusal
-from console.desk.advising import advice
-from console.desk.history import History
 from console.desk.lot_checks import begin_lot, lots_of, record_check, take_back, tally_lot
+from console.desk.piece.advising import advice
+from console.desk.undo.history import History
 from console.ledger.views.stock import stock
 from console.yard.lots.uniform_lot import LotState
 

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from console.desk import Desk, DeskRefusal
-from console.desk.skin_guard import dear_from, why_guarded
+from console.desk.piece.skin_guard import dear_from, why_guarded
 from console.ledger.rows.reading import evidence_of
 
 PLATED = "1.2 cr65 ni25 fe1"

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from console.desk import Desk
-from console.desk.downgrading import downgrade
+from console.desk.bays.downgrading import downgrade
 from console.ledger.rows.rows import PieceEntry
 from console.ledger.views.contradictions import Cause, Record, Score, record_of
 
