@@ -215,3 +215,28 @@ async def test_a_yard_can_leave_the_next_check_out(yard: Path) -> None:
         await driver.pilot.pause(0.6)
 
         assert "next: " not in driver.picture()
+
+
+@pytest.mark.parametrize(("is_shown", "count"), [("true", 3), ("false", 0)])
+async def test_money_stays_off_the_screen_where_the_yard_hides_it(
+    yard: Path, is_shown: str, count: int
+) -> None:
+    """The worth of a piece, what a check gains, and the bays to choose from: all show money, or none does."""
+    file = yard / "yard.toml"
+    text = file.read_text(encoding="utf-8")
+    file.write_text(text.replace("show_money = true", f"show_money = {is_shown}"), encoding="utf-8")
+    async with console(yard, size=(160, 45)) as driver:
+        await driver.type("8 304 ")
+        await driver.threads_done()
+        worth = driver.picture()
+        await driver.press("f2")
+        choice = driver.picture()
+        await driver.press("escape", "ctrl+u")
+        await driver.type("20 yellow")
+        await driver.pilot.pause(0.3)
+        await driver.threads_done()
+        check = driver.picture()
+
+    assert "next: " in check
+    assert sum("EUR" in picture for picture in (worth, choice, check)) == count
+    assert ("worth" in worth, "gains" in check) == (count > 0, count > 0)

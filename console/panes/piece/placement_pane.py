@@ -30,18 +30,27 @@ class PlacementPane(DrawnPane):
         super().__init__(id=id)
         self._placement: Placement | None = None
         self._asked = self._instead = ""
+        self._money: tuple[str, ...] = ()
 
-    def suggest(self, placement: "Placement | None", *, asked: str = "", instead: str = "") -> None:
+    def suggest(
+        self,
+        placement: "Placement | None",
+        *,
+        asked: str = "",
+        instead: str = "",
+        money: tuple[str, ...] = (),
+    ) -> None:
         """Show where the piece goes.
 
         Args:
             placement: The suggestion; None while nothing is known.
             asked: A bay, or the hold, that the line asks for: it goes before the suggestion.
             instead: What Enter does when there is no suggestion: "same again ...".
+            money: What the piece is worth there, the most telling first: as many as there is room for.
         """
         if placement is self._placement and (asked, instead) == (self._asked, self._instead):
             return
-        self._placement, self._asked, self._instead = placement, asked, instead
+        self._placement, self._asked, self._instead, self._money = placement, asked, instead, money
         self.redraw()
 
     def watch_advice(self) -> None:
@@ -74,10 +83,20 @@ class PlacementPane(DrawnPane):
                 ("   " + SURENESS_DOTS[sureness] + " ", "$primary"),
                 (sureness, "bold"),
             )
+            head += _money_behind(self._money, width - head.cell_length)
         rows = _reason_rows(_reason(self._placement), width, height - (2 if self.advice else 1))
         if self.advice:
             rows.append(_next_row(self.advice, width))
         return [head.truncate(width, ellipsis=True), *rows]
+
+
+def _money_behind(said: tuple[str, ...], room: int) -> Content:
+    """Return as much of what is said of money as there is room for, right-aligned."""
+    for count in range(len(said), 0, -1):
+        text = "; ".join(said[:count])
+        if len(text) + 3 <= room:
+            return Content.styled(text.rjust(room), "$quiet")
+    return Content("")
 
 
 def _next_row(advice: str, width: int) -> Content:

@@ -10,6 +10,7 @@ from console.screens.sorting import words
 if TYPE_CHECKING:
     from console.desk import Consideration, Desk
     from console.ledger.rows.rows import PieceState
+    from console.yard.placing.placement import Placement
     from grade_library.reading import Averaged
 
 
@@ -67,6 +68,12 @@ class Bench:
         if kinds != BARE_WEIGHT_KINDS or not considered.parsed.can_be_tallied:
             return ""
         return words.SAME_AGAIN.format(label=self.last_label) if self.last_label else ""
+
+    def money(self, placement: "Placement | None") -> tuple[str, ...]:
+        """Return what a piece is worth where it should go; empty where the yard hides money."""
+        from console.yard.money import placement_money
+
+        return placement_money(placement, self.desk.yard) if placement else ()
 
     def bay_at_hand(self, considered: "Consideration") -> str:
         """Return the code of the bay that Enter would tally into; empty when there is none."""

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 SUGGESTED = "suggested"
 WAITS = "waits with a tag"
 RULED_OUT = "ruled out: {why}"
-ACCEPTED = "{share} accepted, {worth} {currency}/kg"
+ACCEPTED = "{share} accepted"
 
 
 def bay_picks(yard: "Yard", placement: "Placement | None") -> list[Pick]:
@@ -25,13 +25,13 @@ def bay_picks(yard: "Yard", placement: "Placement | None") -> list[Pick]:
     suggested = placement.bay.code if placement else ""
     order = dict.fromkeys([suggested, *worths, *[bay.code for bay in yard.bays]])
     return [
-        _bay_pick(yard.bay(code), worths.get(code), yard.currency, is_suggested=code == suggested)
+        _bay_pick(yard.bay(code), worths.get(code), yard, is_suggested=code == suggested)
         for code in order
         if code
     ]
 
 
-def _bay_pick(bay: "Bay", worth: "BayWorth | None", currency: str, *, is_suggested: bool) -> Pick:
+def _bay_pick(bay: "Bay", worth: "BayWorth | None", yard: "Yard", *, is_suggested: bool) -> Pick:
     if is_suggested:
         aside = SUGGESTED
     elif worth is None:
@@ -39,9 +39,10 @@ def _bay_pick(bay: "Bay", worth: "BayWorth | None", currency: str, *, is_suggest
     elif worth.veto:
         aside = RULED_OUT.format(why=worth.veto)
     else:
-        aside = ACCEPTED.format(
-            share=percent(worth.accepted), worth=f"{worth.worth_per_kg:.2f}", currency=currency
-        )
+        from console.yard.money import price_shown
+
+        accepted = ACCEPTED.format(share=percent(worth.accepted))
+        aside = ", ".join(filter(None, (accepted, price_shown(worth.worth_per_kg, yard))))
     return Pick(key=bay.code, code=bay.code, text=bay.name, aside=aside, is_quiet=bool(worth and worth.veto))
 
 

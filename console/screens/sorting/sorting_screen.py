@@ -120,10 +120,12 @@ class SortingScreen(SortingReadings, Painted):
         candidates.verdict = None if is_blank else considered.verdict
         self.explain()
         instead = self.bench.instead_of_placement(considered) if self.bench else ""
+        placement = None if is_blank or instead else considered.placement
         self.query_one(PlacementPane).suggest(
-            None if is_blank or instead else considered.placement,
+            placement,
             asked=asked_for(considered.parsed),
             instead=instead,
+            money=self.bench.money(placement) if self.bench else (),
         )
         self.query_one(BaysPane).suggested = self.bench.bay_at_hand(considered) if self.bench else ""
         self.warn_of_piece(considered)
