@@ -2,7 +2,8 @@
 
 import gc
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -12,6 +13,7 @@ from textual.binding import Binding
 
 from console import half_typed, terminal
 from console.app_outfit import OutfitApp
+from console.ground.errors import BaywrightError
 from console.panes.said_pane import Said
 from console.screens.close_out.run_closed import RunClosed
 from console.screens.frames.too_small_screen import LEAST_HEIGHT, LEAST_WIDTH, TooSmallScreen
@@ -86,15 +88,12 @@ class ConsoleApp(OutfitApp):
 
     def _begin_without_yard(self, wanted: str | None) -> None:
         from console.screens.frames.no_yard import DEMO, NEW
-        from console.yard.errors import YardFileError
         from console.yard.new.demo import open_demo
 
         if wanted == DEMO:
-            try:
+            with self._told_at_the_end():
                 self._begin_in(open_demo())
                 self._is_demo = True
-            except YardFileError as error:
-                self.give_up(str(error))
         else:
             self.wants_new_yard = wanted == NEW
             self.exit(return_code=0)
@@ -116,34 +115,23 @@ class ConsoleApp(OutfitApp):
     @work(thread=True, exclusive=True)
     def open_desk(self) -> None:
         """Import what is heavy and open yard and store, while the line already takes keys."""
-        from console.desk import Desk, DeskRefusal
-        from console.ledger.rows.errors import StoreError
-        from console.yard.errors import YardFileError
-        from grade_library.errors import GradeDataError
+        from console.desk import Desk
 
-        try:
+        with self._told_at_the_end():
             desk = Desk.open(self.folder, now=self._now, person=self._person)
             desk.warm_up()
             # The library lives as long as the program: without this every full collection scans it anew.
             gc.freeze()
             gc.set_threshold(*GARBAGE_THRESHOLDS)
-        except (YardFileError, StoreError, GradeDataError, DeskRefusal) as error:
-            self.call_from_thread(self.give_up, str(error))
-        else:
             self.call_from_thread(self.take_desk, desk)
 
     def take_desk(self, desk: "Desk") -> None:
         """Begin to work with the open desk."""
         from console.ledger.keeping.space import space_warning
         from console.screens.frames.bench import Bench
-        from console.screens.keys.remapping import RemapError
 
         self.desk = desk
-        try:
-            self.put_on(desk.yard.console)
-        except RemapError as error:
-            self.give_up(str(error))
-            return
+        self.put_on(desk.yard.console)
         kept, beside = self._half_typed.take_back()
         if not desk.readings.take_back(beside):
             kept = ""  # it was tallied; the process ended before the line was kept anew
@@ -176,10 +164,15 @@ class ConsoleApp(OutfitApp):
         self._person = person
         self.open_desk()
 
-    def give_up(self, reason: str) -> None:
-        """End with the reason on the terminal, once the terminal is back as it was."""
-        self.failure = reason
-        self.exit(return_code=1)
+    @contextmanager
+    def _told_at_the_end(self) -> Iterator[None]:
+        """End where the work inside cannot be done, and say why once the terminal is back as it was."""
+        try:
+            yield
+        except BaywrightError as reason:
+            self.failure = str(reason)
+            # From whichever thread it was: ending only leaves a message.
+            self.exit(return_code=1)
 
     def end_with(self, return_code: int) -> None:
         """End in good order: keep the half-typed line, close the store, give the terminal back."""
