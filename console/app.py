@@ -16,12 +16,13 @@ from console.app_outfit import OutfitApp
 from console.ground.errors import BaywrightError
 from console.panes.said_pane import Said
 from console.screens.close_out.run_closed import RunClosed
+from console.screens.frames.acting import STILL_OPENING, attempt
+from console.screens.frames.console_screen import ConsoleScreen
 from console.screens.frames.too_small_screen import LEAST_HEIGHT, LEAST_WIDTH, TooSmallScreen
-from console.screens.sorting import words
 from console.screens.sorting.sorting_screen import SortingScreen
 
 if TYPE_CHECKING:
-    from console.desk import Desk
+    from console.desk import Desk, Done
 
 YARD_FILE = "yard.toml"
 EXIT_SOFTWARE = 70
@@ -82,12 +83,12 @@ class ConsoleApp(OutfitApp):
         if (self.folder / YARD_FILE).is_file():
             self._begin_in(self.folder)
             return
-        from console.screens.frames.no_yard import no_yard_screen
+        from console.screens.further.no_yard import no_yard_screen
 
         self.push_screen(no_yard_screen(self.folder), self._begin_without_yard)
 
     def _begin_without_yard(self, wanted: str | None) -> None:
-        from console.screens.frames.no_yard import DEMO, NEW
+        from console.screens.further.no_yard import DEMO, NEW
         from console.yard.new.demo import open_demo
 
         if wanted == DEMO:
@@ -119,7 +120,7 @@ class ConsoleApp(OutfitApp):
 
         with self._told_at_the_end():
             desk = Desk.open(self.folder, now=self._now, person=self._person)
-            desk.warm_up()
+            desk.piece.warm_up()
             # The library lives as long as the program: without this every full collection scans it anew.
             gc.freeze()
             gc.set_threshold(*GARBAGE_THRESHOLDS)
@@ -128,7 +129,6 @@ class ConsoleApp(OutfitApp):
     def take_desk(self, desk: "Desk") -> None:
         """Begin to work with the open desk."""
         from console.ledger.keeping.space import space_warning
-        from console.screens.frames.bench import Bench
 
         self.desk = desk
         self.put_on(desk.yard.console)
@@ -136,13 +136,13 @@ class ConsoleApp(OutfitApp):
         if not desk.readings.take_back(beside):
             kept = ""  # it was tallied; the process ended before the line was kept anew
         self._half_typed.beside = desk.readings.on_line_as_text
-        self.sorting.take_bench(Bench(desk, now=self._now))
+        self.sorting.take_desk(desk)
         if kept and kept != self._half_typed.typed:
-            self.sorting.put_back(kept)
+            self.sorting.entering.put_back(kept)
         if warning := space_warning(desk.ledger.path):
             self.sorting.say(Said(warning))
         if self._is_demo and not desk.sums().entries:
-            self.sorting.action_tour()
+            self.sorting.tour.begin()
 
     @on(RunClosed)
     def show_handover(self, event: RunClosed) -> None:
@@ -154,7 +154,8 @@ class ConsoleApp(OutfitApp):
         if self.desk is not None:
             people = self.desk.yard.people
             self.desk.close()
-        self.desk = self.sorting.bench = None
+        self.desk = None
+        self.sorting.wait_for_desk()
         self.pop_screen()
         self.push_screen(
             handover_of_closed_run(event.file), lambda _: ask_who(self, people, self._open_again)
@@ -200,11 +201,23 @@ class ConsoleApp(OutfitApp):
         """Open another screen over the sorting screen."""
         from console.screens.opening import screen_named
 
-        if self.sorting.bench is None:
-            self.sorting.say(Said(words.STILL_OPENING, is_refusal=True))
+        if self.desk is None:
+            self.sorting.say(Said(STILL_OPENING, is_refusal=True))
             return
-        self.push_screen(screen_named(name, self.sorting))
-        self.sorting.go_on_tour(open_screen=name)
+        self.push_screen(screen_named(name, self.desk, self.sorting))
+        self.sorting.tour.look(open_screen=name)
+
+    def action_undo(self) -> None:
+        """Take back the last act, from whichever screen."""
+        self._act(lambda: self.sorting.desk.undo())
+
+    def action_redo(self) -> None:
+        """Take back the last undo."""
+        self._act(lambda: self.sorting.desk.redo())
+
+    def _act(self, act: "Callable[[], Done[None]]") -> None:
+        if isinstance(self.screen, ConsoleScreen):
+            self.screen.acted(attempt(act))
 
     def _handle_exception(self, error: Exception) -> None:
         """Write the report of a fault and end; textual would print what people typed."""

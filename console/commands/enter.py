@@ -36,7 +36,7 @@ def run(arguments: argparse.Namespace) -> int:
         refuse(f"{arguments.file}: no such file")
     desk = Desk.open(yard_folder(arguments), now=utc_now, person=arguments.person)
     if arguments.supplier or arguments.load:
-        desk.begin_load(arguments.supplier, arguments.load)
+        desk.piece.begin_load(arguments.supplier, arguments.load)
     try:
         if arguments.file == "-":
             bad = _enter(desk, followed(sys.stdin.buffer, "entering", unit="lines"))

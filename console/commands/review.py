@@ -76,7 +76,7 @@ def _enter(arguments: argparse.Namespace) -> int:
         refuse("no store in this yard yet, so nothing was drawn down that could be downgraded")
     desk = Desk.open(folder, now=utc_now, person=arguments.person)
     try:
-        row = downgrade(
+        entered = downgrade(
             desk,
             arguments.downgrade,
             arguments.weight,
@@ -86,5 +86,5 @@ def _enter(arguments: argparse.Namespace) -> int:
         )
     finally:
         desk.close()
-    print(row.body["text"])
+    print(entered.sentence)
     return 0

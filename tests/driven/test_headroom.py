@@ -98,7 +98,7 @@ async def test_the_fill_counts_what_earlier_runs_left_in_the_bay(yard: Path) -> 
         bay = driver.desk.yard.bay("AXC")
         assert bay.bale_g == 900_000
         await driver.enter("225 6063 axc")
-        driver.desk.close_out("no ticket today")
+        driver.desk.closing.close_run("no ticket today")
     async with console(yard) as driver:
         await driver.enter("225 6063 axc")
         await rested(driver)

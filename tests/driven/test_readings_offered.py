@@ -43,8 +43,8 @@ async def until(driver: Driver, holds: Callable[[], bool]) -> None:
 
 async def looks(driver: Driver, number: int = 3) -> None:
     """Wait until the folder was looked into a few times more."""
-    assert driver.desk.watch is not None
-    watch, seen = driver.desk.watch, 0
+    assert driver.desk.readings.watch is not None
+    watch, seen = driver.desk.readings.watch, 0
     last = watch.last
 
     def is_over() -> bool:
@@ -252,7 +252,7 @@ async def test_news_does_not_cover_why_a_key_did_nothing(yard: Path, folder: Pat
         await driver.enter("304")
         assert "NOT DONE" in driver.picture()
         (folder / "bad.csv").write_text("piece,Cr\nB1,x\n", encoding="utf-8")
-        await until(driver, lambda: bool(driver.desk.watch and driver.desk.watch.findings))
+        await until(driver, lambda: bool(driver.desk.readings.watch and driver.desk.readings.watch.findings))
         await looks(driver)
         assert "NOT DONE" in driver.picture()
         await driver.type(" ")
@@ -374,7 +374,7 @@ async def test_without_a_folder_nothing_runs(yard: Path) -> None:
         await driver.press("insert")
 
         assert "No folder for readings is set" in driver.picture()
-        assert driver.desk.watch is None
+        assert driver.desk.readings.watch is None
         assert not [one for one in driver.app.workers if one.group == "readings"]
         assert not list(yard.glob("readings-taken*"))
 

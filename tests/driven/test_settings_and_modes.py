@@ -4,8 +4,8 @@ from pathlib import Path
 
 import pytest
 
+from console.desk import Desk
 from console.desk.readings.watching import FolderWatch
-from console.screens.frames.bench import Bench
 from console.screens.sorting.tour import STEPS
 from tests.driven.driving import console
 
@@ -153,10 +153,10 @@ async def test_a_fault_leaves_a_report_without_personal_data(
 ) -> None:
     """Exit status 70; the file names kind and place of the fault, and neither line, person nor folder."""
 
-    def fault(self: Bench) -> None:
+    def fault(self: Desk) -> None:
         raise ZeroDivisionError("12.4 304 secret of Ilse")
 
-    monkeypatch.setattr(Bench, "undo", fault)
+    monkeypatch.setattr(Desk, "undo", fault)
     with pytest.raises(ZeroDivisionError):
         async with console(yard) as driver:
             app = driver.app

@@ -306,7 +306,7 @@ async def test_lines_entered_before_the_yard_is_open_are_tallied(yard: Path) -> 
     async with app.run_test(size=(80, 24)) as pilot:
         driver = Driver(app, pilot)
         app.sorting.line.put("12.4 304")
-        app.sorting.enter_line("12.4 304")
+        app.sorting.entering.enter("12.4 304")
         app.sorting.line.put("3.1 yel")
         await driver.opened()
 

@@ -2,16 +2,18 @@
 
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from console.desk.piece.at_hand import PieceAtHand
-from console.desk.refusal import DeskRefusal
+from console.desk.done import Done
+from console.desk.refusals import DeskRefusal, known_bay, mass_typed
 from console.desk.sheets import sheets_of_an_act, write_or_refuse
 from console.ground.cleaning import clean
-from console.ground.mass import MassError, parse_mass_g
-from console.ledger.rows.rows import Row
 from console.ledger.views.bay_metal import bales_before
 from console.reports.bale_sheet import bale_html, bale_sheet, bale_text
 from console.yard.chemistry.bale import Bale, bale_body, bale_of, next_bale_tag
+
+if TYPE_CHECKING:
+    from console.desk.desk import Desk
 
 EVERYTHING = "all"
 
@@ -20,7 +22,6 @@ EVERYTHING = "all"
 class DrawnDown:
     """A bale that lies on disk."""
 
-    row: Row
     bale: Bale
     text: str
     """Its sheet."""
@@ -28,7 +29,7 @@ class DrawnDown:
     """The sheet as text and as HTML in the yard's folder."""
 
 
-def draw_down(desk: PieceAtHand, bay_code: str, weight: str, reason: str) -> DrawnDown:
+def draw_down(desk: "Desk", bay_code: str, weight: str, reason: str) -> Done[DrawnDown]:
     """Take metal out of a bay by a new row and write its sheet; return once both are on disk.
 
     Args:
@@ -44,13 +45,10 @@ def draw_down(desk: PieceAtHand, bay_code: str, weight: str, reason: str) -> Dra
         LedgerRefusal: No run is open.
         StoreError: The disk refused; nothing was written.
     """
-    try:
-        bay = desk.yard.bay(bay_code)
-    except KeyError as error:
-        raise DeskRefusal(str(error.args[0])) from error
+    bay = known_bay(bay_code, desk.yard)
     if bay.is_hold:
         raise DeskRefusal("Pieces on hold go one by one: resolve or move them in the review.")
-    sums = desk.bay_book.sums()[bay.code]
+    sums = desk.bays.book.sums()[bay.code]
     mass_g, empties = _weight(desk, weight, round(sums.mass_g))
     tag = next_bale_tag(desk.yard.terminal, bay.code, bales_before(desk.ledger, bay.code, desk.yard.terminal))
     bale = bale_of(bay, sums, mass_g, tag, empties=empties)
@@ -66,10 +64,15 @@ def draw_down(desk: PieceAtHand, bay_code: str, weight: str, reason: str) -> Dra
         for file, said in zip(files, (text, bale_html(sheet)), strict=True):
             write_or_refuse(file, said, "Nothing was drawn down.")
     desk.history.record(row)
-    return DrawnDown(row=row, bale=bale, text=text, files=files)
+    named = " and ".join(file.name for file in files)
+    return Done(
+        sentence=f"write {tag} on it; the sheet is in {named}",
+        rows=(row,),
+        made=DrawnDown(bale=bale, text=text, files=files),
+    )
 
 
-def _weight(desk: PieceAtHand, typed: str, lying_g: int) -> tuple[int, bool]:
+def _weight(desk: "Desk", typed: str, lying_g: int) -> tuple[int, bool]:
     """Return the weight [g], and whether nothing stays behind."""
     words = typed.strip()
     empties = words.casefold().startswith(EVERYTHING)
@@ -78,7 +81,4 @@ def _weight(desk: PieceAtHand, typed: str, lying_g: int) -> tuple[int, bool]:
         if lying_g <= 0:
             raise DeskRefusal("The bay is empty by the ledger; type what the scale says.")
         return lying_g, True
-    try:
-        return parse_mass_g(rest, desk.yard.weight_unit), empties
-    except MassError as error:
-        raise DeskRefusal(str(error)) from error
+    return mass_typed(rest, desk.yard), empties

@@ -2,10 +2,9 @@
 
 from typing import TYPE_CHECKING
 
-from console.desk.refusal import DeskRefusal
+from console.desk.done import Done, done
+from console.desk.refusals import DeskRefusal, mass_typed
 from console.ground.cleaning import clean
-from console.ground.mass import MassError, parse_mass_g
-from console.ledger.rows.rows import Row
 from console.ledger.views.downgrades import enter_downgrade, find_draw_down
 from console.yard.yard import Yard
 
@@ -15,7 +14,7 @@ if TYPE_CHECKING:
 
 def downgrade(
     desk: "Desk", bale: str, weight: str, reason: str, *, grade: str | None = None, loss: float | None = None
-) -> Row:
+) -> Done[None]:
     """Write a downgrade into the open run; return once it is on disk.
 
     Args:
@@ -31,10 +30,7 @@ def downgrade(
         LedgerRefusal: There is no such bale, or it weighed less than that.
         StoreError: The disk refused; nothing was written.
     """
-    try:
-        mass_g = parse_mass_g(weight, desk.yard.weight_unit)
-    except MassError as error:
-        raise DeskRefusal(str(error)) from error
+    mass_g = mass_typed(weight, desk.yard)
     draw_down = find_draw_down(desk.ledger, clean(bale))
     row = enter_downgrade(
         desk.ledger,
@@ -47,7 +43,7 @@ def downgrade(
         currency=desk.yard.currency,
     )
     desk.history.record(row)
-    return row
+    return done(str(row.body["text"]), row)
 
 
 def _usual_loss(yard: Yard, bay_code: str, mass_g: int) -> float:

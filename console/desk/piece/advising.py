@@ -1,35 +1,30 @@
-"""What to do next with the piece at hand, and how the analyser stands, each in one line."""
+"""What to do next with a considered piece."""
 
-from datetime import datetime
-
-from console.desk.checking import controls_of
-from console.desk.piece.at_hand import PieceAtHand
 from console.desk.piece.considering import Consideration
-from console.yard.coupons.check_state import ControlState, worst_state
+from console.desk.piece.known import Known
 from console.yard.next_check.advice import CheckAdvice
 from console.yard.next_check.choosing import next_check
 
 
-def advice(desk: PieceAtHand, considered: Consideration, *, with_readings: bool = True) -> CheckAdvice | None:
+def advice(known: Known, considered: Consideration, *, with_readings: bool = True) -> CheckAdvice | None:
     """Return the check that pays best for a piece; None where there is no piece or nowhere to place it.
 
     Takes a tenth of a second with readings, which are drawn: call it in a thread and drop what comes late.
 
     Args:
-        desk: The yard and what is known.
+        known: Grades and yard.
         considered: The piece.
         with_readings: False answers in some ms and takes a usual loss for the analyser.
     """
-    if considered.placement is None or considered.parsed.is_blank:
+    if considered.placement is None or considered.parsed.is_blank or known.yard is None:
         return None
-    known = desk.known
     return next_check(
         considered.parsed.facts,
         considered.verdict,
         considered.placement,
         considered.parsed.mass_g,
-        desk.yard,
-        desk.library,
+        known.yard,
+        known.library,
         text=considered.parsed.line,
         with_readings=with_readings,
         prior=known.prior,
@@ -49,12 +44,3 @@ def can_be_advised(considered: Consideration) -> bool:
         and not considered.parsed.bay_code
         and not considered.parsed.is_hold
     )
-
-
-def analyser_state(desk: PieceAtHand, at: datetime) -> tuple[str, bool]:
-    """Return how the analyser stands in a word for the header, and whether it is as it should be.
-
-    Empty for a yard without check samples.
-    """
-    state = worst_state(controls_of(desk.ledger, desk.yard, at))
-    return ("", True) if state is None else (f"analyser {state.value}", state is ControlState.IN_CONTROL)

@@ -1,262 +1,110 @@
-"""The piece at hand: considering it, and tallying it."""
+"""The piece at hand before it is tallied: where Enter would put it, what it is worth, which check pays."""
 
-from collections.abc import Callable
-from contextlib import suppress
-from dataclasses import dataclass, replace
-from datetime import datetime
+from typing import TYPE_CHECKING
 
-from console.desk import sentences
-from console.desk.bays.bay_book import BayBook
-from console.desk.checking import controls_of
-from console.desk.piece.considering import Consideration, Considering
-from console.desk.piece.evidence import evidence_of, likely_twins
-from console.desk.piece.known import Known
-from console.desk.piece.learning import learned_of
+from console.desk.piece import advising
+from console.desk.piece.considering import Consideration
 from console.desk.piece.skin_guard import why_guarded
-from console.desk.readings.queue import Together
-from console.desk.readings.waiting import WaitingReadings
-from console.desk.readings.watching import FolderWatch
-from console.desk.refusal import DeskRefusal
-from console.desk.undo.history import History
+from console.desk.piece.tallying import last_entered
+from console.desk.run_pages import newest_seq
+from console.entry.complete import Completions, complete
 from console.entry.parsed import TokenKind
 from console.ground.cleaning import clean
-from console.ground.mass import MassError, parse_mass_g
-from console.ledger.keeping.store import Ledger
-from console.ledger.rows.errors import StoreError
-from console.ledger.rows.rows import PieceEntry, Row, RowKind, Run
-from console.ledger.rows.runs import open_run_of
-from console.ledger.views.tally import piece_state
+from console.ledger.rows.rows import PieceState
 from console.yard.chemistry.composition import metal_of
-from console.yard.coupons.check_state import doubts, widened_profiles
-from console.yard.placing.placement import Placement, Sureness
-from console.yard.yard import Bay, Yard
+from console.yard.money import placement_money
+from console.yard.yard import Bay
 from grade_library.matcher.matching import warm
+from grade_library.reading import Averaged, average, metal_shots
+
+if TYPE_CHECKING:
+    from console.desk.desk import Desk
 
 WARM_UP_LINE = "1.2kg 304 yellow sheet m0 cr18.1 ni8.1 / fe71 ; note"
 """Considered once while opening: whatever is loaded on first use is loaded before the first key."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Tallied:
-    """A piece that lies on disk."""
-
-    row: Row
-    sentence: str
-    """What it became, in one line."""
-
-
 class PieceAtHand:
-    """A yard, an open run and the ledger behind them; the acts on the piece that lies there now."""
+    """What is known of a considered line at this desk; writes nothing."""
 
-    def __init__(
-        self, *, known: Known, yard: Yard, ledger: Ledger, now: Callable[[], datetime], person: str
-    ) -> None:
-        self.known = known
-        self.yard = yard
-        self.library = known.library
-        self.names = known.names
-        self.ledger = ledger
-        self._considering = Considering()
-        self.bay_book = BayBook(ledger, yard, known.library)
-        self.readings = WaitingReadings(ledger, yard)
-        self.watch: FolderWatch | None = None
-        self._now = now
-        run = open_run_of(ledger)
-        if run is None:
-            ledger.open_run(person)
-        elif run.person != person:
-            ledger.take_over(person)
-        self.history = History.of_run(ledger, self.run().run_id)
-        self.supplier, self.load = _load_at_hand(self.history)
-        self.learn()
-
-    def learn(self) -> None:
-        """Take in the yard's own frequencies and how far the analyser can be trusted now."""
-        controls = controls_of(self.ledger, self.yard, self._now())
-        self.known = replace(
-            self.known,
-            prior=learned_of(self.ledger, self.yard, self.library).prior,
-            profiles=widened_profiles(controls, self.yard.techniques),
-            doubts=doubts(controls),
-        )
+    def __init__(self, desk: "Desk") -> None:
+        self._desk = desk
+        self._last: tuple[int, PieceState | None] = (-1, None)
+        """Number of the newest row, and the last piece as that row leaves it."""
 
     def begin_load(self, supplier: str, load: str = "") -> None:
         """Say whose load the pieces from now on belong to; empty for none. Each piece carries it."""
-        self.supplier, self.load = clean(supplier).strip(), clean(load).strip()
-
-    def watch_folder(self) -> FolderWatch | None:
-        """Begin to look for readings from files; None where the yard names no folder. What comes goes to
-        `readings`; the looking is meant for a thread."""
-        if self.watch is None and self.yard.readings_files.folder:
-            self.watch = FolderWatch(self.yard, self.ledger.path)
-        return self.watch
-
-    def close(self) -> None:
-        """Close the store; the run stays open and is resumed at the next start."""
-        # Sums that cannot be kept are reckoned anew next time; the store is closed all the same.
-        with suppress(StoreError):
-            self.bay_book.keep()
-        if self.watch is not None:
-            self.watch.close()
-        self.ledger.close()
-
-    @property
-    def person(self) -> str:
-        """Who works the run now."""
-        return self.run().person
-
-    def run(self) -> Run:
-        """Return the open run.
-
-        Raises:
-            DeskRefusal: It was closed.
-        """
-        run = open_run_of(self.ledger)
-        if run is None:
-            raise DeskRefusal("The run is closed. Start the console again to open the next one.")
-        return run
+        self._desk.supplier, self._desk.load = clean(supplier).strip(), clean(load).strip()
 
     def warm_up(self) -> None:
         """Have whatever is worked out on first use worked out before the first key; meant for a thread."""
-        warm(self.known.library, technique_profiles=self.known.techniques)
-        self.consider(WARM_UP_LINE)
-        metal_of(self.known.library)
+        known = self._desk.known
+        warm(known.library, technique_profiles=known.techniques)
+        self._desk.consider(WARM_UP_LINE)
+        metal_of(known.library)
 
-    def consider(self, line: str) -> Consideration:
-        """Return what the line says, what it can be and where it should go. Pure; takes a few ms."""
-        return self._considering.line(line, self.known)
+    @property
+    def last(self) -> PieceState | None:
+        """The piece entered last in this run, as it stands now; read again only after a new row."""
+        newest = newest_seq(self._desk.ledger)
+        if newest != self._last[0]:
+            self._last = newest, last_entered(self._desk)
+        return self._last[1]
 
-    def tally(
-        self, considered: Consideration, *, bay_code: str | None = None, despite_skin: str = ""
-    ) -> Tallied:
-        """Write the piece and return once it is on disk.
+    @property
+    def last_label(self) -> str:
+        """What the last piece was, for "same again": "304 in STN"; empty while there is none."""
+        last = self.last
+        return f"{last.grade_id or 'unnamed'} in {last.bay}" if last else ""
 
-        Goes to `bay_code` if given, else to the bay on the line, else to the suggested one; to hold, with the
-        next free tag, where that is the hold bay.
+    def is_same_again(self, considered: Consideration) -> bool:
+        """Tell whether Enter tallies the last piece once more: the line is a weight and nothing else."""
+        kinds = {token.kind for token in considered.parsed.tokens}
+        return kinds == {TokenKind.WEIGHT} and considered.parsed.can_be_tallied and self.last is not None
 
-        Args:
-            considered: The piece.
-            bay_code: Where it goes; None for the bay on the line or the suggested one.
-            despite_skin: Why it may go into a dear bay though its skin was read; the row keeps it.
+    def bay(self, considered: Consideration) -> Bay | None:
+        """Return the bay that Enter would tally into; None when there is none."""
+        parsed, yard = considered.parsed, self._desk.yard
+        if parsed.is_blank:
+            return None
+        if parsed.is_hold:
+            return yard.hold_bay
+        code = parsed.bay_code
+        if not code and self.is_same_again(considered):
+            code = self.last.bay if self.last else None
+        if code:
+            return next((bay for bay in yard.bays if bay.code == code), None)
+        return considered.placement.bay if considered.placement else None
 
-        Raises:
-            DeskRefusal: The line has problems or no weight, the bay is unknown, or it is a dear one and the
-                reading is of a skin.
-            StoreError: The disk refused; nothing was written.
-        """
-        used = self.readings.used_by(considered.parsed.line)
-        return self._tally(considered, self.bay_for(considered, bay_code), used, despite_skin)
+    def headroom_warning(self, considered: Consideration) -> str:
+        """Return what the piece would do to the bay that it goes to; empty when nothing is at risk."""
+        bay = self.bay(considered)
+        return self._desk.bays.book.warning(considered, bay) if bay is not None else ""
 
-    def _tally(
-        self, considered: Consideration, bay: Bay, readings: Together, despite_skin: str = ""
-    ) -> Tallied:
-        """Write the piece with the readings from files that went into it."""
-        entry = replace(self._entry(considered, bay), readings=self.readings.kept_form(readings))
-        if guarded := why_guarded(considered, bay, self.yard):
-            entry = _despite_skin(entry, guarded, clean(despite_skin).strip())
-        row = self.ledger.add_piece(entry, self.person)
-        self.history.record(row)
-        return Tallied(row=row, sentence=sentences.tallied(entry, considered.verdict, self.yard))
+    def guarded_bay(self, considered: Consideration) -> Bay | None:
+        """Return the bay that the piece is kept out of because its skin was read; None for none."""
+        bay = self.bay(considered)
+        if bay is None or not considered.parsed.can_be_tallied:
+            return None
+        return bay if why_guarded(considered, bay, self._desk.yard) else None
 
-    def bay_for(self, considered: Consideration, bay_code: str | None) -> Bay:
-        """Return where the piece goes."""
-        parsed = considered.parsed
-        if parsed.problems:
-            raise DeskRefusal(parsed.problems[0])
-        if parsed.mass_g is None:
-            raise DeskRefusal("No weight: type it anywhere on the line, such as 12.4 or 820g.")
-        try:
-            if chosen := bay_code or parsed.bay_code:
-                return self.yard.bay(chosen)
-        except KeyError as error:
-            raise DeskRefusal(str(error.args[0])) from error
-        if parsed.is_hold or considered.placement is None:
-            return self.yard.hold_bay
-        return considered.placement.bay
+    def money(self, considered: Consideration) -> tuple[str, ...]:
+        """Return what the piece is worth where it should go; empty where the yard hides money."""
+        return placement_money(considered.placement, self._desk.yard) if considered.placement else ()
 
-    def _entry(self, considered: Consideration, bay: Bay) -> PieceEntry:
-        """Return the piece as the ledger takes it."""
-        parsed, placement, verdict = considered.parsed, considered.placement, considered.verdict
-        assert parsed.mass_g is not None
-        best = verdict.best
-        is_named = best is not None and best.probability >= verdict.unlisted
-        # Where nothing is known nothing was advised; a hazard is advice whatever is known.
-        is_advised = bool(verdict.candidates) or considered.held_for is not None
-        suggested = placement.bay if placement and is_advised else bay
-        return PieceEntry(
-            bay=bay.code,
-            grade_id=best.grade.grade_id if best and is_named else None,
-            mass_g=parsed.mass_g,
-            pieces=parsed.count,
-            line=parsed.line,
-            tag=self.ledger.next_tag() if bay.is_hold else None,
-            note=parsed.note,
-            supplier=self.supplier,
-            load=self.load,
-            waits_for=_waits_for(considered) if bay.is_hold else "",
-            sureness=_sureness(placement, bay) if is_named else "",
-            is_override=not bay.is_hold and bay.code != suggested.code,
-            evidence=evidence_of(considered, self.known.doubts),
-            twins=likely_twins(verdict) if is_named else (),
-        )
+    def readings(self, considered: Consideration) -> tuple[Averaged, ...]:
+        """Return what was read of the metal, one averaged reading per technique."""
+        return average(metal_shots(considered.parsed.facts.shots), self._desk.known.techniques)
 
-    def same_again(self, mass_text: str) -> Tallied:
-        """Tally the last piece of the run once more with a new weight ("12.4", "820g").
+    def completions(self, line: str, cursor: int) -> Completions:
+        """Return how the word before the cursor can be finished."""
+        return complete(line, cursor, self._desk.names, self._desk.yard)
 
-        Raises:
-            DeskRefusal: There is no piece yet, or the weight cannot be read.
-        """
-        try:
-            parse_mass_g(mass_text, self.yard.weight_unit)
-        except MassError as error:
-            raise DeskRefusal(str(error)) from error
-        last = next((row for row in reversed(self.history.done) if row.kind is RowKind.PIECE), None)
-        state = piece_state(self.ledger, last.row_id) if last else None
-        if state is None:
-            raise DeskRefusal("No piece in this run yet to do again.")
-        parsed = self.consider(state.line).parsed
-        dropped = (TokenKind.WEIGHT, TokenKind.COUNT, TokenKind.NOTE, TokenKind.BAY, TokenKind.HOLD)
-        rest = " ".join(token.text for token in parsed.tokens if token.kind not in dropped)
-        considered = self.consider(f"{mass_text.strip()} {rest}".strip())
-        # A reading was taken of one piece; the piece that is alike was not read.
-        return self._tally(considered, self.bay_for(considered, state.bay), ())
+    def wants_advice(self, considered: Consideration) -> bool:
+        """Tell whether there is a check to look for: something is known of the piece, and the yard asks."""
+        return self._desk.yard.console.show_next_check and advising.can_be_advised(considered)
 
-
-def _despite_skin(entry: PieceEntry, guarded: str, reason: str) -> PieceEntry:
-    """Return the entry of a piece that goes into a dear bay on a skin reading, with the reason on it.
-
-    Raises:
-        DeskRefusal: No reason was given.
-    """
-    if not reason:
-        raise DeskRefusal(
-            f'{guarded} ? sends it to hold; the action "despite the skin" tallies it, with a reason.'
-        )
-    said = f"despite the skin: {reason}"
-    return replace(
-        entry,
-        note=f"{entry.note}; {said}" if entry.note else said,
-        is_override=True,
-        evidence={**entry.evidence, "despite_skin": {"reason": reason, "warning": guarded}},
-    )
-
-
-def _load_at_hand(history: History) -> tuple[str, str]:
-    """Return supplier and load of the last piece, so that a restart goes on with the same load."""
-    last = next((row for row in reversed(history.done) if row.kind is RowKind.PIECE), None)
-    return (str(last.body.get("supplier", "")), str(last.body.get("load", ""))) if last else ("", "")
-
-
-def _sureness(placement: Placement | None, bay: Bay) -> str:
-    """Return how sure the placement is in a word; a piece that waits is open, however likely its grade is."""
-    if placement is None:
-        return ""
-    return Sureness.OPEN.value if bay.is_hold else placement.sureness.value
-
-
-def _waits_for(considered: Consideration) -> str:
-    """Return what a held piece waits for, in the words of the placement."""
-    is_asked = considered.parsed.is_hold and considered.held_for is None
-    if considered.placement is None or is_asked:
-        return considered.parsed.note
-    return considered.placement.reason.removeprefix("hold: ")
+    def advice(self, considered: Consideration) -> str:
+        """Return which check pays for a piece, in one line; empty where there is no piece. For a thread."""
+        advised = advising.advice(self._desk.known, considered)
+        return advised.line if advised else ""

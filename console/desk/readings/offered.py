@@ -99,15 +99,18 @@ def text_of(readings: Sequence[OfferedReading], usual_technique: str) -> str:
     return " ".join(filter(None, (*words, shots_as_line(shots, usual_technique))))
 
 
-def as_json(reading: OfferedReading, usual_technique: str) -> dict[str, Any]:
-    """Return what the ledger keeps of a reading; see from_json."""
-    return {
-        "piece": reading.piece,
-        "file": reading.file,
-        "line": reading.line,
-        "rows": list(reading.row_ids),
-        "text": text_of([reading], usual_technique),
-    }
+def kept_form(readings: Sequence[OfferedReading], yard: Yard) -> tuple[dict[str, Any], ...]:
+    """Return readings as the ledger keeps them; see from_json."""
+    return tuple(
+        {
+            "piece": reading.piece,
+            "file": reading.file,
+            "line": reading.line,
+            "rows": list(reading.row_ids),
+            "text": text_of([reading], yard.technique),
+        }
+        for reading in readings
+    )
 
 
 def from_json(kept: Mapping[str, Any], yard: Yard) -> OfferedReading:

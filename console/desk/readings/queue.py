@@ -2,10 +2,10 @@
 
 from collections.abc import Iterable, Sequence
 
-from console.desk.readings.offered import OfferedReading, as_json, from_json, offered, text_of
+from console.desk.readings.offered import OfferedReading, from_json, offered
 from console.desk.run_pages import newest_seq
 from console.ledger.keeping.store import Ledger
-from console.ledger.rows.reading_rows import ReadingAct, reading_acts, rows_of
+from console.ledger.rows.reading_rows import reading_acts, rows_of
 from console.readings.csv_rows import PieceReadings
 from console.yard.yard import Yard
 
@@ -20,42 +20,46 @@ class ReadingQueue:
     """
 
     def __init__(self, ledger: Ledger, yard: Yard) -> None:
+        self.waiting: list[OfferedReading] = []
+        self.seen = newest_seq(ledger)
+        """The newest row of the ledger that was followed."""
         self._ledger = ledger
         self._yard = yard
-        self._waiting: list[OfferedReading] = []
-        self._seen = newest_seq(ledger)
+        self._cores: dict[tuple[str, ...], str] = {}
 
     def add(self, pieces: Iterable[PieceReadings]) -> None:
         """Take in what the reader found, in its order."""
-        self._queue([reading for piece in pieces for reading in offered(piece)])
+        self.put([reading for piece in pieces for reading in offered(piece)])
 
-    def catch_up(self) -> None:
-        """Follow what the ledger says since the last look. Not while an act is half-way: it may be undone."""
-        if self._ledger.connection.in_transaction:
-            return
-        newest = newest_seq(self._ledger)
-        for act in reading_acts(self._ledger, self._seen, newest) if newest != self._seen else ():
-            self._follow_act(act)
-        self._seen = newest
-
-    def text(self, readings: Sequence[OfferedReading]) -> str:
-        """Return readings of one piece as the line has them."""
-        return text_of(readings, self._yard.technique)
-
-    def kept_form(self, readings: Sequence[OfferedReading]) -> tuple[dict[str, object], ...]:
-        """Return readings as the ledger keeps them."""
-        return tuple(as_json(reading, self._yard.technique) for reading in readings)
-
-    def _queue(self, readings: Sequence[OfferedReading], *, first: bool = False) -> None:
-        """Let readings wait that do not yet."""
-        here = {row_id for one in self._waiting for row_id in one.row_ids}
+    def put(self, readings: Sequence[OfferedReading], *, first: bool = False) -> None:
+        """Let readings wait that do not yet; before all others or behind them."""
+        here = {row_id for one in self.waiting for row_id in one.row_ids}
         new = [one for one in readings if here.isdisjoint(one.row_ids)]
-        self._waiting = [*new, *self._waiting] if first else [*self._waiting, *new]
+        self.waiting = [*new, *self.waiting] if first else [*self.waiting, *new]
 
-    def _follow_act(self, act: ReadingAct) -> None:
-        if act.is_taken:
-            rows = rows_of(act.readings)
-            self._waiting = [one for one in self._waiting if not rows.issuperset(one.row_ids)]
-        else:
-            # They came before all that waits: the sorter has just had them in hand.
-            self._queue([from_json(reading, self._yard) for reading in act.readings], first=True)
+    def core_of(self, reading: OfferedReading) -> str:
+        """Return the core of a reading, made once: it is asked for at every key."""
+        core = self._cores.get(reading.row_ids)
+        if core is None:
+            core = self._cores[reading.row_ids] = reading.core
+        return core
+
+    def catch_up(self) -> set[str]:
+        """Follow what the ledger says since the last look; return the rows of files that acts took meanwhile.
+
+        Not while an act is half-way: it may be undone.
+        """
+        taken: set[str] = set()
+        if self._ledger.connection.in_transaction:
+            return taken
+        newest = newest_seq(self._ledger)
+        for act in reading_acts(self._ledger, self.seen, newest) if newest != self.seen else ():
+            if act.is_taken:
+                rows = rows_of(act.readings)
+                self.waiting = [one for one in self.waiting if not rows.issuperset(one.row_ids)]
+                taken |= rows
+            else:
+                # They came before all that waits: the sorter has just had them in hand.
+                self.put([from_json(reading, self._yard) for reading in act.readings], first=True)
+        self.seen = newest
+        return taken

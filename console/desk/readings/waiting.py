@@ -1,15 +1,17 @@
 """Readings and the entry line: which comes next, which stand there, which a piece takes with it."""
 
 import json
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from console.desk.piece.considering import Consideration
-from console.desk.readings.offered import OfferedReading, from_json
+from console.desk.readings.offered import OfferedReading, from_json, kept_form, text_of
 from console.desk.readings.queue import ReadingQueue, Together
-from console.desk.refusal import DeskRefusal
+from console.desk.readings.watching import FolderWatch
+from console.desk.refusals import DeskRefusal
 from console.entry.onto_line import stands_on, with_reading, without_reading
 from console.ledger.keeping.store import Ledger
-from console.ledger.rows.reading_rows import ReadingAct, reading_acts, readings_held, rows_of
+from console.ledger.rows.reading_rows import reading_acts, readings_held, rows_of
+from console.readings.csv_rows import PieceReadings
 from console.yard.yard import Yard
 
 NOTHING_WAITS = "No reading waits."
@@ -27,14 +29,32 @@ ROWS_BACK = 100
 """A line is kept within a second of the last key: so many rows hold whatever became of it since."""
 
 
-class WaitingReadings(ReadingQueue):
-    """The queue, and those of it that stand on the entry line."""
+class WaitingReadings:
+    """The queue, those of it that stand on the entry line, and the folder that they come from."""
 
     def __init__(self, ledger: Ledger, yard: Yard) -> None:
-        super().__init__(ledger, yard)
+        self.watch: FolderWatch | None = None
+        """None while nobody looks into the folder, or the yard names none."""
+        self._ledger = ledger
+        self._yard = yard
+        self._queue = ReadingQueue(ledger, yard)
         self._on_line: list[OfferedReading] = []
         """In the order they were put there."""
-        self._cores: dict[tuple[str, ...], str] = {}
+
+    def watch_folder(self) -> FolderWatch | None:
+        """Begin to look for readings from files; None where the yard names no folder. What comes goes to
+        `add`; the looking is meant for a thread."""
+        if self.watch is None and self._yard.readings_files.folder:
+            self.watch = FolderWatch(self._yard, self._ledger.path)
+        return self.watch
+
+    def add(self, pieces: Iterable[PieceReadings]) -> None:
+        """Take in what the reader found, in its order."""
+        self._queue.add(pieces)
+
+    def text(self, readings: Sequence[OfferedReading]) -> str:
+        """Return readings of one piece as the line has them."""
+        return text_of(readings, self._yard.technique)
 
     @property
     def on_line(self) -> Together:
@@ -43,9 +63,9 @@ class WaitingReadings(ReadingQueue):
 
     def waiting(self) -> list[Together]:
         """Return what waits and stands not on the line, the longest-waiting piece first."""
-        self.catch_up()
+        self._catch_up()
         by_piece: dict[tuple[str, str, str], list[OfferedReading]] = {}
-        for reading in self._waiting:
+        for reading in self._queue.waiting:
             if reading not in self._on_line:
                 by_piece.setdefault(reading.of_one_piece, []).append(reading)
         return [tuple(readings) for readings in by_piece.values()]
@@ -79,7 +99,7 @@ class WaitingReadings(ReadingQueue):
         if not waiting:
             raise DeskRefusal(ALREADY.format(piece=last.piece))
         further = [one for one in waiting if one[0].of_one_piece == last.of_one_piece]
-        following = self._after(last, waiting)
+        following = _after(last, waiting, self._queue.waiting)
         if further or considered.parsed.line.rstrip().endswith("/"):
             return self.put_onto(considered, (further or [following])[0])
         return self.put_onto(considered, following, instead=True)
@@ -128,7 +148,7 @@ class WaitingReadings(ReadingQueue):
             corrected: row_id of the piece whose place it takes, and whose readings it keeps while any of
                 their figures stands on it.
         """
-        self.catch_up()
+        self._catch_up()
         kept = readings_held(self._ledger, corrected) if corrected else ()
         of_old = [from_json(reading, self._yard) for reading in kept]
         return (*[one for one in of_old if one.is_left_on(line)], *self._found_on(line))
@@ -136,7 +156,7 @@ class WaitingReadings(ReadingQueue):
     # -- over a restart -------------------------------------------------------------------------
     def on_line_as_text(self) -> str:
         """Return the readings that stand on the line as one line of text, to be kept beside it."""
-        return json.dumps(self.kept_form(self._on_line)) if self._on_line else ""
+        return json.dumps(kept_form(self._on_line, self._yard)) if self._on_line else ""
 
     def take_back(self, beside: str) -> bool:
         """Take readings back that were kept beside a half-typed line; False where they were tallied since.
@@ -152,16 +172,17 @@ class WaitingReadings(ReadingQueue):
         except (ValueError, KeyError, TypeError):
             return True
         taken: dict[str, bool] = {}
-        for act in reading_acts(self._ledger, max(0, self._seen - ROWS_BACK)):
+        for act in reading_acts(self._ledger, max(0, self._queue.seen - ROWS_BACK)):
             taken |= dict.fromkeys(rows_of(act.readings), act.is_taken)
         if any(taken.get(row_id) for one in readings for row_id in one.row_ids):
             return False
-        self._queue(readings, first=True)
+        self._queue.put(readings, first=True)
         return True
 
-    def _follow_act(self, act: ReadingAct) -> None:
-        super()._follow_act(act)
-        self._on_line = [one for one in self._on_line if one in self._waiting]
+    def _catch_up(self) -> None:
+        """Follow the ledger; what a piece took stands on the line no more."""
+        taken = self._queue.catch_up()
+        self._on_line = [one for one in self._on_line if not taken.issuperset(one.row_ids)]
 
     def _found_on(self, line: str) -> list[OfferedReading]:
         """Return the waiting readings that stand on a line."""
@@ -169,22 +190,16 @@ class WaitingReadings(ReadingQueue):
         if "=" not in line and "<" not in line:
             return found  # most lines are typed by hand, and no key waits for a long queue
         cores = [one.core for one in found]
-        for one in self._waiting:
-            core = self._core_of(one)
+        for one in self._queue.waiting:
+            core = self._queue.core_of(one)
             # Two pieces may read alike to the last digit: their words count once each.
             if one not in found and stands_on(line, core) and cores.count(core) < line.count(core):
                 found.append(one)
                 cores.append(core)
         return found
 
-    def _core_of(self, reading: OfferedReading) -> str:
-        """Return the core of a reading, made once: it is asked for at every key."""
-        core = self._cores.get(reading.row_ids)
-        if core is None:
-            core = self._cores[reading.row_ids] = reading.core
-        return core
 
-    def _after(self, last: OfferedReading, waiting: Sequence[Together]) -> Together:
-        """Return what comes after a reading in the order of the queue; the first again after the last."""
-        place = {one.row_ids: number for number, one in enumerate(self._waiting)}
-        return next((one for one in waiting if place[one[0].row_ids] > place[last.row_ids]), waiting[0])
+def _after(last: OfferedReading, waiting: Sequence[Together], queue: Sequence[OfferedReading]) -> Together:
+    """Return what comes after a reading in the order of the queue; the first again after the last."""
+    place = {one.row_ids: number for number, one in enumerate(queue)}
+    return next((one for one in waiting if place[one[0].row_ids] > place[last.row_ids]), waiting[0])

@@ -1,8 +1,9 @@
 """Undo and redo: which act comes next, and the row that takes it back."""
 
 from collections.abc import Callable, Iterable
+from dataclasses import dataclass
 
-from console.desk.refusal import DeskRefusal
+from console.desk.refusals import DeskRefusal
 from console.desk.undo.acts import Acts
 from console.ledger.keeping.store import Ledger
 from console.ledger.rows.lot_rows import lot_before
@@ -21,6 +22,15 @@ _UNDOABLE = (
     RowKind.REWEIGH,
     RowKind.RESOLVE,
 )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Taken:
+    """An act that was taken back."""
+
+    act: Row
+    row: Row
+    """The new row that takes it back."""
 
 
 class History:
@@ -67,8 +77,8 @@ class History:
             self.done.append(row)
             self.undone.clear()
 
-    def undo(self, ledger: Ledger, person: str) -> Row:
-        """Take the last act back by a new row; return the act that was taken back.
+    def undo(self, ledger: Ledger, person: str) -> Taken:
+        """Take the last act back by a new row.
 
         Raises:
             DeskRefusal: There is none.
@@ -76,8 +86,9 @@ class History:
         if not self.done:
             raise DeskRefusal("Nothing to undo: no act of this run is left.")
         (act,) = self.done.newest(1)
-        self.record(invert(ledger, act, UNDO_REASON, person))
-        return act
+        row = invert(ledger, act, UNDO_REASON, person)
+        self.record(row)
+        return Taken(act=act, row=row)
 
     def redo(self, ledger: Ledger, person: str) -> Row:
         """Take the last undo back by a new row; return that new row.

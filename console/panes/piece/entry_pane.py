@@ -58,10 +58,15 @@ class EntryPane(Column):
     when nothing is at risk. It stands in the border, above where the piece goes: no other row moves for it.
     """
 
+    def __init__(self, *, id: str | None = None) -> None:
+        super().__init__(id=id)
+        self.line = EntryLine(id="line")
+        self.echo = EchoPane(id="echo")
+
     def compose(self) -> ComposeResult:
         """The line and its echo."""
-        yield EntryLine(id="line")
-        yield EchoPane(id="echo")
+        yield self.line
+        yield self.echo
 
     def on_mount(self) -> None:
         """Name the pane."""

@@ -1,37 +1,55 @@
 """The close-out: tickets in, difference against the tally, closing the run."""
 
+from typing import TYPE_CHECKING
+
 from textual import on
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
 from textual.content import Content
 from textual.widgets import Input, Static
 
+from console.desk.ticket_line import read_ticket_line
+from console.ground.errors import BaywrightError
 from console.panes.entry_line import EntryLine
 from console.panes.key_line import KeyLine
 from console.panes.run.bays_pane import BaysPane
 from console.panes.run.tickets_pane import TicketsPane
 from console.panes.said_pane import Said, SaidPane
 from console.screens.close_out.steps import CloseOutSteps
-from console.screens.close_out.ticket_line import TicketLineError, read_ticket_line
 from console.screens.close_out.tolerance_page import tolerance_page
-from console.screens.frames.bench import attempt
+from console.screens.frames.acting import attempt, refused
+from console.screens.frames.console_screen import ConsoleScreen
 from console.screens.keys.close_out import CLOSE_OUT_KEYS
+from console.screens.review.review_screen import ReviewScreen
+
+if TYPE_CHECKING:
+    from console.desk import Desk
+    from console.screens.sorting.sorting_screen import SortingScreen
 
 LINE_HINT = "gross tare  wet2% dirt5kg  @supplier #load  note; Enter adds the ticket"
 
 
-class CloseOutScreen(CloseOutSteps):
+class CloseOutScreen(ConsoleScreen):
     """Tickets and sums beside the bays; one line for the next ticket."""
 
     CSS_PATH = "close_out_screen.tcss"
     AUTO_FOCUS = "#ticket-line"
     BINDINGS = CLOSE_OUT_KEYS
 
+    def __init__(self, desk: "Desk") -> None:
+        super().__init__()
+        self._desk = desk
+        self._steps = CloseOutSteps(self, desk)
+        self._tickets = TicketsPane(id="tickets")
+        self._bays = BaysPane(id="bays")
+        self.is_over = False
+        """The run is closed; there are no sums of an open run to show any more."""
+
     def compose(self) -> ComposeResult:
         """Bays and tickets, the ticket line, the last sentence, keys."""
         with Horizontal(id="sums"):
-            yield TicketsPane(id="tickets")
-            yield BaysPane(id="bays")
+            yield self._tickets
+            yield self._bays
         with Vertical(id="ticket-box") as box:
             box.border_title = "Ticket"
             yield EntryLine(id="ticket-line")
@@ -41,74 +59,51 @@ class CloseOutScreen(CloseOutSteps):
 
     def on_mount(self) -> None:
         """Show the sums as they stand."""
-        yard = self.bench.desk.yard
-        self.query_one(BaysPane).yard = yard
-        self.query_one(TicketsPane).unit = yard.weight_unit
+        self._bays.yard = self._desk.yard
+        self._tickets.unit = self._desk.yard.weight_unit
         self.show_sums()
         self.show_keys()
 
     def on_screen_resume(self) -> None:
         """The review may have changed the sums."""
-        if not self.is_over:
-            self.show_sums()
+        self.show_sums()
 
     def show_sums(self) -> None:
         """Reckon tally and difference again and show them."""
-        from console.ledger.acts.closeout import difference
+        if not self.is_over:
+            self._bays.tally = self._tickets.tally = self._desk.sums()
+            self._tickets.loads = self._desk.closing.loads()
+            self._tickets.difference = self._desk.closing.difference()
 
-        desk = self.bench.desk
-        sums = desk.sums()
-        self.query_one(BaysPane).tally = sums
-        tickets = self.query_one(TicketsPane)
-        tickets.tally = sums
-        tickets.loads = desk.loads()
-        tickets.difference = difference(sums, desk.yard)
-
-    def say(self, said: Said) -> None:
-        """Show one sentence until the next, and the sums as they are now."""
-        self.query_one(SaidPane).said = said
+    def acted(self, said: Said) -> None:
+        """Say what an act came to, and show the sums as they are now."""
+        self.say(said)
         self.show_sums()
 
     @on(Input.Submitted, "#ticket-line")
     def add_ticket(self, event: Input.Submitted) -> None:
         """Add the ticket on the line."""
-        event.stop()
         try:
             typed = read_ticket_line(event.value)
-        except TicketLineError as error:
-            self.say(Said(str(error), is_refusal=True))
+        except BaywrightError as why:
+            self.say(refused(why))
             return
+        add = self._desk.closing.add_ticket
+        self.acted(attempt(lambda: add(typed), lambda _: event.input.clear()))
 
-        def act() -> str:
-            self.bench.desk.add_ticket(
-                typed.gross,
-                typed.tare,
-                typed.note,
-                moisture=typed.moisture,
-                dirt=typed.dirt,
-                supplier=typed.supplier,
-                load=typed.load,
-            )
-            whose = f", {typed.supplier} {typed.load}".rstrip(", ")
-            return f"ticket added: {typed.gross} gross, {typed.tare} tare{whose}"
+    def action_close_run(self) -> None:
+        """Close the run, step by step."""
+        self._steps.begin()
 
-        said = attempt(act)
-        if not said.is_refusal:
-            event.input.clear()
-        self.say(said)
+    def action_holds(self) -> None:
+        """Show the pieces on hold in the review, to resolve them."""
+        self.app.push_screen(ReviewScreen(self._desk, holds_first=True))
 
     def action_parts(self) -> None:
         """Show what the tolerance is made of."""
-        self.app.push_screen(tolerance_page(self.bench.desk))
+        self.app.push_screen(tolerance_page(self._desk))
 
-    def action_undo(self) -> None:
-        """Take back the last act."""
-        self.say(self.bench.undo())
 
-    def action_redo(self) -> None:
-        """Take back the last undo."""
-        self.say(self.bench.redo())
-
-    def action_leave(self) -> None:
-        """Go back to sorting; the run stays open."""
-        self.dismiss(None)
+def opened(desk: "Desk", _: "SortingScreen") -> CloseOutScreen:
+    """Return the screen over sorting."""
+    return CloseOutScreen(desk)

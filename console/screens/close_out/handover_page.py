@@ -1,6 +1,5 @@
 """The handover to read: of the run so far, or of the one just closed."""
 
-from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -10,18 +9,15 @@ from console.screens.frames.text_screen import TextScreen
 
 if TYPE_CHECKING:
     from console.desk import Desk
+    from console.screens.sorting.sorting_screen import SortingScreen
 
 SO_FAR = "Handover of the run so far"
 CLOSED = "Run closed. Handover in {name}; Esc begins the next run"
 
 
-def handover_so_far(desk: "Desk", at: datetime) -> TextScreen:
+def opened(desk: "Desk", _: "SortingScreen") -> TextScreen:
     """Return the handover as it would be written now."""
-    from console.desk import handover_of
-    from console.reports.handover import as_text
-
-    report = handover_of(desk.ledger, desk.run().run_id, desk.yard, at, desk.bay_book.sums())
-    return TextScreen(SO_FAR, Content(as_text(report)), opened_by="handover")
+    return TextScreen(SO_FAR, Content(desk.closing.handover_so_far()), opened_by="handover")
 
 
 def handover_of_closed_run(file: Path) -> TextScreen:

@@ -4,17 +4,17 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from console.drawing.figures import many, mass
-from console.panes.said_pane import Said, SaidPane
 from console.screens.close_out.run_closed import RunClosed
-from console.screens.frames.ask_screen import AskScreen
-from console.screens.frames.bench import refusals
-from console.screens.frames.console_screen import ConsoleScreen
-from console.screens.frames.pick_screen import Pick, PickScreen
-from console.screens.sorting.words import PICK_HINT
+from console.screens.frames.acting import attempt
+from console.screens.frames.asking import ask, names, pick
+from console.screens.frames.pick_screen import Pick
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
+    from console.desk import Desk, Done
     from console.ledger.rows.rows import PieceState
-    from console.screens.frames.bench import Bench
+    from console.screens.close_out.close_out_screen import CloseOutScreen
 
 EXPLAIN_TITLE = "Before the run closes"
 SIGN_TITLE = "Who signs for this run?"
@@ -22,41 +22,33 @@ SIGN_QUESTION = "Why may {tag} stay as it is? It is signed for with these words.
 CARRY, SIGN, RESOLVE, EACH = "carry", "sign", "resolve", "each"
 
 
-class CloseOutSteps(ConsoleScreen[None]):
-    """F8 leads through the steps; Esc at any of them leaves the run open."""
+class CloseOutSteps:
+    """One after the other; Esc at any of them leaves the run open."""
 
-    def __init__(self, bench: "Bench") -> None:
-        super().__init__()
-        self.bench = bench
+    def __init__(self, screen: "CloseOutScreen", desk: "Desk") -> None:
+        self._screen = screen
+        self._desk = desk
         self._signed_for: dict[str, str] = {}
         self._explanation = ""
-        self.is_over = False
-        """The run is closed; there are no sums of an open run to show any more."""
 
-    def action_close_run(self) -> None:
+    def begin(self) -> None:
         """Begin with the pieces that still wait on hold."""
         self._signed_for, self._explanation = {}, ""
-        holds = self.bench.desk.sums().holds
+        holds = self._desk.sums().holds
         if not holds:
             self._explain()
             return
 
-        def chosen(what: str | None) -> None:
+        def chosen(what: str) -> None:
             if what == CARRY:
                 self._explain()
             elif what == EACH:
                 self._next_hold(holds)
-            elif what == RESOLVE:
-                self.action_holds()
+            else:
+                self._screen.action_holds()
 
         title = f"{many(len(holds), 'piece', 'pieces')} still on hold: what becomes of them?"
-        self.app.push_screen(PickScreen(_picks_for_all(holds), title=title, hint=PICK_HINT), chosen)
-
-    def action_holds(self) -> None:
-        """Show the pieces on hold in the review, to resolve them."""
-        from console.screens.review.review_screen import ReviewScreen
-
-        self.app.push_screen(ReviewScreen(self.bench, holds_first=True))
+        pick(self._screen, _picks_for_all(holds), chosen, title=title)
 
     def _next_hold(self, holds: "Sequence[PieceState]") -> None:
         """Ask hold by hold."""
@@ -66,60 +58,50 @@ class CloseOutSteps(ConsoleScreen[None]):
         piece, rest = holds[0], holds[1:]
         tag = piece.tag or ""
 
-        def worded(words: str | None) -> None:
-            if words:
-                self._signed_for[tag] = words
-                self._next_hold(rest)
+        def worded(words: str) -> None:
+            self._signed_for[tag] = words
+            self._next_hold(rest)
 
-        def chosen(what: str | None) -> None:
+        def chosen(what: str) -> None:
             if what == CARRY:
                 self._next_hold(rest)
             elif what == RESOLVE:
-                self.action_holds()
-            elif what == SIGN:
-                self.app.push_screen(AskScreen(SIGN_QUESTION.format(tag=tag), title=tag), worded)
+                self._screen.action_holds()
+            else:
+                ask(self._screen, SIGN_QUESTION.format(tag=tag), worded, title=tag)
 
-        unit = self.bench.desk.yard.weight_unit
+        unit = self._desk.yard.weight_unit
         title = f"{tag}, {mass(piece.mass_g, unit)} {unit}, {piece.line}"
-        self.app.push_screen(PickScreen(_PICKS_FOR_ONE, title=title, hint=PICK_HINT), chosen)
+        pick(self._screen, _PICKS_FOR_ONE, chosen, title=title)
 
     def _explain(self) -> None:
         """Ask for words about a difference or a missing ticket, where they are wanted."""
-        wanted = self.bench.desk.words_wanted()
-        if not wanted:
+
+        def explained(text: str) -> None:
+            self._explanation = text
             self._sign()
-            return
 
-        def explained(text: str | None) -> None:
-            if text:
-                self._explanation = text
-                self._sign()
-
-        self.app.push_screen(AskScreen(wanted, title=EXPLAIN_TITLE), explained)
+        wanted = self._desk.closing.words_wanted()
+        if wanted:
+            ask(self._screen, wanted, explained, title=EXPLAIN_TITLE)
+        else:
+            self._sign()
 
     def _sign(self) -> None:
         """Ask who signs; who works the run stands first."""
-        desk = self.bench.desk
-        people = dict.fromkeys([desk.person, *desk.yard.people])
-        picks = [Pick(key=name, code=str(number), text=name) for number, name in enumerate(people, start=1)]
-
-        def signed(person: str | None) -> None:
-            if person:
-                self._close(person)
-
-        self.app.push_screen(PickScreen(picks, title=SIGN_TITLE, hint=PICK_HINT), signed)
+        people = dict.fromkeys([self._desk.person, *self._desk.yard.people])
+        pick(self._screen, names(people), self._close, title=SIGN_TITLE)
 
     def _close(self, person: str) -> None:
         """Close the run, or say why it cannot be."""
-        try:
-            handover = self.bench.desk.close_out(
-                self._explanation, signed_by=person, signed_for=self._signed_for
-            )
-        except refusals() as refusal:
-            self.query_one(SaidPane).said = Said(str(refusal), is_refusal=True)
-            return
-        self.is_over = True
-        self.app.post_message(RunClosed(handover))
+
+        def closed(done: "Done[Path]") -> None:
+            self._screen.is_over = True
+            self._screen.app.post_message(RunClosed(done.made))
+
+        close, words = self._desk.closing.close_run, self._signed_for
+        said = attempt(lambda: close(self._explanation, signed_by=person, signed_for=words), closed)
+        self._screen.say(said)
 
 
 def _picks_for_all(holds: "Sequence[PieceState]") -> list[Pick]:

@@ -21,16 +21,14 @@ HOW = (
 
 def tolerance_page(desk: "Desk") -> TextScreen:
     """Return the page."""
-    from console.ledger.acts.closeout import difference
-
     unit = desk.yard.weight_unit
     lines: list[Content] = []
-    loads = desk.loads()
+    loads = desk.closing.loads()
     if len(loads) > 1:
         for one in loads:
             name = f"{one.supplier} {one.load}".strip() or "no load named"
             lines += [*_part_lines(name, one.difference, unit), Content("")]
-    lines += [*_part_lines("the whole run", difference(desk.sums(), desk.yard), unit), Content("")]
+    lines += [*_part_lines("the whole run", desk.closing.difference(), unit), Content("")]
     return TextScreen(TITLE, Content("\n").join([*lines, Content(HOW)]), opened_by="close-out-parts")
 
 

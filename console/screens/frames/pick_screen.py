@@ -19,6 +19,7 @@ from console.screens.keys.tables import close_with
 BOX_ROWS = 8
 """Rows that a list leaves to its frame, its line and what lies behind it."""
 NOTHING_MATCHES = "Nothing matches what is typed."
+HINT = "type a code or a word, Enter picks, Esc leaves it"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,7 +76,7 @@ class PickScreen(ModalScreen[str | None]):
         Binding("escape", "leave", "Back", show=False, tooltip="pick nothing"),
     ]
 
-    def __init__(self, picks: Sequence[Pick], *, title: str, hint: str, opened_by: str = "") -> None:
+    def __init__(self, picks: Sequence[Pick], *, title: str, hint: str = HINT, opened_by: str = "") -> None:
         super().__init__()
         self._picks = tuple(picks)
         self._title = title

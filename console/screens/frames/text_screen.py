@@ -13,7 +13,7 @@ from console.screens.frames.console_screen import ConsoleScreen
 from console.screens.keys.tables import close_with
 
 
-class TextScreen(ConsoleScreen[None]):
+class TextScreen(ConsoleScreen):
     """Title, text, keys; the arrows scroll, Esc leads back."""
 
     CSS_PATH = Path(__file__).with_name("text_screen.tcss")
@@ -46,7 +46,3 @@ class TextScreen(ConsoleScreen[None]):
     def action_page_down(self) -> None:
         """Go on one page."""
         self.query_one("#page", VerticalScroll).scroll_page_down(animate=False)
-
-    def action_leave(self) -> None:
-        """Go back."""
-        self.dismiss(None)

@@ -2,22 +2,26 @@
 
 from typing import TYPE_CHECKING
 
-from textual import work
+from textual.app import ComposeResult
 from textual.content import Content
 
 from console.drawing.drawn import cell
 from console.drawing.figures import NOT_MEASURED, bar
+from console.ground.errors import BaywrightError
 from console.ground.mass import format_mass
 from console.panes.said_pane import Said
-from console.screens.frames.paged_screen import PagedScreen
-from console.screens.frames.pick_screen import Pick, PickScreen
+from console.screens.frames.acting import attempt, refused
+from console.screens.frames.acts_page import ActsPage
+from console.screens.frames.asking import ask, pick
+from console.screens.frames.console_screen import ConsoleScreen
+from console.screens.frames.pick_screen import Pick
 from console.screens.frames.text_screen import TextScreen
 from console.screens.keys.further import BAYS_KEYS
-from console.screens.sorting.words import PICK_HINT
 
 if TYPE_CHECKING:
-    from console.desk import Desk
-    from console.screens.frames.bench import Bench
+    from console.desk import Desk, Done
+    from console.desk.bays.baling import DrawnDown
+    from console.screens.sorting.sorting_screen import SortingScreen
 
 STOCK, RULES, CHEMISTRY = "stock", "rules", "chemistry"
 TITLES = {
@@ -33,62 +37,67 @@ WEIGHT_QUESTION = (
 WHICH_BAY = "Out of which bay?"
 DRAW_DOWN = "Draw-down"
 SHEET_TITLE = "Sheet of the bale"
-DRAWN_DOWN = "write {tag} on it; the sheet is in {files}"
 HEADS = ("bay", "lies there", "full bale", "bale", "bay full at")
 REASON_QUESTION = "Where does it go? A few words for the sheet and the handover."
 
 
-class BaysScreen(PagedScreen):
+class BaysScreen(ConsoleScreen):
     """Three pages of the same bays; d takes a bale out of one."""
 
+    AUTO_FOCUS = "#page"
     BINDINGS = BAYS_KEYS
 
-    def __init__(self, bench: "Bench") -> None:
-        super().__init__(bench)
+    def __init__(self, desk: "Desk") -> None:
+        super().__init__()
+        self._desk = desk
         self._page = STOCK
 
-    def page(self) -> tuple[str, Content]:
-        """Return the page that is turned to."""
-        desk, width = self.bench.desk, max(60, self.app.size.width - 2)
+    def compose(self) -> ComposeResult:
+        """The page."""
+        yield ActsPage()
+
+    def on_mount(self) -> None:
+        """Write the page and name the keys."""
+        self.show_page()
+        self.show_keys()
+
+    def show_page(self) -> None:
+        """Write the page that is turned to."""
+        bays, width = self._desk.bays, max(60, self.app.size.width - 2)
         if self._page == STOCK:
-            return TITLES[STOCK], stock_page(desk, width)
-        if self._page == RULES:
-            from console.yard.placing.bays_text import bays_text
-            from console.yard.placing.gaps import survey
+            text = stock_page(self._desk, width)
+        elif self._page == RULES:
+            text = Content(bays.rules(width))
+        elif bays.book.is_ready:
+            text = Content(bays.chemistry(width))
+        else:
+            text = Content(READING)
+            self.run_worker(self._read_bays, thread=True, exclusive=True, group="bays")
+        self.query_one(ActsPage).write(TITLES[self._page], text)
 
-            lines = bays_text(desk.yard, survey(desk.yard, desk.library), width)
-            return TITLES[RULES], Content("\n".join(lines))
-        if not desk.bay_book.is_ready:
-            self.read_bays()
-            return TITLES[CHEMISTRY], Content(READING)
-        from console.reports.chemistry_text import chemistry_text
-
-        sums = desk.bay_book.sums()
-        return TITLES[CHEMISTRY], Content(chemistry_text(desk.yard, sums, desk.library, width=width))
-
-    @work(thread=True, exclusive=True, group="bays")
-    def read_bays(self) -> None:
+    def _read_bays(self) -> None:
         """Read the bays in a thread; the page follows."""
-        from console.ledger.rows.errors import StoreError
-
         try:
-            self.bench.desk.bay_book.read()
-        except StoreError as error:
-            self.app.call_from_thread(self.say, Said(str(error), is_refusal=True))
+            self._desk.bays.book.read()
+        except BaywrightError as why:
+            self.app.call_from_thread(self.acted, refused(why))
         else:
             self.app.call_from_thread(self.show_page)
+
+    def acted(self, said: Said) -> None:
+        """Say what an act came to, and the page with it."""
+        self.say(said)
+        self.show_page()
 
     def action_turn_to(self, page: str) -> None:
         """Turn to another page."""
         self._page = page
         self.show_page()
-        self.query_one("#page").scroll_home(animate=False)
+        self.query_one(ActsPage).turn_back()
 
     def action_draw_down(self) -> None:
         """Take a bale, box or load out of a bay: which, how heavy, where to."""
-        desk = self.bench.desk
-        lying = lying_in(desk)
-        unit = desk.yard.weight_unit
+        lying, unit = self._desk.bays.lying(), self._desk.yard.weight_unit
         picks = [
             Pick(
                 key=bay.code,
@@ -97,44 +106,31 @@ class BaysScreen(PagedScreen):
                 aside=format_mass(lying.get(bay.code, 0), unit),
                 is_quiet=lying.get(bay.code, 0) <= 0,
             )
-            for bay in desk.yard.bays
+            for bay in self._desk.yard.bays
             if not bay.is_hold
         ]
 
-        def chosen(code: str | None) -> None:
-            if code is not None:
-                question = WEIGHT_QUESTION.format(code=code, lying=format_mass(lying.get(code, 0), unit))
-                self.ask(question, DRAW_DOWN, lambda weight: self._ask_where(code, weight), usual="all")
+        def chosen(code: str) -> None:
+            question = WEIGHT_QUESTION.format(code=code, lying=format_mass(lying.get(code, 0), unit))
+            ask(self, question, lambda weight: self._ask_where(code, weight), title=DRAW_DOWN, usual="all")
 
-        self.app.push_screen(PickScreen(picks, title=WHICH_BAY, hint=PICK_HINT), chosen)
+        pick(self, picks, chosen, title=WHICH_BAY)
 
     def _ask_where(self, code: str, weight: str) -> None:
+        draw_down = self._desk.bays.draw_down
+
         def told(reason: str) -> None:
-            sheets: list[str] = []
+            self.acted(attempt(lambda: draw_down(code, weight, reason), self._show_sheet))
 
-            def act() -> str:
-                done = self.bench.desk.draw_down(code, weight, reason)
-                sheets.append(done.text)
-                files = " and ".join(file.name for file in done.files)
-                return DRAWN_DOWN.format(tag=done.bale.tag, files=files)
+        ask(self, REASON_QUESTION, told, title=DRAW_DOWN)
 
-            self.do(act)
-            if sheets:
-                self.app.push_screen(TextScreen(SHEET_TITLE, Content(sheets[0])))
-
-        self.ask(REASON_QUESTION, DRAW_DOWN, told)
-
-
-def lying_in(desk: "Desk") -> dict[str, int]:
-    """Return what lies in every bay now [g], over all runs."""
-    from console.ledger.views.lying import lying_now
-
-    return lying_now(desk.ledger)
+    def _show_sheet(self, drawn: "Done[DrawnDown]") -> None:
+        self.app.push_screen(TextScreen(SHEET_TITLE, Content(drawn.made.text)))
 
 
 def stock_page(desk: "Desk", width: int) -> Content:
     """Return every bay with what lies there, against its bale and its capacity."""
-    lying, unit = lying_in(desk), desk.yard.weight_unit
+    lying, unit = desk.bays.lying(), desk.yard.weight_unit
     name = max(16, width - 4 - 15 - 13 - 7 - 13 - 2)
     code_head, lies_head, full_head, share_head, most_head = HEADS
     head = cell(code_head, 4) + cell("", name) + cell(lies_head, 15, right=True)
@@ -158,3 +154,8 @@ def stock_page(desk: "Desk", width: int) -> Content:
             )
         )
     return Content("\n").join(lines)
+
+
+def opened(desk: "Desk", _: "SortingScreen") -> BaysScreen:
+    """Return the screen over sorting."""
+    return BaysScreen(desk)

@@ -8,6 +8,8 @@ from console.panes.piece.warnings_pane import LEVEL_STYLES
 from console.screens.frames.text_screen import TextScreen
 
 if TYPE_CHECKING:
+    from console.desk import Desk
+    from console.screens.sorting.sorting_screen import SortingScreen
     from console.yard.yard import Yard
     from grade_library.cautions import Caution
 
@@ -16,8 +18,13 @@ NONE_STAND = "No caution stands with what is on the line. That does not mean tha
 NO_NUMBER = "This yard has no emergency number yet: add emergency_number to yard.toml."
 
 
-def cautions_page(cautions: "tuple[Caution, ...]", yard: "Yard") -> TextScreen:
+def opened(desk: "Desk", sorting: "SortingScreen") -> TextScreen:
     """Return the page."""
+    return cautions_page(sorting.at_hand().cautions, desk.yard)
+
+
+def cautions_page(cautions: "tuple[Caution, ...]", yard: "Yard") -> TextScreen:
+    """Return the page of some cautions."""
     from grade_library.cautions import DEFERRAL
 
     lines = []

@@ -1,21 +1,24 @@
 """A lot that is said to be all one metal: led through the draws, and tallied by one weight."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING
 
+from textual.app import ComposeResult
 from textual.content import Content
 
-from console.desk.lot_checks import begin_lot, lots_of, record_check, take_back, tally_lot
 from console.drawing.figures import many
 from console.panes.said_pane import Said
-from console.screens.frames.paged_screen import PagedScreen
-from console.screens.frames.pick_screen import Pick, PickScreen
+from console.screens.frames.acting import attempt
+from console.screens.frames.acts_page import ActsPage
+from console.screens.frames.asking import ask, numbered, pick
+from console.screens.frames.console_screen import ConsoleScreen
+from console.screens.frames.pick_screen import Pick
 from console.screens.keys.further import LOTS_KEYS
-from console.screens.sorting.words import PICK_HINT
 from console.yard.lots.lot_words import pick_words, plan_words, progress_words, result_words
 
 if TYPE_CHECKING:
-    from console.screens.frames.bench import Bench
+    from console.desk import Desk, Done
+    from console.screens.sorting.sorting_screen import SortingScreen
     from console.yard.lots.uniform_lot import UniformLot
 
 TITLE = "Uniform lots"
@@ -24,7 +27,6 @@ SAID_TITLE = "Lot {lot}: {pieces}, said to be {said}"
 A_HEAP = "a heap"
 PLAN, SO_FAR, PROVED, CHECK_NOW = "plan      ", "so far    ", "proved    ", "check now "
 RIGHT, WRONG = "right", "WRONG {found}"
-BEGUN = "lot {lot} begun: {plan}"
 HOW_MANY_WRONG = "How many wrong pieces may turn up?"
 WHICH_LOT = "Which lot?"
 WRONG_TITLE = "Wrong piece"
@@ -49,137 +51,134 @@ NO_LOT_BEGUN = "No lot is begun; {key[lot-new]} begins one."
 NO_COUNT = '"{typed}" is no count: a number, "120 rows of 12", or "heap".'
 
 
-class LotsScreen(PagedScreen):
+class LotsScreen(ConsoleScreen):
     """The lot at hand; one key records each result."""
 
+    AUTO_FOCUS = "#page"
     BINDINGS = LOTS_KEYS
 
-    def __init__(self, bench: "Bench") -> None:
-        super().__init__(bench)
-        lots = list(lots_of(bench.desk.ledger, bench.desk.run().run_id).values())
-        self.lot: UniformLot | None = lots[-1] if lots else None
+    def __init__(self, desk: "Desk") -> None:
+        super().__init__()
+        self._desk = desk
+        self.lot: UniformLot | None = next(reversed(desk.lots.all().values()), None)
 
-    def page(self) -> tuple[str, Content]:
-        """Return plan, progress and results of the lot at hand."""
-        lot = self.lot
-        if lot is None:
-            return TITLE, Content(NO_LOT.format(key=self.key_names))
-        pieces = A_HEAP if lot.count is None else many(lot.count, "piece", "pieces")
-        lines = [
-            Content.assemble((PLAN, "$quiet"), plan_words(lot)),
-            Content.assemble((SO_FAR, "$quiet"), progress_words(lot)),
-            Content.assemble((PROVED, "$quiet"), result_words(lot)),
-            Content(""),
-        ]
-        if pick := pick_words(lot):
-            lines.append(Content.assemble((CHECK_NOW, "$quiet"), (f" {pick} ", "bold reverse")))
-        else:
-            lines.append(Content.styled(lot.state.value.upper(), "bold"))
-        lines.append(Content(""))
-        for number, check in reversed(list(enumerate(lot.checks, start=1))):
-            word = RIGHT if check.is_right else WRONG.format(found=check.found).strip()
-            where = f"piece {check.pick}" if lot.count is not None else f"{check.pick} passed over"
-            lines.append(Content(f"{number:4}. {where}: {word}"))
-        return SAID_TITLE.format(lot=lot.lot_id, pieces=pieces, said=lot.said), Content("\n").join(lines)
+    def compose(self) -> ComposeResult:
+        """The page."""
+        yield ActsPage()
 
-    def action_right(self) -> None:
-        """Record that the piece that was due is right."""
-        self._change(lambda lot: record_check(self.bench.desk, lot, is_right=True))
+    def on_mount(self) -> None:
+        """Write the page and name the keys."""
+        self.show_page()
+        self.show_keys()
 
-    def action_wrong(self) -> None:
-        """Record that it is something else."""
-        if self.lot is None or self.lot.next_pick is None:
-            self._change(lambda lot: record_check(self.bench.desk, lot, is_right=False))
-            return
-        self.ask(
-            FOUND_QUESTION,
-            WRONG_TITLE,
-            lambda found: self._change(
-                lambda lot: record_check(self.bench.desk, lot, is_right=False, found=found)
-            ),
-        )
+    def show_page(self) -> None:
+        """Write plan, progress and results of the lot at hand."""
+        title, text = lot_page(self.lot) if self.lot else (TITLE, Content(NO_LOT.format(key=self.key_names)))
+        self.query_one(ActsPage).write(title, text)
 
-    def action_back(self) -> None:
-        """Take the last result back."""
-        self._change(lambda lot: take_back(self.bench.desk, lot))
-
-    def action_undo(self) -> None:
-        """Take back the last act, whatever it was."""
-        self._say_and_look_again(self.bench.undo())
-
-    def action_redo(self) -> None:
-        """Take back the last undo."""
-        self._say_and_look_again(self.bench.redo())
-
-    def _say_and_look_again(self, said: Said) -> None:
-        lots = lots_of(self.bench.desk.ledger, self.bench.desk.run().run_id)
+    def acted(self, said: Said) -> None:
+        """Say what an act came to, and the lot as it stands with it; the newest one where it was undone."""
+        lots = self._desk.lots.all()
         newest = next(reversed(lots.values()), None)
         self.lot = lots.get(self.lot.lot_id, newest) if self.lot else newest
         self.say(said)
+        self.show_page()
 
-    def _change(self, step: "Callable[[UniformLot], UniformLot]") -> None:
+    def _step(self, step: "Callable[[UniformLot], Done[UniformLot | None]]") -> None:
+        """Do something to the lot at hand."""
         lot = self.lot
         if lot is None:
             self.say(Said(NO_LOT_BEGUN.format(key=self.key_names), is_refusal=True))
-            return
+        else:
+            self.acted(attempt(lambda: step(lot)))
 
-        def act() -> str:
-            self.lot = step(lot)
-            return progress_words(self.lot)
+    def action_right(self) -> None:
+        """Record that the piece that was due is right."""
+        self._step(lambda lot: self._desk.lots.record(lot, is_right=True))
 
-        self.do(act)
+    def action_wrong(self) -> None:
+        """Record that it is something else."""
 
-    def action_new(self) -> None:
-        """Begin a lot: what it is said to be, how many, how many wrong ones may turn up."""
+        def recorded(found: str) -> None:
+            self._step(lambda lot: self._desk.lots.record(lot, is_right=False, found=found))
 
-        def counted(said: str, typed: str) -> None:
-            count = read_count(typed)
-            if count is None:
-                self.say(Said(NO_COUNT.format(typed=typed), is_refusal=True))
-                return
+        if self.lot is None or self.lot.next_pick is None:
+            recorded("")
+        else:
+            ask(self, FOUND_QUESTION, recorded, title=WRONG_TITLE)
 
-            def accepted(accept: str | None) -> None:
-                if accept is not None:
-                    self.do(lambda: self._begin(said, count, int(accept)))
-
-            self.app.push_screen(PickScreen(ACCEPT_PICKS, title=HOW_MANY_WRONG, hint=PICK_HINT), accepted)
-
-        self.ask(
-            SAID_QUESTION,
-            TITLE,
-            lambda said: self.ask(COUNT_QUESTION, TITLE, lambda typed: counted(said, typed)),
-        )
-
-    def _begin(self, said: str, count: tuple[int | None, int | None], accept: int) -> str:
-        self.lot = begin_lot(self.bench.desk, said, count[0], accept=accept, per_row=count[1])
-        return BEGUN.format(lot=self.lot.lot_id, plan=plan_words(self.lot))
+    def action_back(self) -> None:
+        """Take the last result back."""
+        self._step(self._desk.lots.take_back)
 
     def action_weigh(self) -> None:
         """Tally a lot that passed by one weight."""
-        lot = self.lot
-        if lot is None:
+        if self.lot is None:
             self.say(Said(NO_LOT_BEGUN.format(key=self.key_names), is_refusal=True))
             return
-        self.ask(
+        ask(
+            self,
             WEIGHT_QUESTION,
-            LOT_TITLE.format(lot=lot.lot_id),
-            lambda weight: self.do(lambda: tally_lot(self.bench.desk, lot, weight).sentence),
+            lambda weight: self._step(lambda lot: self._desk.lots.tally(lot, weight)),
+            title=LOT_TITLE.format(lot=self.lot.lot_id),
         )
+
+    def action_new(self) -> None:
+        """Begin a lot: what it is said to be, how many, how many wrong ones may turn up."""
+        ask(
+            self,
+            SAID_QUESTION,
+            lambda said: ask(self, COUNT_QUESTION, lambda typed: self._counted(said, typed), title=TITLE),
+            title=TITLE,
+        )
+
+    def _counted(self, said: str, typed: str) -> None:
+        count = read_count(typed)
+        if count is None:
+            self.say(Said(NO_COUNT.format(typed=typed), is_refusal=True))
+            return
+        pieces, per_row = count
+
+        def accepted(accept: str) -> None:
+            begin = self._desk.lots.begin
+            self.acted(attempt(lambda: begin(said, pieces, accept=int(accept), per_row=per_row), self._go_to))
+
+        pick(self, ACCEPT_PICKS, accepted, title=HOW_MANY_WRONG)
+
+    def _go_to(self, done: "Done[UniformLot]") -> None:
+        self.lot = done.made
 
     def action_other(self) -> None:
         """Go to another lot of this run."""
-        lots = lots_of(self.bench.desk.ledger, self.bench.desk.run().run_id)
-        picks = [
-            Pick(key=name, code=str(number), text=f"{name} {lot.said}", aside=lot.state.value)
-            for number, (name, lot) in enumerate(lots.items(), start=1)
-        ]
+        lots: Mapping[str, UniformLot] = self._desk.lots.all()
 
-        def chosen(name: str | None) -> None:
-            if name is not None:
-                self.lot = lots[name]
-                self.show_page()
+        def chosen(name: str) -> None:
+            self.lot = lots[name]
+            self.show_page()
 
-        self.app.push_screen(PickScreen(picks, title=WHICH_LOT, hint=PICK_HINT), chosen)
+        rows = ((name, f"{name} {lot.said}", lot.state.value) for name, lot in lots.items())
+        pick(self, numbered(rows), chosen, title=WHICH_LOT)
+
+
+def lot_page(lot: "UniformLot") -> tuple[str, Content]:
+    """Return title and text of a lot: plan, progress and results."""
+    pieces = A_HEAP if lot.count is None else many(lot.count, "piece", "pieces")
+    lines = [
+        Content.assemble((PLAN, "$quiet"), plan_words(lot)),
+        Content.assemble((SO_FAR, "$quiet"), progress_words(lot)),
+        Content.assemble((PROVED, "$quiet"), result_words(lot)),
+        Content(""),
+    ]
+    if due := pick_words(lot):
+        lines.append(Content.assemble((CHECK_NOW, "$quiet"), (f" {due} ", "bold reverse")))
+    else:
+        lines.append(Content.styled(lot.state.value.upper(), "bold"))
+    lines.append(Content(""))
+    for number, check in reversed(list(enumerate(lot.checks, start=1))):
+        word = RIGHT if check.is_right else WRONG.format(found=check.found).strip()
+        where = f"piece {check.pick}" if lot.count is not None else f"{check.pick} passed over"
+        lines.append(Content(f"{number:4}. {where}: {word}"))
+    return SAID_TITLE.format(lot=lot.lot_id, pieces=pieces, said=lot.said), Content("\n").join(lines)
 
 
 def read_count(typed: str) -> tuple[int | None, int | None] | None:
@@ -195,3 +194,8 @@ def read_count(typed: str) -> tuple[int | None, int | None] | None:
     if not figures or len(figures) > 2 or not words[0].isdigit():
         return None
     return figures[0], figures[1] if len(figures) == 2 else None
+
+
+def opened(desk: "Desk", _: "SortingScreen") -> LotsScreen:
+    """Return the screen over sorting."""
+    return LotsScreen(desk)

@@ -10,18 +10,19 @@ from console.screens.sorting import words
 
 if TYPE_CHECKING:
     from console.desk import Desk
+    from console.screens.sorting.sorting_screen import SortingScreen
 
 TITLE = "Readings from files"
 NONE = "none"
 
 
-def readings_page(desk: "Desk") -> TextScreen:
+def opened(desk: "Desk", _: "SortingScreen") -> TextScreen:
     """Return the page as things stand now."""
     return TextScreen(TITLE, Content("\n").join(_lines(desk)))
 
 
 def _lines(desk: "Desk") -> list[Content]:
-    watch = desk.watch
+    watch = desk.readings.watch
     if watch is None:
         return [Content(words.NO_READINGS_FOLDER)]
     waiting = [

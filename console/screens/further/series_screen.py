@@ -13,20 +13,21 @@ from console.screens.frames.console_screen import ConsoleScreen
 from console.screens.keys.further import SERIES_KEYS
 
 if TYPE_CHECKING:
-    from console.desk import Consideration
+    from console.desk import Consideration, Desk
+    from console.screens.sorting.sorting_screen import SortingScreen
 
 
 TITLE = "Shots from skin to core"
 SHOTS = ("shot", "shots")
 
 
-class SeriesScreen(ConsoleScreen[None]):
+class SeriesScreen(ConsoleScreen):
     """The picture, and the warning above it while the core is not reached."""
 
     CSS_PATH = "series_screen.tcss"
     BINDINGS = SERIES_KEYS
 
-    def __init__(self, considered: "Consideration | None") -> None:
+    def __init__(self, considered: "Consideration") -> None:
         super().__init__()
         self._considered = considered
 
@@ -40,15 +41,14 @@ class SeriesScreen(ConsoleScreen[None]):
 
     def on_mount(self) -> None:
         """Show the piece at hand."""
-        if self._considered is not None:
-            shots = self._considered.parsed.facts.shots
-            pane = self.query_one(SeriesPane)
-            pane.verdict = self._considered.verdict
-            pane.shots = shots
-            self.query_one(SkinPane).skin = self._considered.verdict.skin
-            self.query_one("#series-box").border_subtitle = many(len(shots), *SHOTS)
+        verdict, shots = self._considered.verdict, self._considered.parsed.facts.shots
+        pane = self.query_one(SeriesPane)
+        pane.verdict, pane.shots = verdict, shots
+        self.query_one(SkinPane).skin = verdict.skin
+        self.query_one("#series-box").border_subtitle = many(len(shots), *SHOTS)
         self.show_keys()
 
-    def action_leave(self) -> None:
-        """Go back."""
-        self.dismiss(None)
+
+def opened(_: "Desk", sorting: "SortingScreen") -> SeriesScreen:
+    """Return the screen of the piece at hand."""
+    return SeriesScreen(sorting.at_hand())

@@ -24,7 +24,7 @@ CLOSE_OUT_KEYS: list[BindingType] = [
         id="close-out-holds",
         tooltip="the review with the pieces on hold first, to resolve them",
     ),
-    Binding("f4", "undo", "Undo", id="close-out-undo", tooltip="take back the last act, a ticket too"),
-    Binding("f5", "redo", "Redo", id="close-out-redo", show=False, tooltip="take back the last undo"),
+    Binding("f4", "app.undo", "Undo", id="close-out-undo", tooltip="take back the last act, a ticket too"),
+    Binding("f5", "app.redo", "Redo", id="close-out-redo", show=False, tooltip="take back the last undo"),
     Binding("escape", "leave", "Back", id="close-out-leave", tooltip="back to sorting; the run stays open"),
 ]

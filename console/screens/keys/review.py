@@ -1,4 +1,4 @@
-"""Which keys the review answers to."""
+"""Which keys the review answers to. The action `mend('act')` is a method of `review/mending.py`."""
 
 from textual.binding import Binding, BindingType
 
@@ -10,20 +10,24 @@ REVIEW_KEYS: list[BindingType] = [
     Binding("home", "step(-1000000)", "First", show=False, tooltip="the first piece of the list"),
     Binding("end", "step(1000000)", "Last", show=False, tooltip="the last piece of the list"),
     Binding(
-        "v", "void", "Void", id="void", tooltip="void the piece: it stays in the list and counts no more"
+        "v",
+        "mend('void')",
+        "Void",
+        id="void",
+        tooltip="void the piece: it stays in the list and counts no more",
     ),
-    Binding("m", "move", "Move", id="move", tooltip="move the piece to another bay, off hold too"),
-    Binding("w", "reweigh", "Weigh", id="reweigh", tooltip="correct the weight of the piece"),
+    Binding("m", "mend('move')", "Move", id="move", tooltip="move the piece to another bay, off hold too"),
+    Binding("w", "mend('reweigh')", "Weigh", id="reweigh", tooltip="correct the weight of the piece"),
     Binding(
         "r",
-        "resolve",
+        "mend('resolve')",
         "Resolve",
         id="resolve",
         tooltip="name a piece on hold with a new reading or finding, and send it to its bay",
     ),
     Binding(
         "e",
-        "explain",
+        "mend('explain')",
         "Why",
         id="review-explain",
         show=False,
@@ -60,8 +64,8 @@ REVIEW_KEYS: list[BindingType] = [
         id="review-filter",
         tooltip="type words: only pieces with all of them in some column stay; Enter keeps it, Esc ends it",
     ),
-    Binding("f4", "undo", "Undo", id="review-undo", show=False, tooltip="take back the last act"),
-    Binding("f5", "redo", "Redo", id="review-redo", show=False, tooltip="take back the last undo"),
+    Binding("f4", "app.undo", "Undo", id="review-undo", show=False, tooltip="take back the last act"),
+    Binding("f5", "app.redo", "Redo", id="review-redo", show=False, tooltip="take back the last undo"),
     Binding("f6", "leave", "Back", id="review-leave", tooltip="back to sorting; Esc does the same"),
     Binding("escape", "back", "Back", show=False),
 ]

@@ -1,21 +1,30 @@
 """Which keys the sorting screen answers to, and its actions without a key.
 
-Help, the action list and the README read these tables.
+Help, the action list and the README read these tables. The action `do('part.act')` is a method of a part of
+the sorting screen, `app.act` one of the app.
 """
 
 from textual.binding import Binding, BindingType
 
 SORTING_KEYS: list[BindingType] = [
-    Binding("f2", "other_bay", "Bay", id="other-bay", tooltip="tally into a bay of your choice"),
     Binding(
-        "f3", "same_again", "Again", id="same-again", tooltip="same again: the last piece with a new weight"
+        "f2", "do('entering.other_bay')", "Bay", id="other-bay", tooltip="tally into a bay of your choice"
     ),
-    Binding("f4", "undo", "Undo", id="undo", tooltip="take back the last act"),
-    Binding("f5", "redo", "Redo", id="redo", show=False, tooltip="take back the last undo"),
+    Binding(
+        "f3",
+        "do('entering.same_again')",
+        "Again",
+        id="same-again",
+        tooltip="same again: the last piece with a new weight",
+    ),
+    Binding("f4", "app.undo", "Undo", id="undo", tooltip="take back the last act"),
+    Binding("f5", "app.redo", "Redo", id="redo", show=False, tooltip="take back the last undo"),
     Binding(
         "f6", "app.open('review')", "Review", id="review", tooltip="every piece of the run; void or move one"
     ),
-    Binding("f7", "note", "Note", id="note", show=False, tooltip="leave a note for the next shift"),
+    Binding(
+        "f7", "do('questions.note')", "Note", id="note", show=False, tooltip="leave a note for the next shift"
+    ),
     Binding(
         "f8",
         "app.open('close-out')",
@@ -25,11 +34,15 @@ SORTING_KEYS: list[BindingType] = [
         tooltip="tickets, difference, close the run",
     ),
     Binding(
-        "f9", "actions", "Actions", id="actions", tooltip="everything that can be done, by number or by word"
+        "f9",
+        "do('questions.actions')",
+        "Actions",
+        id="actions",
+        tooltip="everything that can be done, by number or by word",
     ),
     Binding(
         "ctrl+p",
-        "correct",
+        "do('correction.begin')",
         "Correct",
         id="correct",
         show=False,
@@ -45,7 +58,7 @@ SORTING_KEYS: list[BindingType] = [
     ),
     Binding(
         "ctrl+t",
-        "take_over",
+        "do('questions.take_over')",
         "Take over",
         id="take-over",
         show=False,
@@ -67,8 +80,22 @@ SORTING_KEYS: list[BindingType] = [
         show=False,
         tooltip="the cautions in full",
     ),
-    Binding("f12", "colours", "Colours", id="colours", show=False, tooltip="night, day or high contrast"),
-    Binding("f10", "tour", "Tour", id="tour", show=False, tooltip="a walk round the screen in two minutes"),
+    Binding(
+        "f12",
+        "do('questions.colours')",
+        "Colours",
+        id="colours",
+        show=False,
+        tooltip="night, day or high contrast",
+    ),
+    Binding(
+        "f10",
+        "do('tour.begin')",
+        "Tour",
+        id="tour",
+        show=False,
+        tooltip="a walk round the screen in two minutes",
+    ),
     Binding(
         "escape",
         "leave_off",
@@ -79,7 +106,7 @@ SORTING_KEYS: list[BindingType] = [
     ),
     Binding(
         "ctrl+y",
-        "next_shot",
+        "do('marks.shot')",
         "Shot",
         id="next-shot",
         show=False,
@@ -87,7 +114,7 @@ SORTING_KEYS: list[BindingType] = [
     ),
     Binding(
         "ctrl+n",
-        "ground_shot",
+        "do('marks.ground_shot')",
         "Ground",
         id="ground-shot",
         show=False,
@@ -95,7 +122,7 @@ SORTING_KEYS: list[BindingType] = [
     ),
     Binding(
         "insert",
-        "next_reading",
+        "do('readings.put_next')",
         "Reading",
         id="next-reading",
         show=False,
@@ -103,7 +130,7 @@ SORTING_KEYS: list[BindingType] = [
     ),
     Binding(
         "ctrl+f",
-        "more",
+        "do('questions.more')",
         "More",
         id="more",
         show=False,
@@ -111,21 +138,31 @@ SORTING_KEYS: list[BindingType] = [
     ),
     Binding(
         "up",
-        "step(-1)",
+        "do('entering.step', -1)",
         "Above",
         id="step-up",
         show=False,
         tooltip="candidate above; on an empty line the line before",
     ),
     Binding(
-        "down", "step(1)", "Below", id="step-down", show=False, tooltip="candidate below; the line after"
+        "down",
+        "do('entering.step', 1)",
+        "Below",
+        id="step-down",
+        show=False,
+        tooltip="candidate below; the line after",
     ),
     Binding(
-        "pageup", "candidate(-1)", "Above", id="candidate-up", show=False, tooltip="candidate above, always"
+        "pageup",
+        "do('panes.candidates.step', -1)",
+        "Above",
+        id="candidate-up",
+        show=False,
+        tooltip="candidate above, always",
     ),
     Binding(
         "pagedown",
-        "candidate(1)",
+        "do('panes.candidates.step', 1)",
         "Below",
         id="candidate-down",
         show=False,
@@ -138,15 +175,18 @@ FURTHER_ACTIONS = (
     ("app.open('bays')", "bays: rules, overlaps and gaps, stock, chemistry, draw-down"),
     ("app.open('lots')", "a lot that is said to be all one metal: which pieces to check"),
     ("app.open('checks')", "check samples: state of the analyser, charts, a new shot"),
-    ("despite_skin", "despite the skin: tally this piece though its skin was read, with a reason"),
+    (
+        "do('entering.despite_skin')",
+        "despite the skin: tally this piece though its skin was read, with a reason",
+    ),
 )
 """What the list of further screens and acts offers: the action, and how it is shown."""
 CHANGE_THE_LINE = frozenset({"next-reading", "next-shot", "ground-shot", "same-again"})
 """Keys that read the line or put words onto it: they keep their place among the letters typed around them."""
 
 KEYLESS_ACTIONS = (
-    ("choose_reading", "Choose reading: which waiting one goes onto the line"),
-    ("set_reading_aside", "Set aside: a reading that goes to no piece, with a reason"),
+    ("do('readings.choose')", "Choose reading: which waiting one goes onto the line"),
+    ("do('readings.set_aside')", "Set aside: a reading that goes to no piece, with a reason"),
     ("app.open('readings')", "Readings: what waits, and what could not be read"),
 )
 """What the action list offers beside the keys: the action, and how it is shown."""

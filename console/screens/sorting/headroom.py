@@ -1,56 +1,41 @@
-"""Watches the headroom of the bay that the piece at hand goes to."""
+"""Watches how full the bays are and how far from their buyers' limits; read in a thread."""
 
 from typing import TYPE_CHECKING
 
-from textual import work
-
-from console.panes.piece.entry_pane import EntryPane
-from console.panes.run.bays_pane import BaysPane
-from console.screens.sorting.questions import SortingQuestions
+from console.ground.errors import BaywrightError
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from console.desk import Consideration
-    from console.desk.bays.bay_book import BayBook, BayStanding
+    from console.desk.bays.bay_book import BayStanding
+    from console.screens.sorting.sorting_screen import SortingScreen
 
 
-class SortingHeadroom(SortingQuestions):
-    """Warns before Enter; what lies in the bays is read in a thread."""
+class Headroom:
+    """The bay tally follows the ledger a moment later; what comes too late is dropped."""
 
-    def __init__(self) -> None:
-        super().__init__()
-        self._bays_asked = 0
+    def __init__(self, screen: "SortingScreen") -> None:
+        self._screen = screen
+        self._asked = 0
 
-    def warn_of_headroom(self, considered: "Consideration") -> None:
-        """Show what the piece would do to the bay that it goes to."""
-        warning = ""
-        if self.bench is not None and not considered.parsed.is_blank:
-            code = self.bench.bay_at_hand(considered)
-            bay = next((bay for bay in self.bench.desk.yard.bays if bay.code == code), None)
-            warning = self.bench.desk.bay_book.warning(considered, bay) if bay is not None else ""
-        self.query_one(EntryPane).bay_warning = warning
-
-    def read_bays(self) -> None:
+    def read(self) -> None:
         """Look in a thread what lies in the bays; the bay tally follows."""
-        if self.bench is not None:
-            self._bays_asked += 1
-            self._read_bays(self.bench.desk.bay_book, self._bays_asked)
+        self._asked += 1
+        number, book = self._asked, self._screen.desk.bays.book
 
-    @work(thread=True, exclusive=True, group="bay-book")
-    def _read_bays(self, book: "BayBook", number: int) -> None:
-        from console.ledger.rows.errors import StoreError
+        def work() -> None:
+            try:
+                standing = book.standing()
+            except BaywrightError:
+                return  # the act that next touches the store says what is wrong with it
+            self._screen.app.call_from_thread(self._show, standing, number)
 
-        try:
-            standing = book.standing()
-        except StoreError:
-            return  # the act that next touches the store says what is wrong with it
-        self.app.call_from_thread(self._show_bays, standing, number)
+        self._screen.run_worker(work, thread=True, exclusive=True, group="bay-book")
 
-    def _show_bays(self, standing: "Mapping[str, BayStanding]", number: int) -> None:
+    def _show(self, standing: "Mapping[str, BayStanding]", number: int) -> None:
         """Show headroom and fill, unless something was tallied since they were reckoned."""
-        bays = self.query_one(BaysPane)
-        if number != self._bays_asked or bays.tally is None:
+        bays = self._screen.panes.bays
+        if number != self._asked or bays.tally is None:
             return
         of_run = {total.bay: total.mass_g for total in bays.tally.bays}
         bays.earlier_g = {code: one.lying_g - of_run.get(code, 0) for code, one in standing.items()}

@@ -1,75 +1,63 @@
-"""Keys of the sorting screen that ask something before they act."""
+"""Keys of the sorting screen that ask something before they act, beside those that enter a piece."""
+
+from typing import TYPE_CHECKING
 
 from console.panes.said_pane import Said
-from console.screens.frames.ask_screen import AskScreen
-from console.screens.frames.pick_screen import Pick, PickScreen
-from console.screens.frames.picks import action_picks, bay_picks
+from console.screens.frames.acting import attempt
+from console.screens.frames.asking import ask, names, numbered, pick
 from console.screens.keys.sorting import FURTHER_ACTIONS, KEYLESS_ACTIONS
 from console.screens.sorting import words
-from console.screens.sorting.enter import SortingEnter
+from console.screens.sorting.action_picks import action_picks
+
+if TYPE_CHECKING:
+    from console.screens.sorting.sorting_screen import SortingScreen
 
 
-class SortingQuestions(SortingEnter):
-    """Which bay, which note, who, what."""
+class Questions:
+    """Which note, who, what, which colours."""
 
-    def action_other_bay(self) -> None:
-        """Choose a bay; tally there, or put it on the line when the line is not complete yet."""
-        if self.bench is None or self.considered is None:
-            self.say(Said(words.STILL_OPENING, is_refusal=True))
-            return
+    def __init__(self, screen: "SortingScreen") -> None:
+        self._screen = screen
 
-        def chosen(code: str | None) -> None:
-            if code is None or self.considered is None:
-                return
-            if self.considered.parsed.can_be_tallied:
-                self.enter_line(self.line.value, code)
-            else:
-                self.line.put(f"{self.line.value.rstrip()} {code} ".lstrip())
-                self.say(Said(words.BAY_PUT_ON_LINE.format(code=code)))
-
-        picks = bay_picks(self.bench.desk.yard, self.considered.placement)
-        self.app.push_screen(
-            PickScreen(picks, title=words.BAY_TITLE, hint=words.PICK_HINT, opened_by="other-bay"), chosen
-        )
-
-    def action_note(self) -> None:
+    def note(self) -> None:
         """Ask for a note for the handover."""
+        note = self._screen.desk.note
+        ask(
+            self._screen,
+            words.NOTE_QUESTION,
+            lambda text: self._screen.say(attempt(lambda: note(text))),
+            title=words.NOTE_TITLE,
+            opened_by="note",
+        )
 
-        def noted(text: str | None) -> None:
-            if text and self.bench is not None:
-                self.say(self.bench.note(text))
-
-        self.app.push_screen(AskScreen(words.NOTE_QUESTION, title=words.NOTE_TITLE, opened_by="note"), noted)
-
-    def action_take_over(self) -> None:
+    def take_over(self) -> None:
         """Ask who works this run from here on."""
-        if self.bench is None:
-            return
-
-        def taken(person: str | None) -> None:
-            if person and self.bench is not None:
-                self.say(self.bench.take_over(person))
-                self.show_sums()
-
-        people = enumerate(self.bench.desk.yard.people, start=1)
-        picks = [Pick(key=person, code=str(number), text=person) for number, person in people]
-        self.app.push_screen(
-            PickScreen(picks, title=words.TAKE_OVER_TITLE, hint=words.PICK_HINT, opened_by="take-over"), taken
+        desk = self._screen.desk
+        pick(
+            self._screen,
+            names(desk.yard.people),
+            lambda person: self._screen.acted(attempt(lambda: desk.take_over(person))),
+            title=words.TAKE_OVER_TITLE,
+            opened_by="take-over",
         )
 
-    def action_actions(self) -> None:
+    def actions(self) -> None:
         """Show everything that can be done; do what is picked."""
+        picks = action_picks(self._screen.app, self._screen, [*KEYLESS_ACTIONS, *FURTHER_ACTIONS])
+        pick(self._screen, picks, self._screen.run_action, title=words.ACTIONS_TITLE, opened_by="actions")
 
-        async def picked(action: str | None) -> None:
-            if action is not None:
-                await self.run_action(action)
+    def more(self) -> None:
+        """Show the further screens; open what is picked."""
+        picks = numbered((action, text, "") for action, text in FURTHER_ACTIONS)
+        pick(self._screen, picks, self._screen.run_action, title=words.MORE_TITLE, opened_by="more")
 
-        self.app.push_screen(
-            PickScreen(
-                action_picks(self.app, self, [*KEYLESS_ACTIONS, *FURTHER_ACTIONS]),
-                title=words.ACTIONS_TITLE,
-                hint=words.PICK_HINT,
-                opened_by="actions",
-            ),
-            picked,
-        )
+    def colours(self) -> None:
+        """Choose among the colour schemes, for this sitting."""
+
+        def chosen(name: str) -> None:
+            self._screen.app.theme = name
+            self._screen.say(Said(words.COLOURS_CHOSEN.format(name=name)))
+
+        from console.yard.file.console_settings import THEMES  # the yard is read long after the first picture
+
+        pick(self._screen, names(THEMES), chosen, title=words.COLOURS_TITLE, opened_by="colours")

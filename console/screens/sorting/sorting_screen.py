@@ -1,217 +1,181 @@
 """The screen a shift is worked on: one line in, candidates, placement and bays out."""
 
-from dataclasses import replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from textual import on
 from textual.app import ComposeResult
 
-from console.drawing.drawn import DrawnPane
-from console.drawing.painted import Column, Painted, Row
+from console.drawing.painted import Painted
 from console.panes.entry_line import EntryLine
-from console.panes.key_line import KeyLine
-from console.panes.piece.candidates_pane import CandidatesPane
-from console.panes.piece.entry_pane import EchoPane, EntryPane
-from console.panes.piece.placement_pane import PlacementPane, asked_for
-from console.panes.piece.strips_pane import StripsPane
-from console.panes.piece.warnings_pane import WarningsPane
-from console.panes.piece.why_pane import WhyPane
-from console.panes.run.bays_pane import BaysPane
-from console.panes.run.last_pieces_pane import LastPiecesPane
-from console.panes.run.run_header import RunHeader
-from console.panes.said_pane import Said, SaidPane
-from console.panes.tour_pane import TourPane
+from console.panes.said_pane import Said
+from console.screens.frames.acting import STILL_OPENING, OpeningDesk, StillOpening, refused
+from console.screens.frames.console_screen import ConsoleScreen
+from console.screens.keys.sorting import CHANGE_THE_LINE, SORTING_KEYS
 from console.screens.sorting import words
-from console.screens.sorting.pace import Pace
-from console.screens.sorting.readings import SortingReadings
+from console.screens.sorting.advice import Advice
+from console.screens.sorting.completion import Completion
+from console.screens.sorting.correction import Correction
+from console.screens.sorting.entering import Entering
+from console.screens.sorting.marks import Marks
+from console.screens.sorting.panes import SortingPanes
+from console.screens.sorting.questions import Questions
+from console.screens.sorting.readings import Looked, OfferedReadings
+from console.screens.sorting.run_sums import RunSums
+from console.screens.sorting.showing import Showing
+from console.screens.sorting.tour import Tour
 
 if TYPE_CHECKING:
-    from console.desk import Consideration
-    from console.ledger.rows.rows import Tally
-    from console.screens.frames.bench import Bench
+    from console.desk import Consideration, Desk
 
 
-class SortingScreen(SortingReadings, Painted):
-    """Holds the piece at hand and hands it to the panes; what keys do stands in the classes it comes from."""
+class SortingScreen(ConsoleScreen, Painted):
+    """Holds desk, line and piece at hand; what keys do and what is shown is the business of its parts."""
 
     CSS_PATH = "sorting_screen.tcss"
     AUTO_FOCUS = "#line"
+    BINDINGS = SORTING_KEYS
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (110, "-wide"), (150, "-broad")]
     VERTICAL_BREAKPOINTS = [(0, "-short"), (29, "-tall"), (40, "-lofty")]
 
     def __init__(self) -> None:
         super().__init__()
-        self.said = self._last_done = Said("")
-        self._beneath_warnings: tuple[DrawnPane, ...] = ()
-        self._rows_warned = 0
-        self._pace: Pace | None = None
+        self.desk: Desk | OpeningDesk = OpeningDesk()
+        self.considered: Consideration | None = None
+        """None until the desk is open."""
+        self.panes = SortingPanes()
+        self.line = self.panes.entry.line
+        self.showing = Showing(self)
+        self.run_sums = RunSums(self)
+        self.entering = Entering(self)
+        self.correction = Correction(self)
+        self.completion = Completion(self)
+        self.marks = Marks(self.line)
+        self.readings = OfferedReadings(self)
+        self.questions = Questions(self)
+        self.advice = Advice(self)
+        self.tour = Tour(self)
 
     def compose(self) -> ComposeResult:
-        """Header, entry, placement, candidates beside bays, cautions, the last sentence, keys."""
-        yield RunHeader(id="run-header")
-        yield EntryPane(id="entry")
-        yield PlacementPane(id="placement")
-        with Row(id="body"):
-            with Column(id="can-be") as box:
-                box.border_title = "Can be"
-                yield CandidatesPane(id="candidates")
-                with Column(id="explained"):
-                    yield StripsPane(id="strips")
-                    yield WhyPane(id="why")
-            with Column(id="at-right"):
-                yield BaysPane(id="bays")
-                yield LastPiecesPane(id="last")
-            yield WarningsPane(id="warnings")
-        yield TourPane(id="tour")
-        yield SaidPane(id="said")
-        yield KeyLine(id="keys")
+        """Every pane in its place."""
+        yield from self.panes.laid_out()
 
     def on_mount(self) -> None:
         """Follow the line as it is typed; watching its value repaints in the same frame as the key."""
-        beneath = self.query("#can-be DrawnPane, #at-right DrawnPane")
-        self._beneath_warnings = tuple(beneath.results(DrawnPane))
-        self.screen_layout_refresh_signal.subscribe(self, lambda _: self.draw_above_warnings())
-        self.watch(self.query_one(EntryLine), "value", self.consider, init=False)
-        self.line.when_entered = self.enter_line
-        self.watch(self.query_one(CandidatesPane), "selected", self.explain, init=False)
+        self.screen_layout_refresh_signal.subscribe(self, lambda _: self.showing.draw_above_warnings())
+        self.watch(self.line, "value", self.consider, init=False)
+        self.line.when_entered = self.entering.enter
+        self.watch(self.panes.candidates, "selected", self.explain, init=False)
         self.show_keys()
 
     def show_keys(self) -> None:
-        """Name the keys in the key line and where a pane speaks of one."""
+        """Name the keys where they are spoken of; let those that change the line act in their turn."""
         super().show_keys()
-        self.keep_keys_in_order()
-        self.query_one(WarningsPane).key = self.key_names["cautions"]
+        bound = {key: active.binding for key, active in self.active_bindings.items()}
+        changing = {key: one.action for key, one in bound.items() if one.id in CHANGE_THE_LINE}
+        self.line.at_once = {key: f"screen.{action}" for key, action in changing.items()}
+        self.panes.warnings.key = self.key_names["cautions"]
 
+    # -- the desk -------------------------------------------------------------------------------
     @property
-    def line(self) -> EntryLine:
-        """The line that everything is typed into."""
-        return self.query_one("#line", EntryLine)
+    def is_open(self) -> bool:
+        """Whether there is a desk to work at."""
+        return not isinstance(self.desk, OpeningDesk)
 
-    def take_bench(self, bench: "Bench") -> None:
+    def take_desk(self, desk: "Desk") -> None:
         """Begin to consider, now that the desk is open."""
-        self.bench = bench
-        yard = bench.desk.yard
-        self.query_one(BaysPane).yard = yard
-        self.query_one(RunHeader).yard = yard
+        self.desk = desk
+        self.run_sums.begin(desk.yard)
         self.show_keys()
-        self.query_one(LastPiecesPane).yard = yard
-        self._pace = Pace(bench.desk, bench.now)
         self.show_sums()
-        self.tally_waiting()
+        self.entering.enter_waiting()
         self.consider(self.line.value)
-        self.watch_readings()
+        self.readings.watch()
+
+    def wait_for_desk(self) -> None:
+        """The run is closed; keys are refused until the next one is open."""
+        self.desk, self.considered = OpeningDesk(), None
+
+    def at_hand(self) -> "Consideration":
+        """Return the piece at hand.
+
+        Raises:
+            StillOpening: The desk is not open yet.
+        """
+        if self.considered is None:
+            raise StillOpening(STILL_OPENING)
+        return self.considered
 
     def consider(self, line: str) -> None:
         """Show what the line says, what the piece can be and where it goes."""
-        if self.bench is None:
-            return
-        self.considered = self.bench.desk.consider(line)
-        self.follow_readings(line)
-        self.show_consideration(self.considered)
-        if self.said.is_refusal:
-            self.say(self._last_done)
-        self.go_on_tour()
+        considered = self.desk.consider(line)
+        if considered is not None:
+            self.considered = considered
+            self.readings.follow(line)
+            self.showing.show(considered)
+            self.advice.follow(considered)
+            self.panes.said.forget_refusal()
+            self.tour.look()
 
-    def show_consideration(self, considered: "Consideration") -> None:
-        """Hand the parts to their panes; each repaints only when its part differs."""
-        is_blank = considered.parsed.is_blank
-        self.query_one(EchoPane).parsed = considered.parsed
-        candidates = self.query_one(CandidatesPane)
-        candidates.verdict = None if is_blank else considered.verdict
-        self.explain()
-        instead = self.bench.instead_of_placement(considered) if self.bench else ""
-        placement = None if is_blank or instead else considered.placement
-        self.query_one(PlacementPane).suggest(
-            placement,
-            asked=asked_for(considered.parsed),
-            instead=instead,
-            money=self.bench.money(placement) if self.bench else (),
-        )
-        self.query_one(BaysPane).suggested = self.bench.bay_at_hand(considered) if self.bench else ""
-        self.warn_of_piece(considered)
-        self.warn_of_headroom(considered)
-        self.follow_with_advice(considered)
+    # -- keys -----------------------------------------------------------------------------------
+    def action_do(self, act: str, *arguments: Any) -> None:
+        """Do what a key of the tables stands for: "part.act", a method of one of the parts."""
+        part: Any = self
+        for name in act.split("."):
+            part = getattr(part, name)
+        try:
+            part(*arguments)
+        except StillOpening as why:
+            self.say(refused(why))
 
-    def warn_of_piece(self, considered: "Consideration") -> None:
-        """Show skin and cautions over the foot of the panes, which draw in the rows that are left."""
-        warnings = self.query_one(WarningsPane)
-        if considered.parsed.is_blank:
-            warnings.fall_silent()
-        else:
-            warnings.say(considered.verdict.skin, considered.cautions)
-        if warnings.rows != self._rows_warned:
-            self.draw_above_warnings()
+    def action_leave_off(self) -> None:
+        """Leave a correction, else the tour."""
+        if self.correction.is_on:
+            self.correction.leave()
+        elif self.tour.is_on:
+            self.tour.leave()
 
-    def draw_above_warnings(self) -> None:
-        """Have the panes draw in the rows that the warnings leave them."""
-        self._rows_warned = self.query_one(WarningsPane).rows
-        top = self.query_one("#body").region.bottom - self._rows_warned
-        for pane in self._beneath_warnings:
-            pane.covered = max(0, pane.content_region.bottom - top)
+    # -- what is said and shown -----------------------------------------------------------------
+    def say(self, said: Said) -> None:
+        """Show one sentence until the next; a refusal only until the line changes, and news after it."""
+        self.panes.said.say(said)
 
-    def explain(self) -> None:
-        """Show the reasons of the selected candidate."""
-        candidates = self.query_one(CandidatesPane)
-        why, strips = self.query_one(WhyPane), self.query_one(StripsPane)
-        why.explain(candidates.selected_candidate, candidates.verdict, has_strips=strips.display)
-        if strips.display and self.bench is not None and self.considered is not None:
-            strips.readings = self.bench.readings_of(self.considered)
-            strips.candidate = candidates.selected_candidate
-        if candidates.selected:
-            self.go_on_tour()
+    def acted(self, said: Said) -> None:
+        """Say what an act came to, and show the sums that it changed."""
+        self.say(said)
+        self.show_sums()
 
     def show_sums(self) -> None:
         """Show the tally as it stands in the ledger."""
-        if self.bench is None:
-            return
-        sums = self.bench.desk.sums()
-        bays, header, last = (
-            self.query_one(BaysPane),
-            self.query_one(RunHeader),
-            self.query_one(LastPiecesPane),
-        )
-        changed = _change(bays.tally, sums, self.bench.last_bay)
-        if changed is not None:
-            bays.last, bays.change_g = changed
-        bays.tally = sums
-        header.tally = sums
-        header.analyser = self.bench.desk.analyser_state()
-        self.read_bays()
-        self.show_waiting()
-        header.grams_per_hour = self._pace.grams_per_hour(sums.mass_g) if self._pace else None
-        if last.display:
-            last.pieces = self.bench.latest(last.size.height)
-        self.go_on_tour(sums)
+        if self.is_open:
+            sums = self.run_sums.show()
+            self.readings.show()
+            self.tour.look(sums)
 
-    def say(self, said: Said) -> None:
-        """Show one sentence until the next; a refusal only until the line changes, and news after it.
+    def explain(self) -> None:
+        """Show the reasons of the selected candidate."""
+        self.showing.explain()
+        self.tour.look()
 
-        News leave the last act in sight.
-        """
-        if said.is_news and said is not self._last_done:
-            act = self._last_done.above if self._last_done.is_news else self._last_done
-            said = replace(said, above=act if act and act.text else None)
-            if self.said.is_refusal:
-                self._last_done = said
-                return
-        self.said = said
-        if not said.is_refusal:
-            self._last_done = said
-        self.query_one(SaidPane).said = said
-        if said.is_refusal and getattr(self.app, "flashes", False):
-            self.query_one(SaidPane).flash()
+    def fill_room(self) -> None:
+        """Show what a larger screen shows beside the rest."""
+        if self.considered is not None:
+            self.showing.warn(self.considered)
+            self.showing.explain()
+        self.show_sums()
 
-    @on(EntryLine.CompletionAsked)
-    def complete_word(self, event: EntryLine.CompletionAsked) -> None:
+    # -- messages -------------------------------------------------------------------------------
+    def on_entry_line_completion_asked(self, event: EntryLine.CompletionAsked) -> None:
         """Finish the word before the cursor."""
-        event.stop()
-        self.complete(event.line, event.cursor)
+        self.action_do("completion.finish", event.line, event.cursor)
 
-    @on(EntryLine.Shortened)
-    def tell_of_lines_left(self, event: EntryLine.Shortened) -> None:
+    def on_entry_line_shortened(self, event: EntryLine.Shortened) -> None:
         """Tell that only the first line of a paste was taken."""
-        event.stop()
         self.say(Said(words.ONLY_FIRST_LINE.format(count=event.lines), is_refusal=True))
+
+    @on(Looked)
+    def take_readings(self, event: Looked) -> None:
+        """Take in what a look into the folder brought."""
+        self.readings.take(event)
 
     def on_screen_resume(self) -> None:
         """Another screen may have voided or moved a piece."""
@@ -220,27 +184,3 @@ class SortingScreen(SortingReadings, Painted):
     def on_resize(self) -> None:
         """Fill what the new size has room for, once it is laid out."""
         self.call_after_refresh(self.fill_room)
-
-    def fill_room(self) -> None:
-        """Show what a larger screen shows beside the rest."""
-        if self.considered is not None:
-            self.warn_of_piece(self.considered)
-        self.explain()
-        self.show_sums()
-
-
-def _change(before: "Tally | None", after: "Tally", last_bay: str) -> tuple[str, int] | None:
-    """Return which bay changed between two tallies and by how much [g]; None where none did.
-
-    Of several, as after a move, the one that the last piece lies in; at the start that one, unchanged.
-    """
-    if before is None:
-        return last_bay, 0
-    was = {total.bay: total.mass_g for total in before.bays}
-    now = {total.bay: total.mass_g for total in after.bays}
-    changes = {code: now.get(code, 0) - was.get(code, 0) for code in {**was, **now}}
-    changed = {code: grams for code, grams in changes.items() if grams}
-    if not changed:
-        return None
-    code = max(changed, key=lambda code: (code == last_bay, abs(changed[code])))
-    return code, changed[code]

@@ -4,8 +4,13 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from console.panes.said_pane import Said
+from console.screens.sorting import words
+
 if TYPE_CHECKING:
     from console.desk import Consideration
+    from console.ledger.rows.rows import Tally
+    from console.screens.sorting.sorting_screen import SortingScreen
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,23 +82,60 @@ DONE = "The tour is over. {key[quit]} leaves, and the next start goes on where y
 
 
 class Tour:
-    """Where the sorter is on the walk."""
+    """Where the sorter is on the walk; off until it is begun."""
 
-    def __init__(self, moment: Moment) -> None:
-        self._at = 0
-        self._began = moment
+    def __init__(self, screen: "SortingScreen") -> None:
+        self._screen = screen
+        self._at = len(STEPS)
+        self._began: Moment | None = None
+        """How things stood when the step at hand began; None while no tour is on."""
 
     @property
-    def line(self) -> str:
-        """What to try now; empty once the walk is over."""
-        if self._at >= len(STEPS):
-            return ""
-        return f"{self._at + 1} of {len(STEPS)}: {STEPS[self._at].say}"
+    def is_on(self) -> bool:
+        """Whether there is a step to take."""
+        return self._began is not None
 
-    def look(self, moment: Moment) -> bool:
-        """Go on where the step at hand was done; tell whether it was."""
-        if self._at >= len(STEPS) or not STEPS[self._at].is_done(self._began, moment):
-            return False
-        self._at += 1
-        self._began = moment
-        return True
+    def begin(self) -> None:
+        """Begin with the first step."""
+        self._at, self._began = 0, self._moment(self._screen.desk.sums())
+        self._show()
+
+    def look(self, sums: "Tally | None" = None, *, open_screen: str = "") -> None:
+        """Go on where the step at hand was done.
+
+        Args:
+            sums: The tally as it stands, where it is at hand.
+            open_screen: Name of the screen that was just opened; empty while sorting.
+        """
+        if self._began is None:
+            return
+        moment = self._moment(sums or self._screen.desk.sums(), open_screen)
+        if not STEPS[self._at].is_done(self._began, moment):
+            return
+        self._at, self._began = self._at + 1, moment
+        if self._at < len(STEPS):
+            self._show()
+        else:
+            self._end(DONE)
+
+    def leave(self) -> None:
+        """End the walk before its end."""
+        self._end(words.TOUR_LEFT)
+
+    def _show(self) -> None:
+        step = f"{self._at + 1} of {len(STEPS)}: {STEPS[self._at].say}  {words.TOUR_SKIP}"
+        self._screen.panes.tour.step = step.format(key=self._screen.key_names)
+
+    def _end(self, said: str) -> None:
+        self._began = None
+        self._screen.panes.tour.step = ""
+        self._screen.say(Said(said.format(key=self._screen.key_names)))
+
+    def _moment(self, sums: "Tally", open_screen: str = "") -> Moment:
+        return Moment(
+            considered=self._screen.considered,
+            entries=sums.entries,
+            holds=len(sums.holds),
+            selected=self._screen.panes.candidates.selected,
+            open_screen=open_screen,
+        )

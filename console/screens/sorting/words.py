@@ -14,13 +14,11 @@ READ_THE_STOP = (
 ONLY_FIRST_LINE = (
     "{count} lines were pasted; only the first was taken. A file of lines goes in with: baywright enter FILE"
 )
-STILL_OPENING = "The yard is still opening; the line waits for it."
 BAY_PUT_ON_LINE = "{code} now stands on the line; what is still missing is said below the line."
 PUT_BACK = "The half-typed line from last time is back."
 BAY_TITLE = "Into which bay?"
 TAKE_OVER_TITLE = "Who works this run from here on?"
 ACTIONS_TITLE = "Everything that can be done"
-PICK_HINT = "type a code or a word, Enter picks, Esc leaves it"
 NOTE_TITLE = "Note for the handover"
 NOTE_QUESTION = "What should the next shift know?"
 PIECE_TITLE = "Piece"
@@ -48,7 +46,7 @@ ASIDE_QUESTION = "Why does the reading of {piece} go to no piece? The handover k
 READINGS_BACK = "The folder for readings can be read again."
 FURTHER_NEWS = " (and {count} more: {key[actions]}, readings)"
 NO_READING_WAITS = "No reading waits."
-TAKEN_OVER = "{person} works this run from here on"
-VOIDED = "piece voided: {reason}"
-MOVED = "piece moved to {bay}: {reason}"
-NOTED = 'noted for the handover: "{text}"'
+MORE_TITLE = "Further screens and acts"
+DESPITE_TITLE = "Despite the skin"
+DESPITE_QUESTION = "Why may it go into {code} though its skin was read? The ledger keeps these words."
+NOT_GUARDED = "Nothing keeps this piece out of its bay; Enter tallies it."

@@ -1,7 +1,7 @@
 """All keys and all words of the entry line on one page, from the tables that the program itself uses."""
 
 from collections.abc import Iterable
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from textual.app import App
 from textual.binding import Binding, BindingType
@@ -12,6 +12,8 @@ from console.screens.frames.text_screen import TextScreen
 from console.screens.keys.tables import KEY_TABLES
 
 if TYPE_CHECKING:
+    from console.desk import Desk
+    from console.screens.sorting.sorting_screen import SortingScreen
     from console.yard.yard import Yard
 
 TITLE = "Help: keys and words"
@@ -42,23 +44,13 @@ MARKS = (
 )
 
 
-class HelpScreen(TextScreen):
-    """One page; Esc or the help key leads back."""
-
-    def __init__(self, yard: "Yard") -> None:
-        super().__init__(TITLE, Content(""), opened_by="help")
-        self._yard = yard
-
-    def on_mount(self) -> None:
-        """Write the page, with the keys as they are bound now."""
-        from textual.widgets import Static
-
-        super().on_mount()
-        width = max(60, self.app.size.width - MARGIN)
-        self.query_one("#text", Static).update(help_text(self.app, self._yard, width))
+def opened(desk: "Desk", sorting: "SortingScreen") -> TextScreen:
+    """Return the page, with the keys as they are bound now."""
+    text = help_text(sorting.app, desk.yard, max(60, sorting.app.size.width - MARGIN))
+    return TextScreen(TITLE, text, opened_by="help")
 
 
-def help_text(app: "App[None]", yard: "Yard", width: int) -> Content:
+def help_text(app: "App[Any]", yard: "Yard", width: int) -> Content:
     """Return the help page for so many columns."""
     sorting, *others = KEY_TABLES
     lines = [_head(sorting.title), *_key_rows(app, [ENTER_KEY, *sorting.bindings])]
@@ -91,7 +83,7 @@ def _pair(left: str, right: str) -> Content:
     return Content.assemble((left.ljust(LABEL - 1), "bold"), " ", right)
 
 
-def _key_rows(app: "App[None]", bindings: Iterable[BindingType]) -> list[Content]:
+def _key_rows(app: "App[Any]", bindings: Iterable[BindingType]) -> list[Content]:
     rows = []
     for binding in bindings:
         if isinstance(binding, Binding) and binding.tooltip:

@@ -25,21 +25,22 @@ class TicketLineError(BaywrightError):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class TicketLine:
-    """The parts of the line, weights as typed."""
+class TicketTyped:
+    """A ticket as typed; weights in the yard's unit unless they name one."""
 
     gross: str
-    tare: str
+    tare: str = ""
+    """Empty for a weight that is net already."""
     note: str = ""
     moisture: str = ""
-    """Per cent of what is left after the dirt."""
+    """Water in the load [% of what is left after the dirt]; empty for none."""
     dirt: str = ""
-    """Weight of dirt and packing."""
+    """Dirt and packing weighed with the load; empty for none."""
     supplier: str = ""
     load: str = ""
 
 
-def read_ticket_line(line: str) -> TicketLine:
+def read_ticket_line(line: str) -> TicketTyped:
     """Return the parts of a ticket line.
 
     Raises:
@@ -53,16 +54,16 @@ def read_ticket_line(line: str) -> TicketLine:
     >>> parts.moisture, parts.dirt, parts.supplier, parts.load, parts.note
     ('2', '5kg', 'Old Mill', '7', 'blue truck')
     """
-    found = _LINE.fullmatch(line)
-    if found is None:
+    parsed = _LINE.fullmatch(line)
+    if parsed is None:
         raise TicketLineError(WANTED)
-    rest = found["rest"] or ""
+    rest = parsed["rest"] or ""
     parts = {}
     for name, pattern in _PARTS.items():
         part = pattern.search(rest)
         if part is not None:
             parts[name] = part["said"].strip('"').strip()
             rest = f"{rest[: part.start()]} {rest[part.end() :]}"
-    return TicketLine(
-        gross=found["gross"].strip(), tare=found["tare"].strip(), note=" ".join(rest.split()), **parts
+    return TicketTyped(
+        gross=parsed["gross"].strip(), tare=parsed["tare"].strip(), note=" ".join(rest.split()), **parts
     )
