@@ -1,5 +1,7 @@
 """What all drawn panes share: lines made from records, of which only those that changed are painted again."""
 
+from typing import Any
+
 from rich.segment import Segment
 from rich.style import Style as RichStyle
 from textual.content import Content
@@ -21,6 +23,13 @@ class DrawnPane(Painted):
 
     covered: reactive[int] = reactive(0, repaint=False)
     """Rows at its foot that another pane lies over: nothing is drawn there."""
+
+    def __init_subclass__(cls, **options: Any) -> None:
+        """Let a change of any reactive draw the pane again, where the pane says nothing else of it."""
+        super().__init_subclass__(**options)
+        for name in [name for name, value in vars(cls).items() if isinstance(value, reactive)]:
+            if not hasattr(cls, f"watch_{name}"):
+                setattr(cls, f"watch_{name}", DrawnPane.redraw)
 
     def watch_covered(self) -> None:
         """Use the rows that are left."""

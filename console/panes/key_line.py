@@ -12,10 +12,6 @@ class KeyLine(DrawnPane):
     keys: reactive[tuple[tuple[str, str], ...]] = reactive((), repaint=False)
     """Key as printed on the keyboard, and its word."""
 
-    def watch_keys(self) -> None:
-        """Show the keys."""
-        self.redraw()
-
     def draw(self, width: int, height: int) -> list[Content]:
         """Return the keys in one row."""
         parts = [Content.assemble((f" {key} ", "bold reverse"), f" {word} ") for key, word in self.keys]

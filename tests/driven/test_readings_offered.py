@@ -178,7 +178,7 @@ async def test_a_line_that_was_tallied_before_the_kill_is_not_put_back(yard: Pat
         await until(driver, lambda: sign(driver).startswith("2 readings"))
         await driver.type("2")
         await driver.press("insert")
-        driver.app._half_typed.keep_now()
+        driver.app.yard.half_typed.keep_now()
         kept = (yard / "yard.half-typed").read_bytes()
         await driver.press("enter")
     (yard / "yard.half-typed").write_bytes(kept)

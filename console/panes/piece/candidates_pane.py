@@ -45,10 +45,6 @@ class CandidatesPane(DrawnPane):
         self.set_reactive(CandidatesPane.selected, names.index(picked) if picked in names else 0)
         self.redraw()
 
-    def watch_selected(self) -> None:
-        """Show the mark at its new place."""
-        self.redraw()
-
     @property
     def _is_picked(self) -> bool:
         return 0 < self.selected < len(self._in_order)

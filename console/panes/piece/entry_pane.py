@@ -26,10 +26,6 @@ class EchoPane(DrawnPane):
     parsed: reactive["ParsedLine | None"] = reactive(None, repaint=False)
     """The line at hand; None until the yard is open."""
 
-    def watch_parsed(self) -> None:
-        """Show the new line."""
-        self.redraw()
-
     def draw(self, width: int, height: int) -> list[Content]:
         """Return the echo; a problem has the last row for itself."""
         if self.parsed is None:

@@ -33,14 +33,6 @@ class SeriesPane(DrawnPane):
     """In the order taken."""
     verdict: reactive["Verdict | None"] = reactive(None, repaint=False)
 
-    def watch_shots(self) -> None:
-        """Show the shots."""
-        self.redraw()
-
-    def watch_verdict(self) -> None:
-        """Show skin and core."""
-        self.redraw()
-
     def draw(self, width: int, height: int) -> list[Content]:
         """Return head, elements, skin share, and what the series has come to."""
         if not self.shots:

@@ -41,10 +41,6 @@ class StripsPane(DrawnPane):
         self.border_title = Content(TITLE_OF.format(name=name) if name else TITLE)
         self.redraw()
 
-    def watch_readings(self) -> None:
-        """Move the marks."""
-        self.redraw()
-
     def draw(self, width: int, height: int) -> list[Content]:
         """Return the strips that tell most, and how many there are beside them."""
         if self.candidate is None:

@@ -74,14 +74,6 @@ class BaysPane(DrawnPane):
         self._rows = None
         self.redraw()
 
-    def watch_suggested(self) -> None:
-        """Move the mark."""
-        self.redraw()
-
-    def watch_last(self) -> None:
-        """Move the mark."""
-        self.redraw()
-
     def watch_change_g(self) -> None:
         """Show the change."""
         self._name_border()

@@ -28,10 +28,6 @@ class LastPiecesPane(DrawnPane):
         """Name the pane."""
         self.border_title = TITLE
 
-    def watch_pieces(self) -> None:
-        """Show them."""
-        self.redraw()
-
     def draw(self, width: int, height: int) -> list[Content]:
         """Return one row a piece."""
         if self.yard is None:

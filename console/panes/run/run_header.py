@@ -29,22 +29,6 @@ class RunHeader(DrawnPane):
     analyser: reactive[tuple[str, bool]] = reactive(("", True), repaint=False)
     """How the analyser stands, and whether that is as it should be; empty without check samples."""
 
-    def watch_analyser(self) -> None:
-        """Show the state."""
-        self.redraw()
-
-    def watch_yard(self) -> None:
-        """Show the yard."""
-        self.redraw()
-
-    def watch_tally(self) -> None:
-        """Show the run."""
-        self.redraw()
-
-    def watch_grams_per_hour(self) -> None:
-        """Show the rate."""
-        self.redraw()
-
     def draw(self, width: int, height: int) -> list[Content]:
         """Return yard, person and start at the left, the sums at the right."""
         name = Content.styled(PROGRAM, "bold $primary")

@@ -36,18 +36,6 @@ class TicketsPane(DrawnPane):
         """Name the pane."""
         self.border_title = TITLE
 
-    def watch_tally(self) -> None:
-        """Show the tickets."""
-        self.redraw()
-
-    def watch_difference(self) -> None:
-        """Show the sums."""
-        self.redraw()
-
-    def watch_loads(self) -> None:
-        """Show the loads."""
-        self.redraw()
-
     def draw(self, width: int, height: int) -> list[Content]:
         """Return the tickets there is room for, newest kept, and the sums."""
         if self.tally is None or self.difference is None:

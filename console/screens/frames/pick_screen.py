@@ -44,14 +44,6 @@ class PickList(DrawnPane):
     picks: reactive[tuple[Pick, ...]] = reactive((), repaint=False)
     selected: reactive[int] = reactive(0, repaint=False)
 
-    def watch_picks(self) -> None:
-        """Show the rows."""
-        self.redraw()
-
-    def watch_selected(self) -> None:
-        """Move the mark."""
-        self.redraw()
-
     def draw(self, width: int, height: int) -> list[Content]:
         """Return the rows around the selected one."""
         if not self.picks:

@@ -98,7 +98,7 @@ SORTING_KEYS: list[BindingType] = [
     ),
     Binding(
         "escape",
-        "leave_off",
+        "do('correction.leave_off')",
         "Leave off",
         id="leave-off",
         show=False,

@@ -20,6 +20,8 @@ class Completion:
 
     def finish(self, line: str, cursor: int) -> None:
         """Put the finished word onto the line, where there is a way to finish it."""
+        if not self._screen.is_open:
+            return
         if (line, cursor) == self._left and len(self._ways) > 1:
             self._place = (self._place + 1) % len(self._ways)
         else:

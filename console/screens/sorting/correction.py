@@ -35,8 +35,11 @@ class Correction:
             self.is_on = False
             self._entry.purpose = words.PIECE_TITLE
 
-    def leave(self) -> None:
-        """Leave everything as it is."""
-        self.stop()
-        self._entry.line.clear()
-        self._screen.say(Said(words.CORRECTION_LEFT))
+    def leave_off(self) -> None:
+        """Leave everything as it is; where nothing is corrected, leave the tour."""
+        if self.is_on:
+            self.stop()
+            self._entry.line.clear()
+            self._screen.say(Said(words.CORRECTION_LEFT))
+        else:
+            self._screen.tour.leave()

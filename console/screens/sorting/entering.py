@@ -106,6 +106,10 @@ class Entering:
 
         ask(self._screen, words.DESPITE_QUESTION.format(code=code), told, title=words.DESPITE_TITLE)
 
+    def tell_of_lines_left(self, count: int) -> None:
+        """Tell that only the first line of a paste was taken."""
+        self._screen.say(Said(words.ONLY_FIRST_LINE.format(count=count), is_refusal=True))
+
     def step(self, by: int) -> None:
         """Step through the lines tallied on an empty line, else through the candidates."""
         line = self._line.value

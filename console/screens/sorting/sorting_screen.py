@@ -5,13 +5,10 @@ from typing import TYPE_CHECKING, Any
 from textual import on
 from textual.app import ComposeResult
 
-from console.drawing.painted import Painted
-from console.panes.entry_line import EntryLine
 from console.panes.said_pane import Said
 from console.screens.frames.acting import STILL_OPENING, OpeningDesk, StillOpening, refused
 from console.screens.frames.console_screen import ConsoleScreen
 from console.screens.keys.sorting import CHANGE_THE_LINE, SORTING_KEYS
-from console.screens.sorting import words
 from console.screens.sorting.advice import Advice
 from console.screens.sorting.completion import Completion
 from console.screens.sorting.correction import Correction
@@ -28,7 +25,7 @@ if TYPE_CHECKING:
     from console.desk import Consideration, Desk
 
 
-class SortingScreen(ConsoleScreen, Painted):
+class SortingScreen(ConsoleScreen):
     """Holds desk, line and piece at hand; what keys do and what is shown is the business of its parts."""
 
     CSS_PATH = "sorting_screen.tcss"
@@ -64,6 +61,8 @@ class SortingScreen(ConsoleScreen, Painted):
         self.screen_layout_refresh_signal.subscribe(self, lambda _: self.showing.draw_above_warnings())
         self.watch(self.line, "value", self.consider, init=False)
         self.line.when_entered = self.entering.enter
+        self.line.when_completing = self.completion.finish
+        self.line.when_shortened = self.entering.tell_of_lines_left
         self.watch(self.panes.candidates, "selected", self.explain, init=False)
         self.show_keys()
 
@@ -127,13 +126,6 @@ class SortingScreen(ConsoleScreen, Painted):
         except StillOpening as why:
             self.say(refused(why))
 
-    def action_leave_off(self) -> None:
-        """Leave a correction, else the tour."""
-        if self.correction.is_on:
-            self.correction.leave()
-        elif self.tour.is_on:
-            self.tour.leave()
-
     # -- what is said and shown -----------------------------------------------------------------
     def say(self, said: Said) -> None:
         """Show one sentence until the next; a refusal only until the line changes, and news after it."""
@@ -164,14 +156,6 @@ class SortingScreen(ConsoleScreen, Painted):
         self.show_sums()
 
     # -- messages -------------------------------------------------------------------------------
-    def on_entry_line_completion_asked(self, event: EntryLine.CompletionAsked) -> None:
-        """Finish the word before the cursor."""
-        self.action_do("completion.finish", event.line, event.cursor)
-
-    def on_entry_line_shortened(self, event: EntryLine.Shortened) -> None:
-        """Tell that only the first line of a paste was taken."""
-        self.say(Said(words.ONLY_FIRST_LINE.format(count=event.lines), is_refusal=True))
-
     @on(Looked)
     def take_readings(self, event: Looked) -> None:
         """Take in what a look into the folder brought."""

@@ -90,11 +90,6 @@ class Tour:
         self._began: Moment | None = None
         """How things stood when the step at hand began; None while no tour is on."""
 
-    @property
-    def is_on(self) -> bool:
-        """Whether there is a step to take."""
-        return self._began is not None
-
     def begin(self) -> None:
         """Begin with the first step."""
         self._at, self._began = 0, self._moment(self._screen.desk.sums())
@@ -119,8 +114,9 @@ class Tour:
             self._end(DONE)
 
     def leave(self) -> None:
-        """End the walk before its end."""
-        self._end(words.TOUR_LEFT)
+        """End the walk before its end, where one is on."""
+        if self._began is not None:
+            self._end(words.TOUR_LEFT)
 
     def _show(self) -> None:
         step = f"{self._at + 1} of {len(STEPS)}: {STEPS[self._at].say}  {words.TOUR_SKIP}"
