@@ -29,7 +29,7 @@ class DrawnPane(Painted):
         super().__init_subclass__(**options)
         for name in [name for name, value in vars(cls).items() if isinstance(value, reactive)]:
             if not hasattr(cls, f"watch_{name}"):
-                setattr(cls, f"watch_{name}", DrawnPane.redraw)
+                setattr(cls, f"watch_{name}", lambda pane: pane.redraw())
 
     def watch_covered(self) -> None:
         """Use the rows that are left."""

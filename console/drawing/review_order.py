@@ -1,7 +1,7 @@
 """In which order the review lists the pieces, and which of them: sorting and filtering."""
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import TYPE_CHECKING, Any
 
@@ -59,6 +59,14 @@ class Order:
     """The pieces of the run before too."""
     typed: str = ""
     """Only pieces that have every one of these words in some column."""
+
+    def reordered(self, how: str) -> "Order":
+        """Return it with the next column to sort by ("sort"), round ("turn"), or holds first ("holds")."""
+        if how == "sort":
+            return replace(self, sort_by=self.sort_by.next)
+        if how == "turn":
+            return replace(self, is_turned=not self.is_turned)
+        return replace(self, holds_first=not self.holds_first)
 
     @property
     def words(self) -> str:

@@ -43,15 +43,15 @@ REVIEW_KEYS: list[BindingType] = [
     ),
     Binding(
         "s",
-        "sort",
+        "order('sort')",
         "Sort",
         id="review-sort",
         tooltip="sort by time, bay, grade, state, doubt, person or weight, one after the other",
     ),
-    Binding("t", "turn", "Turn", id="review-turn", show=False, tooltip="turn the order round"),
+    Binding("t", "order('turn')", "Turn", id="review-turn", show=False, tooltip="turn the order round"),
     Binding(
         "h",
-        "holds",
+        "order('holds')",
         "Holds",
         id="review-holds",
         show=False,

@@ -2,23 +2,22 @@
 
 from typing import TYPE_CHECKING, Any
 
-from textual import on
 from textual.app import ComposeResult
-from textual.containers import Horizontal, Vertical
+from textual.containers import Vertical
 from textual.content import Content
-from textual.widgets import Input, Static
-from textual.worker import get_current_worker
+from textual.widgets import Static
 
 from console.drawing.figures import local_day_and_time, mass
-from console.drawing.review_order import Listed, in_order
-from console.panes.entry_line import EntryLine
+from console.drawing.review_order import in_order
 from console.panes.key_line import KeyLine
 from console.panes.run.review_list import ReviewList, heads
 from console.panes.said_pane import Said, SaidPane
 from console.screens.frames.console_screen import ConsoleScreen
 from console.screens.keys.review import REVIEW_KEYS
 from console.screens.review.book import ReviewBook
+from console.screens.review.filter_box import FilterBox
 from console.screens.review.mending import Mending
+from console.screens.review.reading_on import ReadingOn
 
 if TYPE_CHECKING:
     from console.desk import Desk
@@ -26,7 +25,6 @@ if TYPE_CHECKING:
     from console.screens.sorting.sorting_screen import SortingScreen
 
 TITLE = "Review {order}"
-FILTER = "Filter: "
 NO_PIECES = "No piece is tallied yet. Esc leads back to the line; the first piece will stand here."
 NONE_BEFORE = "There is no run before this one in the store."
 LATE_FROM_HERE = "With run {run}: what is mended on it now counts, and every report says that it came late."
@@ -48,52 +46,29 @@ class ReviewScreen(ConsoleScreen):
         self.book = ReviewBook(desk)
         self.book.order_by(holds_first=holds_first)
         self.rows = ReviewList(id="pieces")
-        self.filter = EntryLine(id="filter")
+        self.filter = FilterBox(lambda typed: self.order_by(typed=typed), self.rows.focus)
 
     def compose(self) -> ComposeResult:
         """Heads, rows, the filter, the selected piece, the last sentence, keys."""
         with Vertical(id="review-box"):
             yield Static(id="heads", markup=False)
             yield self.rows
-        with Horizontal(id="filter-box") as box:
-            box.display = False
-            yield Static(FILTER, id="filter-name", markup=False)
-            yield self.filter
+        yield self.filter
         yield Static(id="piece-in-full", markup=False)
         yield SaidPane(id="said")
         yield KeyLine(id="keys")
 
     def on_mount(self) -> None:
         """Read the newest page of the run, the rest behind it."""
-        self.watch(self.filter, "value", lambda typed: self.order_by(typed=typed), init=False)
         self.book.read_newest()
         self.show_rows()
         self.show_keys()
         if not self.book.is_whole:
-            self.run_worker(self.read_on, thread=True, exclusive=True, group="review")
+            ReadingOn(self).start()
 
     def on_resize(self) -> None:
         """Lay the columns out for the new width."""
         self.show_heads()
-
-    # -- the list -------------------------------------------------------------------------------
-    def read_on(self) -> None:
-        """Read the older pages in a thread; the border tells how far it is."""
-        worker = get_current_worker()
-        for page in self.book.older_pages():
-            if worker.is_cancelled:
-                return
-            self.app.call_from_thread(self.take_page, page)
-        self.app.call_from_thread(self.take_page, [], is_last=True)
-
-    def take_page(self, page: list[Listed], *, is_last: bool = False) -> None:
-        """Take a page; show the whole run after the last one."""
-        self.book.add(page)
-        self.book.is_whole = is_last
-        if is_last:
-            self.show_rows()
-        else:
-            self.query_one("#review-box").border_subtitle = Content(self.book.sums_words())
 
     def order_by(self, **changed: Any) -> None:
         """Sort or narrow the list in another way; see Order."""
@@ -110,11 +85,15 @@ class ReviewScreen(ConsoleScreen):
         before, order = self.rows.selected_row, self.book.order
         self.rows.sort_by = order.sort_by
         self.rows.show(in_order(self.book.rows.values(), order), keep=before.piece.row_id if before else None)
-        box = self.query_one("#review-box")
-        box.border_title = Content(TITLE.format(order=order.words))
-        box.border_subtitle = Content(self.book.sums_words(len(self.rows.rows)))
+        self.query_one("#review-box").border_title = Content(TITLE.format(order=order.words))
+        self.show_sums()
         self.show_heads()
         self.show_selected()
+
+    def show_sums(self) -> None:
+        """Show what the pieces come to, or how far they are read."""
+        said = self.book.sums_words(len(self.rows.rows))
+        self.query_one("#review-box").border_subtitle = Content(said)
 
     def show_selected(self) -> None:
         """Show the selected piece in full."""
@@ -131,42 +110,21 @@ class ReviewScreen(ConsoleScreen):
         if self.book.refresh():
             self.show_rows()
 
-    # -- keys -----------------------------------------------------------------------------------
     def action_mend(self, act: str) -> None:
         """Do something to the selected piece: a method of Mending."""
         if self.rows.selected_row is not None:
             getattr(self._mending, act)(self.rows.selected_row.piece)
 
-    @on(Input.Submitted, "#filter")
-    def keep_filter(self, event: Input.Submitted) -> None:
-        """Go back to the list, narrowed as it is."""
-        self.rows.focus()
-        if not event.value.strip():
-            self.end_filter()
-
-    def end_filter(self) -> None:
-        """Show every piece again."""
-        self.filter.clear()
-        self.query_one("#filter-box").display = False
-        self.rows.focus()
-
     def action_filter(self) -> None:
         """Begin to type what to look for."""
-        self.query_one("#filter-box").display = True
-        self.filter.focus()
+        self.filter.begin()
 
-    def action_sort(self) -> None:
-        """Sort by the next column."""
-        self.order_by(sort_by=self.book.order.sort_by.next)
-
-    def action_turn(self) -> None:
-        """Turn the order round."""
-        self.order_by(is_turned=not self.book.order.is_turned)
-
-    def action_holds(self) -> None:
-        """Put pieces on hold first, or back where they belong."""
-        self.order_by(holds_first=not self.book.order.holds_first)
-        self.action_step(-len(self.book.rows))
+    def action_order(self, how: str) -> None:
+        """Sort by the next column, turn the order round, or put pieces on hold first; see Order.reordered."""
+        self.book.order = self.book.order.reordered(how)
+        self.show_rows()
+        if how == "holds":
+            self.action_step(-len(self.book.rows))
 
     def action_before(self) -> None:
         """List the pieces of the run before too, or no more."""
@@ -188,8 +146,8 @@ class ReviewScreen(ConsoleScreen):
 
     def action_back(self) -> None:
         """End the filter, or go back to sorting."""
-        if self.query_one("#filter-box").display:
-            self.end_filter()
+        if self.filter.display:
+            self.filter.end()
         else:
             self.action_leave()
 

@@ -2,12 +2,10 @@
 
 from collections.abc import Callable
 from contextlib import suppress
-from dataclasses import dataclass
 from threading import Thread
 from typing import TYPE_CHECKING
 
 from textual.binding import Binding
-from textual.message import Message
 
 from console.drawing.drawn import cell
 from console.drawing.figures import many
@@ -30,16 +28,6 @@ second, so a shot is offered two to three seconds after it was written; looking 
 LONGEST_PIECE = 24
 """Characters of a piece's name that the border shows."""
 KEY = next(one for one in SORTING_KEYS if isinstance(one, Binding) and one.id == "next-reading")
-
-
-@dataclass
-class Looked(Message):
-    """Posted by the thread when it has looked into the folder."""
-
-    watch: "FolderWatch"
-    look: "Look | None"
-    fault: Exception | None = None
-    """What went wrong in the program where there is no look."""
 
 
 class OfferedReadings:
@@ -67,24 +55,24 @@ class OfferedReadings:
 
     def _look(self, watch: "FolderWatch") -> None:
         try:
-            looked = Looked(watch, watch.look())
-        except Exception as error:  # noqa: BLE001 - told on the way that every fault takes
-            looked = Looked(watch, None, error)
+            look: Look | Exception = watch.look()
+        except Exception as fault:  # noqa: BLE001 - told on the way that every fault takes
+            look = fault
         with suppress(RuntimeError):  # the program ended meanwhile
-            self._screen.post_message(looked)
+            self._screen.call_later(self._take, watch, look)
 
-    def take(self, looked: Looked) -> None:
-        """Take in what a look brought, and look again in a while."""
-        if looked.look is None:
-            raise looked.fault or RuntimeError("a look brought nothing")
-        if not self._screen.is_open or self._screen.desk.readings.watch is not looked.watch:
+    def _take(self, watch: "FolderWatch", look: "Look | Exception") -> None:
+        """Take in what a look brought, and look again in a while; a fault of the program ends it."""
+        if isinstance(look, Exception):
+            raise look
+        if not self._screen.is_open or self._screen.desk.readings.watch is not watch:
             return  # the run was closed meanwhile; the next run has a watch of its own
         readings = self._screen.desk.readings
-        readings.add(looked.look.pieces)
+        readings.add(look.pieces)
         readings.follow(self._line.value)
-        self._tell_of(looked.look)
+        self._tell_of(look)
         self.show()
-        self._screen.set_timer(LOOK_AGAIN_S, lambda: self._look_in_thread(looked.watch))
+        self._screen.set_timer(LOOK_AGAIN_S, lambda: self._look_in_thread(watch))
 
     def _tell_of(self, look: "Look") -> None:
         """Say what was found out; trouble once, when it begins and when it ends."""

@@ -44,6 +44,7 @@ class Showing:
         if strips.display and considered is not None:
             strips.readings = self._screen.desk.piece.readings(considered)
             strips.candidate = selected
+        self._screen.tour.look()
 
     def warn(self, considered: "Consideration") -> None:
         """Show skin and cautions over the foot of the panes, which draw in the rows that are left."""
@@ -53,6 +54,13 @@ class Showing:
             self._panes.warnings.say(considered.verdict.skin, considered.cautions)
         if self._panes.warnings.rows != self._rows_warned:
             self.draw_above_warnings()
+
+    def fill_room(self) -> None:
+        """Show what a larger screen shows beside the rest."""
+        if self._screen.considered is not None:
+            self.warn(self._screen.considered)
+            self.explain()
+        self._screen.show_sums()
 
     def draw_above_warnings(self) -> None:
         """Have the panes draw in the rows that the warnings leave them."""

@@ -1,8 +1,8 @@
 """The screen a shift is worked on: one line in, candidates, placement and bays out."""
 
+from operator import attrgetter
 from typing import TYPE_CHECKING, Any
 
-from textual import on
 from textual.app import ComposeResult
 
 from console.panes.said_pane import Said
@@ -16,7 +16,7 @@ from console.screens.sorting.entering import Entering
 from console.screens.sorting.marks import Marks
 from console.screens.sorting.panes import SortingPanes
 from console.screens.sorting.questions import Questions
-from console.screens.sorting.readings import Looked, OfferedReadings
+from console.screens.sorting.readings import OfferedReadings
 from console.screens.sorting.run_sums import RunSums
 from console.screens.sorting.showing import Showing
 from console.screens.sorting.tour import Tour
@@ -63,7 +63,7 @@ class SortingScreen(ConsoleScreen):
         self.line.when_entered = self.entering.enter
         self.line.when_completing = self.completion.finish
         self.line.when_shortened = self.entering.tell_of_lines_left
-        self.watch(self.panes.candidates, "selected", self.explain, init=False)
+        self.watch(self.panes.candidates, "selected", self.showing.explain, init=False)
         self.show_keys()
 
     def show_keys(self) -> None:
@@ -74,7 +74,6 @@ class SortingScreen(ConsoleScreen):
         self.line.at_once = {key: f"screen.{action}" for key, action in changing.items()}
         self.panes.warnings.key = self.key_names["cautions"]
 
-    # -- the desk -------------------------------------------------------------------------------
     @property
     def is_open(self) -> bool:
         """Whether there is a desk to work at."""
@@ -115,18 +114,13 @@ class SortingScreen(ConsoleScreen):
             self.panes.said.forget_refusal()
             self.tour.look()
 
-    # -- keys -----------------------------------------------------------------------------------
     def action_do(self, act: str, *arguments: Any) -> None:
         """Do what a key of the tables stands for: "part.act", a method of one of the parts."""
-        part: Any = self
-        for name in act.split("."):
-            part = getattr(part, name)
         try:
-            part(*arguments)
+            attrgetter(act)(self)(*arguments)
         except StillOpening as why:
             self.say(refused(why))
 
-    # -- what is said and shown -----------------------------------------------------------------
     def say(self, said: Said) -> None:
         """Show one sentence until the next; a refusal only until the line changes, and news after it."""
         self.panes.said.say(said)
@@ -143,28 +137,10 @@ class SortingScreen(ConsoleScreen):
             self.readings.show()
             self.tour.look(sums)
 
-    def explain(self) -> None:
-        """Show the reasons of the selected candidate."""
-        self.showing.explain()
-        self.tour.look()
-
-    def fill_room(self) -> None:
-        """Show what a larger screen shows beside the rest."""
-        if self.considered is not None:
-            self.showing.warn(self.considered)
-            self.showing.explain()
-        self.show_sums()
-
-    # -- messages -------------------------------------------------------------------------------
-    @on(Looked)
-    def take_readings(self, event: Looked) -> None:
-        """Take in what a look into the folder brought."""
-        self.readings.take(event)
-
     def on_screen_resume(self) -> None:
         """Another screen may have voided or moved a piece."""
         self.show_sums()
 
     def on_resize(self) -> None:
         """Fill what the new size has room for, once it is laid out."""
-        self.call_after_refresh(self.fill_room)
+        self.call_after_refresh(self.showing.fill_room)
