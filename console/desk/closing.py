@@ -108,12 +108,12 @@ def loads_of(source: Readable, run_id: str, yard: Yard) -> list[LoadDifference]:
 def _names_loads(source: Readable, run_id: str) -> bool:
     """Return whether any piece of a run names its load; spares reading all of them where none does."""
     with told_plainly(source.path):
-        found = source.connection.execute(
+        named = source.connection.execute(
             "SELECT 1 FROM ledger WHERE run_id = ? AND kind = 'piece' "
             "AND (instr(body, '\"load\":') OR instr(body, '\"supplier\":')) LIMIT 1",
             (run_id,),
         ).fetchone()
-    return found is not None
+    return named is not None
 
 
 def signed_remarks(source: Readable, run_id: str) -> list[str]:

@@ -44,17 +44,17 @@ class RunPages:
 def newest_seq(source: Readable) -> int:
     """Return the number of the newest row of the store, 0 for an empty one."""
     with told_plainly(source.path):
-        found = source.connection.execute("SELECT max(seq) FROM ledger").fetchone()
-    return int(found[0] or 0)
+        row = source.connection.execute("SELECT max(seq) FROM ledger").fetchone()
+    return int(row[0] or 0)
 
 
 def first_seq(source: Readable, run_id: str) -> int:
     """Return the number of the first row of a run, 0 where there is none."""
     with told_plainly(source.path):
-        found = source.connection.execute(
+        row = source.connection.execute(
             "SELECT min(seq) FROM ledger INDEXED BY ledger_by_run WHERE run_id = ?", (run_id,)
         ).fetchone()
-    return int(found[0] or 0)
+    return int(row[0] or 0)
 
 
 def page_of(source: Readable, run_id: str, upto: int) -> list[PieceState]:

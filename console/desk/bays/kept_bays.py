@@ -45,11 +45,11 @@ def keep(source: Readable, yard: Yard, library: GradeLibrary, bays: KeptBays) ->
 def kept(source: Readable, yard: Yard, library: GradeLibrary) -> KeptBays | None:
     """Return the sums that were kept; None where there are none that hold for this store and yard."""
     try:
-        found = json.loads(file_of(source.path).read_text(encoding="utf-8"))
-        if found["mark"] != mark_of(yard, library) or found["row_hash"] != _hash_at(source, found["seen"]):
+        file = json.loads(file_of(source.path).read_text(encoding="utf-8"))
+        if file["mark"] != mark_of(yard, library) or file["row_hash"] != _hash_at(source, file["seen"]):
             return None
-        sums = {bay.code: sums_from(found["bays"][bay.code], yard, library) for bay in yard.bays}
-        return KeptBays(seen=int(found["seen"]), sums=sums)
+        sums = {bay.code: sums_from(file["bays"][bay.code], yard, library) for bay in yard.bays}
+        return KeptBays(seen=int(file["seen"]), sums=sums)
     except (OSError, ValueError, KeyError, TypeError, AttributeError):
         return None
 

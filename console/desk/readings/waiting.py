@@ -77,7 +77,7 @@ class WaitingReadings:
         last time, a line recalled. It stays while any of its figures is left, changed or not.
         """
         before = self.on_line
-        self._on_line = self._found_on(line)
+        self._on_line = self._standing_on(line)
         return self.on_line != before
 
     def next_onto(self, considered: Consideration) -> str:
@@ -151,7 +151,7 @@ class WaitingReadings:
         self._catch_up()
         kept = readings_held(self._ledger, corrected) if corrected else ()
         of_old = [from_json(reading, self._yard) for reading in kept]
-        return (*[one for one in of_old if one.is_left_on(line)], *self._found_on(line))
+        return (*[one for one in of_old if one.is_left_on(line)], *self._standing_on(line))
 
     # -- over a restart -------------------------------------------------------------------------
     def on_line_as_text(self) -> str:
@@ -184,19 +184,19 @@ class WaitingReadings:
         taken = self._queue.catch_up()
         self._on_line = [one for one in self._on_line if not taken.issuperset(one.row_ids)]
 
-    def _found_on(self, line: str) -> list[OfferedReading]:
+    def _standing_on(self, line: str) -> list[OfferedReading]:
         """Return the waiting readings that stand on a line."""
-        found = [one for one in self._on_line if one.is_left_on(line)]
+        standing = [one for one in self._on_line if one.is_left_on(line)]
         if "=" not in line and "<" not in line:
-            return found  # most lines are typed by hand, and no key waits for a long queue
-        cores = [one.core for one in found]
+            return standing  # most lines are typed by hand, and no key waits for a long queue
+        cores = [one.core for one in standing]
         for one in self._queue.waiting:
             core = self._queue.core_of(one)
             # Two pieces may read alike to the last digit: their words count once each.
-            if one not in found and stands_on(line, core) and cores.count(core) < line.count(core):
-                found.append(one)
+            if one not in standing and stands_on(line, core) and cores.count(core) < line.count(core):
+                standing.append(one)
                 cores.append(core)
-        return found
+        return standing
 
 
 def _after(last: OfferedReading, waiting: Sequence[Together], queue: Sequence[OfferedReading]) -> Together:

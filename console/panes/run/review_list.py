@@ -48,8 +48,8 @@ class ReviewList(ScrollView, can_focus=True, inherit_bindings=False):
         """
         self.rows = rows
         self.virtual_size = Size(self.size.width, len(rows))
-        found = next((at for at, row in enumerate(rows) if row.piece.row_id == keep), self.selected)
-        self.selected = max(0, min(found, len(rows) - 1))
+        place = next((at for at, row in enumerate(rows) if row.piece.row_id == keep), self.selected)
+        self.selected = max(0, min(place, len(rows) - 1))
         self.refresh()
 
     def step(self, by: int) -> None:

@@ -30,14 +30,14 @@ def _lines(desk: "Desk") -> list[Content]:
         for one in (desk.readings.on_line, *desk.readings.waiting())
         if one
     ]
-    found = [f"{one.file}: {one.text}" for one in watch.findings]
+    findings = [f"{one.file}: {one.text}" for one in watch.findings]
     unread = [f"{clean(file)}: {why}" for file, why in watch.last.waiting]
     state = watch.last.trouble or f"Looked into all the time: {watch.folder}"
     return [
         Content(clean(state)),
         *_part("Readings that wait, the next one first", waiting),
         *_part("Files not read to their end yet", unread),
-        *_part("Found out since the console was started", found),
+        *_part("Found out since the console was started", findings),
     ]
 
 

@@ -2,41 +2,39 @@
 
 from textual.binding import Binding, BindingType
 
+from console.screens.keys.rows import quiet, shown
+
 SERIES_KEYS: list[BindingType] = [
-    Binding("escape", "leave", "Back", id="series-leave", tooltip="back to the line, to add a shot"),
+    shown("escape", "leave", "Back", "series-leave", "back to the line, to add a shot"),
     Binding("enter", "leave", "Back", show=False),
 ]
 BAYS_KEYS: list[BindingType] = [
-    Binding("s", "turn_to('stock')", "Stock", id="bays-stock", tooltip="what lies in every bay"),
-    Binding("r", "turn_to('rules')", "Rules", id="bays-rules", tooltip="rules, overlaps and gaps"),
-    Binding(
+    shown("s", "turn_to('stock')", "Stock", "bays-stock", "what lies in every bay"),
+    shown("r", "turn_to('rules')", "Rules", "bays-rules", "rules, overlaps and gaps"),
+    shown(
         "c",
         "turn_to('chemistry')",
         "Chemistry",
-        id="bays-chemistry",
-        tooltip="estimated composition, the buyers' limits and the headroom",
+        "bays-chemistry",
+        "estimated composition, the buyers' limits and the headroom",
     ),
-    Binding("d", "draw_down", "Draw down", id="draw-down", tooltip="take a bale, box or load out of a bay"),
-    Binding("f4", "app.undo", "Undo", id="bays-undo", tooltip="take back the last act"),
-    Binding("escape", "leave", "Back", id="bays-leave", tooltip="back to sorting"),
+    shown("d", "draw_down", "Draw down", "draw-down", "take a bale, box or load out of a bay"),
+    shown("f4", "app.undo", "Undo", "bays-undo", "take back the last act"),
+    shown("escape", "leave", "Back", "bays-leave", "back to sorting"),
 ]
 LOTS_KEYS: list[BindingType] = [
-    Binding(
-        "y", "right", "Right", id="lot-right", tooltip="the piece that was due is what the lot is said to be"
-    ),
-    Binding("x", "wrong", "Wrong", id="lot-wrong", tooltip="it is something else"),
-    Binding("n", "new", "New lot", id="lot-new", tooltip="begin a lot"),
-    Binding("w", "weigh", "Weigh", id="lot-weigh", tooltip="tally a lot that passed by one weight"),
-    Binding("b", "back", "Take back", id="lot-back", tooltip="take the last result back"),
-    Binding(
-        "f4", "app.undo", "Undo", id="lot-undo", show=False, tooltip="take back the last act, a lot's too"
-    ),
-    Binding("f5", "app.redo", "Redo", id="lot-redo", show=False, tooltip="take back the last undo"),
-    Binding("o", "other", "Other lot", id="lot-other", show=False, tooltip="another lot of this run"),
-    Binding("escape", "leave", "Back", id="lot-leave", tooltip="back to sorting; the lot stays as it is"),
+    shown("y", "right", "Right", "lot-right", "the piece that was due is what the lot is said to be"),
+    shown("x", "wrong", "Wrong", "lot-wrong", "it is something else"),
+    shown("n", "new", "New lot", "lot-new", "begin a lot"),
+    shown("w", "weigh", "Weigh", "lot-weigh", "tally a lot that passed by one weight"),
+    shown("b", "back", "Take back", "lot-back", "take the last result back"),
+    quiet("f4", "app.undo", "Undo", "lot-undo", "take back the last act, a lot's too"),
+    quiet("f5", "app.redo", "Redo", "lot-redo", "take back the last undo"),
+    quiet("o", "other", "Other lot", "lot-other", "another lot of this run"),
+    shown("escape", "leave", "Back", "lot-leave", "back to sorting; the lot stays as it is"),
 ]
 CHECKS_KEYS: list[BindingType] = [
-    Binding("n", "shoot", "New shot", id="check-shoot", tooltip="enter a shot on a check sample"),
-    Binding("f4", "app.undo", "Undo", id="check-undo", tooltip="take back the last act, a check shot too"),
-    Binding("escape", "leave", "Back", id="check-leave", tooltip="back to sorting"),
+    shown("n", "shoot", "New shot", "check-shoot", "enter a shot on a check sample"),
+    shown("f4", "app.undo", "Undo", "check-undo", "take back the last act, a check shot too"),
+    shown("escape", "leave", "Back", "check-leave", "back to sorting"),
 ]

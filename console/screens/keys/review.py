@@ -2,6 +2,8 @@
 
 from textual.binding import Binding, BindingType
 
+from console.screens.keys.rows import quiet, shown
+
 REVIEW_KEYS: list[BindingType] = [
     Binding("up", "step(-1)", "Above", show=False, tooltip="the piece above"),
     Binding("down", "step(1)", "Below", show=False, tooltip="the piece below"),
@@ -9,63 +11,54 @@ REVIEW_KEYS: list[BindingType] = [
     Binding("pagedown", "page(1)", "Page down", show=False, tooltip="a page down"),
     Binding("home", "step(-1000000)", "First", show=False, tooltip="the first piece of the list"),
     Binding("end", "step(1000000)", "Last", show=False, tooltip="the last piece of the list"),
-    Binding(
-        "v",
-        "mend('void')",
-        "Void",
-        id="void",
-        tooltip="void the piece: it stays in the list and counts no more",
-    ),
-    Binding("m", "mend('move')", "Move", id="move", tooltip="move the piece to another bay, off hold too"),
-    Binding("w", "mend('reweigh')", "Weigh", id="reweigh", tooltip="correct the weight of the piece"),
-    Binding(
+    shown("v", "mend('void')", "Void", "void", "void the piece: it stays in the list and counts no more"),
+    shown("m", "mend('move')", "Move", "move", "move the piece to another bay, off hold too"),
+    shown("w", "mend('reweigh')", "Weigh", "reweigh", "correct the weight of the piece"),
+    shown(
         "r",
         "mend('resolve')",
         "Resolve",
-        id="resolve",
-        tooltip="name a piece on hold with a new reading or finding, and send it to its bay",
+        "resolve",
+        "name a piece on hold with a new reading or finding, and send it to its bay",
     ),
-    Binding(
+    quiet(
         "e",
         "mend('explain')",
         "Why",
-        id="review-explain",
-        show=False,
-        tooltip="what was known when the piece was placed: readings, candidates, reasons",
+        "review-explain",
+        "what was known when the piece was placed: readings, candidates, reasons",
     ),
-    Binding(
+    quiet(
         "b",
         "before",
         "Before",
-        id="review-before",
-        show=False,
-        tooltip="the pieces of the run before too, to mend what is found late; once more: without them",
+        "review-before",
+        "the pieces of the run before too, to mend what is found late; once more: without them",
     ),
-    Binding(
+    shown(
         "s",
         "order('sort')",
         "Sort",
-        id="review-sort",
-        tooltip="sort by time, bay, grade, state, doubt, person or weight, one after the other",
+        "review-sort",
+        "sort by time, bay, grade, state, doubt, person or weight, one after the other",
     ),
-    Binding("t", "order('turn')", "Turn", id="review-turn", show=False, tooltip="turn the order round"),
-    Binding(
+    quiet("t", "order('turn')", "Turn", "review-turn", "turn the order round"),
+    quiet(
         "h",
         "order('holds')",
         "Holds",
-        id="review-holds",
-        show=False,
-        tooltip="pieces on hold first, those of earlier runs too; once more: as before",
+        "review-holds",
+        "pieces on hold first, those of earlier runs too; once more: as before",
     ),
-    Binding(
+    shown(
         "slash",
         "filter",
         "Filter",
-        id="review-filter",
-        tooltip="type words: only pieces with all of them in some column stay; Enter keeps it, Esc ends it",
+        "review-filter",
+        "type words: only pieces with all of them in some column stay; Enter keeps it, Esc ends it",
     ),
-    Binding("f4", "app.undo", "Undo", id="review-undo", show=False, tooltip="take back the last act"),
-    Binding("f5", "app.redo", "Redo", id="review-redo", show=False, tooltip="take back the last undo"),
-    Binding("f6", "leave", "Back", id="review-leave", tooltip="back to sorting; Esc does the same"),
+    quiet("f4", "app.undo", "Undo", "review-undo", "take back the last act"),
+    quiet("f5", "app.redo", "Redo", "review-redo", "take back the last undo"),
+    shown("f6", "leave", "Back", "review-leave", "back to sorting; Esc does the same"),
     Binding("escape", "back", "Back", show=False),
 ]

@@ -4,170 +4,85 @@ Help, the action list and the README read these tables. The action `do('part.act
 the sorting screen, `app.act` one of the app.
 """
 
-from textual.binding import Binding, BindingType
+from textual.binding import BindingType
+
+from console.screens.keys.rows import quiet, shown
 
 SORTING_KEYS: list[BindingType] = [
-    Binding(
-        "f2", "do('entering.other_bay')", "Bay", id="other-bay", tooltip="tally into a bay of your choice"
-    ),
-    Binding(
+    shown("f2", "do('entering.other_bay')", "Bay", "other-bay", "tally into a bay of your choice"),
+    shown(
         "f3",
         "do('entering.same_again')",
         "Again",
-        id="same-again",
-        tooltip="same again: the last piece with a new weight",
+        "same-again",
+        "same again: the last piece with a new weight",
     ),
-    Binding("f4", "app.undo", "Undo", id="undo", tooltip="take back the last act"),
-    Binding("f5", "app.redo", "Redo", id="redo", show=False, tooltip="take back the last undo"),
-    Binding(
-        "f6", "app.open('review')", "Review", id="review", tooltip="every piece of the run; void or move one"
-    ),
-    Binding(
-        "f7", "do('questions.note')", "Note", id="note", show=False, tooltip="leave a note for the next shift"
-    ),
-    Binding(
-        "f8",
-        "app.open('close-out')",
-        "Close out",
-        id="close-out",
-        show=False,
-        tooltip="tickets, difference, close the run",
-    ),
-    Binding(
+    shown("f4", "app.undo", "Undo", "undo", "take back the last act"),
+    quiet("f5", "app.redo", "Redo", "redo", "take back the last undo"),
+    shown("f6", "app.open('review')", "Review", "review", "every piece of the run; void or move one"),
+    quiet("f7", "do('questions.note')", "Note", "note", "leave a note for the next shift"),
+    quiet("f8", "app.open('close-out')", "Close out", "close-out", "tickets, difference, close the run"),
+    shown(
         "f9",
         "do('questions.actions')",
         "Actions",
-        id="actions",
-        tooltip="everything that can be done, by number or by word",
+        "actions",
+        "everything that can be done, by number or by word",
     ),
-    Binding(
+    quiet(
         "ctrl+p",
         "do('correction.begin')",
         "Correct",
-        id="correct",
-        show=False,
-        tooltip="correct the last piece: its line comes back, Enter puts it in its place",
+        "correct",
+        "correct the last piece: its line comes back, Enter puts it in its place",
     ),
-    Binding(
-        "ctrl+g",
-        "app.open('grade-card')",
-        "Grade card",
-        id="grade-card",
-        show=False,
-        tooltip="all that is known of the grade",
+    quiet("ctrl+g", "app.open('grade-card')", "Grade card", "grade-card", "all that is known of the grade"),
+    quiet("ctrl+t", "do('questions.take_over')", "Take over", "take-over", "another person works this run"),
+    quiet("ctrl+r", "app.open('handover')", "Handover", "handover", "the handover of the run so far"),
+    quiet("ctrl+o", "app.open('cautions')", "Cautions", "cautions", "the cautions in full"),
+    quiet("f12", "do('questions.colours')", "Colours", "colours", "night, day or high contrast"),
+    quiet("f10", "do('tour.begin')", "Tour", "tour", "a walk round the screen in two minutes"),
+    quiet(
+        "escape", "do('correction.leave_off')", "Leave off", "leave-off", "leave a correction, or the tour"
     ),
-    Binding(
-        "ctrl+t",
-        "do('questions.take_over')",
-        "Take over",
-        id="take-over",
-        show=False,
-        tooltip="another person works this run",
-    ),
-    Binding(
-        "ctrl+r",
-        "app.open('handover')",
-        "Handover",
-        id="handover",
-        show=False,
-        tooltip="the handover of the run so far",
-    ),
-    Binding(
-        "ctrl+o",
-        "app.open('cautions')",
-        "Cautions",
-        id="cautions",
-        show=False,
-        tooltip="the cautions in full",
-    ),
-    Binding(
-        "f12",
-        "do('questions.colours')",
-        "Colours",
-        id="colours",
-        show=False,
-        tooltip="night, day or high contrast",
-    ),
-    Binding(
-        "f10",
-        "do('tour.begin')",
-        "Tour",
-        id="tour",
-        show=False,
-        tooltip="a walk round the screen in two minutes",
-    ),
-    Binding(
-        "escape",
-        "do('correction.leave_off')",
-        "Leave off",
-        id="leave-off",
-        show=False,
-        tooltip="leave a correction, or the tour",
-    ),
-    Binding(
+    quiet(
         "ctrl+y",
         "do('marks.shot')",
         "Shot",
-        id="next-shot",
-        show=False,
-        tooltip="begin a further shot on this piece, as / does; once more: on a ground spot, as // does",
+        "next-shot",
+        "begin a further shot on this piece, as / does; once more: on a ground spot, as // does",
     ),
-    Binding(
+    quiet(
         "ctrl+n",
         "do('marks.ground_shot')",
         "Ground",
-        id="ground-shot",
-        show=False,
-        tooltip="begin a shot on a spot ground just before",
+        "ground-shot",
+        "begin a shot on a spot ground just before",
     ),
-    Binding(
+    quiet(
         "insert",
         "do('readings.put_next')",
         "Reading",
-        id="next-reading",
-        show=False,
-        tooltip="put the next reading that waits onto the line; again: the one after it instead",
+        "next-reading",
+        "put the next reading that waits onto the line; again: the one after it instead",
     ),
-    Binding(
+    quiet(
         "ctrl+f",
         "do('questions.more')",
         "More",
-        id="more",
-        show=False,
-        tooltip="further screens: shots drawn, bays, uniform lots, check samples; tally despite a skin",
+        "more",
+        "further screens: shots drawn, bays, uniform lots, check samples; tally despite a skin",
     ),
-    Binding(
+    quiet(
         "up",
         "do('entering.step', -1)",
         "Above",
-        id="step-up",
-        show=False,
-        tooltip="candidate above; on an empty line the line before",
+        "step-up",
+        "candidate above; on an empty line the line before",
     ),
-    Binding(
-        "down",
-        "do('entering.step', 1)",
-        "Below",
-        id="step-down",
-        show=False,
-        tooltip="candidate below; the line after",
-    ),
-    Binding(
-        "pageup",
-        "do('panes.candidates.step', -1)",
-        "Above",
-        id="candidate-up",
-        show=False,
-        tooltip="candidate above, always",
-    ),
-    Binding(
-        "pagedown",
-        "do('panes.candidates.step', 1)",
-        "Below",
-        id="candidate-down",
-        show=False,
-        tooltip="candidate below, always",
-    ),
+    quiet("down", "do('entering.step', 1)", "Below", "step-down", "candidate below; the line after"),
+    quiet("pageup", "do('panes.candidates.step', -1)", "Above", "candidate-up", "candidate above, always"),
+    quiet("pagedown", "do('panes.candidates.step', 1)", "Below", "candidate-down", "candidate below, always"),
 ]
 
 FURTHER_ACTIONS = (
