@@ -17,7 +17,19 @@ from grade_library.loading.table_reader import TableReader
 
 KEYS = (
     *("family", "group", "series", "base", "uns", "en", "names", "near_names", "limits", "sums", "others"),
-    *("density", "iacs", "iacs_by_temper", "magnet", "colour", "look", "spark", "cast", "forms", "scrap", "cautions"),
+    *(
+        "density",
+        "iacs",
+        "iacs_by_temper",
+        "magnet",
+        "colour",
+        "look",
+        "spark",
+        "cast",
+        "forms",
+        "scrap",
+        "cautions",
+    ),
     *("differs", "sources", "note"),
 )
 """Every key of a grade, in the order in which a file states them."""

@@ -4,8 +4,11 @@ import math
 
 import pytest
 
+from grade_library.cautions import cautions_of_grade
+from grade_library.facts import BenchFacts, Form, PieceFacts, Reading, Shot
 from grade_library.grade import Colour, Grade, Limit, MagneticClass
 from grade_library.library import load
+from grade_library.matching import identify
 from grade_library.notation import read_limit
 
 # family: grades, sum of all stated maxima [wt %], sum of all stated minima [wt %], sum of densities [g/cm3];
@@ -174,16 +177,40 @@ def test_only_grades_with_iron_or_nickel_answer_a_magnet() -> None:
     """Copper alloys are non-magnetic unless about 1 % iron, or nickel, can stand free in them."""
     for family in PINNED:
         for grade in grades_of(family):
-            if grade.magnet is not MagneticClass.NON:
+            if grade.base == "Cu" and grade.magnet is not MagneticClass.NON:
                 iron = grade.limits["Fe"].high
                 assert iron is not None and iron >= 1.0, grade.grade_id
 
 
-def test_ingot_limits_say_so() -> None:
-    """A grade cited to ingot limits tells the reader that castings are allowed a little more."""
-    ingot = [
-        grade for grade in load().grades for cited in grade.sources.values() if cited.where == "EN 1982 ingot"
-    ]
+def test_casting_numbers_state_casting_limits() -> None:
+    """Under a casting number stand the limits of castings, and those of ingot inside them beside it."""
+    numbers = ["CC330G", "CC331G", "CC332G", "CC333G", "CC334G", "CC750S", "CC751S", "CC752S", "CC766S"]
+    library = load()
 
-    assert len(ingot) >= 7
-    assert all(grade.is_cast and "ingot" in grade.note for grade in ingot)
+    for grade in map(library.grade, numbers):
+        ingot = [other for other in grade.differences if "ingot" in other.note]
+        assert ingot and "castings" in grade.note, grade.grade_id
+        for other in ingot:
+            limit = grade.limits[other.element]
+            assert (limit.low or 0.0) <= (other.limit.low or 0.0), (grade.grade_id, other.element)
+            assert (limit.high or 100.0) >= (other.limit.high or 100.0), (grade.grade_id, other.element)
+
+
+def test_a_bronze_at_the_edge_of_two_casting_numbers_is_left_open() -> None:
+    """A casting within CC333G and CC334G alike goes to neither alone, as ingot limits made it."""
+    reading = Reading(values={"Cu": 76.2, "Al": 10.3, "Fe": 5.4, "Ni": 5.8, "Mn": 2.0}, technique="lab")
+    facts = PieceFacts(shots=(Shot(reading=reading),), bench=BenchFacts(form=Form.CASTING))
+
+    first, second, *_ = identify(facts, load()).candidates
+
+    assert {first.grade.grade_id, second.grade.grade_id} == {"CC333G", "CC334G"}
+    assert first.probability < 0.9
+
+
+def test_every_grade_with_beryllium_raises_its_caution() -> None:
+    """Whatever holds beryllium says so as soon as its number is known, with no reading at all."""
+    holding = [g for g in load().grades if "Be" in g.limits and (g.limits["Be"].high or 0.0) >= 0.05]
+
+    assert {"C17200", "C17460", "C82500", "C96600", "Ni-Cr dental alloy"} <= {g.grade_id for g in holding}
+    for grade in holding:
+        assert "BE" in {caution.caution_id for caution in cautions_of_grade(grade)}, grade.grade_id

@@ -131,6 +131,16 @@ def test_every_grade_is_non_magnetic_and_named_for_its_metal(family: str) -> Non
         assert grade.uns is None or grade.uns[0] == UNS_LETTER[grade.group], grade.grade_id
 
 
+@pytest.mark.parametrize("alloy", ["Zamak 2", "Zamak 3", "Zamak 5", "Zamak 7", "ZA-8", "ZA-12", "ZA-27"])
+def test_zinc_castings_and_ingot_are_of_one_edition(alloy: str) -> None:
+    """No limit of a casting is tighter than that of its ingot, as mixed editions of ASTM B86 had it."""
+    part, ingot = load().grade(alloy), load().grade(f"{alloy} ingot")
+
+    for symbol in ("Fe", "Pb", "Cd", "Sn"):
+        assert most(ingot.limits[symbol]) <= most(part.limits[symbol]), symbol
+    assert "One edition" in part.note
+
+
 def test_scratch_colours_are_those_of_the_base() -> None:
     """Aluminium and tin show white, lead blue grey, zinc and titanium grey (common practice)."""
     shown = {
