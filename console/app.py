@@ -86,8 +86,8 @@ class ConsoleApp(OutfitApp):
 
     def _begin_without_yard(self, wanted: str | None) -> None:
         from console.screens.no_yard import DEMO, NEW
-        from console.yard.demo import open_demo
         from console.yard.errors import YardFileError
+        from console.yard.new.demo import open_demo
 
         if wanted == DEMO:
             try:
@@ -117,7 +117,7 @@ class ConsoleApp(OutfitApp):
     def open_desk(self) -> None:
         """Import what is heavy and open yard and store, while the line already takes keys."""
         from console.desk import Desk, DeskRefusal
-        from console.ledger.errors import StoreError
+        from console.ledger.rows.errors import StoreError
         from console.yard.errors import YardFileError
         from grade_library.errors import GradeDataError
 
@@ -134,7 +134,7 @@ class ConsoleApp(OutfitApp):
 
     def take_desk(self, desk: "Desk") -> None:
         """Begin to work with the open desk."""
-        from console.ledger.space import space_warning
+        from console.ledger.keeping.space import space_warning
         from console.screens.bench import Bench
         from console.screens.remapping import RemapError
 

@@ -12,7 +12,7 @@ from console.panes.plain_marks import TerminalSafe
 from console.screens.key_names import printed
 
 if TYPE_CHECKING:
-    from console.yard.console_settings import ConsoleSettings
+    from console.yard.file.console_settings import ConsoleSettings
 
 
 class OutfitApp(App[None]):

@@ -6,7 +6,7 @@ from functools import partial
 from pathlib import Path
 from typing import Protocol
 
-from console.entry.cleaning import clean
+from console.ground.cleaning import clean
 
 FILE_NAME = "yard.half-typed"
 KEEP_AFTER_S = 1.0
@@ -25,7 +25,7 @@ def keep(folder: Path, line: str, beside: str = "") -> None:
 
     A folder that cannot be written to is no reason to fail: opening the store there says so already.
     """
-    from console.entry.durable import replace_whole  # costs 5 ms that the first picture should not pay
+    from console.ground.durable import replace_whole  # costs 5 ms that the first picture should not pay
 
     path = folder / FILE_NAME
     with contextlib.suppress(OSError):

@@ -7,12 +7,12 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from grade_library.cautions import DEFERRAL, cautions_of_grade
-from grade_library.confusion import most_confused
 from grade_library.grade import Citation, Grade, Limit
 from grade_library.library import GradeLibrary
-from grade_library.notation import write_limit
+from grade_library.loading.notation import write_limit
+from grade_library.matcher.confusion import most_confused
+from grade_library.matcher.twins import twins_of
 from grade_library.technique import profiles
-from grade_library.twins import twins_of
 
 TwinFunction = Callable[[GradeLibrary, str, str], tuple[Grade, ...]]
 LEAST_WIDTH = 60

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from grade_library.facts import Reading, Shot
-from grade_library.likelihood import Observed
+from grade_library.matcher.likelihood import Observed
 from grade_library.technique import FALLBACK, Profile
 
 SYSTEMATIC_SHARE = 0.5

@@ -26,7 +26,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def run(arguments: argparse.Namespace) -> int:
     """Audit the shipped grades, and the yard's own where a yard is named; 1 when something was found."""
     from console.reports.audit_report import audit_json, audit_lines
-    from grade_library.audit import audit
+    from grade_library.auditing.audit import audit
     from grade_library.errors import GradeDataError
     from grade_library.library import load
 

@@ -22,8 +22,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(arguments: argparse.Namespace) -> int:
     """Back the store up."""
-    from console.ledger.backup import backup
-    from console.ledger.errors import StoreError
+    from console.ledger.keeping.backup import backup
+    from console.ledger.rows.errors import StoreError
 
     try:
         with progress("copying and checking"):

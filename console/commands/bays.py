@@ -47,7 +47,7 @@ def run(arguments: argparse.Namespace) -> int:
 
 
 def _list_templates(*, as_json: bool) -> int:
-    from console.yard.templates import templates
+    from console.yard.new.templates import templates
 
     if as_json:
         print(json.dumps({name: one.title for name, one in templates().items()}, ensure_ascii=False))
@@ -61,7 +61,7 @@ def _list_templates(*, as_json: bool) -> int:
 def _print_template(name: str) -> int:
     import difflib
 
-    from console.yard.templates import templates
+    from console.yard.new.templates import templates
 
     one = templates().get(name.casefold())
     if one is None:
@@ -74,9 +74,9 @@ def _print_template(name: str) -> int:
 
 def _bays(arguments: argparse.Namespace) -> int:
     from console.desk import load_yard_and_library
-    from console.yard.bays_text import bays_json, bays_text
-    from console.yard.gaps import survey
-    from console.yard.yard_file import YardFileError
+    from console.yard.file.yard_file import YardFileError
+    from console.yard.placing.bays_text import bays_json, bays_text
+    from console.yard.placing.gaps import survey
     from grade_library.errors import GradeDataError
 
     try:
@@ -93,12 +93,12 @@ def _bays(arguments: argparse.Namespace) -> int:
 
 def _chemistry(arguments: argparse.Namespace) -> int:
     from console.desk import load_yard_and_library
-    from console.ledger.bay_metal import bay_metal
-    from console.ledger.errors import StoreError
-    from console.ledger.reading import LedgerReader
+    from console.ledger.rows.errors import StoreError
+    from console.ledger.rows.reading import LedgerReader
+    from console.ledger.views.bay_metal import bay_metal
     from console.reports.chemistry_text import chemistry_text
-    from console.yard.chemistry_json import chemistry_json
-    from console.yard.yard_file import YardFileError
+    from console.yard.chemistry.chemistry_json import chemistry_json
+    from console.yard.file.yard_file import YardFileError
     from grade_library.errors import GradeDataError
 
     folder = yard_folder(arguments)
@@ -118,7 +118,7 @@ def _chemistry(arguments: argparse.Namespace) -> int:
 
 def _grade_id(name: str, library: "GradeLibrary") -> str:
     """Return the one grade that a name means."""
-    from grade_library.names import NameIndex
+    from grade_library.naming.names import NameIndex
 
     claim = NameIndex(library).resolve(name)
     if claim is None or len(claim.grade_ids) != 1:

@@ -15,7 +15,7 @@ from console.commands.plain_mode import is_plain_mode, print_report
 from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, utc_now, yard_folder
 
 if TYPE_CHECKING:
-    from console.yard.check_state import SampleControl
+    from console.yard.coupons.check_state import SampleControl
 
 EXAMPLE = 'baywright check "316 coupon" "cr17.1 ni10.9 mo2.1 fe67" --yard demo_yard'
 
@@ -35,7 +35,7 @@ def run(arguments: argparse.Namespace) -> int:
     """Enter a shot or print the state; 1 when a sample is overdue or out of control."""
     controls = _shoot(arguments) if arguments.sample and arguments.readings else _look(arguments)
     _show(controls, arguments)
-    from console.yard.check_state import ControlState
+    from console.yard.coupons.check_state import ControlState
 
     return 0 if all(control.state is ControlState.IN_CONTROL for control in controls) else 1
 
@@ -44,8 +44,8 @@ def _shoot(arguments: argparse.Namespace) -> "list[SampleControl]":
     """Write the shot; return how the sample stands with it."""
     from console.desk import Desk, DeskRefusal
     from console.desk.checking import shoot_check
-    from console.ledger.errors import LedgerRefusal, StoreError
-    from console.yard.yard_file import YardFileError
+    from console.ledger.rows.errors import LedgerRefusal, StoreError
+    from console.yard.file.yard_file import YardFileError
     from grade_library.errors import GradeDataError
 
     try:
@@ -67,10 +67,10 @@ def _look(arguments: argparse.Namespace) -> "list[SampleControl]":
     """Return how the samples stand; reads only."""
     from console.desk import load_yard_and_library
     from console.desk.checking import controls_of, never_shot
-    from console.ledger.errors import StoreError
-    from console.ledger.store import LedgerReader
-    from console.yard.check_samples import sample_named
-    from console.yard.yard_file import YardFileError
+    from console.ledger.keeping.store import LedgerReader
+    from console.ledger.rows.errors import StoreError
+    from console.yard.coupons.check_samples import sample_named
+    from console.yard.file.yard_file import YardFileError
     from grade_library.errors import GradeDataError
 
     folder, at = yard_folder(arguments), utc_now()

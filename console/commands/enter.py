@@ -34,8 +34,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def run(arguments: argparse.Namespace) -> int:
     """Enter the lines; 1 when one or more of them could not be tallied."""
     from console.desk import Desk, DeskRefusal
-    from console.ledger.errors import StoreError
-    from console.yard.yard_file import YardFileError
+    from console.ledger.rows.errors import StoreError
+    from console.yard.file.yard_file import YardFileError
 
     if arguments.file != "-" and not Path(arguments.file).is_file():
         refuse(f"{arguments.file}: no such file")
@@ -60,7 +60,7 @@ def run(arguments: argparse.Namespace) -> int:
 def _enter(desk: "Desk", lines: Iterable[bytes]) -> int:
     """Tally line after line; return how many could not be."""
     from console.desk import DeskRefusal
-    from console.ledger.errors import StoreError
+    from console.ledger.rows.errors import StoreError
 
     bad = number = 0
     for number, raw in enumerate(lines, start=1):

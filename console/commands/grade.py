@@ -31,11 +31,11 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(arguments: argparse.Namespace) -> int:
     """Print the card; 1 when the name means several grades."""
-    from console.entry.cleaning import clean
+    from console.ground.cleaning import clean
     from grade_library.errors import GradeDataError
     from grade_library.library import load
     from grade_library.loading.grade_template import new_grade_template
-    from grade_library.names import NameIndex
+    from grade_library.naming.names import NameIndex
 
     name = clean(" ".join(arguments.name)).strip()
     folder = named_yard_folder(arguments)

@@ -10,7 +10,7 @@ from console.commands.plain_mode import print_report, report_width
 from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, utc_now, yard_folder
 
 if TYPE_CHECKING:
-    from console.ledger.reading import LedgerReader
+    from console.ledger.rows.reading import LedgerReader
 
 EXAMPLE = "baywright handover --yard demo_yard"
 
@@ -26,12 +26,12 @@ def run(arguments: argparse.Namespace) -> int:
     """Print the handover; reads only."""
     from console.desk import handover_of, load_yard_and_library
     from console.desk.bay_book import BayBook
-    from console.ledger.errors import StoreError
-    from console.ledger.runs import latest_run, run_by_id
-    from console.ledger.store import LedgerReader
+    from console.ledger.keeping.store import LedgerReader
+    from console.ledger.rows.errors import StoreError
+    from console.ledger.rows.runs import latest_run, run_by_id
     from console.reports.handover import as_text
     from console.reports.handover_html import as_html
-    from console.yard.yard_file import YardFileError
+    from console.yard.file.yard_file import YardFileError
 
     folder = yard_folder(arguments)
     try:
@@ -54,7 +54,7 @@ def run(arguments: argparse.Namespace) -> int:
 
 def _runs_there(reader: "LedgerReader") -> str:
     """Return which runs there are, the newest few by name."""
-    from console.ledger.runs import runs
+    from console.ledger.rows.runs import runs
 
     there = [run.run_id for run in runs(reader)]
     return f"the newest: {', '.join(there[-5:])}" if there else "there is none yet"

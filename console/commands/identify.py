@@ -60,7 +60,7 @@ def _identify_line(arguments: argparse.Namespace) -> int:
 def _identify_file(arguments: argparse.Namespace) -> int:
     """Print the verdict on every piece of a readings file."""
     from console.desk import identify_facts, open_yardless
-    from console.entry.readings_csv import ReadingsFileError, pieces_of
+    from console.readings.csv_rows import ReadingsFileError, pieces_of
     from console.reports.identify_report import verdict_json, verdict_lines
 
     known = open_yardless(named_yard_folder(arguments))

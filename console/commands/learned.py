@@ -25,10 +25,10 @@ def run(arguments: argparse.Namespace) -> int:
     """Print the frequencies; reads only, and never waits for a console at work."""
     from console.desk import load_yard_and_library
     from console.desk.learning import learned_of
-    from console.ledger.errors import StoreError
-    from console.ledger.reading import LedgerReader
+    from console.ledger.rows.errors import StoreError
+    from console.ledger.rows.reading import LedgerReader
     from console.reports.learned_text import MOST_SHOWN, learned_json, learned_text
-    from console.yard.yard_file import YardFileError
+    from console.yard.file.yard_file import YardFileError
     from grade_library.errors import GradeDataError
 
     folder = yard_folder(arguments)

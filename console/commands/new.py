@@ -12,10 +12,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from console.commands.yard_folder import refuse, say
-from console.entry.cleaning import clean
+from console.ground.cleaning import clean
 
 if TYPE_CHECKING:
-    from console.yard.new_yard import Question
+    from console.yard.new.new_yard import Question
 
 EXAMPLE = "baywright new my_yard\n  baywright new my_yard --yes"
 WIDTH = 80
@@ -35,7 +35,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def run(arguments: argparse.Namespace) -> int:
     """Ask, write, and say what to do next."""
     from console.yard.errors import YardFileError
-    from console.yard.new_yard import AnswerError, refuse_taken, usual_answers, write_new_yard
+    from console.yard.new.new_yard import AnswerError, refuse_taken, usual_answers, write_new_yard
 
     try:
         refuse_taken(arguments.folder)
@@ -59,7 +59,7 @@ def run(arguments: argparse.Namespace) -> int:
 
 def _ask_all() -> dict[str, str]:
     """Return the answer to every question, each asked until it is right."""
-    from console.yard.new_yard import questions
+    from console.yard.new.new_yard import questions
 
     asked = questions()
     print(f"{len(asked)} questions. Enter takes the answer in [brackets]; Ctrl+C writes nothing.")
@@ -83,7 +83,7 @@ def _explain(question: "Question") -> None:
 
 def _answer(question: "Question", answers: dict[str, str]) -> str:
     """Return the answer to one question, asked again with what is wrong until it is right."""
-    from console.yard.new_yard import AnswerError
+    from console.yard.new.new_yard import AnswerError
 
     usual = question.usual_with(answers)
     prompt = _indented(f"[{usual}]") + " > "

@@ -14,7 +14,7 @@ from console.commands.progress import progress
 from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, utc_now, yard_folder
 
 if TYPE_CHECKING:
-    from console.ledger.reading import LedgerReader
+    from console.ledger.rows.reading import LedgerReader
     from console.yard.yard import Yard
 
 EXAMPLE = "baywright office --form html --out report.html --yard demo_yard"
@@ -38,10 +38,10 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def run(arguments: argparse.Namespace) -> int:
     """Write the report."""
     from console.desk import load_yard_and_library
-    from console.entry.durable import writing_whole
-    from console.ledger.errors import StoreError
-    from console.ledger.store import LedgerReader
-    from console.yard.yard_file import YardFileError
+    from console.ground.durable import writing_whole
+    from console.ledger.keeping.store import LedgerReader
+    from console.ledger.rows.errors import StoreError
+    from console.yard.file.yard_file import YardFileError
 
     if arguments.purchase and not arguments.supplier:
         refuse("--purchase needs --supplier NAME")

@@ -20,8 +20,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(arguments: argparse.Namespace) -> int:
     """Restore the store."""
-    from console.ledger.backup import restore
-    from console.ledger.errors import StoreError
+    from console.ledger.keeping.backup import restore
+    from console.ledger.rows.errors import StoreError
 
     store = yard_folder(arguments) / STORE_FILE
     try:

@@ -53,11 +53,11 @@ def run(arguments: argparse.Namespace) -> int:
 
 def _show(arguments: argparse.Namespace) -> int:
     from console.desk import load_yard_and_library
-    from console.ledger.contradictions import record_of
-    from console.ledger.errors import StoreError
-    from console.ledger.reading import LedgerReader
+    from console.ledger.rows.errors import StoreError
+    from console.ledger.rows.reading import LedgerReader
+    from console.ledger.views.contradictions import record_of
     from console.reports.review_text import review_json, review_text
-    from console.yard.yard_file import YardFileError
+    from console.yard.file.yard_file import YardFileError
     from grade_library.errors import GradeDataError
 
     folder = yard_folder(arguments)
@@ -77,8 +77,8 @@ def _show(arguments: argparse.Namespace) -> int:
 def _enter(arguments: argparse.Namespace) -> int:
     from console.desk import Desk, DeskRefusal
     from console.desk.downgrading import downgrade
-    from console.ledger.errors import LedgerRefusal, StoreError
-    from console.yard.yard_file import YardFileError
+    from console.ledger.rows.errors import LedgerRefusal, StoreError
+    from console.yard.file.yard_file import YardFileError
     from grade_library.errors import GradeDataError
 
     if not arguments.weight or not arguments.reason:

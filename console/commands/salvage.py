@@ -17,9 +17,9 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(arguments: argparse.Namespace) -> int:
     """Salvage the store; 1 when some of the rows are not as they were written."""
-    from console.ledger.errors import StoreError
-    from console.ledger.salvage import salvage
-    from console.ledger.store import LedgerReader
+    from console.ledger.keeping.salvage import salvage
+    from console.ledger.keeping.store import LedgerReader
+    from console.ledger.rows.errors import StoreError
 
     try:
         with LedgerReader.open(yard_folder(arguments) / STORE_FILE) as reader, progress("saving rows"):

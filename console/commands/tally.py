@@ -13,7 +13,7 @@ from console.commands.progress import progress
 from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, yard_folder
 
 if TYPE_CHECKING:
-    from console.ledger.reading import LedgerReader
+    from console.ledger.rows.reading import LedgerReader
     from console.yard.yard import Yard
 
 EXAMPLE = "baywright tally --json --yard demo_yard"
@@ -30,9 +30,9 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def run(arguments: argparse.Namespace) -> int:
     """Print the tally; reads only, and never waits for a console at work."""
     from console.desk import load_yard_and_library
-    from console.ledger.errors import StoreError
-    from console.ledger.store import LedgerReader
-    from console.yard.yard_file import YardFileError
+    from console.ledger.keeping.store import LedgerReader
+    from console.ledger.rows.errors import StoreError
+    from console.yard.file.yard_file import YardFileError
 
     folder = yard_folder(arguments)
     try:
@@ -50,9 +50,9 @@ def run(arguments: argparse.Namespace) -> int:
 
 def _sums(arguments: argparse.Namespace, reader: "LedgerReader", yard: "Yard") -> str:
     """Return the sums asked for, as text or JSON."""
-    from console.ledger.period import GroupBy, pieces_between, totals_by
-    from console.ledger.runs import latest_run
-    from console.ledger.tally import tally
+    from console.ledger.rows.runs import latest_run
+    from console.ledger.views.period import GroupBy, pieces_between, totals_by
+    from console.ledger.views.tally import tally
     from console.reports.tally_text import tally_json, tally_text, totals_json, totals_text
 
     if arguments.by or arguments.first or arguments.last:

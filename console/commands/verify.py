@@ -25,10 +25,10 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(arguments: argparse.Namespace) -> int:
     """Verify the store; 1 when something is wrong with it."""
-    from console.entry.cleaning import clean
-    from console.ledger.errors import StoreError
-    from console.ledger.store import LedgerReader
-    from console.ledger.verify import verify
+    from console.ground.cleaning import clean
+    from console.ledger.keeping.store import LedgerReader
+    from console.ledger.keeping.verify import verify
+    from console.ledger.rows.errors import StoreError
 
     printed = None
     if arguments.printed:

@@ -19,11 +19,11 @@ from typing import TYPE_CHECKING, Any
 from console.commands.plain_mode import sentence
 from console.commands.progress import followed, progress
 from console.commands.yard_folder import add_yard_argument, refuse, say, yard_folder
-from console.entry.cleaning import clean
+from console.ground.cleaning import clean
 
 if TYPE_CHECKING:
-    from console.entry.readings_csv import PieceReadings
-    from console.entry.readings_files import WatchedFolder
+    from console.readings.csv_rows import PieceReadings
+    from console.readings.files import WatchedFolder
     from grade_library.facts import Shot
 
 EXAMPLE = "baywright watch /srv/readings --yard demo_yard"
@@ -48,9 +48,9 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def run(arguments: argparse.Namespace) -> int:
     """Print shots as they come; 1 when something in the folder could not be read."""
     from console.desk import load_yard_and_library
-    from console.entry.readings_files import WatchedFolder, WatchError
-    from console.entry.taken_rows import JOURNAL_FILE, TakenRows, TakenRowsError
-    from console.yard.yard_file import YardFileError
+    from console.readings.files import WatchedFolder, WatchError
+    from console.readings.taken_rows import JOURNAL_FILE, TakenRows, TakenRowsError
+    from console.yard.file.yard_file import YardFileError
     from grade_library.errors import GradeDataError
 
     home = yard_folder(arguments)
@@ -72,7 +72,7 @@ def run(arguments: argparse.Namespace) -> int:
 
 def _watch(watched: "WatchedFolder", *, is_once: bool, as_json: bool) -> int:
     """Poll until told to stop, or until a pass finds nothing more to wait for."""
-    from console.entry.readings_files import STILL_S
+    from console.readings.files import STILL_S
 
     has_problem = False
     # A file counts as written only when it stayed the same between two looks.

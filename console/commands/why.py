@@ -20,10 +20,10 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def run(arguments: argparse.Namespace) -> int:
     """Print what was kept; reads only."""
     from console.desk import load_yard_and_library
-    from console.ledger.errors import LedgerRefusal, StoreError
-    from console.ledger.reading import LedgerReader
+    from console.ledger.rows.errors import LedgerRefusal, StoreError
+    from console.ledger.rows.reading import LedgerReader
     from console.reports.placement_text import explained, placement_text
-    from console.yard.yard_file import YardFileError
+    from console.yard.file.yard_file import YardFileError
     from grade_library.errors import GradeDataError
 
     folder = yard_folder(arguments)

@@ -3,7 +3,7 @@
 from array import array
 from collections.abc import Callable, Iterator
 
-from console.ledger.rows import Row
+from console.ledger.rows.rows import Row
 
 AT_HAND = 64
 """Newest acts kept whole; nobody takes back more at a stretch without reading them (own choice)."""

@@ -5,9 +5,9 @@ from datetime import datetime
 from console.desk.at_hand import PieceAtHand
 from console.desk.checking import controls_of
 from console.desk.considering import Consideration
-from console.yard.advice import CheckAdvice
-from console.yard.check_state import ControlState, worst_state
-from console.yard.next_check import next_check
+from console.yard.coupons.check_state import ControlState, worst_state
+from console.yard.next_check.advice import CheckAdvice
+from console.yard.next_check.choosing import next_check
 
 
 def advice(desk: PieceAtHand, considered: Consideration, *, with_readings: bool = True) -> CheckAdvice | None:

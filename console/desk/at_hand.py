@@ -18,19 +18,19 @@ from console.desk.refusal import DeskRefusal
 from console.desk.skin_guard import why_guarded
 from console.desk.waiting import WaitingReadings
 from console.desk.watching import FolderWatch
-from console.entry.cleaning import clean
-from console.entry.mass import MassError, parse_mass_g
 from console.entry.parsed import TokenKind
-from console.ledger.errors import StoreError
-from console.ledger.rows import PieceEntry, Row, RowKind, Run
-from console.ledger.runs import open_run_of
-from console.ledger.store import Ledger
-from console.ledger.tally import piece_state
-from console.yard.check_state import doubts, widened_profiles
-from console.yard.chemistry import metal_of
-from console.yard.placement import Placement, Sureness
+from console.ground.cleaning import clean
+from console.ground.mass import MassError, parse_mass_g
+from console.ledger.keeping.store import Ledger
+from console.ledger.rows.errors import StoreError
+from console.ledger.rows.rows import PieceEntry, Row, RowKind, Run
+from console.ledger.rows.runs import open_run_of
+from console.ledger.views.tally import piece_state
+from console.yard.chemistry.composition import metal_of
+from console.yard.coupons.check_state import doubts, widened_profiles
+from console.yard.placing.placement import Placement, Sureness
 from console.yard.yard import Bay, Yard
-from grade_library.matching import warm
+from grade_library.matcher.matching import warm
 
 WARM_UP_LINE = "1.2kg 304 yellow sheet m0 cr18.1 ni8.1 / fe71 ; note"
 """Considered once while opening: whatever is loaded on first use is loaded before the first key."""

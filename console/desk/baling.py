@@ -6,12 +6,12 @@ from pathlib import Path
 from console.desk.at_hand import PieceAtHand
 from console.desk.refusal import DeskRefusal
 from console.desk.sheets import sheets_of_an_act, write_or_refuse
-from console.entry.cleaning import clean
-from console.entry.mass import MassError, parse_mass_g
-from console.ledger.bay_metal import bales_before
-from console.ledger.rows import Row
+from console.ground.cleaning import clean
+from console.ground.mass import MassError, parse_mass_g
+from console.ledger.rows.rows import Row
+from console.ledger.views.bay_metal import bales_before
 from console.reports.bale_sheet import bale_html, bale_sheet, bale_text
-from console.yard.bale import Bale, bale_body, bale_of, next_bale_tag
+from console.yard.chemistry.bale import Bale, bale_body, bale_of, next_bale_tag
 
 EVERYTHING = "all"
 

@@ -7,12 +7,12 @@ from dataclasses import dataclass
 from console.desk.considering import Consideration
 from console.desk.kept_bays import KeptBays, keep, kept
 from console.desk.run_pages import newest_seq
-from console.ledger.bay_changes import BayChanges
-from console.ledger.bay_metal import bay_metal
-from console.ledger.connection import Readable, one_view
-from console.ledger.reading import LedgerReader, rows_where
-from console.yard.chemistry import BaySums, content_now
-from console.yard.headroom import TightestLimit, tightest_limit, warning_before
+from console.ledger.rows.connection import Readable, one_view
+from console.ledger.rows.reading import LedgerReader, rows_where
+from console.ledger.views.bay_changes import BayChanges
+from console.ledger.views.bay_metal import bay_metal
+from console.yard.chemistry.composition import BaySums, content_now
+from console.yard.chemistry.headroom import TightestLimit, tightest_limit, warning_before
 from console.yard.yard import Bay, Yard
 from grade_library.library import GradeLibrary
 

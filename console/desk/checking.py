@@ -4,16 +4,16 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 
 from console.desk.refusal import DeskRefusal
-from console.entry.cleaning import clean
 from console.entry.parse import parse_line
 from console.entry.parsed import TokenKind
-from console.ledger.check_shots import body_of, check_shots
-from console.ledger.connection import Readable
-from console.ledger.rows import Row
-from console.ledger.runs import open_run_of
-from console.ledger.store import Ledger
-from console.yard.check_samples import CheckSample, sample_named, score
-from console.yard.check_state import CheckShot, SampleControl, control_of
+from console.ground.cleaning import clean
+from console.ledger.keeping.store import Ledger
+from console.ledger.rows.connection import Readable
+from console.ledger.rows.rows import Row
+from console.ledger.rows.runs import open_run_of
+from console.ledger.views.check_shots import body_of, check_shots
+from console.yard.coupons.check_samples import CheckSample, sample_named, score
+from console.yard.coupons.check_state import CheckShot, SampleControl, control_of
 from console.yard.yard import Yard
 from grade_library.facts import Reading
 

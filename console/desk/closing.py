@@ -8,21 +8,21 @@ from pathlib import Path
 from console.desk.checking import controls_of
 from console.desk.refusal import DeskRefusal
 from console.desk.sheets import sheets_of_an_act, write_or_refuse
-from console.entry.cleaning import clean
-from console.entry.mass import MassError, as_fraction, format_mass, is_number, parse_mass_g
-from console.ledger.closeout import Difference, LoadDifference, difference, differences_by_load
-from console.ledger.connection import Readable
-from console.ledger.lying import lying_now
-from console.ledger.piece_state import piece_states, remarkable_pieces, waiting_pieces
-from console.ledger.reading import evidence_of, rows_where
-from console.ledger.rows import Row
-from console.ledger.store import Ledger
-from console.ledger.tally import tally
-from console.ledger.trouble import told_plainly
+from console.ground.cleaning import clean
+from console.ground.mass import MassError, as_fraction, format_mass, is_number, parse_mass_g
+from console.ledger.acts.closeout import Difference, LoadDifference, difference, differences_by_load
+from console.ledger.keeping.store import Ledger
+from console.ledger.rows.connection import Readable
+from console.ledger.rows.reading import evidence_of, rows_where
+from console.ledger.rows.rows import Row
+from console.ledger.rows.trouble import told_plainly
+from console.ledger.views.lying import lying_now
+from console.ledger.views.piece_state import piece_states, remarkable_pieces, waiting_pieces
+from console.ledger.views.tally import tally
 from console.reports.bay_watch import bay_watch
 from console.reports.check_text import control_sentence
 from console.reports.handover import HandoverReport, as_text, handover
-from console.yard.chemistry import BaySums
+from console.yard.chemistry.composition import BaySums
 from console.yard.yard import Yard
 
 

@@ -5,12 +5,12 @@ from dataclasses import dataclass, replace
 from console.desk.known import Known
 from console.entry.parse import parse_line
 from console.entry.parsed import ParsedLine
-from console.yard.placement import Placement, Sureness
-from console.yard.placing import place
+from console.yard.placing.place import place
+from console.yard.placing.placement import Placement, Sureness
 from console.yard.yard import Yard
 from grade_library.cautions import Caution, cautions_for, holding_caution
 from grade_library.facts import PieceFacts
-from grade_library.matching import identify
+from grade_library.matcher.matching import identify
 from grade_library.verdict import Verdict
 
 

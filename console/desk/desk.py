@@ -12,14 +12,14 @@ from console.desk.known import Known, load_yard_and_library
 from console.desk.reading_queue import Together
 from console.desk.refusal import DeskRefusal
 from console.desk.review import Review
-from console.entry.cleaning import clean
-from console.ledger.closeout import LoadDifference
-from console.ledger.rows import Tally
-from console.ledger.runs import open_run_of
-from console.ledger.store import Ledger
-from console.ledger.tally import tally
+from console.ground.cleaning import clean
+from console.ledger.acts.closeout import LoadDifference
+from console.ledger.keeping.store import Ledger
+from console.ledger.rows.rows import Tally
+from console.ledger.rows.runs import open_run_of
+from console.ledger.views.tally import tally
 from console.yard.yard import Yard
-from grade_library.names import NameIndex
+from grade_library.naming.names import NameIndex
 
 STORE_FILE = "yard.sqlite3"
 

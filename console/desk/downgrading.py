@@ -3,10 +3,10 @@
 from typing import TYPE_CHECKING
 
 from console.desk.refusal import DeskRefusal
-from console.entry.cleaning import clean
-from console.entry.mass import MassError, parse_mass_g
-from console.ledger.downgrades import enter_downgrade, find_draw_down
-from console.ledger.rows import Row
+from console.ground.cleaning import clean
+from console.ground.mass import MassError, parse_mass_g
+from console.ledger.rows.rows import Row
+from console.ledger.views.downgrades import enter_downgrade, find_draw_down
 from console.yard.yard import Yard
 
 if TYPE_CHECKING:

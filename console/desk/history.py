@@ -4,12 +4,12 @@ from collections.abc import Callable, Iterable
 
 from console.desk.acts import Acts
 from console.desk.refusal import DeskRefusal
-from console.ledger.correction_words import REDO_REASON, UNDO_REASON
-from console.ledger.lot_rows import lot_before
-from console.ledger.piece_state import corrections_of, state_of
-from console.ledger.reading import row_by_id, rows_where
-from console.ledger.rows import PieceState, Row, RowKind
-from console.ledger.store import Ledger
+from console.ledger.keeping.store import Ledger
+from console.ledger.rows.lot_rows import lot_before
+from console.ledger.rows.reading import row_by_id, rows_where
+from console.ledger.rows.rows import PieceState, Row, RowKind
+from console.ledger.views.correction_words import REDO_REASON, UNDO_REASON
+from console.ledger.views.piece_state import corrections_of, state_of
 
 _PLAIN = (RowKind.PIECE, RowKind.NOTE, RowKind.TICKET, RowKind.DRAW_DOWN, RowKind.CHECK)
 _UNDOABLE = (

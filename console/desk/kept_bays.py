@@ -10,11 +10,11 @@ from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
-from console.entry.durable import replace_whole
-from console.ledger.connection import Readable
-from console.ledger.trouble import told_plainly
-from console.yard.chemistry import BaySums
-from console.yard.kept_sums import mark_of, sums_from, sums_json
+from console.ground.durable import replace_whole
+from console.ledger.rows.connection import Readable
+from console.ledger.rows.trouble import told_plainly
+from console.yard.chemistry.composition import BaySums
+from console.yard.chemistry.kept_sums import mark_of, sums_from, sums_json
 from console.yard.yard import Yard
 from grade_library.library import GradeLibrary
 

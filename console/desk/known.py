@@ -4,11 +4,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
+from console.yard.file.yard_file import load_yard
 from console.yard.yard import Yard
-from console.yard.yard_file import load_yard
 from grade_library.library import GradeLibrary, load
-from grade_library.names import NameIndex
-from grade_library.prior import Prior
+from grade_library.matcher.prior import Prior
+from grade_library.naming.names import NameIndex
 from grade_library.technique import Profile, profiles
 
 YARD_FILE = "yard.toml"

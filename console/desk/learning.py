@@ -3,11 +3,11 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from console.ledger.connection import Readable
-from console.ledger.trouble import told_plainly
+from console.ledger.rows.connection import Readable
+from console.ledger.rows.trouble import told_plainly
 from console.yard.yard import Yard
 from grade_library.library import GradeLibrary
-from grade_library.prior import Prior
+from grade_library.matcher.prior import Prior
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

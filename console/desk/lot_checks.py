@@ -6,10 +6,10 @@ from zlib import crc32
 
 from console.desk.considering import consider_line
 from console.desk.refusal import DeskRefusal
-from console.entry.cleaning import clean
-from console.ledger.lot_rows import lots_of, next_lot_id
-from console.yard.lot_words import result_words
-from console.yard.lots import USUAL_CONFIDENCE, USUAL_SHARE, LotState, UniformLot, start_lot
+from console.ground.cleaning import clean
+from console.ledger.rows.lot_rows import lots_of, next_lot_id
+from console.yard.lots.lot_words import result_words
+from console.yard.lots.uniform_lot import USUAL_CONFIDENCE, USUAL_SHARE, LotState, UniformLot, start_lot
 from grade_library.errors import ObservationError
 
 if TYPE_CHECKING:

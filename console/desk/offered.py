@@ -5,11 +5,11 @@ from dataclasses import dataclass, fields, replace
 from typing import Any
 
 from console.entry.bench_text import bench_as_words
-from console.entry.cleaning import clean
 from console.entry.onto_line import words_of
 from console.entry.parse import parse_line
-from console.entry.readings_csv import PieceReadings
-from console.entry.shot_text import shots_as_line
+from console.ground.cleaning import clean
+from console.readings.csv_rows import PieceReadings
+from console.readings.shot_text import shots_as_line
 from console.yard.yard import Yard
 from grade_library.facts import BenchFacts, PieceFacts, Shot
 

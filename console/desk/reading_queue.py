@@ -4,9 +4,9 @@ from collections.abc import Iterable, Sequence
 
 from console.desk.offered import OfferedReading, as_json, from_json, offered, text_of
 from console.desk.run_pages import newest_seq
-from console.entry.readings_csv import PieceReadings
-from console.ledger.reading_rows import ReadingAct, reading_acts, rows_of
-from console.ledger.store import Ledger
+from console.ledger.keeping.store import Ledger
+from console.ledger.rows.reading_rows import ReadingAct, reading_acts, rows_of
+from console.readings.csv_rows import PieceReadings
 from console.yard.yard import Yard
 
 Together = tuple[OfferedReading, ...]

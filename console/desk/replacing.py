@@ -2,10 +2,10 @@
 
 from collections.abc import Sequence
 
-from console.ledger.piece_state import corrections_of
-from console.ledger.reading import row_by_id
-from console.ledger.rows import Row, RowKind
-from console.ledger.store import Ledger
+from console.ledger.keeping.store import Ledger
+from console.ledger.rows.reading import row_by_id
+from console.ledger.rows.rows import Row, RowKind
+from console.ledger.views.piece_state import corrections_of
 
 REPLACED_REASON = "corrected at the desk"
 """Reason on the void of a piece that was entered anew in the same act."""

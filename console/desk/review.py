@@ -7,12 +7,12 @@ from console.desk.evidence import evidence_of, likely_twins
 from console.desk.refusal import DeskRefusal
 from console.desk.replacing import REPLACED_REASON, is_replacement
 from console.desk.skin_guard import why_guarded
-from console.entry.cleaning import clean
-from console.entry.mass import MassError, format_mass, parse_mass_g
 from console.entry.parsed import TokenKind
-from console.ledger.piece_state import piece_state, piece_states
-from console.ledger.reading import row_by_id
-from console.ledger.rows import PieceState, Row, RowKind
+from console.ground.cleaning import clean
+from console.ground.mass import MassError, format_mass, parse_mass_g
+from console.ledger.rows.reading import row_by_id
+from console.ledger.rows.rows import PieceState, Row, RowKind
+from console.ledger.views.piece_state import piece_state, piece_states
 
 _NOT_FINDINGS = frozenset({TokenKind.WEIGHT, TokenKind.COUNT, TokenKind.NOTE, TokenKind.BAY, TokenKind.HOLD})
 """Words of the old line that say nothing of the metal."""

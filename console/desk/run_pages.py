@@ -3,11 +3,11 @@
 from collections.abc import Iterator
 from pathlib import Path
 
-from console.ledger.connection import Readable, one_view
-from console.ledger.piece_state import CORRECTIONS, by_reference, piece_state, state_of
-from console.ledger.reading import LedgerReader, rows_where
-from console.ledger.rows import PieceState
-from console.ledger.trouble import told_plainly
+from console.ledger.rows.connection import Readable, one_view
+from console.ledger.rows.reading import LedgerReader, rows_where
+from console.ledger.rows.rows import PieceState
+from console.ledger.rows.trouble import told_plainly
+from console.ledger.views.piece_state import CORRECTIONS, by_reference, piece_state, state_of
 
 PAGE = 1000
 """Rows of the store looked at for one page: some 50 ms of a slow computer."""

@@ -1,7 +1,7 @@
 """What the desk says of an act, in one line."""
 
-from console.entry.mass import format_mass
-from console.ledger.rows import PieceEntry, Row, RowKind
+from console.ground.mass import format_mass
+from console.ledger.rows.rows import PieceEntry, Row, RowKind
 from console.yard.yard import Yard
 from grade_library.verdict import Verdict
 

@@ -5,7 +5,7 @@ from contextlib import contextmanager, suppress
 from pathlib import Path
 
 from console.desk.refusal import DeskRefusal
-from console.entry.durable import replace_whole
+from console.ground.durable import replace_whole
 
 
 @contextmanager

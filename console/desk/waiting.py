@@ -8,8 +8,8 @@ from console.desk.offered import OfferedReading, from_json
 from console.desk.reading_queue import ReadingQueue, Together
 from console.desk.refusal import DeskRefusal
 from console.entry.onto_line import stands_on, with_reading, without_reading
-from console.ledger.reading_rows import ReadingAct, reading_acts, readings_held, rows_of
-from console.ledger.store import Ledger
+from console.ledger.keeping.store import Ledger
+from console.ledger.rows.reading_rows import ReadingAct, reading_acts, readings_held, rows_of
 from console.yard.yard import Yard
 
 NOTHING_WAITS = "No reading waits."

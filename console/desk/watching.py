@@ -8,13 +8,13 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from console.desk.run_pages import newest_seq
-from console.entry.cleaning import clean
-from console.entry.readings_csv import PieceReadings
-from console.entry.readings_files import WatchedFolder, WatchFinding
-from console.entry.taken_rows import JOURNAL_FILE, TakenRows, TakenRowsError
-from console.ledger.errors import StoreError
-from console.ledger.reading import LedgerReader, row_by_id, rows_where
-from console.ledger.reading_rows import ReadingAct, reading_acts
+from console.ground.cleaning import clean
+from console.ledger.rows.errors import StoreError
+from console.ledger.rows.reading import LedgerReader, row_by_id, rows_where
+from console.ledger.rows.reading_rows import ReadingAct, reading_acts
+from console.readings.csv_rows import PieceReadings
+from console.readings.files import WatchedFolder, WatchFinding
+from console.readings.taken_rows import JOURNAL_FILE, TakenRows, TakenRowsError
 from console.yard.yard import Yard
 
 NOTE_AFTER_ROWS = 1000

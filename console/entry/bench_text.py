@@ -5,8 +5,8 @@ from enum import StrEnum
 from types import MappingProxyType
 
 from console.entry.parsed import TokenKind
-from console.entry.shot_text import number_text
 from console.entry.vocabulary import ATTACHED, VOCABULARY
+from console.readings.shot_text import number_text
 from grade_library.facts import BenchFacts, Measured
 
 _WORD: Mapping[tuple[TokenKind, str], str] = MappingProxyType(

@@ -6,11 +6,11 @@ from types import MappingProxyType
 
 from console.entry.claims import exact, squash
 from console.entry.draft import Draft
-from console.entry.mass import is_number
 from console.entry.parsed import TokenKind
 from console.entry.vocabulary import reserved
+from console.ground.mass import is_number
 from grade_library.cautions import all_cautions
-from grade_library.names import NameIndex
+from grade_library.naming.names import NameIndex
 
 
 @functools.cache

@@ -7,13 +7,13 @@ from typing import NamedTuple
 from rapidfuzz import fuzz, process
 
 from console.entry.draft import Draft
-from console.entry.mass import is_number
 from console.entry.parsed import TokenKind
-from console.entry.readings import SYMBOLS
 from console.entry.vocabulary import BY_WORD, reserved
+from console.ground.mass import is_number
+from console.readings.element_readings import SYMBOLS
 from grade_library.elements import ELEMENTS
 from grade_library.facts import Claim
-from grade_library.names import NameIndex
+from grade_library.naming.names import NameIndex
 
 LONGEST_NAME = 5
 """Most words in one name."""

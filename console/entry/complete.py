@@ -3,7 +3,7 @@
 from console.entry.claims import LONGEST_NAME
 from console.entry.vocabulary import BY_WORD
 from console.yard.yard import Yard
-from grade_library.names import NameIndex
+from grade_library.naming.names import NameIndex
 
 MOST_COMPLETIONS = 12
 """More than this is a search, not a completion."""

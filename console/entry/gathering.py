@@ -6,8 +6,8 @@ from typing import Any
 
 from console.entry.draft import Mark
 from console.entry.parsed import TokenKind
-from console.entry.readings import ElementValue
 from console.entry.vocabulary import ATTACHED
+from console.readings.element_readings import ElementValue
 from grade_library.errors import ObservationError
 from grade_library.facts import BenchFacts, Claim, Form, PieceFacts, Reading, Shot, Surface
 from grade_library.technique import Profile

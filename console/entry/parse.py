@@ -1,13 +1,13 @@
 """One line of text is one piece: takes an entry line apart."""
 
-from console.entry.cleaning import clean
 from console.entry.draft import Draft, Mark
 from console.entry.gathering import gather
 from console.entry.parsed import ParsedLine, Token, TokenKind
 from console.entry.splitting import LONGEST_LINE, Word, split_line
 from console.entry.understanding import understand
+from console.ground.cleaning import clean
 from console.yard.yard import Yard
-from grade_library.names import NameIndex
+from grade_library.naming.names import NameIndex
 from grade_library.technique import FALLBACK, profiles
 
 

@@ -5,7 +5,8 @@ from collections.abc import Callable
 from fractions import Fraction
 
 from console.entry.draft import Draft
-from console.entry.mass import (
+from console.entry.parsed import TokenKind
+from console.ground.mass import (
     NUMBER,
     UNIT_WORDS,
     MassError,
@@ -14,7 +15,6 @@ from console.entry.mass import (
     is_number,
     parse_mass_g,
 )
-from console.entry.parsed import TokenKind
 from console.yard.yard import Yard
 from grade_library.facts import Measured
 

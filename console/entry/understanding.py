@@ -18,10 +18,12 @@ from console.entry.claims import (
     take_names,
 )
 from console.entry.draft import Draft
-from console.entry.mass import is_number
 from console.entry.parsed import TokenKind
 from console.entry.quantities import take_quantities, take_weight
-from console.entry.readings import (
+from console.entry.splitting import Word
+from console.entry.vocabulary import LONGEST_PHRASE, reserved
+from console.ground.mass import is_number
+from console.readings.element_readings import (
     SYMBOLS,
     ElementValue,
     is_symbol_and_whole_number,
@@ -29,10 +31,8 @@ from console.entry.readings import (
     read_spaced,
     why_no_reading,
 )
-from console.entry.splitting import Word
-from console.entry.vocabulary import LONGEST_PHRASE, reserved
 from console.yard.yard import Yard
-from grade_library.names import NameIndex
+from grade_library.naming.names import NameIndex
 
 
 def understand(words: tuple[Word, ...], names: NameIndex | None, yard: Yard | None) -> Draft:

@@ -11,7 +11,7 @@ from console.panes.drawn import cell
 from console.panes.figures import NOT_MEASURED, bar, many, short_mass
 
 if TYPE_CHECKING:
-    from console.yard.headroom import TightestLimit
+    from console.yard.chemistry.headroom import TightestLimit
     from console.yard.yard import Bay
 
 HEADS = ("bay", "pcs", "limit", "last", "bale")
@@ -106,7 +106,7 @@ def row_of(row: BayRow, width: int, unit: str, *, is_suggested: bool, change_g: 
 def word_of(limit: "TightestLimit") -> str:
     """Return where a bay stands with a limit: OVER, RISK, or how much of it is used up.
 
-    >>> from console.yard.headroom import TightestLimit
+    >>> from console.yard.chemistry.headroom import TightestLimit
     >>> word_of(TightestLimit(symbol="Cu", used=0.998, is_broken=False))
     '99 %'
     """

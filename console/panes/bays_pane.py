@@ -11,8 +11,8 @@ from console.panes.drawn import DrawnPane, cell
 from console.panes.figures import short_mass
 
 if TYPE_CHECKING:
-    from console.ledger.rows import Tally
-    from console.yard.headroom import TightestLimit
+    from console.ledger.rows.rows import Tally
+    from console.yard.chemistry.headroom import TightestLimit
     from console.yard.yard import Yard
 
 TITLE = "Bays"

@@ -5,10 +5,10 @@ from typing import TYPE_CHECKING
 from textual.content import Content
 from textual.reactive import reactive
 
+from console.ground.percent import percent
 from console.panes.alike import Answer, answers_of
 from console.panes.drawn import DrawnPane, cell
 from console.panes.figures import bar
-from console.yard.percent import percent
 
 if TYPE_CHECKING:
     from grade_library.verdict import Candidate, Verdict

@@ -13,7 +13,7 @@ from textual.reactive import Reactive, reactive
 from textual.strip import Strip
 from textual.widgets import Input
 
-from console.entry.cleaning import clean
+from console.ground.cleaning import clean
 
 LONGEST_LINE = 1000
 """Characters; as many as the grammar looks at."""

@@ -2,7 +2,7 @@
 
 from datetime import datetime
 
-from console.entry.mass import in_unit
+from console.ground.mass import in_unit
 
 DECIMALS = {"kg": 2, "lb": 2, "t": 4, "short ton": 4}
 """Unit -> decimals shown; ten grams or finer."""

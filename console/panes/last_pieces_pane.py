@@ -9,7 +9,7 @@ from console.panes.drawn import DrawnPane, cell
 from console.panes.figures import local_time, short_mass
 
 if TYPE_CHECKING:
-    from console.ledger.rows import PieceState
+    from console.ledger.rows.rows import PieceState
     from console.yard.yard import Yard
 
 TITLE = "Last pieces"

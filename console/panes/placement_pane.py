@@ -9,7 +9,7 @@ from console.panes.drawn import DrawnPane
 
 if TYPE_CHECKING:
     from console.entry.parsed import ParsedLine
-    from console.yard.placement import Placement
+    from console.yard.placing.placement import Placement
 
 SURENESS_DOTS = {"settled": "●●●", "leaning": "●●·", "open": "●··"}
 USUAL_ROWS = 3

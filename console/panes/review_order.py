@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 from console.panes.figures import NOT_MEASURED, local_day_and_time, local_time, mass
 
 if TYPE_CHECKING:
-    from console.ledger.rows import PieceState
+    from console.ledger.rows.rows import PieceState
 
 
 class SortBy(StrEnum):

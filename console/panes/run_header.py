@@ -5,12 +5,12 @@ from typing import TYPE_CHECKING
 from textual.content import Content
 from textual.reactive import reactive
 
-from console.entry.mass import in_unit
+from console.ground.mass import in_unit
 from console.panes.drawn import DrawnPane, cell
 from console.panes.figures import local_time, many, mass, short_mass
 
 if TYPE_CHECKING:
-    from console.ledger.rows import Tally
+    from console.ledger.rows.rows import Tally
     from console.yard.yard import Yard
 
 PROGRAM = "Baywright"

@@ -6,9 +6,9 @@ from typing import TYPE_CHECKING
 from textual.content import Content
 from textual.reactive import reactive
 
+from console.ground.percent import percent
 from console.panes.drawn import DrawnPane, cell
 from console.panes.figures import NOT_MEASURED, bar
-from console.yard.percent import percent
 
 if TYPE_CHECKING:
     from grade_library.facts import Shot

@@ -5,8 +5,8 @@ from typing import TYPE_CHECKING
 from textual.content import Content
 from textual.reactive import reactive
 
+from console.ground.percent import percent
 from console.panes.drawn import DrawnPane
-from console.yard.percent import percent
 
 if TYPE_CHECKING:
     from grade_library.verdict import SkinVerdict

@@ -10,8 +10,8 @@ from console.panes.drawn import DrawnPane, cell
 from console.panes.figures import mass
 
 if TYPE_CHECKING:
-    from console.ledger.closeout import Difference, LoadDifference
-    from console.ledger.rows import Tally, Ticket
+    from console.ledger.acts.closeout import Difference, LoadDifference
+    from console.ledger.rows.rows import Tally, Ticket
 
 TITLE = "Tickets against tally"
 NO_TICKET, INSIDE, OUTSIDE = "no ticket", "inside", " OUTSIDE "

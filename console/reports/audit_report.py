@@ -3,8 +3,8 @@
 from collections.abc import Iterator
 from typing import Any
 
-from console.entry.cleaning import clean
-from grade_library.audit import AuditReport
+from console.ground.cleaning import clean
+from grade_library.auditing.audit import AuditReport
 
 
 def audit_lines(report: AuditReport, *, show_accepted: bool = False) -> Iterator[str]:

@@ -4,13 +4,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime
 
-from console.entry.cleaning import clean
-from console.entry.mass import format_mass
-from console.ledger.rows import Row
+from console.ground.cleaning import clean
+from console.ground.mass import format_mass
+from console.ledger.rows.rows import Row
 from console.reports.chemistry_text import figure, limit_line
 from console.reports.columns import folded, left, right
 from console.reports.page import page
-from console.yard.bale import Bale, bale_from
+from console.yard.chemistry.bale import Bale, bale_from
 from console.yard.yard import Yard
 
 HASH_SHOWN = 16

@@ -3,11 +3,11 @@
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from console.entry.cleaning import clean
-from console.entry.mass import format_mass
+from console.ground.cleaning import clean
+from console.ground.mass import format_mass
 from console.reports.chemistry_text import figure
-from console.yard.chemistry import BaySums
-from console.yard.headroom import (
+from console.yard.chemistry.composition import BaySums
+from console.yard.chemistry.headroom import (
     USUAL_CONFIDENCE,
     LimitState,
     bay_chemistry,

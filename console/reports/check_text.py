@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from console.yard.check_state import ElementControl, SampleControl, widening
-from console.yard.control_rules import BEYOND, Rule, individuals_chart, signals
+from console.yard.coupons.check_state import ElementControl, SampleControl, widening
+from console.yard.coupons.control_rules import BEYOND, Rule, individuals_chart, signals
 
 WIDTH = 80
 """Columns of the whole text."""

@@ -3,13 +3,19 @@
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
-from console.entry.mass import format_mass
+from console.ground.mass import format_mass
 from console.reports.columns import folded, left, right
-from console.yard.chemistry import BaySums
-from console.yard.headroom import USUAL_CONFIDENCE, BayChemistry, LimitState, bay_chemistry, headroom
+from console.yard.chemistry.composition import BaySums
+from console.yard.chemistry.headroom import (
+    USUAL_CONFIDENCE,
+    BayChemistry,
+    LimitState,
+    bay_chemistry,
+    headroom,
+)
 from console.yard.yard import Bay, Yard
-from grade_library.blending import Blend
 from grade_library.library import GradeLibrary
+from grade_library.lots.blending import Blend
 
 MOST_ELEMENTS = 8
 """Elements shown for a bay beyond those with a limit."""

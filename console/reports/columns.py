@@ -3,7 +3,7 @@
 import unicodedata
 from collections.abc import Iterable, Sequence
 
-from console.entry.mass import format_mass
+from console.ground.mass import format_mass
 
 _WIDE = ("W", "F")
 

@@ -4,9 +4,9 @@ from collections.abc import Callable, Sequence
 from datetime import datetime
 from typing import Any
 
-from console.entry.cleaning import clean
-from console.ledger.closeout import Difference, LoadDifference
-from console.ledger.rows import PieceState, Tally
+from console.ground.cleaning import clean
+from console.ledger.acts.closeout import Difference, LoadDifference
+from console.ledger.rows.rows import PieceState, Tally
 from console.reports.bay_watch import BayWatch
 from console.reports.handover_report import BayLine, HandoverReport, HoldLine, PieceLine, PieceLines
 from console.reports.handover_text import text_of_report

@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 from datetime import datetime
 
-from console.ledger.closeout import Difference, LoadDifference
-from console.ledger.rows import DrawDown, Run, Ticket
+from console.ledger.acts.closeout import Difference, LoadDifference
+from console.ledger.rows.rows import DrawDown, Run, Ticket
 from console.reports.bay_watch import BayWatch
 
 MOST_HOLDS = 15

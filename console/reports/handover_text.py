@@ -3,9 +3,9 @@
 from collections.abc import Iterable, Iterator
 from datetime import datetime, tzinfo
 
-from console.entry.cleaning import clean
-from console.entry.mass import format_mass
-from console.ledger.rows import Ticket
+from console.ground.cleaning import clean
+from console.ground.mass import format_mass
+from console.ledger.rows.rows import Ticket
 from console.reports.columns import folded, left, masses_alike, right
 from console.reports.handover_report import MOST_HOLDS, HandoverReport, HoldLine, PieceLines
 

@@ -5,11 +5,11 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from console.entry.cleaning import clean
+from console.ground.cleaning import clean
+from console.ground.percent import percent
 from console.reports.columns import left, right
-from console.yard.percent import percent
 from grade_library.library import GradeLibrary
-from grade_library.prior import FLOOR, Prior
+from grade_library.matcher.prior import FLOOR, Prior
 
 MOST_SHOWN = 8
 """Families and grades listed: both tables fit a screen of 24 lines."""

@@ -5,9 +5,9 @@ import io
 from collections.abc import Iterable
 from typing import Any
 
-from console.entry.cleaning import clean
-from console.ledger.row_text import time_text
-from console.ledger.stock import BayStock
+from console.ground.cleaning import clean
+from console.ledger.rows.row_text import time_text
+from console.ledger.views.stock import BayStock
 from console.reports.office_report import OfficePiece, OfficeReport, OfficeScope, office_report
 from console.reports.page import page
 

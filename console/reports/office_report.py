@@ -5,11 +5,11 @@ from dataclasses import dataclass
 from datetime import datetime
 from math import fsum
 
-from console.entry.cleaning import clean
-from console.ledger.connection import Readable, one_view
-from console.ledger.period import pieces_between
-from console.ledger.rows import PieceState
-from console.ledger.stock import BayStock, stock
+from console.ground.cleaning import clean
+from console.ledger.rows.connection import Readable, one_view
+from console.ledger.rows.rows import PieceState
+from console.ledger.views.period import pieces_between
+from console.ledger.views.stock import BayStock, stock
 from console.reports.readings_behind import readings_behind
 from console.yard.yard import Bay, Yard
 

@@ -4,8 +4,8 @@ from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from console.entry.cleaning import clean
-from console.entry.mass import format_mass
+from console.ground.cleaning import clean
+from console.ground.mass import format_mass
 from console.reports.columns import masses_alike
 
 if TYPE_CHECKING:

@@ -5,13 +5,13 @@ from dataclasses import dataclass
 from datetime import tzinfo
 from typing import Any
 
-from console.entry.cleaning import clean
-from console.entry.mass import format_mass
-from console.ledger.connection import Readable, one_view
-from console.ledger.errors import LedgerRefusal
-from console.ledger.piece_state import corrections_of, piece_state
-from console.ledger.reading import evidence_of, row_by_id, rows_where
-from console.ledger.rows import PieceState, Row, RowKind
+from console.ground.cleaning import clean
+from console.ground.mass import format_mass
+from console.ledger.rows.connection import Readable, one_view
+from console.ledger.rows.errors import LedgerRefusal
+from console.ledger.rows.reading import evidence_of, row_by_id, rows_where
+from console.ledger.rows.rows import PieceState, Row, RowKind
+from console.ledger.views.piece_state import corrections_of, piece_state
 from console.reports.columns import folded
 from console.reports.readings_behind import shot_words, shots_of
 

@@ -5,11 +5,11 @@ from dataclasses import dataclass
 from datetime import datetime
 from math import fsum
 
-from console.entry.cleaning import clean
-from console.entry.mass import format_mass
-from console.ledger.connection import Readable, one_view
-from console.ledger.period import pieces_between
-from console.ledger.rows import PieceState
+from console.ground.cleaning import clean
+from console.ground.mass import format_mass
+from console.ledger.rows.connection import Readable, one_view
+from console.ledger.rows.rows import PieceState
+from console.ledger.views.period import pieces_between
 from console.reports.columns import folded, left, masses_alike, right
 from console.reports.page import page
 from console.reports.readings_behind import readings_behind

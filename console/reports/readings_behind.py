@@ -5,9 +5,9 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from itertools import islice
 from typing import Any
 
-from console.entry.cleaning import clean
-from console.ledger.connection import Readable
-from console.ledger.trouble import told_plainly
+from console.ground.cleaning import clean
+from console.ledger.rows.connection import Readable
+from console.ledger.rows.trouble import told_plainly
 
 _AT_ONCE = 500  # SQLite takes 999 values in one statement at the least; source: its limits page, memory
 

@@ -3,9 +3,9 @@
 from collections.abc import Callable, Iterable
 from typing import Any
 
-from console.entry.cleaning import clean
-from console.entry.mass import format_mass
-from console.ledger.contradictions import Cause, Contradiction, Record, Score
+from console.ground.cleaning import clean
+from console.ground.mass import format_mass
+from console.ledger.views.contradictions import Cause, Contradiction, Record, Score
 from console.reports.columns import folded, left, right
 from console.yard.yard import Yard
 

@@ -3,9 +3,9 @@
 from collections.abc import Sequence
 from typing import Any
 
-from console.entry.cleaning import clean
-from console.ledger.period import GroupBy, GroupTotal
-from console.ledger.rows import Tally
+from console.ground.cleaning import clean
+from console.ledger.rows.rows import Tally
+from console.ledger.views.period import GroupBy, GroupTotal
 from console.reports.columns import left, masses_alike, right
 from console.yard.yard import Yard
 

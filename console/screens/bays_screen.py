@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 from textual import work
 from textual.content import Content
 
-from console.entry.mass import format_mass
+from console.ground.mass import format_mass
 from console.panes.drawn import cell
 from console.panes.figures import NOT_MEASURED, bar
 from console.panes.said_pane import Said
@@ -53,8 +53,8 @@ class BaysScreen(PagedScreen):
         if self._page == STOCK:
             return TITLES[STOCK], stock_page(desk, width)
         if self._page == RULES:
-            from console.yard.bays_text import bays_text
-            from console.yard.gaps import survey
+            from console.yard.placing.bays_text import bays_text
+            from console.yard.placing.gaps import survey
 
             lines = bays_text(desk.yard, survey(desk.yard, desk.library), width)
             return TITLES[RULES], Content("\n".join(lines))
@@ -69,7 +69,7 @@ class BaysScreen(PagedScreen):
     @work(thread=True, exclusive=True, group="bays")
     def read_bays(self) -> None:
         """Read the bays in a thread; the page follows."""
-        from console.ledger.errors import StoreError
+        from console.ledger.rows.errors import StoreError
 
         try:
             self.bench.desk.bay_book.read()
@@ -127,7 +127,7 @@ class BaysScreen(PagedScreen):
 
 def lying_in(desk: "Desk") -> dict[str, int]:
     """Return what lies in every bay now [g], over all runs."""
-    from console.ledger.lying import lying_now
+    from console.ledger.views.lying import lying_now
 
     return lying_now(desk.ledger)
 

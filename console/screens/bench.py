@@ -9,7 +9,7 @@ from console.screens import words
 
 if TYPE_CHECKING:
     from console.desk import Consideration, Desk
-    from console.ledger.rows import PieceState
+    from console.ledger.rows.rows import PieceState
     from grade_library.reading import Averaged
 
 
@@ -22,7 +22,7 @@ def refusals() -> tuple[type[Exception], ...]:
     Imported when first needed: the desk brings numpy and SQLite along, and the first picture must not wait.
     """
     from console.desk import DeskRefusal
-    from console.ledger.errors import LedgerRefusal, StoreError
+    from console.ledger.rows.errors import LedgerRefusal, StoreError
 
     return (DeskRefusal, LedgerRefusal, StoreError)
 
@@ -41,8 +41,8 @@ class Bench:
 
     def recall_last(self) -> None:
         """Read from the ledger what the last piece is now."""
-        from console.ledger.rows import RowKind
-        from console.ledger.tally import piece_state
+        from console.ledger.rows.rows import RowKind
+        from console.ledger.views.tally import piece_state
 
         last = next((row for row in reversed(self.desk.history.done) if row.kind is RowKind.PIECE), None)
         state = piece_state(self.desk.ledger, last.row_id) if last else None
@@ -51,7 +51,7 @@ class Bench:
 
     def latest(self, count: int) -> "tuple[PieceState, ...]":
         """Return the pieces tallied last, newest first."""
-        from console.ledger.latest import latest_pieces
+        from console.ledger.views.latest import latest_pieces
 
         return latest_pieces(self.desk.ledger, self.desk.run().run_id, count)
 

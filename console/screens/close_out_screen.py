@@ -54,7 +54,7 @@ class CloseOutScreen(CloseOutSteps):
 
     def show_sums(self) -> None:
         """Reckon tally and difference again and show them."""
-        from console.ledger.closeout import difference
+        from console.ledger.acts.closeout import difference
 
         desk = self.bench.desk
         sums = desk.sums()

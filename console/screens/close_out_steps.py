@@ -13,7 +13,7 @@ from console.screens.run_closed import RunClosed
 from console.screens.words import PICK_HINT
 
 if TYPE_CHECKING:
-    from console.ledger.rows import PieceState
+    from console.ledger.rows.rows import PieceState
     from console.screens.bench import Bench
 
 EXPLAIN_TITLE = "Before the run closes"

@@ -12,11 +12,11 @@ from console.screens.further_keys import LOTS_KEYS
 from console.screens.paged_screen import PagedScreen
 from console.screens.pick_screen import Pick, PickScreen
 from console.screens.words import PICK_HINT
-from console.yard.lot_words import pick_words, plan_words, progress_words, result_words
+from console.yard.lots.lot_words import pick_words, plan_words, progress_words, result_words
 
 if TYPE_CHECKING:
     from console.screens.bench import Bench
-    from console.yard.lots import UniformLot
+    from console.yard.lots.uniform_lot import UniformLot
 
 TITLE = "Uniform lots"
 LOT_TITLE = "Lot {lot}"

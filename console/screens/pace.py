@@ -23,7 +23,7 @@ class Pace:
 
     def grams_per_hour(self, mass_g: int) -> float | None:
         """Return the rate [g/h] at a mass of the run as it stands; None while it is too early to tell."""
-        from console.ledger.latest import entered_before
+        from console.ledger.views.latest import entered_before
 
         now = self._now()
         day = now.astimezone().replace(hour=0, minute=0, second=0, microsecond=0)

@@ -3,14 +3,14 @@
 from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any
 
+from console.ground.percent import percent
 from console.screens.pick_screen import Pick
-from console.yard.percent import percent
 
 if TYPE_CHECKING:
     from textual.app import App
     from textual.screen import Screen
 
-    from console.yard.placement import BayWorth, Placement
+    from console.yard.placing.placement import BayWorth, Placement
     from console.yard.yard import Bay, Yard
 
 SUGGESTED = "suggested"

@@ -4,7 +4,7 @@ from typing import TYPE_CHECKING
 
 from textual.content import Content
 
-from console.entry.cleaning import clean
+from console.ground.cleaning import clean
 from console.screens import words
 from console.screens.text_screen import TextScreen
 

@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 
 from textual.content import Content
 
+from console.ground.percent import percent
 from console.panes.figures import mass
 from console.panes.review_order import Listed
 from console.panes.said_pane import Said
@@ -15,7 +16,6 @@ from console.screens.pick_screen import PickScreen
 from console.screens.picks import bay_picks
 from console.screens.text_screen import TextScreen
 from console.screens.words import PICK_HINT
-from console.yard.percent import percent
 
 if TYPE_CHECKING:
     from console.desk import Consideration

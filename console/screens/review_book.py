@@ -5,8 +5,8 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from console.desk.run_pages import PAGE, changed_since, first_seq, newest_seq, page_of, pages_below
-from console.ledger.piece_state import piece_states, waiting_pieces
-from console.ledger.runs import runs
+from console.ledger.rows.runs import runs
+from console.ledger.views.piece_state import piece_states, waiting_pieces
 from console.panes.review_order import Listed, Order, listed
 
 if TYPE_CHECKING:

@@ -20,7 +20,7 @@ from console.screens.review_book import ReviewBook
 from console.screens.review_keys import REVIEW_KEYS
 
 if TYPE_CHECKING:
-    from console.ledger.rows import PieceState
+    from console.ledger.rows.rows import PieceState
     from console.screens.bench import Bench
 
 TITLE = "Review {order}"

@@ -39,7 +39,7 @@ class SortingHeadroom(SortingQuestions):
 
     @work(thread=True, exclusive=True, group="bay-book")
     def _read_bays(self, book: "BayBook", number: int) -> None:
-        from console.ledger.errors import StoreError
+        from console.ledger.rows.errors import StoreError
 
         try:
             standing = book.standing()

@@ -12,7 +12,7 @@ from console.screens.sorting_acts import SortingActs
 from console.screens.tour import DONE, Moment, Tour
 
 if TYPE_CHECKING:
-    from console.ledger.rows import Tally
+    from console.ledger.rows.rows import Tally
 
 
 class SortingModes(SortingActs):
@@ -77,7 +77,7 @@ class SortingModes(SortingActs):
                 self.app.theme = name
                 self.say(Said(words.COLOURS_CHOSEN.format(name=name)))
 
-        from console.yard.console_settings import THEMES
+        from console.yard.file.console_settings import THEMES
 
         picks = [Pick(key=name, code=str(i), text=name) for i, name in enumerate(THEMES, start=1)]
         self.app.push_screen(

@@ -10,7 +10,7 @@ from textual import on
 from textual.binding import Binding
 from textual.message import Message
 
-from console.entry.cleaning import clean
+from console.ground.cleaning import clean
 from console.panes.drawn import cell
 from console.panes.entry_pane import EntryPane
 from console.panes.figures import many

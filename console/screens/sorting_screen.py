@@ -27,7 +27,7 @@ from console.screens.sorting_readings import SortingReadings
 
 if TYPE_CHECKING:
     from console.desk import Consideration
-    from console.ledger.rows import Tally
+    from console.ledger.rows.rows import Tally
     from console.screens.bench import Bench
 
 

@@ -4,12 +4,12 @@ from typing import TYPE_CHECKING
 
 from textual.content import Content
 
-from console.entry.mass import format_mass
+from console.ground.mass import format_mass
 from console.screens.text_screen import TextScreen
 
 if TYPE_CHECKING:
     from console.desk import Desk
-    from console.ledger.closeout import Difference
+    from console.ledger.acts.closeout import Difference
 
 TITLE = "Difference and tolerance, load by load"
 HOW = (
@@ -21,7 +21,7 @@ HOW = (
 
 def tolerance_page(desk: "Desk") -> TextScreen:
     """Return the page."""
-    from console.ledger.closeout import difference
+    from console.ledger.acts.closeout import difference
 
     unit = desk.yard.weight_unit
     lines: list[Content] = []

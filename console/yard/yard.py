@@ -5,10 +5,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from console.entry.readings_mapping import ReadingsMapping
-from console.yard.check_samples import CheckSample
-from console.yard.checks import USUAL_CHECKS, SorterTime, YardCheck
-from console.yard.console_settings import ConsoleSettings
+from console.readings.mapping import ReadingsMapping
+from console.yard.coupons.check_samples import CheckSample
+from console.yard.file.console_settings import ConsoleSettings
+from console.yard.next_check.checks import USUAL_CHECKS, SorterTime, YardCheck
 from grade_library.facts import Form, Surface
 from grade_library.grade import Limit
 from grade_library.technique import Profile, profiles

@@ -8,7 +8,7 @@ from grade_library.auditing.findings import Check, Finding
 from grade_library.auditing.nominal import nominal_composition
 from grade_library.grade import Grade, Limit
 from grade_library.loading.limit_checks import limit_problems
-from grade_library.notation import write_limit
+from grade_library.loading.notation import write_limit
 
 LEAST_BASE_WT_PCT = 20.0
 """No alloy of the yard has less of what it is named for (memory: iron in superalloys comes nearest)."""

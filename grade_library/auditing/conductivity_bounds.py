@@ -3,9 +3,9 @@
 from collections.abc import Mapping
 
 from grade_library.auditing.nominal import nominal_composition
+from grade_library.bench.physics import IACS_RESISTIVITY_UOHM_CM
 from grade_library.elements import ELEMENTS
 from grade_library.grade import Grade
-from grade_library.physics import IACS_RESISTIVITY_UOHM_CM
 
 _ALUMINIUM_UOHM_CM = 2.65
 _COPPER_UOHM_CM = 1.68

@@ -3,8 +3,8 @@
 from grade_library.elements import is_symbol, nearest_symbol
 from grade_library.errors import GradeDataError
 from grade_library.grade import Limit
+from grade_library.loading.notation import read_limit
 from grade_library.loading.table_reader import TableReader
-from grade_library.notation import read_limit
 
 SUM_WORDS = ("RE",)
 """A sum may name the rare earths by the abbreviation that specifications use."""

@@ -3,7 +3,7 @@
 from typing import Any
 
 from grade_library.grade import Citation, Grade
-from grade_library.notation import write_limit
+from grade_library.loading.notation import write_limit
 
 TABLE_KEYS = ("limits", "sums", "others")
 """Keys whose value is a table of single values."""

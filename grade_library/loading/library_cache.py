@@ -19,7 +19,7 @@ from grade_library.loading.sources import Source
 _FILE_PATTERN = "grades-*.json"
 _READERS = (
     "grade.py",
-    "notation.py",
+    "loading/notation.py",
     *("loading/grade_file.py", "loading/citation_reader.py", "loading/composition_reader.py"),
     *("loading/limit_checks.py", "loading/library_cache.py"),
 )

@@ -4,8 +4,8 @@ from collections.abc import Mapping, Sequence
 
 import numpy as np
 
-from grade_library.bench import BenchFact
-from grade_library.bench_tables import COLOUR_ORDER, COVERED
+from grade_library.bench.bench_tables import COLOUR_ORDER, COVERED
+from grade_library.bench.observations import BenchFact
 from grade_library.facts import BenchFacts, Surface
 from grade_library.normal import FloatArray
 from grade_library.skin.coatings import Coating

@@ -5,14 +5,14 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
-from grade_library.likelihood import (
+from grade_library.matcher.likelihood import (
     HALF_TYPED_WT_PCT,
     LEAST_OMITTED,
     TRACE_REWARD,
     Observed,
     term_log_density,
 )
-from grade_library.melt import Melts
+from grade_library.matcher.melt import Melts
 from grade_library.normal import FloatArray
 from grade_library.skin.sight import STRAY, CoatingSight, Sight
 from grade_library.skin.unmix import (

@@ -6,10 +6,10 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from grade_library.evidence import Compiled, Evidence, gather
 from grade_library.facts import PieceFacts, Shot, Surface
-from grade_library.hypotheses import Posterior, weigh
 from grade_library.library import GradeLibrary
+from grade_library.matcher.evidence import Compiled, Evidence, gather
+from grade_library.matcher.hypotheses import Posterior, weigh
 from grade_library.normal import FloatArray
 from grade_library.skin.bench import bare_log_likelihood
 from grade_library.skin.conclusion import (

@@ -5,10 +5,10 @@ from typing import Final
 
 import numpy as np
 
-from grade_library.evidence import Evidence, ReadingEvidence
 from grade_library.facts import PieceFacts, Surface
-from grade_library.hypotheses import Posterior
 from grade_library.library import GradeLibrary
+from grade_library.matcher.evidence import Evidence, ReadingEvidence
+from grade_library.matcher.hypotheses import Posterior
 from grade_library.normal import FloatArray
 from grade_library.skin.series import Stage
 

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from grade_library.bench import BenchModel, bench_facts
+from grade_library.bench.observations import BenchModel, bench_facts
 from grade_library.facts import BenchFacts
-from grade_library.likelihood import Observed
+from grade_library.matcher.likelihood import Observed
 from grade_library.normal import FloatArray
 from grade_library.reading import observed
 from grade_library.skin.bench import coated_log_likelihood

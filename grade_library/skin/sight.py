@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from grade_library.library import GradeLibrary
-from grade_library.melt import Melts
+from grade_library.matcher.melt import Melts
 from grade_library.normal import FloatArray
 from grade_library.skin.attenuation import Film, Seen, attenuation, seen_by_laser, seen_by_x_ray
 from grade_library.skin.coatings import Coating, all_coatings

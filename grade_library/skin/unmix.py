@@ -7,7 +7,7 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from grade_library.likelihood import Observed
+from grade_library.matcher.likelihood import Observed
 from grade_library.normal import FloatArray, normal_cdf
 from grade_library.skin.sight import CoatingSight, Physics, Sight, logit
 

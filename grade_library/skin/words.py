@@ -7,10 +7,10 @@ from collections.abc import Sequence
 import numpy as np
 
 from grade_library.cautions import POSSIBLE, Level, all_cautions, cautions_of_grade
-from grade_library.evidence import Evidence
 from grade_library.facts import BenchFacts
 from grade_library.grade import Grade
 from grade_library.library import GradeLibrary
+from grade_library.matcher.evidence import Evidence
 from grade_library.normal import FloatArray
 from grade_library.skin.coatings import Coating, all_coatings
 from grade_library.skin.hypotheses import StageView

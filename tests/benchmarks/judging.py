@@ -8,9 +8,9 @@ import numpy as np
 from grade_library.facts import PieceFacts
 from grade_library.grade import Grade
 from grade_library.library import GradeLibrary
-from grade_library.melt import compile_melts, residual_scale
+from grade_library.matcher.melt import compile_melts, residual_scale
+from grade_library.matcher.twins import finder_for
 from grade_library.technique import Profile
-from grade_library.twins import finder_for
 from grade_library.verdict import Verdict
 from tests.benchmarks.rivals import Rivals
 from tests.benchmarks.simulated import MOST_SCALES

@@ -18,10 +18,10 @@ from tempfile import TemporaryDirectory
 
 from console.desk import handover_of
 from console.desk.bay_book import BayBook
-from console.ledger.rows import PieceEntry
-from console.ledger.store import Ledger, LedgerReader
-from console.ledger.tally import piece_states, tally
-from console.ledger.verify import verify
+from console.ledger.keeping.store import Ledger, LedgerReader
+from console.ledger.keeping.verify import verify
+from console.ledger.rows.rows import PieceEntry
+from console.ledger.views.tally import piece_states, tally
 from console.reports.handover import HandoverReport, as_text
 from console.reports.handover_html import as_html
 from console.yard.yard import Bay, Scale, Yard

@@ -13,7 +13,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from console.commands.progress import followed
-from console.yard.yard_file import load_yard
+from console.yard.file.yard_file import load_yard
 from grade_library.library import load
 from tests.benchmarks.placing_picture import draw
 from tests.benchmarks.placing_pieces import KNOWN_BY_EYE, shift

@@ -6,8 +6,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from console.yard.checks import CheckKind
-from console.yard.observing import showing
+from console.yard.next_check.checks import CheckKind
+from console.yard.next_check.observing import showing
 from grade_library.facts import (
     BenchFacts,
     Claim,
@@ -21,7 +21,7 @@ from grade_library.facts import (
 )
 from grade_library.grade import Colour, Grade
 from grade_library.library import GradeLibrary
-from grade_library.prior import Prior
+from grade_library.matcher.prior import Prior
 from grade_library.technique import Profile
 from tests.benchmarks.simulated import melt_of, shot_of
 

@@ -5,16 +5,16 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from console.yard.checks import CheckKind, YardCheck
-from console.yard.next_check import next_check
-from console.yard.observing import HIDES_READING
-from console.yard.placing import place
-from console.yard.reading_worth import posterior
-from console.yard.worth_table import WorthTable, worth_refused
+from console.yard.next_check.checks import CheckKind, YardCheck
+from console.yard.next_check.choosing import next_check
+from console.yard.next_check.observing import HIDES_READING
+from console.yard.next_check.reading_worth import posterior
+from console.yard.placing.place import place
+from console.yard.placing.worth_table import WorthTable, worth_refused
 from console.yard.yard import Bay, Yard
 from grade_library.facts import PieceFacts
 from grade_library.library import GradeLibrary
-from grade_library.matching import identify
+from grade_library.matcher.matching import identify
 from grade_library.technique import FALLBACK, profiles
 from tests.benchmarks.placing_pieces import Piece, checked
 

@@ -11,7 +11,7 @@ from grade_library.elements import ELEMENTS
 from grade_library.facts import PieceFacts, Reading, Shot
 from grade_library.grade import Grade
 from grade_library.library import GradeLibrary
-from grade_library.prior import Prior
+from grade_library.matcher.prior import Prior
 from grade_library.skin.coatings import Coating, Layer
 from grade_library.technique import Profile
 from tests.benchmarks.simulated import melt_of

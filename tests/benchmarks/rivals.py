@@ -5,7 +5,7 @@ from numpy.typing import NDArray
 
 from grade_library.facts import Reading
 from grade_library.library import GradeLibrary
-from grade_library.melt import spreads_of
+from grade_library.matcher.melt import spreads_of
 
 
 class Rivals:

@@ -6,7 +6,7 @@ import numpy as np
 
 from grade_library.facts import PieceFacts, Reading, Shot
 from grade_library.grade import Grade
-from grade_library.melt import residual_scale
+from grade_library.matcher.melt import residual_scale
 from grade_library.technique import Profile
 
 MOST_SCALES = 5.0

@@ -19,7 +19,7 @@ import numpy as np
 from console.commands.progress import followed
 from grade_library.facts import PieceFacts, Surface
 from grade_library.library import GradeLibrary, load
-from grade_library.matching import identify
+from grade_library.matcher.matching import identify
 from grade_library.skin.coatings import all_coatings, coatings_called
 from grade_library.technique import profiles
 from grade_library.verdict import Verdict
@@ -138,7 +138,7 @@ def _is_wrongly_sure(verdict: Verdict, piece: Plated) -> bool:
 
 def without_skin(facts: PieceFacts, library: GradeLibrary) -> Verdict:
     """Return the verdict of the same program when nobody thinks of a skin."""
-    with patch("grade_library.matching.find_skin", return_value=None):
+    with patch("grade_library.matcher.matching.find_skin", return_value=None):
         return identify(facts, library)
 
 

@@ -15,11 +15,11 @@ from collections.abc import Callable
 
 import numpy as np
 
-from grade_library.evidence import compiled_for
 from grade_library.library import GradeLibrary, load
-from grade_library.matching import identify, warm
+from grade_library.matcher.evidence import compiled_for
+from grade_library.matcher.matching import identify, warm
+from grade_library.matcher.prior import Prior
 from grade_library.normal import normal_cdf
-from grade_library.prior import Prior
 from grade_library.technique import profiles
 from tests.benchmarks.simulated import melt_of, shot_of
 

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from console.yard.yard_file import load_yard
+from console.yard.file.yard_file import load_yard
 from grade_library.library import GradeLibrary, load
 from tests.benchmarks.placing import DEMO_YARD, judge, report, run
 from tests.benchmarks.placing_picture import draw

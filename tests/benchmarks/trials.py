@@ -4,8 +4,8 @@ import numpy as np
 
 from console.commands.progress import followed
 from grade_library.library import GradeLibrary
-from grade_library.matching import identify
-from grade_library.prior import Prior
+from grade_library.matcher.matching import identify
+from grade_library.matcher.prior import Prior
 from grade_library.technique import profiles
 from tests.benchmarks.certified import materials
 from tests.benchmarks.judging import Judge, Outcome

@@ -5,9 +5,9 @@ from pathlib import Path
 import pytest
 
 from console.desk.lot_checks import lots_of
-from console.ledger.check_shots import check_shots
-from console.ledger.stock import stock
-from console.yard.lots import LotState
+from console.ledger.views.check_shots import check_shots
+from console.ledger.views.stock import stock
+from console.yard.lots.uniform_lot import LotState
 from tests.driven.driving import Driver, console
 
 SIZES = [(80, 24), (120, 35)]

@@ -9,7 +9,7 @@ from textual.widgets import Static
 from console.app import ConsoleApp
 from console.screens.key_names import printed
 from console.screens.key_tables import KEY_TABLES
-from console.yard.console_settings import SWALLOWED
+from console.yard.file.console_settings import SWALLOWED
 from tests.driven.driving import console
 from tests.driven.pty_session import PtySession
 from tests.driven.test_settings_and_modes import with_settings

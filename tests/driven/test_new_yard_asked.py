@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from console.yard.yard_file import load_yard
+from console.yard.file.yard_file import load_yard
 from grade_library.library import load
 from tests.driven.pty_session import PtySession
 

@@ -177,6 +177,6 @@ async def test_a_disk_that_is_nearly_full_is_told_at_the_start(
     yard: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Before a piece cannot be written any more, with the room that is left."""
-    monkeypatch.setattr("console.ledger.space.ENOUGH_BYTES", 10**18)
+    monkeypatch.setattr("console.ledger.keeping.space.ENOUGH_BYTES", 10**18)
     async with console(yard, size=(110, 30)) as driver:
         assert "MB are free on the disk" in driver.picture()

@@ -8,11 +8,11 @@ from pathlib import Path
 
 import pytest
 
-from console.entry.taken_rows import TakenRows, TakenRowsError
-from console.ledger.reading import rows_where
-from console.ledger.reading_rows import READINGS
-from console.ledger.rows import RowKind
+from console.ledger.rows.reading import rows_where
+from console.ledger.rows.reading_rows import READINGS
+from console.ledger.rows.rows import RowKind
 from console.panes.entry_pane import EntryPane
+from console.readings.taken_rows import TakenRows, TakenRowsError
 from tests.driven.driving import SIZES, Driver, console
 
 HEADER = "piece,Cr,Ni\n"
@@ -23,7 +23,7 @@ TWO = HEADER + "A1,18.2,8.1\nA2,17.1,10.9\n"
 def quick_looks(monkeypatch: pytest.MonkeyPatch) -> None:
     """Look often, and take a file for written when two looks found it the same; else tests would wait."""
     monkeypatch.setattr("console.screens.sorting_readings.LOOK_AGAIN_S", 0.15)
-    monkeypatch.setattr("console.entry.readings_files.STILL_S", 0.0)
+    monkeypatch.setattr("console.readings.files.STILL_S", 0.0)
 
 
 @pytest.fixture
@@ -397,7 +397,7 @@ async def test_a_slow_folder_holds_up_no_key_and_no_end(
         goes_on.wait(10)
         return []
 
-    monkeypatch.setattr("console.entry.readings_files.WatchedFolder.poll", slow)
+    monkeypatch.setattr("console.readings.files.WatchedFolder.poll", slow)
     async with console(yard) as driver:
         await until(driver, hangs.is_set)
         await driver.enter("12.4 304")

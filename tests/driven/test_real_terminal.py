@@ -57,7 +57,7 @@ def test_a_run_survives_sigterm_as_it_was(yard: Path, sessions: list[PtySession]
 WITH_A_DEAD_DRIVE = """
 import sys, time
 from console.cli import main
-from console.entry.readings_files import WatchedFolder
+from console.readings.files import WatchedFolder
 def never(self):
     print("looking", file=open(sys.argv[3], "w"), flush=True)
     time.sleep(3600)

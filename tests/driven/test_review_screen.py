@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from console.desk import run_pages
-from console.ledger.tally import tally
+from console.ledger.views.tally import tally
 from console.panes.review_list import ReviewList
 from tests.driven.driving import Driver, console
 

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from console.ledger.reading import evidence_of
+from console.ledger.rows.reading import evidence_of
 from console.screens.series_screen import SeriesScreen
 from tests.driven.driving import console
 

@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from grade_library.audit import audit
+from grade_library.auditing.audit import audit
 from grade_library.auditing.citations import cited_values
 from grade_library.auditing.conductivity_bounds import conductivity_bounds
 from grade_library.auditing.findings import (

@@ -16,8 +16,8 @@ from grade_library.facts import (
 )
 from grade_library.grade import Colour
 from grade_library.library import load
-from grade_library.matching import identify
-from grade_library.prior import Prior
+from grade_library.matcher.matching import identify
+from grade_library.matcher.prior import Prior
 from grade_library.verdict import Verdict
 
 

@@ -3,8 +3,8 @@
 import pytest
 
 from grade_library.card import card_text
-from grade_library.confusion import most_confused
 from grade_library.library import load
+from grade_library.matcher.confusion import most_confused
 
 LIBRARY = load()
 

@@ -8,8 +8,8 @@ from grade_library.cautions import cautions_of_grade
 from grade_library.facts import BenchFacts, Form, PieceFacts, Reading, Shot
 from grade_library.grade import Colour, Grade, Limit, MagneticClass
 from grade_library.library import load
-from grade_library.matching import identify
-from grade_library.notation import read_limit
+from grade_library.loading.notation import read_limit
+from grade_library.matcher.matching import identify
 
 # family: grades, sum of all stated maxima [wt %], sum of all stated minima [wt %], sum of densities [g/cm3];
 # nominal values stay out of the sums. A deliberate correction changes its row here; a slipped digit shows.

@@ -6,7 +6,7 @@ import pytest
 
 from grade_library.grade import Colour, Grade, Limit, MagneticClass
 from grade_library.library import load
-from grade_library.notation import read_limit
+from grade_library.loading.notation import read_limit
 
 FAMILIES = ["aluminium wrought", "aluminium cast", "magnesium", "titanium", "zinc", "lead", "tin"]
 

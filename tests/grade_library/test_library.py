@@ -228,7 +228,7 @@ def test_the_library_stands_alone() -> None:
     """Importing and loading the grade library brings in no screen, no store and no console."""
     code = (
         "import sys; from grade_library.library import load; "
-        "import grade_library.names, grade_library.card, grade_library.audit; load(); "
+        "import grade_library.naming.names, grade_library.card, grade_library.auditing.audit; load(); "
         "print([m for m in sys.modules if m.split('.')[0] in ('textual', 'sqlite3', 'console', 'scipy')])"
     )
 

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from grade_library.facts import BenchFacts, Claim, MagnetPull, PieceFacts, Reading, Shot
 from grade_library.grade import Colour
 from grade_library.library import GradeLibrary, load
-from grade_library.matching import identify
+from grade_library.matcher.matching import identify
 from grade_library.technique import profiles_from
 from grade_library.verdict import ReasonKind, Verdict
 

@@ -5,8 +5,8 @@ import pytest
 from grade_library.facts import BenchFacts, MagnetPull, PieceFacts, Reading, Shot
 from grade_library.grade import Colour
 from grade_library.library import GradeLibrary, load
-from grade_library.matching import identify
-from grade_library.prior import FLOOR, Prior
+from grade_library.matcher.matching import identify
+from grade_library.matcher.prior import FLOOR, Prior
 from grade_library.verdict import ReasonKind
 
 YELLOW = PieceFacts(bench=BenchFacts(scratch=Colour.YELLOW, magnet=MagnetPull.NONE))

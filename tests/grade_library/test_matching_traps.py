@@ -5,12 +5,12 @@ import itertools
 import numpy as np
 import pytest
 
-from grade_library.evidence import compiled_for, gather
 from grade_library.facts import BenchFacts, Form, PieceFacts, Reading, Shot
 from grade_library.library import load
-from grade_library.matching import identify
-from grade_library.melt import spreads_of
-from grade_library.prior import Prior
+from grade_library.matcher.evidence import compiled_for, gather
+from grade_library.matcher.matching import identify
+from grade_library.matcher.melt import spreads_of
+from grade_library.matcher.prior import Prior
 from grade_library.technique import profiles
 
 

@@ -4,7 +4,7 @@ import pytest
 
 from grade_library.card import card_text
 from grade_library.library import load
-from grade_library.names import NameIndex
+from grade_library.naming.names import NameIndex
 from grade_library.naming.name_text import squash
 
 INDEX = NameIndex(load())

@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 
 from grade_library.errors import GradeDataError
 from grade_library.grade import Limit
-from grade_library.notation import nominal_range, read_limit, write_limit
+from grade_library.loading.notation import nominal_range, read_limit, write_limit
 
 figures = st.integers(0, 1_000_000).map(lambda n: n / 10_000)
 

@@ -2,10 +2,15 @@
 
 import pytest
 
+from grade_library.bench.magnet_odds import compile_magnet, magnet_odds
+from grade_library.bench.physics import (
+    density_by_mixture,
+    density_of_alloy,
+    hydrostatic_density,
+    water_density,
+)
 from grade_library.errors import ObservationError
 from grade_library.library import load
-from grade_library.magnet_odds import compile_magnet, magnet_odds
-from grade_library.physics import density_by_mixture, density_of_alloy, hydrostatic_density, water_density
 
 
 @pytest.mark.parametrize(

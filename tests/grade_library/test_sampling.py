@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from grade_library.errors import ObservationError
-from grade_library.sampling import (
+from grade_library.lots.sampling import (
     chance_of_passing,
     clopper_pearson,
     most_wrong,
@@ -16,7 +16,7 @@ from grade_library.sampling import (
     plan_for,
     smallest_sample,
 )
-from grade_library.sequential import WaldTest
+from grade_library.lots.sequential import WaldTest
 
 
 @settings(max_examples=60, deadline=None)

@@ -15,8 +15,8 @@ from grade_library.facts import (
 )
 from grade_library.grade import Colour
 from grade_library.library import GradeLibrary, load
-from grade_library.matching import identify
-from grade_library.names import NameIndex
+from grade_library.matcher.matching import identify
+from grade_library.naming.names import NameIndex
 from grade_library.verdict import SkinVerdict, Verdict
 
 

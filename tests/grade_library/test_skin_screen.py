@@ -3,10 +3,10 @@
 import numpy as np
 import pytest
 
-from grade_library.evidence import compiled_for
 from grade_library.library import GradeLibrary, load
+from grade_library.matcher.evidence import compiled_for
+from grade_library.matcher.prior import Prior
 from grade_library.normal import FloatArray
-from grade_library.prior import Prior
 from grade_library.reading import observed
 from grade_library.skin.coatings import all_coatings
 from grade_library.skin.finding import sight_for

@@ -5,11 +5,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from grade_library.evidence import compiled_for
 from grade_library.facts import PieceFacts, Reading, Shot
 from grade_library.library import GradeLibrary, load
-from grade_library.matching import identify
-from grade_library.prior import Prior
+from grade_library.matcher.evidence import compiled_for
+from grade_library.matcher.matching import identify
+from grade_library.matcher.prior import Prior
 from grade_library.skin.attenuation import Film, seen_by_x_ray
 from grade_library.skin.coatings import coating_named
 from grade_library.skin.density import clean_log_density, coated_log_density

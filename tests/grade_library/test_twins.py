@@ -3,8 +3,8 @@
 import pytest
 
 from grade_library.library import load
+from grade_library.matcher.twins import TWIN_OVERLAP, finder_for, twins_of
 from grade_library.technique import profiles
-from grade_library.twins import TWIN_OVERLAP, finder_for, twins_of
 
 
 def _names(grade_id: str, technique: str) -> set[str]:

@@ -13,7 +13,7 @@ from grade_library.loading.grade_file import KEYS, read_grade
 from grade_library.loading.grade_table import grade_table
 from grade_library.loading.table_reader import TableReader
 from grade_library.loading.yard_grades import new_grade_template
-from grade_library.names import NameIndex
+from grade_library.naming.names import NameIndex
 
 OWN = """
 ["Acme 9"]

@@ -5,7 +5,7 @@ import math
 import pytest
 from uncertainties import ufloat
 
-from grade_library.blending import Blend, blend, room_above, room_below
+from grade_library.lots.blending import Blend, blend, room_above, room_below
 
 MASSES = [900.0, 60.0, 40.0]
 """6061 with some 2024 and 7075 in it [kg]; contents below as handbook limits put them (middle of the

@@ -3,8 +3,8 @@
 import pytest
 from scipy import integrate, stats
 
-from grade_library.conformity import chance_inside
 from grade_library.errors import ObservationError
+from grade_library.lots.conformity import chance_inside
 
 
 def test_one_sided_examples_of_jcgm_106() -> None:

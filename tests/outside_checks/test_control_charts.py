@@ -10,7 +10,7 @@ import pytest
 from scipy.sparse import csr_array, identity
 from scipy.sparse.linalg import bicgstab
 
-from console.yard.control_rules import Rule, individuals_chart, signals
+from console.yard.coupons.control_rules import Rule, individuals_chart, signals
 
 # NIST/SEMATECH e-Handbook of Statistical Methods, 6.3.2.2 "Individuals Control Charts": flow rates.
 FLOW_RATES = (49.6, 47.6, 49.9, 51.3, 47.8, 51.2, 52.6, 52.4, 53.6, 52.1)

@@ -32,7 +32,7 @@ def test_sha_256_is_the_published_function() -> None:
 
 
 def test_chain_can_be_reckoned_without_the_program(store: Path) -> None:
-    """Every row's hash follows from its columns as text, the way console/ledger/chain.py says in words."""
+    """Every row's hash follows from its columns as text, as rows/chain.py of the ledger says in words."""
     with closing(sqlite3.connect(store)) as plain:
         rows = plain.execute(
             "SELECT seq, row_id, kind, at_utc, person, terminal, run_id, refers, bay, grade_id, mass_g, "

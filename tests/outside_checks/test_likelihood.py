@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from scipy import integrate, special, stats
 
-from grade_library.likelihood import spread_density
+from grade_library.matcher.likelihood import spread_density
 from grade_library.normal import log_erfc_upper, log_normal_cdf, normal_cdf
 
 

@@ -9,9 +9,9 @@ import pytest
 
 from grade_library.facts import PieceFacts, Reading, Shot
 from grade_library.library import load
-from grade_library.matching import identify
+from grade_library.matcher.matching import identify
+from grade_library.matcher.twins import twins_of
 from grade_library.technique import profiles
-from grade_library.twins import twins_of
 from tests.benchmarks.certified import Material, materials
 
 LISTED = [material for material in materials(load()) if material.grade_id is not None]

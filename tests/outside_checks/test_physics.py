@@ -3,7 +3,7 @@
 import pytest
 from uncertainties import ufloat
 
-from grade_library.magnetism import (
+from grade_library.bench.magnetism import (
     atomic_pct_copper,
     curie_point_nickel_copper,
     delong_equivalents,
@@ -12,7 +12,7 @@ from grade_library.magnetism import (
     md30_nohara,
     wrc_equivalents,
 )
-from grade_library.physics import (
+from grade_library.bench.physics import (
     AIR_DENSITY_G_CM3,
     density_by_mixture,
     density_of_alloy,

@@ -9,7 +9,7 @@ digit here or there.
 import pytest
 
 from grade_library.library import load
-from grade_library.notation import read_limit
+from grade_library.loading.notation import read_limit
 
 # group, grade, element, limit as a grade file writes it, where it stands
 LIMITS = [

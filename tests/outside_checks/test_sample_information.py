@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from grade_library.information import findings, value_of_certainty, value_of_sample
+from grade_library.lots.information import findings, value_of_certainty, value_of_sample
 
 # The oil wildcatter: Raiffa, Decision Analysis, 1968 (priors from memory). Chances of the seismic findings
 # as printed in the SAS/OR documentation, table 7.2: no structure, open, closed, given dry, wet, soaking.

@@ -8,7 +8,7 @@ import math
 import pytest
 from scipy import stats
 
-from grade_library.sampling import (
+from grade_library.lots.sampling import (
     binomial_acceptance,
     chance_of_acceptance,
     chance_of_passing,
@@ -21,7 +21,7 @@ from grade_library.sampling import (
     plan_for,
     smallest_sample,
 )
-from grade_library.sequential import SequentialVerdict, WaldTest
+from grade_library.lots.sequential import SequentialVerdict, WaldTest
 
 
 @pytest.mark.parametrize(("lot", "wrong"), [(8, 1), (20, 3), (50, 5), (137, 9), (500, 25), (3000, 60)])

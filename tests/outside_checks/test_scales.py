@@ -7,7 +7,7 @@ from math import sqrt
 
 import pytest
 
-from console.ledger.scale_tables import ToleranceTable, largest_error_g
+from console.ledger.acts.scale_tables import ToleranceTable, largest_error_g
 
 
 @pytest.mark.parametrize(

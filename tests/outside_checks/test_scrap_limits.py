@@ -4,9 +4,9 @@ import tomllib
 
 import pytest
 
-from console.yard.templates import templates
+from console.yard.new.templates import templates
 from grade_library.library import load
-from grade_library.notation import read_limit
+from grade_library.loading.notation import read_limit
 
 
 def chemistry(template: str, code: str) -> dict[str, str]:

@@ -4,7 +4,7 @@ import pytest
 
 from grade_library.facts import PieceFacts, Reading, Shot
 from grade_library.library import load
-from grade_library.matching import identify
+from grade_library.matcher.matching import identify
 from grade_library.verdict import Verdict
 
 # Chromium over nickel on yellow brass, read as found, half ground, nearly through. Source: common practice.

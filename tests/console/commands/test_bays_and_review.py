@@ -8,7 +8,7 @@ import pytest
 from console.cli import main
 from console.commands.yard_folder import utc_now
 from console.desk import Desk
-from console.yard.templates import templates
+from console.yard.new.templates import templates
 
 Capture = pytest.CaptureFixture[str]
 

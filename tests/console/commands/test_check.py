@@ -7,8 +7,8 @@ import pytest
 
 from console.cli import main
 from console.desk.checking import controls_of
-from console.ledger.check_shots import check_shots
-from console.ledger.store import LedgerReader
+from console.ledger.keeping.store import LedgerReader
+from console.ledger.views.check_shots import check_shots
 
 Capture = pytest.CaptureFixture[str]
 GOOD = "cr16.9 ni10.3 mo2.1 mn1.5 fe68"
@@ -69,7 +69,7 @@ def test_the_row_says_what_was_said(yard: Path) -> None:
     check(yard, "316", HIGH)
 
     from console.desk import load_yard_and_library
-    from console.ledger.reading import rows_where
+    from console.ledger.rows.reading import rows_where
 
     described, _ = load_yard_and_library(yard)
     with LedgerReader.open(yard / "yard.sqlite3") as reader:

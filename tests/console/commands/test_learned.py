@@ -9,7 +9,7 @@ import pytest
 
 from console.cli import main
 from console.desk import Desk
-from grade_library.prior import Prior
+from grade_library.matcher.prior import Prior
 
 Capture = pytest.CaptureFixture[str]
 

@@ -10,8 +10,8 @@ import pytest
 
 from console.cli import main
 from console.desk import Desk
-from console.ledger.piece_state import waiting_pieces
-from console.ledger.store import LedgerReader
+from console.ledger.keeping.store import LedgerReader
+from console.ledger.views.piece_state import waiting_pieces
 from console.reports.placement_text import explained, placement_text
 from tests.console.ledger.clock import brass, open_ledger
 

@@ -7,9 +7,9 @@ from pathlib import Path
 
 from console.desk import Desk
 from console.desk.watching import FolderWatch, Look
-from console.ledger.reading import rows_where
-from console.ledger.reading_rows import READINGS
-from console.ledger.rows import RowKind
+from console.ledger.rows.reading import rows_where
+from console.ledger.rows.reading_rows import READINGS
+from console.ledger.rows.rows import RowKind
 
 HEADER = "piece,Cr,Ni,ground\n"
 

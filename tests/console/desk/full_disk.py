@@ -14,10 +14,10 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from console.desk import Desk, DeskRefusal
-from console.ledger.backup import backup
-from console.ledger.errors import StoreError
-from console.ledger.store import LedgerReader
-from console.ledger.verify import verify
+from console.ledger.keeping.backup import backup
+from console.ledger.keeping.store import LedgerReader
+from console.ledger.keeping.verify import verify
+from console.ledger.rows.errors import StoreError
 
 FILLER_BYTES = 1_500_000
 

@@ -12,9 +12,9 @@ import pytest
 from console.desk import Desk, load_yard_and_library
 from console.desk.bay_book import BayBook
 from console.desk.kept_bays import file_of, kept
-from console.ledger.bay_metal import bay_metal
-from console.ledger.reading import LedgerReader
-from console.yard.chemistry import BaySums
+from console.ledger.rows.reading import LedgerReader
+from console.ledger.views.bay_metal import bay_metal
+from console.yard.chemistry.composition import BaySums
 
 LINES = (
     "100 6063 cu0.02 zn0.02 mg0.5 si0.4 al99",

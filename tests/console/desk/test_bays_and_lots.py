@@ -10,8 +10,8 @@ from console.desk import Desk, DeskRefusal
 from console.desk.advising import advice
 from console.desk.history import History
 from console.desk.lot_checks import begin_lot, lots_of, record_check, take_back, tally_lot
-from console.ledger.stock import stock
-from console.yard.lots import LotState
+from console.ledger.views.stock import stock
+from console.yard.lots.uniform_lot import LotState
 
 ALU = "100 6063 cu0.02 zn0.02 mg0.5 si0.4 al99"
 

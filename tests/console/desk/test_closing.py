@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 
 from console.desk import Desk, DeskRefusal
-from console.ledger.errors import LedgerRefusal
-from console.ledger.reading import rows_where
+from console.ledger.rows.errors import LedgerRefusal
+from console.ledger.rows.reading import rows_where
 
 
 @pytest.fixture

@@ -6,7 +6,7 @@ import pytest
 
 from console.desk import considering, open_yardless
 from console.desk.considering import Considering
-from grade_library.matching import identify
+from grade_library.matcher.matching import identify
 
 
 @pytest.fixture

@@ -7,11 +7,11 @@ from pathlib import Path
 import pytest
 
 from console.desk import Desk, DeskRefusal
-from console.ledger.bay_metal import bay_metal
-from console.ledger.errors import LedgerRefusal, StoreLocked
-from console.ledger.reading import LedgerReader, evidence_of
-from console.ledger.tally import open_run_of, piece_state, piece_states
-from console.ledger.verify import verify
+from console.ledger.keeping.verify import verify
+from console.ledger.rows.errors import LedgerRefusal, StoreLocked
+from console.ledger.rows.reading import LedgerReader, evidence_of
+from console.ledger.views.bay_metal import bay_metal
+from console.ledger.views.tally import open_run_of, piece_state, piece_states
 
 Clock = Callable[[], datetime]
 

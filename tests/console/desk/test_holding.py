@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 
 from console.desk import Desk, DeskRefusal
-from console.ledger.piece_state import piece_state
-from console.yard.placement import Sureness
+from console.ledger.views.piece_state import piece_state
+from console.yard.placing.placement import Sureness
 
 SURE = "12.4 m0 cr18.2 ni8.1 mn1.5 fe71.3 mo0.2"
 """Goes to a bay by itself."""

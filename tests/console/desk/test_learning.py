@@ -5,7 +5,7 @@ from datetime import datetime
 from pathlib import Path
 
 from console.desk import Desk
-from console.ledger.reading import evidence_of
+from console.ledger.rows.reading import evidence_of
 
 VAGUE = "1.0 m0 ky"
 

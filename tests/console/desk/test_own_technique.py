@@ -8,8 +8,8 @@ import pytest
 
 from console.cli import main
 from console.desk import Desk
-from console.ledger.bay_metal import bay_metal
-from console.ledger.reading import evidence_of
+from console.ledger.rows.reading import evidence_of
+from console.ledger.views.bay_metal import bay_metal
 
 GUN = """
 [techniques.gun2]

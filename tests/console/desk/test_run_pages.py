@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from console.desk import Desk, run_pages
-from console.ledger.piece_state import piece_states
+from console.ledger.views.piece_state import piece_states
 
 
 @pytest.fixture

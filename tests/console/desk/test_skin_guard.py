@@ -8,7 +8,7 @@ import pytest
 
 from console.desk import Desk, DeskRefusal
 from console.desk.skin_guard import dear_from, why_guarded
-from console.ledger.reading import evidence_of
+from console.ledger.rows.reading import evidence_of
 
 PLATED = "1.2 cr65 ni25 fe1"
 CLEAN = "1.2 cr18.2 ni8.1 fe71.5 mn1.5 si0.4"

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from console.desk import DeskRefusal
-from console.ledger.backup import backup
+from console.ledger.keeping.backup import backup
 from tests.console.desk.dropping import HEADER, Bench
 
 THREE = HEADER + "A1,18.2,8.1,\nA2,17.1,10.9,\nA3,16.4,0.2,\n"

@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 
 from console.desk.watching import NOTE_AFTER_ROWS, Look
-from console.entry.readings_files import WatchedFolder
-from console.entry.taken_rows import TakenRows, TakenRowsError
+from console.readings.files import WatchedFolder
+from console.readings.taken_rows import TakenRows, TakenRowsError
 from tests.console.desk.dropping import HEADER, Bench
 
 TWO = HEADER + "A1,18.2,8.1,\nA2,17.1,10.9,\n"
@@ -165,7 +165,7 @@ def test_a_mark_that_the_disk_refuses_is_made_later(bench: Bench, monkeypatch: p
         raise OSError(28, "No space left on device")
 
     with monkeypatch.context() as patch:
-        patch.setattr("console.entry.taken_rows._append", full)
+        patch.setattr("console.readings.taken_rows._append", full)
         assert "No space left" in bench.look().trouble
     assert bench.look().trouble == ""
 

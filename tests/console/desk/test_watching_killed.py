@@ -11,12 +11,12 @@ from pathlib import Path
 
 from console.desk.waiting import WaitingReadings
 from console.desk.watching import FolderWatch
-from console.ledger.reading_rows import reading_acts, rows_of
-from console.ledger.rows import PieceEntry
-from console.ledger.runs import open_run_of
-from console.ledger.store import Ledger, LedgerReader
+from console.ledger.keeping.store import Ledger, LedgerReader
+from console.ledger.rows.reading_rows import reading_acts, rows_of
+from console.ledger.rows.rows import PieceEntry
+from console.ledger.rows.runs import open_run_of
+from console.yard.file.yard_file import load_yard
 from console.yard.yard import Yard
-from console.yard.yard_file import load_yard
 from grade_library.library import load
 
 PIECES = 120

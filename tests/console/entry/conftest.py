@@ -8,7 +8,7 @@ from console.entry.parse import parse_line
 from console.entry.parsed import ParsedLine, Token, TokenKind
 from console.yard.yard import Bay, Scale, Yard
 from grade_library.library import load
-from grade_library.names import NameIndex
+from grade_library.naming.names import NameIndex
 
 
 @pytest.fixture(scope="session")

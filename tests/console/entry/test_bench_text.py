@@ -9,7 +9,7 @@ from console.entry.parse import parse_line
 from grade_library.facts import BenchFacts, Form, Heft, MagnetPull, Measured, Spark, Surface
 from grade_library.grade import Colour
 from grade_library.library import load
-from grade_library.names import NameIndex
+from grade_library.naming.names import NameIndex
 
 NAMES = NameIndex(load())
 MEASURED = st.builds(

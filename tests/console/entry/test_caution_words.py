@@ -6,7 +6,7 @@ from console.entry.parse import parse_line
 from console.entry.parsed import TokenKind
 from grade_library.cautions import all_cautions, cautions_for
 from grade_library.library import load
-from grade_library.names import NameIndex
+from grade_library.naming.names import NameIndex
 
 
 @pytest.fixture(scope="module")

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from console.entry.cleaning import STAND_IN, clean
+from console.ground.cleaning import STAND_IN, clean
 
 
 @pytest.mark.parametrize(

@@ -4,7 +4,7 @@ import pytest
 
 from console.entry.complete import complete
 from console.yard.yard import Yard
-from grade_library.names import NameIndex
+from grade_library.naming.names import NameIndex
 
 
 @pytest.mark.parametrize(

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from console.entry.durable import replace_whole, writing_whole
+from console.ground.durable import replace_whole, writing_whole
 
 
 def test_what_fails_half_way_leaves_the_old_file(tmp_path: Path) -> None:

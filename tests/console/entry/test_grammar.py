@@ -6,7 +6,7 @@ from console.entry.grammar import GRAMMAR, GrammarRow
 from console.entry.parsed import TokenKind
 from console.entry.vocabulary import VOCABULARY
 from console.yard.yard import Yard
-from grade_library.names import NameIndex
+from grade_library.naming.names import NameIndex
 from tests.console.entry.conftest import Reader, bay
 
 _KIND_OF_TOPIC = {

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from console.entry.mass import POUND_G, UNITS_G, MassError, format_mass, in_unit, is_number, parse_mass_g
+from console.ground.mass import POUND_G, UNITS_G, MassError, format_mass, in_unit, is_number, parse_mass_g
 
 
 @pytest.mark.parametrize(

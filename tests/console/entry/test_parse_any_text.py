@@ -7,7 +7,7 @@ from console.entry.parse import parse_line
 from console.entry.parsed import ParsedLine, TokenKind
 from console.entry.vocabulary import BY_WORD
 from console.yard.yard import Yard
-from grade_library.names import NameIndex
+from grade_library.naming.names import NameIndex
 
 _WORDS = (
     "12.4 304 6061-T6 cr18.2 ni 8.1 < = nd pb<0.02 / // /// ; @ @ybr ybr x3 3pcs kg 5kg d8.4 iacs43 #m2 , ? "

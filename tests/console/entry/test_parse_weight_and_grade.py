@@ -5,7 +5,7 @@ import pytest
 from console.entry.parse import parse_line
 from console.entry.parsed import TokenKind
 from console.yard.yard import Yard
-from grade_library.names import NameIndex
+from grade_library.naming.names import NameIndex
 from tests.console.entry.conftest import Reader, token
 
 

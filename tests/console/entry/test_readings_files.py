@@ -6,10 +6,10 @@ from pathlib import Path
 
 import pytest
 
-from console.entry.readings_csv import PieceReadings
-from console.entry.readings_files import UNFINISHED_STILL_S, WatchedFolder, WatchError
-from console.entry.readings_mapping import ReadingsMapping
-from console.entry.taken_rows import TakenRows, TakenRowsError
+from console.readings.csv_rows import PieceReadings
+from console.readings.files import UNFINISHED_STILL_S, WatchedFolder, WatchError
+from console.readings.mapping import ReadingsMapping
+from console.readings.taken_rows import TakenRows, TakenRowsError
 
 HEADER = "piece,Cr,Ni\n"
 TWO = HEADER + "A1,18.2,8.1\nA2,17.1,10.9\n"

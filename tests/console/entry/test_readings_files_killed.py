@@ -11,9 +11,9 @@ from pathlib import Path
 
 import pytest
 
-from console.entry.readings_files import WatchedFolder
-from console.entry.readings_mapping import ReadingsMapping
-from console.entry.taken_rows import TakenRows
+from console.readings.files import WatchedFolder
+from console.readings.mapping import ReadingsMapping
+from console.readings.taken_rows import TakenRows
 
 PIECES = 500
 KILLS = 35

@@ -4,9 +4,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from console.entry.readings_csv import ReadingsFileError
-from console.entry.readings_mapping import ReadingsMapping
-from console.entry.readings_text import rows_of
+from console.readings.csv_rows import ReadingsFileError
+from console.readings.file_text import rows_of
+from console.readings.mapping import ReadingsMapping
 
 ROW = {"piece": "A1", "Cr": "17.1", "Ni": "10.9"}
 

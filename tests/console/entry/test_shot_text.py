@@ -5,11 +5,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from console.entry.parse import parse_line
-from console.entry.shot_text import shots_as_line
+from console.readings.shot_text import shots_as_line
 from grade_library.elements import ELEMENTS
 from grade_library.facts import Reading, Shot
 from grade_library.library import load
-from grade_library.names import NameIndex
+from grade_library.naming.names import NameIndex
 
 NAMES = NameIndex(load())
 WT_PCT = st.integers(0, 100_000).map(lambda value: value / 10_000)

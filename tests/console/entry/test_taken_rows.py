@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from console.entry.taken_rows import TakenRows
+from console.readings.taken_rows import TakenRows
 
 
 def test_rows_given_back_are_open_again_and_their_file_is_read_anew(tmp_path: Path) -> None:

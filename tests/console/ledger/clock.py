@@ -3,8 +3,8 @@
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
-from console.ledger.rows import PieceEntry
-from console.ledger.store import Ledger
+from console.ledger.keeping.store import Ledger
+from console.ledger.rows.rows import PieceEntry
 
 START = datetime(2031, 5, 2, 6, 0, tzinfo=UTC)
 

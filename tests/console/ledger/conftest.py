@@ -3,7 +3,7 @@ from pathlib import Path
 
 import pytest
 
-from console.ledger.store import Ledger
+from console.ledger.keeping.store import Ledger
 from tests.console.ledger.clock import open_ledger
 
 

@@ -7,12 +7,12 @@ from pathlib import Path
 
 import pytest
 
-from console.ledger.backup import backup, restore
-from console.ledger.errors import StoreDamaged, StoreError, StoreLocked
-from console.ledger.reading import last_row
-from console.ledger.store import Ledger, LedgerReader
-from console.ledger.tally import tally
-from console.ledger.verify import verify
+from console.ledger.keeping.backup import backup, restore
+from console.ledger.keeping.store import Ledger, LedgerReader
+from console.ledger.keeping.verify import verify
+from console.ledger.rows.errors import StoreDamaged, StoreError, StoreLocked
+from console.ledger.rows.reading import last_row
+from console.ledger.views.tally import tally
 from tests.console.ledger.clock import START, brass, open_ledger
 
 

@@ -5,9 +5,9 @@ from pathlib import Path
 
 import pytest
 
-from console.ledger.bay_metal import bales_before, bay_metal
-from console.ledger.rows import PieceEntry
-from console.ledger.store import Ledger
+from console.ledger.keeping.store import Ledger
+from console.ledger.rows.rows import PieceEntry
+from console.ledger.views.bay_metal import bales_before, bay_metal
 from console.yard.yard import Bay, Scale, Yard
 from grade_library.library import GradeLibrary, load
 from tests.console.ledger.clock import open_ledger

@@ -6,11 +6,11 @@ from pathlib import Path
 
 import pytest
 
-from console.ledger.closeout import difference, differences_by_load
-from console.ledger.rows import Tally
-from console.ledger.scale_tables import ToleranceTable, largest_error_g
-from console.ledger.store import Ledger
-from console.ledger.tally import piece_states, tally
+from console.ledger.acts.closeout import difference, differences_by_load
+from console.ledger.acts.scale_tables import ToleranceTable, largest_error_g
+from console.ledger.keeping.store import Ledger
+from console.ledger.rows.rows import Tally
+from console.ledger.views.tally import piece_states, tally
 from console.yard.yard import Bay, Scale, Yard
 from tests.console.ledger.clock import brass
 

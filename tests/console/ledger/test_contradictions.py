@@ -9,8 +9,8 @@ import pytest
 
 from console.desk import Desk
 from console.desk.downgrading import downgrade
-from console.ledger.contradictions import Cause, Record, Score, record_of
-from console.ledger.rows import PieceEntry
+from console.ledger.rows.rows import PieceEntry
+from console.ledger.views.contradictions import Cause, Record, Score, record_of
 
 STN = PieceEntry(bay="STN", grade_id="304", mass_g=10_000, pieces=1, line="10 304", sureness="settled")
 

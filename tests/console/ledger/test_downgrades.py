@@ -6,11 +6,11 @@ from pathlib import Path
 
 import pytest
 
-from console.ledger.downgrades import downgrades, enter_downgrade, find_draw_down
-from console.ledger.errors import LedgerRefusal
-from console.ledger.store import Ledger
-from console.ledger.tally import tally
-from console.ledger.verify import verify
+from console.ledger.keeping.store import Ledger
+from console.ledger.keeping.verify import verify
+from console.ledger.rows.errors import LedgerRefusal
+from console.ledger.views.downgrades import downgrades, enter_downgrade, find_draw_down
+from console.ledger.views.tally import tally
 
 
 @pytest.fixture

@@ -1,9 +1,9 @@
 """Uniform lots survive in the ledger, check by check."""
 
-from console.ledger.lot_rows import lots_of, next_lot_id
-from console.ledger.store import Ledger
-from console.ledger.verify import verify
-from console.yard.lots import start_lot
+from console.ledger.keeping.store import Ledger
+from console.ledger.keeping.verify import verify
+from console.ledger.rows.lot_rows import lots_of, next_lot_id
+from console.yard.lots.uniform_lot import start_lot
 
 
 def test_a_lot_is_resumed_where_it_was_left(ledger: Ledger) -> None:

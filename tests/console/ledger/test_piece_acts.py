@@ -4,12 +4,12 @@ from pathlib import Path
 
 import pytest
 
-from console.ledger.errors import LedgerRefusal
-from console.ledger.piece_state import piece_state, remarkable_pieces, waiting_pieces
-from console.ledger.reading import evidence_of
-from console.ledger.rows import PieceState
-from console.ledger.store import Ledger
-from console.ledger.tally import piece_states, tally
+from console.ledger.keeping.store import Ledger
+from console.ledger.rows.errors import LedgerRefusal
+from console.ledger.rows.reading import evidence_of
+from console.ledger.rows.rows import PieceState
+from console.ledger.views.piece_state import piece_state, remarkable_pieces, waiting_pieces
+from console.ledger.views.tally import piece_states, tally
 from tests.console.ledger.clock import brass, open_ledger
 
 

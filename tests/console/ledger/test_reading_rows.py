@@ -3,8 +3,8 @@
 from dataclasses import replace
 from pathlib import Path
 
-from console.ledger.reading_rows import reading_acts, rows_of
-from console.ledger.verify import verify
+from console.ledger.keeping.verify import verify
+from console.ledger.rows.reading_rows import reading_acts, rows_of
 from tests.console.ledger.clock import brass, open_ledger
 
 ONE = {"piece": "A", "rows": ["r1", "r2"]}

@@ -2,10 +2,10 @@
 
 import pytest
 
-from console.ledger.errors import LedgerRefusal
-from console.ledger.runs import latest_run, open_run_of, run_by_id, runs
-from console.ledger.store import Ledger
-from console.ledger.tally import tally
+from console.ledger.keeping.store import Ledger
+from console.ledger.rows.errors import LedgerRefusal
+from console.ledger.rows.runs import latest_run, open_run_of, run_by_id, runs
+from console.ledger.views.tally import tally
 from tests.console.ledger.clock import brass
 
 

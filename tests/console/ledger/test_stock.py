@@ -7,13 +7,13 @@ from tempfile import TemporaryDirectory
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from console.ledger.errors import LedgerRefusal
-from console.ledger.lying import lying_now
-from console.ledger.period import GroupBy, GroupTotal, pieces_between, totals_by
-from console.ledger.rows import Row
-from console.ledger.stock import BayStock, stock
-from console.ledger.store import Ledger
-from console.ledger.tally import tally
+from console.ledger.keeping.store import Ledger
+from console.ledger.rows.errors import LedgerRefusal
+from console.ledger.rows.rows import Row
+from console.ledger.views.lying import lying_now
+from console.ledger.views.period import GroupBy, GroupTotal, pieces_between, totals_by
+from console.ledger.views.stock import BayStock, stock
+from console.ledger.views.tally import tally
 from tests.console.ledger.clock import START, brass, open_ledger
 from tests.console.ledger.test_tally import ACTS, Act, do
 

@@ -9,12 +9,12 @@ from pathlib import Path
 
 import pytest
 
-from console.ledger.errors import LedgerRefusal, StoreDamaged, StoreError, StoreLocked, StoreTooNew
-from console.ledger.reading import evidence_of, last_row, row_by_id
-from console.ledger.row_ids import RowIds
-from console.ledger.schema import STEPS
-from console.ledger.store import Ledger, LedgerReader
-from console.ledger.tally import open_run_of, piece_states, tally
+from console.ledger.keeping.store import Ledger, LedgerReader
+from console.ledger.rows.errors import LedgerRefusal, StoreDamaged, StoreError, StoreLocked, StoreTooNew
+from console.ledger.rows.reading import evidence_of, last_row, row_by_id
+from console.ledger.rows.row_ids import RowIds
+from console.ledger.rows.schema import STEPS
+from console.ledger.views.tally import open_run_of, piece_states, tally
 from tests.console.ledger.clock import START, SteppingClock, brass, open_ledger
 
 REST = (

@@ -7,11 +7,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from console.ledger.errors import LedgerRefusal
-from console.ledger.rows import BayTotal, PieceState
-from console.ledger.store import Ledger, LedgerReader
-from console.ledger.tally import piece_states, tally, waiting_pieces
-from console.ledger.verify import verify
+from console.ledger.keeping.store import Ledger, LedgerReader
+from console.ledger.keeping.verify import verify
+from console.ledger.rows.errors import LedgerRefusal
+from console.ledger.rows.rows import BayTotal, PieceState
+from console.ledger.views.tally import piece_states, tally, waiting_pieces
 from tests.console.ledger.clock import brass, open_ledger
 
 BAYS = ("YB", "RB", "SS", "HO")

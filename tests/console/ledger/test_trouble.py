@@ -13,13 +13,13 @@ from tempfile import TemporaryDirectory
 
 import pytest
 
-from console.ledger.connection import should_be_checked
-from console.ledger.errors import StoreDamaged, StoreError, StoreReadOnly
-from console.ledger.rows import RowKind
-from console.ledger.space import space_warning
-from console.ledger.store import Ledger, LedgerReader
-from console.ledger.tally import tally
-from console.ledger.verify import verify
+from console.ledger.keeping.space import space_warning
+from console.ledger.keeping.store import Ledger, LedgerReader
+from console.ledger.keeping.verify import verify
+from console.ledger.rows.connection import should_be_checked
+from console.ledger.rows.errors import StoreDamaged, StoreError, StoreReadOnly
+from console.ledger.rows.rows import RowKind
+from console.ledger.views.tally import tally
 from tests.console.ledger.clock import brass, open_ledger
 
 NOBODY = 65534
@@ -176,7 +176,7 @@ def test_large_store_is_looked_through_only_after_a_cut(store: Path, monkeypatch
     """A large store that was closed properly opens at once; one whose writer was cut off is checked."""
     fill(store)
     assert should_be_checked(store)
-    monkeypatch.setattr("console.ledger.connection.CHECKED_ALWAYS_BYTES", 1000)
+    monkeypatch.setattr("console.ledger.rows.connection.CHECKED_ALWAYS_BYTES", 1000)
     assert not should_be_checked(store)
 
     ledger = open_ledger(store)

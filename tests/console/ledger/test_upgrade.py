@@ -7,12 +7,12 @@ from pathlib import Path
 
 import pytest
 
-from console.ledger.errors import StoreError
-from console.ledger.reading import last_row
-from console.ledger.schema import STEPS, Step, version_of
-from console.ledger.store import Ledger, LedgerReader
-from console.ledger.tally import tally
-from console.ledger.verify import verify
+from console.ledger.keeping.store import Ledger, LedgerReader
+from console.ledger.keeping.verify import verify
+from console.ledger.rows.errors import StoreError
+from console.ledger.rows.reading import last_row
+from console.ledger.rows.schema import STEPS, Step, version_of
+from console.ledger.views.tally import tally
 from tests.console.ledger.clock import SteppingClock, brass, open_ledger
 
 WEATHER: Step = (

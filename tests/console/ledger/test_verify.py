@@ -8,10 +8,10 @@ from pathlib import Path
 
 import pytest
 
-from console.ledger.salvage import salvage
-from console.ledger.schema import GUARDS
-from console.ledger.store import LedgerReader
-from console.ledger.verify import Verification, verify
+from console.ledger.keeping.salvage import salvage
+from console.ledger.keeping.store import LedgerReader
+from console.ledger.keeping.verify import Verification, verify
+from console.ledger.rows.schema import GUARDS
 from tests.console.ledger.clock import brass, open_ledger
 
 PAGE = 4096
@@ -117,7 +117,7 @@ def test_rows_that_changed_places_are_named(filled: Path) -> None:
 
 def test_rewritten_row_with_its_own_new_hash_is_found_by_the_next(filled: Path) -> None:
     """Who changes a row and reckons its hash anew is found by the row after it."""
-    from console.ledger.chain import HASHED_COLUMNS, row_hash
+    from console.ledger.rows.chain import HASHED_COLUMNS, row_hash
 
     with tampering(filled) as plain:
         plain.execute("UPDATE ledger SET mass_g = 1 WHERE seq = 7")

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from console.ledger.rows import PieceState
+from console.ledger.rows.rows import PieceState
 from console.panes.review_list import heads, row_text
 from console.panes.review_order import Listed, Order, SortBy, in_order, listed, review_sums
 

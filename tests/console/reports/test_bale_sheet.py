@@ -5,13 +5,13 @@ from pathlib import Path
 
 import pytest
 
-from console.ledger.rows import Row
-from console.ledger.store import Ledger
+from console.ledger.keeping.store import Ledger
+from console.ledger.rows.rows import Row
 from console.reports.bale_sheet import bale_html, bale_sheet, bale_text
 from console.reports.chemistry_text import chemistry_json, chemistry_text
 from console.reports.columns import cells
-from console.yard.bale import bale_body, bale_of
-from console.yard.chemistry import BaySums, Content
+from console.yard.chemistry.bale import bale_body, bale_of
+from console.yard.chemistry.composition import BaySums, Content
 from console.yard.yard import Bay, Scale, Yard
 from grade_library.grade import Limit
 from grade_library.library import GradeLibrary, load

@@ -5,8 +5,8 @@ from datetime import UTC, datetime, timedelta
 import pytest
 
 from console.reports.check_text import chart, controls_text
-from console.yard.check_samples import CheckSample, ElementCheck
-from console.yard.check_state import CheckShot, SampleControl, control_of
+from console.yard.coupons.check_samples import CheckSample, ElementCheck
+from console.yard.coupons.check_state import CheckShot, SampleControl, control_of
 
 SIX = datetime(2031, 5, 2, 6, 0, tzinfo=UTC)
 COUPON = CheckSample(name="316 coupon", technique="xrf", known={"Cr": 16.8})

@@ -5,11 +5,11 @@ from datetime import timedelta, timezone
 
 import pytest
 
-from console.ledger.bay_metal import bay_metal
-from console.ledger.closeout import difference, differences_by_load
-from console.ledger.lying import lying_now
-from console.ledger.store import Ledger
-from console.ledger.tally import piece_states, remarkable_pieces, tally, waiting_pieces
+from console.ledger.acts.closeout import difference, differences_by_load
+from console.ledger.keeping.store import Ledger
+from console.ledger.views.bay_metal import bay_metal
+from console.ledger.views.lying import lying_now
+from console.ledger.views.tally import piece_states, remarkable_pieces, tally, waiting_pieces
 from console.reports.bay_watch import bay_watch
 from console.reports.columns import cells
 from console.reports.handover import HandoverReport, as_text, handover

@@ -3,7 +3,7 @@
 from dataclasses import replace
 from html.parser import HTMLParser
 
-from console.ledger.store import Ledger
+from console.ledger.keeping.store import Ledger
 from console.reports.handover_html import as_html
 from console.yard.yard import Yard
 from tests.console.ledger.clock import brass

@@ -10,8 +10,8 @@ from importlib.util import find_spec
 
 import pytest
 
-from console.ledger.rows import PieceEntry
-from console.ledger.store import Ledger
+from console.ledger.keeping.store import Ledger
+from console.ledger.rows.rows import PieceEntry
 from console.reports.office import CSV_COLUMNS, OfficeScope, as_csv, as_html, as_json, office_report
 from console.yard.yard import Yard
 from tests.console.ledger.clock import START, brass

@@ -5,7 +5,7 @@ from datetime import timedelta
 
 import pytest
 
-from console.ledger.store import Ledger
+from console.ledger.keeping.store import Ledger
 from console.reports.columns import cells
 from console.reports.purchase_sheet import PurchaseSheet, as_html, as_text, purchase_sheet
 from console.yard.yard import Yard

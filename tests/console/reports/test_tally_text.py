@@ -3,8 +3,8 @@
 import json
 from dataclasses import replace
 
-from console.ledger.store import Ledger
-from console.ledger.tally import tally
+from console.ledger.keeping.store import Ledger
+from console.ledger.views.tally import tally
 from console.reports.tally_text import tally_json, tally_text
 from console.yard.yard import Yard
 from tests.console.ledger.clock import brass

@@ -5,8 +5,8 @@ from pathlib import Path
 
 import pytest
 
+from console.yard.file.yard_file import load_yard
 from console.yard.yard import Yard
-from console.yard.yard_file import load_yard
 from grade_library.library import GradeLibrary, load
 
 SMALL_YARD = """\

@@ -4,9 +4,9 @@ from pathlib import Path
 
 import pytest
 
+from console.yard.file.yard_file import YardFileError, load_yard
+from console.yard.placing.vetoes import refused_coatings
 from console.yard.refused_elements import AT_ALL_WT_PCT
-from console.yard.vetoes import refused_coatings
-from console.yard.yard_file import YardFileError, load_yard
 from grade_library.facts import Form, Surface
 from grade_library.grade import Limit
 from grade_library.library import GradeLibrary

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from console.yard.control_rules import Rule, individuals_chart, signal_size, signals
+from console.yard.coupons.control_rules import Rule, individuals_chart, signal_size, signals
 
 SERIES = st.lists(st.floats(-5, 5), min_size=1, max_size=30)
 

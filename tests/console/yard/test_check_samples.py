@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from console.yard.check_samples import CheckSample, check_samples_from, sample_named, score
+from console.yard.coupons.check_samples import CheckSample, check_samples_from, sample_named, score
 from console.yard.errors import YardFileError
 from grade_library.facts import Reading
 from grade_library.technique import profiles

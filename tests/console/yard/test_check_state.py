@@ -6,8 +6,8 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from console.yard.check_samples import CheckSample, ElementCheck
-from console.yard.check_state import (
+from console.yard.coupons.check_samples import CheckSample, ElementCheck
+from console.yard.coupons.check_state import (
     WIDEST,
     CheckShot,
     ControlState,
@@ -18,10 +18,10 @@ from console.yard.check_state import (
     widening,
     worst_state,
 )
-from console.yard.control_rules import Rule
+from console.yard.coupons.control_rules import Rule
 from grade_library.facts import PieceFacts, Reading, Shot
 from grade_library.library import GradeLibrary
-from grade_library.matching import identify
+from grade_library.matcher.matching import identify
 from grade_library.technique import profiles
 
 COUPON = CheckSample(name="316 coupon", technique="xrf", known={"Cr": 16.8, "Ni": 10.2}, every_hours=4)

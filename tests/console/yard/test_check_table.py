@@ -4,10 +4,10 @@ from pathlib import Path
 
 import pytest
 
-from console.yard.check_table import checks_from, sorter_time_from
-from console.yard.checks import USUAL_CHECKS, CheckKind, SorterTime, YardCheck
 from console.yard.errors import YardFileError
-from console.yard.yard_file import load_yard
+from console.yard.file.check_table import checks_from, sorter_time_from
+from console.yard.file.yard_file import load_yard
+from console.yard.next_check.checks import USUAL_CHECKS, CheckKind, SorterTime, YardCheck
 from grade_library.library import GradeLibrary
 from tests.console.yard.conftest import spoil
 

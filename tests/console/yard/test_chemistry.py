@@ -7,12 +7,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from console.yard.chemistry import COMMON_BIAS, BaySums, Content, content_now, content_of
+from console.yard.chemistry.composition import COMMON_BIAS, BaySums, Content, content_now, content_of
 from console.yard.yard import Bay
-from grade_library.blending import blend
 from grade_library.errors import ObservationError
 from grade_library.facts import PieceFacts, Reading, Shot
 from grade_library.library import GradeLibrary
+from grade_library.lots.blending import blend
 from grade_library.technique import profiles
 from grade_library.verdict import Verdict
 

@@ -3,8 +3,8 @@
 import pytest
 
 from console.themes import THEMES as THEMES_DRAWN
-from console.yard.console_settings import THEMES, Bell, ConsoleSettings, console_settings_from
 from console.yard.errors import YardFileError
+from console.yard.file.console_settings import THEMES, Bell, ConsoleSettings, console_settings_from
 
 
 def test_a_yard_that_says_nothing_gets_the_usual_settings() -> None:

@@ -3,15 +3,15 @@
 from pathlib import Path
 
 from console.entry.parse import parse_line
-from console.entry.readings_csv import pieces_of_rows
-from console.entry.readings_text import rows_of
-from console.entry.shot_text import shots_as_line
-from console.yard.demo import open_demo
-from console.yard.placing import place
-from console.yard.yard_file import load_yard
+from console.readings.csv_rows import pieces_of_rows
+from console.readings.file_text import rows_of
+from console.readings.shot_text import shots_as_line
+from console.yard.file.yard_file import load_yard
+from console.yard.new.demo import open_demo
+from console.yard.placing.place import place
 from grade_library.library import GradeLibrary
-from grade_library.matching import identify
-from grade_library.names import NameIndex
+from grade_library.matcher.matching import identify
+from grade_library.naming.names import NameIndex
 
 DEMO = Path(__file__).parents[3] / "demo_yard"
 

@@ -5,8 +5,8 @@ from dataclasses import replace
 
 import pytest
 
-from console.yard.bays_text import bays_json, bays_text
-from console.yard.gaps import can_take, survey
+from console.yard.placing.bays_text import bays_json, bays_text
+from console.yard.placing.gaps import can_take, survey
 from console.yard.yard import Yard
 from grade_library.library import GradeLibrary
 from tests.console.yard.conftest import SMALL_YARD, yard_of_text

@@ -4,8 +4,8 @@ import math
 
 import pytest
 
-from console.yard.chemistry import BaySums, Content
-from console.yard.headroom import bay_chemistry, coverage, headroom, tightest_limit, warning_before
+from console.yard.chemistry.composition import BaySums, Content
+from console.yard.chemistry.headroom import bay_chemistry, coverage, headroom, tightest_limit, warning_before
 from console.yard.yard import Bay
 from grade_library.facts import Reading
 from grade_library.grade import Limit

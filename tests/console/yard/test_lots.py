@@ -7,10 +7,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from console.yard.lot_words import pick_words, plan_words, progress_words, result_words
-from console.yard.lots import LotState, UniformLot, lot_from_json, start_lot
+from console.yard.lots.lot_words import pick_words, plan_words, progress_words, result_words
+from console.yard.lots.uniform_lot import LotState, UniformLot, lot_from_json, start_lot
 from grade_library.errors import ObservationError
-from grade_library.sampling import chance_of_passing
+from grade_library.lots.sampling import chance_of_passing
 
 
 def check(lot: UniformLot, answers: str) -> UniformLot:

@@ -4,8 +4,8 @@ from dataclasses import replace
 
 import pytest
 
-from console.yard.money import bays_money, piece_money_line, run_money_line
-from console.yard.placing import place
+from console.yard.placing.money import bays_money, piece_money_line, run_money_line
+from console.yard.placing.place import place
 from console.yard.yard import Yard
 from grade_library.facts import PieceFacts
 from grade_library.library import GradeLibrary

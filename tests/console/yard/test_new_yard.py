@@ -7,10 +7,10 @@ from pathlib import Path
 import pytest
 
 from console.yard.errors import YardFileError
-from console.yard.new_yard import AnswerError, questions, usual_answers, write_new_yard, yard_text
-from console.yard.templates import templates
+from console.yard.file.yard_file import load_yard
+from console.yard.new.new_yard import AnswerError, questions, usual_answers, write_new_yard, yard_text
+from console.yard.new.templates import templates
 from console.yard.yard import SorterTime, Thresholds, Yard
-from console.yard.yard_file import load_yard
 from grade_library.library import GradeLibrary
 from tests.console.yard.conftest import yard_of_text
 

@@ -8,20 +8,20 @@ import numpy as np
 import pytest
 
 from console.entry.parse import parse_line
-from console.yard.advice import CheckAdvice
-from console.yard.checks import CheckKind, SorterTime, YardCheck
-from console.yard.grades_at_hand import seed_of
-from console.yard.next_check import next_check
-from console.yard.observing import showing
-from console.yard.placing import place
+from console.yard.file.yard_file import load_yard
+from console.yard.next_check.advice import CheckAdvice
+from console.yard.next_check.checks import CheckKind, SorterTime, YardCheck
+from console.yard.next_check.choosing import next_check
+from console.yard.next_check.grades_at_hand import seed_of
+from console.yard.next_check.observing import showing
+from console.yard.placing.place import place
 from console.yard.yard import Yard
-from console.yard.yard_file import load_yard
-from grade_library.evidence import compiled_for
 from grade_library.facts import BenchFacts, Heft, MagnetPull, PieceFacts, Reading, Shot, Surface
 from grade_library.grade import Colour
 from grade_library.library import GradeLibrary
-from grade_library.matching import identify
-from grade_library.names import NameIndex
+from grade_library.matcher.evidence import compiled_for
+from grade_library.matcher.matching import identify
+from grade_library.naming.names import NameIndex
 from grade_library.verdict import Candidate, SkinVerdict, Verdict
 
 DEMO = Path(__file__).parents[3] / "demo_yard"

@@ -7,11 +7,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from console.yard.percent import percent
-from console.yard.placement import Placement, Sureness
-from console.yard.placing import place
+from console.ground.percent import percent
+from console.yard.file.yard_file import load_yard
+from console.yard.placing.place import place
+from console.yard.placing.placement import Placement, Sureness
 from console.yard.yard import Yard
-from console.yard.yard_file import load_yard
 from grade_library.facts import BenchFacts, Form, PieceFacts, Reading, Shot, Surface
 from grade_library.library import GradeLibrary
 from grade_library.verdict import Candidate, SkinVerdict, Verdict

@@ -2,7 +2,7 @@
 
 import pytest
 
-from console.yard.selectors import SelectorError, Selectors
+from console.yard.file.selectors import SelectorError, Selectors
 from grade_library.library import GradeLibrary
 
 

@@ -2,8 +2,8 @@
 
 import pytest
 
-from console.yard.gaps import survey
-from console.yard.templates import templates
+from console.yard.new.templates import templates
+from console.yard.placing.gaps import survey
 from grade_library.library import GradeLibrary
 from tests.console.yard.conftest import SMALL_YARD, yard_of_text
 

@@ -5,10 +5,10 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from console.yard.placing import place
-from console.yard.worth_table import HOLD, WorthTable
+from console.yard.file.yard_file import load_yard
+from console.yard.placing.place import place
+from console.yard.placing.worth_table import HOLD, WorthTable
 from console.yard.yard import Yard
-from console.yard.yard_file import load_yard
 from grade_library.facts import BenchFacts, PieceFacts, Surface
 from grade_library.library import GradeLibrary
 from grade_library.verdict import Candidate, Verdict

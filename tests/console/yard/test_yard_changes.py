@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 
 from console.yard.errors import YardFileError
-from console.yard.yard_changes import set_emergency_number, set_person
-from console.yard.yard_file import load_yard
+from console.yard.file.yard_changes import set_emergency_number, set_person
+from console.yard.file.yard_file import load_yard
 from grade_library.library import GradeLibrary
 from tests.console.yard.conftest import SMALL_YARD, spoil
 

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from console.yard.yard_file import YardFileError, load_yard
+from console.yard.file.yard_file import YardFileError, load_yard
 from grade_library.facts import Surface
 from grade_library.library import GradeLibrary
 from tests.console.yard.conftest import spoil

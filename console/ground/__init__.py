@@ -1,0 +1,1 @@
+"""What every room stands on: cleaning, durable writing, mass, how a probability is written."""

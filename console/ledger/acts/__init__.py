@@ -1,0 +1,1 @@
+"""Acts that write rows, with their checks."""

@@ -1,0 +1,203 @@
+"""What may be done to a piece: entering it, and every correction, each as a new row."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from console.ledger.acts.journal import Journal
+from console.ledger.rows.errors import LedgerRefusal
+from console.ledger.rows.reading_rows import READINGS
+from console.ledger.rows.rows import PieceEntry, PieceState, Row, RowKind
+from console.ledger.rows.runs import open_run_of, run_by_id
+from console.ledger.views.piece_state import corrections_of, piece_state
+from console.ledger.views.standing import is_void
+
+_VOIDABLE = (RowKind.PIECE, RowKind.TICKET, RowKind.NOTE, RowKind.DRAW_DOWN, RowKind.CHECK)
+
+
+class PieceActs(Journal):
+    """The acts on pieces. Each checks that it makes sense, and is one transaction."""
+
+    def add_piece(self, entry: PieceEntry, person: str) -> Row:
+        """Add a piece to the open run; on disk when this returns.
+
+        Raises:
+            LedgerRefusal: No run is open, or weight or count are not positive.
+            StoreError: The disk refused; nothing was written.
+        """
+        if entry.mass_g <= 0 or entry.pieces < 1:
+            raise LedgerRefusal(
+                f"A piece weighs more than 0 g and counts 1 or more; this one has {entry.mass_g} g "
+                f"and counts {entry.pieces}."
+            )
+        body = {
+            "line": entry.line,
+            "note": entry.note,
+            "sureness": entry.sureness,
+            "is_override": entry.is_override,
+            "waits_for": entry.waits_for,
+            "load": entry.load,
+            "supplier": entry.supplier,
+            "twins": list(entry.twins),
+            READINGS: list(entry.readings),
+        }
+        with self.act():
+            return self.append(
+                RowKind.PIECE,
+                person=person,
+                run_id=self.open_run_id(),
+                bay=entry.bay,
+                grade_id=entry.grade_id,
+                mass_g=entry.mass_g,
+                pieces=entry.pieces,
+                tag=entry.tag,
+                # A body holds what is said only; what is not there is the default.
+                body={key: value for key, value in body.items() if value not in (None, "", False, [])},
+                evidence=entry.evidence,
+            )
+
+    def void(self, row_id: str, reason: str, person: str) -> Row:
+        """Take a piece, ticket, note or draw-down out of the sums.
+
+        Raises:
+            LedgerRefusal: It is void already, or no such row.
+        """
+        with self.act():
+            row = self.the_row(row_id, *_VOIDABLE)
+            if is_void(corrections_of(self, row_id)):
+                raise LedgerRefusal(f"This {row.kind.value} is void already.")
+            return self._correct(RowKind.VOID, row, reason, person)
+
+    def unvoid(self, row_id: str, reason: str, person: str) -> Row:
+        """Take a void back.
+
+        Raises:
+            LedgerRefusal: The row is not void, or there is none.
+        """
+        with self.act():
+            row = self.the_row(row_id, *_VOIDABLE)
+            if not is_void(corrections_of(self, row_id)):
+                raise LedgerRefusal(f"This {row.kind.value} is not void; there is nothing to take back.")
+            return self._correct(RowKind.UNVOID, row, reason, person)
+
+    def move(
+        self,
+        row_id: str,
+        bay: str,
+        reason: str,
+        person: str,
+        *,
+        tag: str | None = None,
+        grade_id: str | None = None,
+    ) -> Row:
+        """Move a piece to another bay; out of hold too, and onto hold when a tag is given.
+
+        Args:
+            row_id: The piece.
+            bay: Where it goes.
+            reason: Why.
+            person: Who did it.
+            tag: Number written on it, where it goes onto hold.
+            grade_id: What it is named from now on, empty for nothing, where the move takes a resolved hold
+                back; None for a move that changes no name.
+
+        Raises:
+            LedgerRefusal: The piece is void, or it lies in that bay already.
+        """
+        with self.act():
+            row, state = self._standing_piece(row_id)
+            if state.bay == bay and (tag is None or state.is_held):
+                raise LedgerRefusal(f"The piece lies in {bay} already.")
+            return self._correct(RowKind.MOVE, row, reason, person, bay=bay, tag=tag, grade_id=grade_id)
+
+    def reweigh(
+        self, row_id: str, mass_g: int, reason: str, person: str, *, pieces: int | None = None
+    ) -> Row:
+        """Correct the weight, and the count if given, of a piece.
+
+        Raises:
+            LedgerRefusal: The piece is void, nothing would change, or the weight or count are not positive.
+        """
+        if mass_g <= 0 or (pieces is not None and pieces < 1):
+            raise LedgerRefusal("A piece weighs more than 0 g and counts 1 or more.")
+        with self.act():
+            row, state = self._standing_piece(row_id)
+            if state.mass_g == mass_g and pieces in (None, state.pieces):
+                raise LedgerRefusal("The piece has this weight and count already.")
+            return self._correct(RowKind.REWEIGH, row, reason, person, mass_g=mass_g, pieces=pieces)
+
+    def resolve(
+        self,
+        row_id: str,
+        bay: str,
+        reason: str,
+        person: str,
+        *,
+        grade_id: str | None,
+        line: str = "",
+        sureness: str = "",
+        evidence: Mapping[str, Any] | None = None,
+        twins: tuple[str, ...] = (),
+    ) -> Row:
+        """Name a piece that waits on hold and send it to a bay.
+
+        Args:
+            row_id: The piece.
+            bay: Where it goes.
+            reason: What settled it.
+            person: Who did it.
+            grade_id: What it is; None when it still has no name.
+            line: The entry line with the new findings, as typed.
+            sureness: How sure the placement is.
+            evidence: Facts, candidates and reasons as they are now.
+            twins: Grades that the findings cannot tell from `grade_id`.
+
+        Raises:
+            LedgerRefusal: The piece is void or does not wait on hold.
+        """
+        with self.act():
+            row, state = self._standing_piece(row_id)
+            if not state.is_held:
+                raise LedgerRefusal(f"The piece is not on hold, it lies in {state.bay}. Move it instead.")
+            body = {"line": line, "sureness": sureness, "tag_freed": state.tag, "twins": list(twins)}
+            return self._correct(
+                RowKind.RESOLVE, row, reason, person, bay=bay, grade_id=grade_id, body=body, evidence=evidence
+            )
+
+    def open_run_id(self) -> str:
+        """Return the id of the open run.
+
+        Raises:
+            LedgerRefusal: No run is open.
+        """
+        run = open_run_of(self)
+        if run is None:
+            raise LedgerRefusal("No run is open. Open one first.")
+        return run.run_id
+
+    def _standing_piece(self, row_id: str) -> tuple[Row, PieceState]:
+        """Return a piece that may be corrected, as entered and as it stands."""
+        row = self.the_row(row_id, RowKind.PIECE)
+        state = piece_state(self, row_id)
+        assert state is not None
+        if state.is_void:
+            raise LedgerRefusal("The piece is void. Take the void back first.")
+        return row, state
+
+    def _correct(
+        self,
+        kind: RowKind,
+        row: Row,
+        reason: str,
+        person: str,
+        *,
+        body: Mapping[str, Any] | None = None,
+        **values: Any,
+    ) -> Row:
+        """Add a row that corrects another; it belongs to the run of the row that it corrects."""
+        if not reason.strip():
+            raise LedgerRefusal("Say in a few words why; the reason stands in the handover.")
+        run = run_by_id(self, row.run_id)
+        body = {**(body or {}), "reason": reason}
+        if run is not None and run.is_closed:
+            body["after_close"] = True
+        return self.append(kind, person=person, run_id=row.run_id, refers=row.row_id, body=body, **values)

@@ -1,0 +1,1 @@
+"""The store as a file: opening, locking, copying, verifying, saving."""

@@ -1,0 +1,1 @@
+"""The one table: its rows, their ids, their chain, how they are read."""

@@ -1,0 +1,66 @@
+"""The runs of a store, and who works them."""
+
+from console.ledger.rows.connection import Readable
+from console.ledger.rows.reading import rows_where
+from console.ledger.rows.rows import Row, RowKind, Run
+
+_RUN_KINDS = "kind IN ('open', 'take-over', 'close')"
+
+# By run and kind, both in an index: a store of 100,000 pieces is not read through for a few other rows.
+OF_ALL_RUNS = (
+    f"run_id IN (SELECT run_id FROM ledger INDEXED BY ledger_of_runs WHERE {_RUN_KINDS} AND kind = 'open')"
+)
+"""SQL that is true of every row of every run; with `kind = ...` before it an index does."""
+
+
+def open_run_of(source: Readable) -> Run | None:
+    """Return the run that is open, None if none is."""
+    run = latest_run(source)
+    return None if run is None or run.is_closed else run
+
+
+def latest_run(source: Readable) -> Run | None:
+    """Return the open run, or the last one when none is open; None in a store without runs."""
+    rows = rows_where(
+        source,
+        f"run_id = (SELECT run_id FROM ledger INDEXED BY ledger_of_runs WHERE {_RUN_KINDS} AND kind = 'open' "
+        f"ORDER BY seq DESC LIMIT 1) AND {_RUN_KINDS}",
+    )
+    return _run_of(rows) if rows else None
+
+
+def run_by_id(source: Readable, run_id: str) -> Run | None:
+    """Return the run with this id, None if there is none."""
+    rows = rows_where(source, f"run_id = ? AND {_RUN_KINDS}", (run_id,))
+    return _run_of(rows) if rows else None
+
+
+def runs(source: Readable) -> list[Run]:
+    """Return every run, oldest first."""
+    by_run: dict[str, list[Row]] = {}
+    for row in rows_where(source, _RUN_KINDS, index="ledger_of_runs"):
+        by_run.setdefault(row.run_id, []).append(row)
+    return [_run_of(rows) for rows in by_run.values()]
+
+
+def _run_of(rows: list[Row]) -> Run:
+    """Return the run that its open, take-over and close rows make, oldest first."""
+    opened = rows[0]
+    person = opened.person
+    closed: Row | None = None
+    for row in rows[1:]:
+        match row.kind:
+            case RowKind.TAKE_OVER:
+                person = row.person
+            case RowKind.CLOSE:
+                closed = row
+    return Run(
+        run_id=opened.run_id,
+        opened_utc=opened.at_utc,
+        opened_by=opened.person,
+        person=person,
+        is_closed=closed is not None,
+        closed_utc=closed.at_utc if closed else None,
+        closed_by=closed.person if closed else None,
+        explanation=str(closed.body.get("explanation", "")) if closed else "",
+    )

@@ -1,0 +1,1 @@
+"""What the rows add up to."""

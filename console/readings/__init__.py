@@ -1,0 +1,1 @@
+"""Readings as values and as files: symbols, CSV rows, mapping, what was taken."""

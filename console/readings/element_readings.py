@@ -1,0 +1,124 @@
+"""Element readings as typed: "cr18.2", "ni 8.1", "fe=71", "pb<0.02", "cr18.2+-0.3"."""
+
+import re
+from dataclasses import dataclass
+
+from console.ground.mass import NUMBER, as_fraction
+from grade_library.elements import ELEMENTS
+
+SYMBOLS: dict[str, str] = {symbol.casefold(): symbol for symbol in ELEMENTS}
+"""Symbol as typed, case-folded -> symbol."""
+
+_ONE = re.compile(rf"([a-z]{{1,2}})([=:<]?)({NUMBER})(?:(?:±|\+/?-)({NUMBER}))?%?")
+_MANY = re.compile(rf"(?:[a-z]{{1,2}}[=:<]?{NUMBER}%?){{2,40}}")
+_TAIL = re.compile(rf"([=:<]?)({NUMBER})(?:(?:±|\+/?-)({NUMBER}))?%?")
+_WHOLE = re.compile(r"[a-z]{1,2}[0-9]{1,4}")
+
+NOT_DETECTED = ("nd", "n.d.", "<lod", "lod")
+"""Words for an element that was looked for and not found, right after its symbol."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ElementValue:
+    """One element of a reading."""
+
+    symbol: str
+    value: float | None
+    """Measured [wt %], or the detection limit where `is_below`; None for "nd": the usual limit."""
+    is_below: bool = False
+    sigma: float | None = None
+    """Standard uncertainty as typed [wt %]."""
+
+    @property
+    def meaning(self) -> str:
+        """For the echo: "Cr 18.2 %", "Pb below 0.02 %"."""
+        if self.value is None:
+            return f"{self.symbol} not found"
+        spread = "" if self.sigma is None else f" ± {self.sigma:g}"
+        return f"{self.symbol} {'below ' if self.is_below else ''}{self.value:g}{spread} %"
+
+    @property
+    def problem(self) -> str:
+        """What is impossible about it; empty when nothing is."""
+        if self.value is not None and self.value > 100.0:
+            return f"{self.symbol} {self.value:g} %: needs 0 to 100; slipped point?"
+        if self.sigma is not None and self.sigma <= 0.0:
+            return f"{self.symbol} ± {self.sigma:g}: the uncertainty needs to be above 0"
+        return ""
+
+
+def _value(symbol: str, sign: str, number: str, spread: str | None) -> ElementValue:
+    return ElementValue(
+        symbol=SYMBOLS[symbol],
+        value=float(as_fraction(number)),
+        is_below=sign == "<",
+        sigma=None if spread is None else float(as_fraction(spread)),
+    )
+
+
+def read_glued(key: str) -> tuple[ElementValue, ...]:
+    """Return the element values in one case-folded word; empty where it is no reading.
+
+    A value above 100 without a sign is a name ("al6061", "in718"), not a reading.
+
+    >>> [value.meaning for value in read_glued("cr18.2ni8,1")]
+    ['Cr 18.2 %', 'Ni 8.1 %']
+    """
+    one = _ONE.fullmatch(key)
+    if one is not None:
+        symbol, sign, number, spread = one.groups()
+        if symbol not in SYMBOLS or (not sign and as_fraction(number) > 100):
+            return ()
+        return (_value(symbol, sign, number, spread),)
+    if _MANY.fullmatch(key) is None:
+        return ()
+    parts = [match.groups() for match in _ONE.finditer(key)]
+    if any(symbol not in SYMBOLS or as_fraction(number) > 100 for symbol, _, number, _ in parts):
+        return ()
+    return tuple(_value(symbol, sign, number, spread) for symbol, sign, number, spread in parts)
+
+
+def read_spaced(keys: list[str]) -> tuple[ElementValue, int] | None:
+    """Return an element value that starts with a symbol standing alone, and how many words it takes.
+
+    Args:
+        keys: The next words, case-folded: ["ni", "8.1"], ["pb", "<", "0.02"], ["pb", "nd"].
+
+    >>> read_spaced(["pb", "<", "0.02", "12kg"])[1]
+    3
+    """
+    head = keys[0]
+    sign_at_end = head[-1] if len(head) > 1 and head[-1] in "=:<" else ""
+    symbol = head.rstrip("=:<") if sign_at_end else head
+    if symbol not in SYMBOLS or len(keys) < 2:
+        return None
+    if not sign_at_end and keys[1] in NOT_DETECTED:
+        return ElementValue(symbol=SYMBOLS[symbol], value=None, is_below=True), 2
+    tail, taken = sign_at_end + keys[1], 2
+    if keys[1] in ("=", ":", "<") and not sign_at_end and len(keys) > 2:
+        tail, taken = keys[1] + keys[2], 3
+    match = _TAIL.fullmatch(tail)
+    if match is None:
+        return None
+    sign, number, spread = match.groups()
+    return _value(symbol, sign, number, spread), taken
+
+
+def is_symbol_and_whole_number(key: str) -> bool:
+    """Return True for words such as "s7" or "ti64" that may be a reading or the name of a grade."""
+    return _WHOLE.fullmatch(key) is not None
+
+
+def why_no_reading(key: str) -> str:
+    """Return what is wrong with a word that has the shape of a reading; empty where it has not.
+
+    >>> why_no_reading("xr18.2")
+    '"Xr" is not the symbol of an element; readings look like cr18.2'
+    """
+    match = _ONE.fullmatch(key)
+    if match is None:
+        return ""
+    symbol, _, number, _ = match.groups()
+    if symbol not in SYMBOLS:
+        return f'"{symbol.title()}" is not the symbol of an element; readings look like cr18.2'
+    return f"'{key}' is no grade of the library, and a reading needs 0 to 100 %"

@@ -1,0 +1,1 @@
+"""Check samples: whether the analyser may be believed."""

@@ -1,0 +1,1 @@
+"""yard.toml to checked records."""

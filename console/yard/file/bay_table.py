@@ -1,0 +1,133 @@
+"""Reads one [[bay]] table of yard.toml."""
+
+from dataclasses import fields as dataclass_fields
+from typing import Any
+
+from console.ground.cleaning import clean
+from console.ground.mass import format_mass
+from console.yard.file.bay_refusals import REFUSAL_KEYS, Refusals, read_chemistry, read_refusals
+from console.yard.file.fields import Fields
+from console.yard.file.selectors import SelectorError, Selectors
+from console.yard.yard import Bay
+
+_KEYS = (
+    "code",
+    "name",
+    "accepts",
+    "refuses",
+    *REFUSAL_KEYS,
+    "chemistry",
+    "price_per_kg",
+    "buying_per_kg",
+    "downgrade_per_kg",
+    "bale",
+    "capacity",
+    "is_hold",
+)
+_LARGEST_PRICE = 1_000_000.0
+"""Above any metal's price per kg in any currency; more is a slip (our own bound)."""
+
+
+def read_bay(file: str, number: int, table: dict[str, Any], selectors: Selectors) -> Bay:
+    """Return one bay.
+
+    Args:
+        file: Name of the file, for messages.
+        number: Which [[bay]] of the file, from 1, for a bay without a code.
+        table: The keys as read.
+        selectors: What `accepts` and `refuses` may name.
+
+    Raises:
+        YardFileError: A key is missing, unknown or wrong.
+    """
+    fields = Fields(_place(file, number, table), table)
+    fields.refuse_unknown(_KEYS)
+    is_hold = fields.flag("is_hold")
+    accepts, refuses = fields.texts("accepts"), fields.texts("refuses")
+    if not accepts and not is_hold:
+        raise fields.wrong(
+            "accepts", 'is empty; write accepts = ["..."] with groups, families, series or grades'
+        )
+    refusals = read_refusals(fields)
+    grade_ids = _grade_ids(fields, "accepts", accepts, selectors)
+    price, buying, downgrade = _prices(fields, is_hold=is_hold)
+    bale_g, capacity_g = _weights(fields)
+    return Bay(
+        code=fields.text("code"),
+        name=fields.text("name"),
+        accepts=accepts,
+        grade_ids=grade_ids,
+        refuses=refuses,
+        refused_ids=_refused_ids(fields, grade_ids, refuses, refusals, selectors),
+        **{one.name: getattr(refusals, one.name) for one in dataclass_fields(refusals)},
+        chemistry=read_chemistry(fields),
+        price_per_kg=price,
+        buying_per_kg=buying,
+        downgrade_per_kg=downgrade,
+        bale_g=bale_g,
+        capacity_g=capacity_g,
+        is_hold=is_hold,
+    )
+
+
+def _place(file: str, number: int, table: dict[str, Any]) -> str:
+    """Return where a bay stands, by its code if it has one."""
+    code = table.get("code")
+    return f"{file}, bay {clean(code, 20) if isinstance(code, str) and code.strip() else number}"
+
+
+def _prices(fields: Fields, *, is_hold: bool) -> tuple[float, float | None, float]:
+    """Return selling, buying and downgrade price [currency/kg]."""
+    price = _price(fields, "price_per_kg", 0.0 if is_hold else None)
+    buying = _price(fields, "buying_per_kg", 0.0) if "buying_per_kg" in fields.table else None
+    downgrade = _price(fields, "downgrade_per_kg", 0.0)
+    if "downgrade_per_kg" in fields.table and downgrade > price:
+        raise fields.wrong(
+            "downgrade_per_kg",
+            f"{downgrade:g} is above price_per_kg, {price:g}: refused metal fetches no more than accepted",
+        )
+    return price, buying, downgrade
+
+
+def _price(fields: Fields, key: str, default: float | None) -> float:
+    return fields.number(key, default, -_LARGEST_PRICE, _LARGEST_PRICE)
+
+
+def _weights(fields: Fields) -> tuple[int | None, int | None]:
+    """Return the weight of a full bale and of a full bay [g], None for each that is not said."""
+    bale_g = fields.mass_g("bale") if "bale" in fields.table else None
+    capacity_g = fields.mass_g("capacity") if "capacity" in fields.table else None
+    if bale_g is not None and capacity_g is not None and capacity_g < bale_g:
+        raise fields.wrong(
+            "capacity",
+            f"{format_mass(capacity_g, 'kg')} holds less than one bale, {format_mass(bale_g, 'kg')}",
+        )
+    return bale_g, capacity_g
+
+
+def _grade_ids(fields: Fields, key: str, names: tuple[str, ...], selectors: Selectors) -> frozenset[str]:
+    try:
+        return selectors.union(names)
+    except SelectorError as error:
+        raise fields.wrong(key, str(error)) from error
+
+
+def _refused_ids(
+    fields: Fields,
+    grade_ids: frozenset[str],
+    refuses: tuple[str, ...],
+    refusals: Refusals,
+    selectors: Selectors,
+) -> frozenset[str]:
+    """Return the grades that the bay refuses by name, or for an element that it refuses at all."""
+    by_name = _grade_ids(fields, "refuses", refuses, selectors)
+    if grade_ids and not grade_ids - by_name:
+        raise fields.wrong("refuses", "refuses everything that the bay accepts")
+    by_element = frozenset().union(*(selectors.holding(s) for s in sorted(refusals.refused_elements)))
+    if grade_ids and not grade_ids - by_name - by_element:
+        raise fields.wrong("refuses_at_all", "every grade that the bay accepts may hold it")
+    if grade_ids and refusals.element_limits:
+        symbol = selectors.bound_that_bars_all(grade_ids - by_name - by_element, refusals.element_limits)
+        if symbol:
+            raise fields.wrong("element_limits", f"no grade that the bay accepts can keep {symbol}")
+    return by_name | by_element

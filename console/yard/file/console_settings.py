@@ -1,0 +1,93 @@
+"""Reads the [console] table of yard.toml: colours, keys, bell, and what the screen shows."""
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import StrEnum
+from typing import Any
+
+from console.ground.cleaning import clean
+from console.yard.file.fields import Fields
+
+_KEYS = ("theme", "keys", "bell", "ascii", "show_next_check")
+THEMES = ("night", "day", "high-contrast")
+"""Names of the colour schemes that there are."""
+_KEY = re.compile(
+    r"(ctrl\+[a-z])|(f([1-9]|1[0-2]))|up|down|left|right|home|end|pageup|pagedown|insert|delete|tab|escape"
+)
+SWALLOWED = {
+    "ctrl+c": "ends programs in most terminals",
+    "ctrl+s": "stops the output of many terminals",
+    "ctrl+z": "is kept for stopping a program",
+    "ctrl+i": "is the same as Tab",
+    "ctrl+m": "is the same as Enter",
+    "ctrl+j": "is the same as Enter",
+    "ctrl+h": "is the same as Backspace",
+}
+"""Keys that do not arrive as what they are, and why (tried on terminals, tmux and the Linux console)."""
+
+
+class Bell(StrEnum):
+    """How a warning calls for attention."""
+
+    SOUND = "sound"
+    FLASH = "flash"
+    """The sentence is shown reversed; for loud places."""
+    OFF = "off"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ConsoleSettings:
+    """What the yard wants of its screen."""
+
+    theme: str = "night"
+    keys: Mapping[str, str] = field(default_factory=dict)
+    """Name of an action -> its keys, comma-separated, where the yard wants others than the usual ones."""
+    bell: Bell = Bell.SOUND
+    ascii: bool = False
+    """True draws with nothing but ASCII, whatever the terminal says that it can show."""
+    show_next_check: bool = True
+    """False leaves out which check to make next."""
+
+
+def console_settings_from(table: Mapping[str, Any], *, file: str = "yard.toml") -> ConsoleSettings:
+    """Return what the [console] table says; the usual settings for what it leaves out.
+
+    Which actions there are is known to the screens alone: they refuse the names that they do not know.
+
+    Raises:
+        YardFileError: A key is unknown or wrong; the message says which and what would be right.
+    """
+    fields, usual = Fields(file, table).sub("console"), ConsoleSettings()
+    fields.refuse_unknown(_KEYS)
+    theme = fields.text("theme", usual.theme).casefold()
+    if theme not in THEMES:
+        raise fields.wrong("theme", f'"{theme}" is not one of {", ".join(THEMES)}')
+    bell = fields.text("bell", usual.bell.value).casefold()
+    if bell not in {known.value for known in Bell}:
+        raise fields.wrong("bell", f'"{bell}" is not one of {", ".join(Bell)}')
+    return ConsoleSettings(
+        theme=theme,
+        keys=_keys(fields.sub("keys")),
+        bell=Bell(bell),
+        ascii=fields.flag("ascii", usual.ascii),
+        show_next_check=fields.flag("show_next_check", usual.show_next_check),
+    )
+
+
+def _keys(fields: Fields) -> dict[str, str]:
+    """Return the remapped keys, each written as the screens want it."""
+    keys: dict[str, str] = {}
+    for action in fields.table:
+        typed = [one.strip().casefold() for one in fields.text(action).split(",")]
+        for key in typed:
+            if key in SWALLOWED:
+                raise fields.wrong(clean(action, 30), f'"{key}" {SWALLOWED[key]}; choose another key')
+            if not _KEY.fullmatch(key):
+                raise fields.wrong(
+                    clean(action, 30),
+                    f'"{clean(key, 20)}" is no key that always arrives; write f1 to f12, ctrl+ and a letter, '
+                    "up, down, pageup, pagedown, home, end, insert, delete, tab or escape",
+                )
+        keys[action] = ",".join(typed)
+    return keys

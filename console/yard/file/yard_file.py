@@ -1,0 +1,225 @@
+"""Reads yard.toml: bays, people, scales and thresholds, checked once, with errors a yard lead can act on."""
+
+import shlex
+import tomllib
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+
+from console.entry.vocabulary import reserved
+from console.ground.mass import UNITS_G, format_mass
+from console.yard.coupons.check_samples import check_samples_from
+from console.yard.errors import YardFileError
+from console.yard.file.bay_refusals import refuse_lost_refused
+from console.yard.file.bay_table import read_bay
+from console.yard.file.check_table import checks_from, sorter_time_from
+from console.yard.file.console_settings import console_settings_from
+from console.yard.file.fields import Fields
+from console.yard.file.readings_table import readings_mapping_from
+from console.yard.file.selectors import Selectors
+from console.yard.file.techniques_table import UNIT_WORDS, technique_named, techniques_from
+from console.yard.yard import Bay, Scale, Thresholds, Yard
+from grade_library.elements import ELEMENTS
+from grade_library.library import GradeLibrary
+from grade_library.technique import Profile
+
+__all__ = ["YARD_FILE", "YardFileError", "load_yard", "read_toml"]
+
+YARD_FILE = "yard.toml"
+"""Name of the file in the yard's folder."""
+
+_KEYS = (
+    "name",
+    "weight_unit",
+    "currency",
+    "terminal",
+    "technique",
+    "techniques",
+    "learn_from_runs",
+    "emergency_number",
+    "people",
+    "piece_scale",
+    "ticket_scale",
+    "thresholds",
+    "bay",
+    "show_money",
+    "check",
+    "sorter",
+    "check_sample",
+    "readings_files",
+    "console",
+)
+
+
+def load_yard(folder: Path, library: GradeLibrary) -> Yard:
+    """Return the yard that a folder's yard.toml describes.
+
+    Args:
+        folder: Holds yard.toml.
+        library: What the bays' `accepts` and `refuses` are looked up in.
+
+    Raises:
+        YardFileError: The file is missing, cannot be read, or something in it is wrong.
+    """
+    return yard_from(read_toml(folder / YARD_FILE), folder, library)
+
+
+def yard_from(table: Mapping[str, Any], folder: Path, library: GradeLibrary) -> Yard:
+    """Return the yard that a table describes, as read from a yard.toml in that folder.
+
+    Raises:
+        YardFileError: Something in it is wrong.
+    """
+    fields = Fields(YARD_FILE, table)
+    fields.refuse_unknown(_KEYS)
+    selectors = Selectors.of(library)
+    techniques = techniques_from(table, YARD_FILE, selectors)
+    bays = _read_bays(fields, selectors)
+    _refuse_shared_names(bays, techniques)
+    return Yard(
+        folder=folder,
+        name=fields.text("name"),
+        weight_unit=_weight_unit(fields),
+        currency=fields.text("currency", ""),
+        bays=bays,
+        people=_people(fields),
+        piece_scale=_scale(fields, "piece_scale"),
+        ticket_scale=_scale(fields, "ticket_scale"),
+        thresholds=_thresholds(fields),
+        technique=technique_named(fields, techniques, "xrf"),
+        techniques=techniques,
+        learn_from_runs=fields.flag("learn_from_runs", True),
+        terminal=fields.text("terminal", "T1"),
+        emergency_number=fields.text("emergency_number", ""),
+        show_money=fields.flag("show_money", True),
+        check_samples=check_samples_from(table, YARD_FILE, techniques),
+        checks=checks_from(table, file=YARD_FILE),
+        sorter=sorter_time_from(table, file=YARD_FILE),
+        console=console_settings_from(table),
+        readings_files=readings_mapping_from(table, YARD_FILE, techniques),
+    )
+
+
+def read_toml(file: Path) -> dict[str, Any]:
+    """Return what a TOML file says, unchecked.
+
+    Raises:
+        YardFileError: It is missing, not readable, or no TOML; the message says where.
+    """
+    try:
+        return tomllib.loads(file.read_text(encoding="utf-8"))
+    except FileNotFoundError:
+        where = shlex.quote(str(file.parent))
+        raise YardFileError(
+            f"No {file.name} in {file.parent}. Make one with `baywright new {where}`, "
+            "or name another folder with --yard FOLDER."
+        ) from None
+    except UnicodeDecodeError as error:
+        raise YardFileError(
+            f"{file}: byte {error.start + 1} is not UTF-8 text; save the file as UTF-8."
+        ) from error
+    except tomllib.TOMLDecodeError as error:
+        raise YardFileError(f"{file}: not valid TOML: {error}.") from error
+    except OSError as error:
+        raise YardFileError(f"{file} cannot be read: {error.strerror}.") from error
+
+
+def _read_bays(fields: Fields, selectors: Selectors) -> tuple[Bay, ...]:
+    tables = fields.table.get("bay", [])
+    if not isinstance(tables, list) or not tables or not all(isinstance(table, dict) for table in tables):
+        raise fields.wrong("bay", "there is none; every bay starts with a line [[bay]]")
+    bays: list[Bay] = []
+    for number, table in enumerate(tables, start=1):
+        bay = read_bay(fields.place, number, table, selectors)
+        reason = _why_not_a_code(bay.code) or _why_hidden(bay.code, selectors)
+        if reason:
+            raise YardFileError(f"{fields.place}, bay {bay.code}, code: {reason}")
+        if any(other.code.casefold() == bay.code.casefold() for other in bays):
+            raise YardFileError(f"{fields.place}, bay {bay.code}, code: two bays have it; each needs its own")
+        bays.append(bay)
+    holds = [bay.code for bay in bays if bay.is_hold]
+    if len(holds) != 1:
+        said = f"{', '.join(holds)} say so" if holds else "none says so"
+        raise fields.wrong(
+            "bay", f"exactly one bay needs is_hold = true, where undecided pieces wait; {said}"
+        )
+    refuse_lost_refused(fields.place, tuple(bays))
+    return tuple(bays)
+
+
+def _why_not_a_code(code: str) -> str:
+    """Return why a bay cannot be typed by this code; empty where it can."""
+    if not (2 <= len(code) <= 3 and code.isascii() and code.isalpha()):
+        return "needs two or three letters"
+    if code.capitalize() in ELEMENTS:
+        element = ELEMENTS[code.capitalize()].name
+        return f"{code} is the symbol of {element} on an entry line; add or change a letter"
+    word = reserved(code)
+    if word is not None:
+        return f'"{code}" already means "{word.meaning}" on an entry line; change a letter'
+    if code.casefold() in UNIT_WORDS:
+        return f'"{code}" is a unit or a count on an entry line; change a letter'
+    return ""
+
+
+def _why_hidden(code: str, selectors: Selectors) -> str:
+    """Return which metal could no longer be typed if a bay had this code; empty where none."""
+    for kind, known in selectors.ids_by_kind.items():
+        if code.casefold() in known:
+            return f'"{code}" names a {kind} of the grade library on an entry line; change a letter'
+    return ""
+
+
+def _weight_unit(fields: Fields) -> str:
+    unit = fields.text("weight_unit", "kg")
+    allowed = [name for name in UNITS_G if name != "g"]
+    if unit not in allowed:
+        raise fields.wrong("weight_unit", f'"{unit}" is not one of {", ".join(allowed)}')
+    return unit
+
+
+def _refuse_shared_names(bays: tuple[Bay, ...], techniques: Mapping[str, Profile]) -> None:
+    """Refuse a bay whose code is the name of a technique: on an entry line one word means one thing."""
+    for bay in bays:
+        if bay.code.casefold() in techniques:
+            raise YardFileError(
+                f"{YARD_FILE}, techniques.{bay.code.casefold()}: a bay has this code; take another name"
+            )
+
+
+def _people(fields: Fields) -> tuple[str, ...]:
+    people = fields.texts("people")
+    if not people:
+        raise fields.wrong("people", 'nobody is named; write people = ["...", "..."]')
+    if len(set(people)) < len(people):
+        raise fields.wrong("people", "a name stands there twice; tell them apart")
+    return people
+
+
+def _scale(fields: Fields, key: str) -> Scale:
+    if key not in fields.table:
+        raise fields.wrong(
+            key, f'is missing; write [{key}] with name, division = "20 g" and largest = "60 kg"'
+        )
+    scale = fields.sub(key)
+    scale.refuse_unknown(("name", "division", "largest"))
+    division, largest = scale.mass_g("division"), scale.mass_g("largest")
+    if division >= largest:
+        raise scale.wrong(
+            "division",
+            f"{format_mass(division, 'kg')} needs to be below largest, {format_mass(largest, 'kg')}",
+        )
+    return Scale(name=scale.text("name"), division_g=division, largest_g=largest)
+
+
+def _thresholds(fields: Fields) -> Thresholds:
+    table, usual = fields.sub("thresholds"), Thresholds()
+    table.refuse_unknown(("settled", "leaning", "veto"))
+    thresholds = Thresholds(
+        settled=table.number("settled", usual.settled, 0.5, 1.0),
+        leaning=table.number("leaning", usual.leaning, 0.0, 1.0),
+        veto=table.number("veto", usual.veto, 0.0, 1.0),
+    )
+    if thresholds.leaning > thresholds.settled:
+        raise table.wrong("leaning", f"{thresholds.leaning:g} is above settled, {thresholds.settled:g}")
+    return thresholds

@@ -1,0 +1,1 @@
+"""Lots that are said to be all one metal."""

@@ -1,0 +1,1 @@
+"""How a yard begins: questions, patterns, the demo yard."""

@@ -1,0 +1,208 @@
+"""A check and its possible findings, in the words of the bench."""
+
+from collections.abc import Iterator, Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from console.yard.next_check.advice import CheckWorth, Meaning
+from console.yard.next_check.checks import CheckKind
+from console.yard.placing.worth_table import HOLD, Situation
+from console.yard.yard import Bay
+from grade_library.library import GradeLibrary
+from grade_library.lots.blending import step_moments
+from grade_library.matcher.melt import Spreads
+from grade_library.normal import FloatArray
+from grade_library.technique import Profile
+
+LEAST_SAID = 0.03
+"""Findings less likely than this are not announced."""
+MOST_SAID = 3
+"""Bays that are announced in one line."""
+MOST_WORDS = 3
+"""Findings that are named for one bay."""
+MAY_STAY_OPEN = 0.25
+"""From this chance on it is said that a reading may leave the piece open."""
+LEAST_APART = 1.5
+"""An element tells two bays apart from so many standard deviations on (own judgement)."""
+TALLY_IT = "tally it, no check pays"
+HOLD_IT = "hold it, no check here pays"
+
+_DO = {
+    CheckKind.MAGNET: "try the magnet",
+    CheckKind.HEFT: "heft it",
+    CheckKind.SCRATCH: "scratch it",
+    CheckKind.FILE: "file a notch",
+    CheckKind.CONDUCTIVITY: "measure its conductivity",
+    CheckKind.SPARK: "spark it",
+    CheckKind.WATER: "weigh it in water",
+    CheckKind.READING: "shoot it",
+    CheckKind.GRIND: "grind a spot and shoot it",
+}
+_UNITS = {CheckKind.CONDUCTIVITY: " % IACS", CheckKind.WATER: " g/cm3"}
+_PULLS = {"none": "no pull", "weak": "weak pull", "strong": "strong pull"}
+
+
+def line_for(best: CheckWorth, currency: str) -> str:
+    """Return a check and what to look for in one line: "scratch it: yellow means YBR; gains 1.20 EUR"."""
+    gains = f"gains {best.net:.2f} {currency}".rstrip()
+    said = _look_for(best.meanings)
+    return "; ".join([f"{_DO[best.check.kind]}: {said}" if said else _DO[best.check.kind], gains])
+
+
+def _look_for(meanings: Sequence[Meaning]) -> str:
+    """Return what the findings would mean, in a few words; empty where nothing is known of them."""
+    if any(meaning.finding for meaning in meanings):
+        return ", ".join(
+            f"{meaning.finding} {'leaves it open' if meaning.is_hold else 'means ' + meaning.bay_code}"
+            for meaning in meanings[:MOST_SAID]
+            if meaning.finding
+        )
+    codes = [meaning.bay_code for meaning in meanings if not meaning.is_hold][:MOST_SAID]
+    if not codes:
+        return ""
+    if any(meaning.is_hold and meaning.chance > MAY_STAY_OPEN for meaning in meanings):
+        return f"it can be {' or '.join(codes)}, or stay open"
+    return f"to be sure of {codes[0]}" if len(codes) == 1 else f"it can be {' or '.join(codes)}"
+
+
+def bench_meanings(
+    kind: CheckKind,
+    outcomes: Sequence[str],
+    values: FloatArray | None,
+    chances: FloatArray,
+    bay_rows: NDArray[np.int64],
+    situation: Situation,
+    hold: Bay,
+) -> tuple[Meaning, ...]:
+    """Return what the findings of a bench check would mean, the likeliest bay first.
+
+    Args:
+        kind: The check.
+        outcomes: Its findings.
+        values: Middle of each class of a measurement; None for findings in words.
+        chances: Of each finding, shape (n_outcomes,).
+        bay_rows: Where the piece would go, shape (n_outcomes,).
+        situation: The bays.
+        hold: The hold bay.
+    """
+    meanings = []
+    for row in dict.fromkeys(bay_rows.tolist()):
+        at = np.flatnonzero(bay_rows == row)
+        chance = float(chances[at].sum())
+        if chance < LEAST_SAID:
+            continue
+        bay = hold if row == HOLD else situation.bays[row]
+        if values is None:
+            finding = _in_words(kind, [(outcomes[i], float(chances[i])) for i in at.tolist()], chance)
+        else:
+            finding = _as_ranges(values, chances, bay_rows == row) + _UNITS[kind]
+        meanings.append(Meaning(finding=finding, bay_code=bay.code, is_hold=row == HOLD, chance=chance))
+    return tuple(sorted(meanings, key=lambda one: (-one.chance, one.bay_code)))
+
+
+def _in_words(kind: CheckKind, found: list[tuple[str, float]], chance: float) -> str:
+    by_chance = sorted(found, key=lambda one: -one[1])
+    kept = [name for name, share in by_chance if share >= 0.05 * chance][:MOST_WORDS]
+    words = [_PULLS.get(name, name) if kind is CheckKind.MAGNET else name for name in kept]
+    if kind is CheckKind.SPARK:
+        words = ["no sparks" if name == "none" else f"{name} sparks" for name in kept]
+    return " or ".join(words)
+
+
+def _as_ranges(values: FloatArray, chances: FloatArray, is_here: NDArray[np.bool_]) -> str:
+    """Return the likeliest run of classes that lead to one bay, as a range."""
+    likely = np.flatnonzero(chances > 1e-4 * chances.max())
+    runs = list(_runs(likely, is_here))
+    if not runs:
+        return "anything"
+    first, last = max(runs, key=lambda run: float(chances[run[0] : run[1] + 1].sum()))
+    low = None if first == likely[0] else 0.5 * (values[first - 1] + values[first])
+    high = None if last == likely[-1] else 0.5 * (values[last] + values[last + 1])
+    if low is None and high is None:
+        return "anything"
+    if low is None:
+        return f"below {high:.3g}"
+    return f"above {low:.3g}" if high is None else f"{low:.3g} to {high:.3g}"
+
+
+def _runs(likely: NDArray[np.int64], is_here: NDArray[np.bool_]) -> Iterator[tuple[int, int]]:
+    start: int | None = None
+    last = -1
+    for index in likely.tolist():
+        if is_here[index]:
+            start = index if start is None else start
+            last = index
+        elif start is not None:
+            yield start, last
+            start = None
+    if start is not None:
+        yield start, last
+
+
+def reading_meanings(
+    bays: NDArray[np.int64],
+    situation: Situation,
+    hold: Bay,
+    library: GradeLibrary,
+    spreads: Spreads,
+    profile: Profile,
+    rows: NDArray[np.int64],
+    shares: FloatArray,
+) -> tuple[Meaning, ...]:
+    """Return where a reading would send the piece, with the element that tells two bays apart."""
+    counted = [(int((bays == row).sum()), row) for row in dict.fromkeys(bays.tolist())]
+    order = [row for count, row in sorted(counted, reverse=True) if count >= LEAST_SAID * len(bays)]
+    named = [row for row in order if row != HOLD]
+    words: dict[int, str] = {}
+    if len(named) == 2:
+        words = _telling_words(named, situation, library, spreads, profile, rows, shares)
+    return tuple(
+        Meaning(
+            finding=words.get(row, ""),
+            bay_code=(hold if row == HOLD else situation.bays[row]).code,
+            is_hold=row == HOLD,
+            chance=float((bays == row).mean()),
+        )
+        for row in order
+    )
+
+
+def _telling_words(
+    named: list[int],
+    situation: Situation,
+    library: GradeLibrary,
+    spreads: Spreads,
+    profile: Profile,
+    rows: NDArray[np.int64],
+    shares: FloatArray,
+) -> dict[int, str]:
+    """Return "Mo above 1.1" for one bay and "Mo below 1.1" for the other."""
+    mean, spread = step_moments(
+        spreads.low[rows], spreads.mid[rows], spreads.high[rows], spreads.low_share[rows]
+    )
+    sides = []
+    for bay, other in (named, named[::-1]):
+        weight = shares * situation.of_grades[:, bay] * (1.0 - situation.of_grades[:, other])
+        if weight.sum() <= 0.0:
+            return {}
+        weight = weight / weight.sum()
+        centre = weight @ mean
+        sides.append((centre, np.sqrt(weight @ (spread**2 + (mean - centre) ** 2))))
+    (one, wide_one), (two, wide_two) = sides
+    noise = np.array(
+        [
+            profile.sigma(symbol, 0.5 * (a + b))
+            for symbol, a, b in zip(library.elements, one, two, strict=True)
+        ]
+    )
+    apart = np.abs(one - two) / np.hypot(np.hypot(wide_one, wide_two), noise)
+    apart[[symbol in profile.unseen for symbol in library.elements]] = 0.0
+    best = int(apart.argmax())
+    if apart[best] < LEAST_APART:
+        return {}
+    width_one, width_two = wide_one[best] + noise[best], wide_two[best] + noise[best]
+    cut = (one[best] * width_two + two[best] * width_one) / (width_one + width_two)
+    symbol = library.elements[best]
+    above, below = (named[0], named[1]) if one[best] > two[best] else (named[1], named[0])
+    return {above: f"{symbol} above {cut:.2g}", below: f"{symbol} below {cut:.2g}"}

@@ -1,0 +1,185 @@
+"""Which bay a piece should go to: worth by the probabilities, refusals as vetoes, and how sure it is."""
+
+import math
+from collections.abc import Iterable, Mapping
+
+from console.ground.percent import percent
+from console.yard.placing.placement import BayWorth, Placement, Sureness
+from console.yard.placing.vetoes import reading_of_metal, veto_of
+from console.yard.yard import Bay, Yard
+from grade_library.facts import PieceFacts
+from grade_library.matcher.evidence import ShareById
+from grade_library.verdict import Verdict
+
+NEGLIGIBLE = 1e-6
+"""Probabilities below this are left out of the sums: a thousand of them are a tenth of a per cent."""
+
+SURELY_NOT = 0.01
+"""Probability of all that a bay refuses below which it is called ruled out."""
+LEAST_SECOND = 0.5
+"""Least acceptance of a bay that is worth naming: below it the buyer refuses more likely than not."""
+
+
+def place(verdict: Verdict, facts: PieceFacts, mass_g: int | None, yard: Yard) -> Placement:
+    """Return the suggested bay, how sure it is, why, and the other bays in order of worth.
+
+    A bay is worth `accepted * price + (1 - accepted) * downgrade` per kg, where `accepted` is the probability
+    that its buyer takes the piece; what is unlisted counts as refused. Of the bays without a veto that are
+    at least leaning, the one of most worth is suggested; where there is none, the hold bay. Grades that go to
+    one bay add up, so twins never hold a piece up.
+
+    Args:
+        verdict: What the piece can be.
+        facts: What is known of it: surfaces, attachments and readings may rule bays out.
+        mass_g: Weight of the piece [g], for the money it stands for; None while unknown.
+        yard: Bays, prices and thresholds.
+    """
+    shares = shares_of(verdict)
+    worths = [_worth(bay, shares, verdict, facts, yard) for bay in yard.bays if not bay.is_hold]
+    ranking = tuple(sorted(worths, key=_rank))
+    allowed = [worth for worth in ranking if not worth.veto and worth.accepted >= yard.thresholds.leaning]
+    if not shares or not allowed:
+        return Placement(
+            bay=yard.hold_bay,
+            sureness=Sureness.OPEN,
+            reason=_why_open(ranking, shares, verdict, yard) if shares else _nothing_known(verdict),
+            ranking=ranking,
+            mass_g=mass_g,
+            second=_second(ranking, None) if shares else None,
+        )
+    best = allowed[0]
+    # While the spot still reads a coating, what lies beneath is worked out and not read.
+    is_settled = best.accepted >= yard.thresholds.settled and verdict.open_skin is None
+    return Placement(
+        bay=best.bay,
+        sureness=Sureness.SETTLED if is_settled else Sureness.LEANING,
+        reason=_why(best, ranking, shares, verdict, facts),
+        ranking=ranking,
+        mass_g=mass_g,
+        second=_second(ranking, best),
+    )
+
+
+def _rank(worth: BayWorth) -> tuple[bool, bool, float, float]:
+    """Return what bays are ordered by.
+
+    The downgrade price is for metal that is nearly right: a bay that would refuse the piece more likely than
+    not never comes first for being dear.
+    """
+    return bool(worth.veto), worth.accepted < LEAST_SECOND, -worth.worth_per_kg, -worth.accepted
+
+
+def _second(ranking: tuple[BayWorth, ...], best: BayWorth | None) -> BayWorth | None:
+    """Return the best bay beside the suggested one that nothing rules out."""
+    others = (worth for worth in ranking if worth is not best)
+    return next((worth for worth in others if not worth.veto and worth.accepted >= LEAST_SECOND), None)
+
+
+def shares_of(verdict: Verdict) -> Mapping[str, float]:
+    """Return the probability of every grade; where the verdict lists only the first, they stand for all."""
+    if isinstance(verdict.share_by_id, ShareById):
+        return verdict.share_by_id.above(NEGLIGIBLE)
+    if verdict.share_by_id:
+        return {grade_id: share for grade_id, share in verdict.share_by_id.items() if share >= NEGLIGIBLE}
+    listed = sum(candidate.probability for candidate in verdict.candidates)
+    if listed <= 0.0:
+        return {}
+    scale = max(0.0, 1.0 - verdict.unlisted) / listed
+    return {candidate.grade.grade_id: candidate.probability * scale for candidate in verdict.candidates}
+
+
+def _worth(
+    bay: Bay, shares: Mapping[str, float], verdict: Verdict, facts: PieceFacts, yard: Yard
+) -> BayWorth:
+    taken = bay.taken_ids
+    fewer, more = (taken, shares) if len(taken) < len(shares) else (shares, taken)
+    # The order of a set changes from run to run; an exact sum does not depend on it.
+    accepted = min(1.0, math.fsum(shares[grade_id] for grade_id in fewer if grade_id in more))
+    return BayWorth(
+        bay=bay,
+        worth_per_kg=accepted * bay.price_per_kg + (1.0 - accepted) * bay.downgrade_per_kg,
+        accepted=accepted,
+        veto=veto_of(bay, shares, verdict, facts, yard.thresholds.veto),
+    )
+
+
+def _nothing_known(verdict: Verdict) -> str:
+    if verdict.skin is not None and verdict.skin.is_suspected and verdict.skin.advice:
+        return f"hold: {verdict.skin.advice}"
+    if verdict.unlisted > 0.5:
+        return "hold: nothing in the library fits"
+    return "hold: nothing known yet; a magnet, a scratch or a reading would tell"
+
+
+def _why(
+    best: BayWorth,
+    ranking: Iterable[BayWorth],
+    shares: Mapping[str, float],
+    verdict: Verdict,
+    facts: PieceFacts,
+) -> str:
+    """Return the reason for a suggested bay in one line."""
+    parts = [f"bay {best.bay.code}: {percent(best.accepted)} accepted"]
+    dearer = [worth for worth in ranking if worth.veto and _beats(worth, best)]
+    if dearer:
+        parts.append(f"not {dearer[0].bay.code}: {dearer[0].veto}")
+    against = _strongest_against(best, shares)
+    if against is not None:
+        parts.append(f"{against} at {percent(shares[against])} would be refused")
+    elif verdict.unlisted >= 0.05:
+        parts.append(f"{percent(verdict.unlisted)} that no listed grade fits")
+    elif len(parts) == 1:
+        parts += _what_clears(best.bay, shares, verdict, facts)
+    return "; ".join(parts)
+
+
+def _what_clears(bay: Bay, shares: Mapping[str, float], verdict: Verdict, facts: PieceFacts) -> list[str]:
+    """Return what keeps the bay's own refusals away: an element below its limit, refused metal ruled out."""
+    reading = reading_of_metal(verdict, facts)
+    values = reading.values if reading is not None else {}
+    read = [symbol for symbol in bay.element_limits if symbol in values]
+    said = [f"{read[0]} {values[read[0]]:g} of at most {bay.element_limits[read[0]]:g}"] if read else []
+    if bay.refuses:
+        share = math.fsum(shares[grade_id] for grade_id in bay.refused_ids if grade_id in shares)
+        if share < SURELY_NOT:
+            said.append(f"{', '.join(bay.refuses[:2])} ruled out")
+    return said
+
+
+def _beats(vetoed: BayWorth, best: BayWorth) -> bool:
+    return vetoed.accepted >= 0.5 and vetoed.worth_per_kg > best.worth_per_kg
+
+
+def _strongest_against(best: BayWorth, shares: Mapping[str, float]) -> str | None:
+    """Return the likeliest grade that the bay would not take, when it is likely enough to name (1 %)."""
+    others = [(share, grade_id) for grade_id, share in shares.items() if not best.bay.takes(grade_id)]
+    share, grade_id = max(others, default=(0.0, ""), key=lambda other: (other[0], other[1]))
+    return grade_id if share >= 0.01 else None
+
+
+def _why_open(
+    ranking: tuple[BayWorth, ...], shares: Mapping[str, float], verdict: Verdict, yard: Yard
+) -> str:
+    """Return why the piece should wait, in one line."""
+    if verdict.skin is not None and verdict.skin.is_suspected and verdict.skin.advice:
+        return f"hold: {verdict.skin.advice}"
+    best_share = max((worth.accepted for worth in ranking if not worth.veto), default=0.0)
+    if verdict.unlisted >= best_share and verdict.unlisted > 1.0 - yard.thresholds.leaning:
+        return f"hold: {percent(verdict.unlisted)} that no grade of the library fits"
+    sure_but_vetoed = [worth for worth in ranking if worth.veto and worth.accepted >= yard.thresholds.leaning]
+    if sure_but_vetoed:
+        best = max(sure_but_vetoed, key=lambda worth: worth.worth_per_kg)
+        return f"hold: {best.bay.code} would take the metal, but {best.veto}"
+    by_share = sorted((w for w in ranking if not w.veto), key=lambda worth: -worth.accepted)[:2]
+    if not by_share or by_share[0].accepted < 0.005:
+        named = [worth for worth in ranking if worth.veto and _by_name(worth, shares) >= LEAST_SECOND]
+        if named:
+            return f"hold: {named[0].bay.code} takes such metal, but {named[0].veto}"
+        return "hold: no bay takes what this can be"
+    said = ", ".join(f"{worth.bay.code} {percent(worth.accepted)}" for worth in by_share)
+    return f"hold: no bay is sure enough ({said}; needs {percent(yard.thresholds.leaning)})"
+
+
+def _by_name(worth: BayWorth, shares: Mapping[str, float]) -> float:
+    """Return the probability of what the bay accepts, grades that it refuses again among them."""
+    return math.fsum(shares[grade_id] for grade_id in worth.bay.grade_ids if grade_id in shares)

@@ -1,0 +1,221 @@
+"""What every bay is worth for many possible findings at once: the rules of `place` laid out as arrays."""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from console.yard.placing.vetoes import veto_of
+from console.yard.yard import Bay, Yard
+from grade_library.facts import PieceFacts
+from grade_library.library import GradeLibrary
+from grade_library.normal import FloatArray
+from grade_library.verdict import Candidate, Verdict
+
+HOLD = -1
+"""Stands for the hold bay among the rows of bays."""
+LEAST_AS_IS = 0.25
+"""A piece that no second look pays for goes to no bay whose buyer takes it less likely than this (own
+choice)."""
+_MOST_KEPT = 4
+_NOTHING = Verdict(candidates=(), unlisted=0.0)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Decisions:
+    """Where a piece would go after each possible finding, and what that is worth."""
+
+    bay: NDArray[np.int64]
+    """Row of the bay, or HOLD, shape (n_findings,)."""
+    worth: FloatArray
+    """Expected worth of the piece there [currency], shape (n_findings,)."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Situation:
+    """The bays as they stand for one piece: what covers it, what hangs on it, what it weighs."""
+
+    bays: tuple[Bay, ...]
+    is_open: NDArray[np.bool_]
+    """Nothing but the grade can rule the bay out, shape (n_bays,)."""
+    of_grades: FloatArray
+    """Side by side for each grade at hand, shape (n_grades at hand, 4 * n_bays): 1 where the buyer takes it;
+    1 where it is among the refused; 1 where it cannot keep the bay's other limits; and what it fetches there
+    [currency/kg]: the price where the buyer takes it, else as `worth_refused` says."""
+    price: FloatArray
+    downgrade: FloatArray
+    best_price: FloatArray
+    """What each grade fetches where it belongs [currency/kg], shape (n_grades at hand,)."""
+    salvage: float
+    """What metal without a grade fetches [currency/kg]: the least downgrade of the yard."""
+    leaning: float
+    veto: float
+    kg: float
+    second_look_cost: float
+
+    def perfect(self, shares: FloatArray, unlisted: FloatArray) -> FloatArray:
+        """Return what the piece fetches where its grade belongs [currency], shape (n_findings,)."""
+        return np.asarray((shares @ self.best_price + unlisted * self.salvage) * self.kg)
+
+    def decide(self, shares: FloatArray, unlisted: FloatArray) -> Decisions:
+        """Return where the piece would go for each set of probabilities, as `place` says.
+
+        Args:
+            shares: Probability of the grades at hand, shape (n_findings, n_grades at hand).
+            unlisted: Of no grade of the library, shape (n_findings,); with the shares it sums to 1.
+        """
+        accepted, is_out, worth = self._bays(shares, unlisted)
+        rule = accepted * self.price + (1.0 - accepted) * self.downgrade
+        allowed = np.where(is_out | (accepted < self.leaning), -np.inf, rule)
+        best = allowed.argmax(axis=1)
+        rows = np.arange(len(shares))
+        is_held = ~np.isfinite(allowed[rows, best])
+        held = self._held(shares, unlisted, accepted, is_out, worth)
+        return Decisions(bay=np.where(is_held, HOLD, best), worth=np.where(is_held, held, worth[rows, best]))
+
+    def best_as_is(self, shares: FloatArray, unlisted: float) -> int:
+        """Return the bay where a piece on hold is worth most as it is, or HOLD where a second look pays.
+
+        Args:
+            shares: Probability of the grades at hand, shape (n_grades at hand,).
+            unlisted: Of no grade of the library.
+        """
+        every, none = shares[None, :], np.array([unlisted])
+        accepted, is_out, worth = self._bays(every, none)
+        as_is = np.where(is_out | (accepted < LEAST_AS_IS), -np.inf, worth)[0]
+        best = int(as_is.argmax())
+        later = float(self.perfect(every, none)[0]) - self.second_look_cost
+        return best if as_is[best] > later else HOLD
+
+    def worth_in(self, bay: int, shares: FloatArray, unlisted: FloatArray) -> FloatArray:
+        """Return what the piece is worth in one bay for each set of probabilities [currency]."""
+        accepted, is_out, worth = self._bays(shares, unlisted)
+        if bay == HOLD:
+            return self._held(shares, unlisted, accepted, is_out, worth)
+        return worth[:, bay]
+
+    def _bays(
+        self, shares: FloatArray, unlisted: FloatArray
+    ) -> tuple[FloatArray, NDArray[np.bool_], FloatArray]:
+        """Return the accepted share, whether the bay is ruled out, and the worth there [currency].
+
+        Each of shape (n_findings, n_bays).
+        """
+        accepted, refused, exceeding, fetched = np.split(shares @ self.of_grades, 4, axis=1)
+        is_out = (refused > self.veto) | (exceeding > self.veto) | ~self.is_open
+        return accepted, is_out, (fetched + self.salvage * unlisted[:, None]) * self.kg
+
+    def _held(
+        self,
+        shares: FloatArray,
+        unlisted: FloatArray,
+        accepted: FloatArray,
+        is_out: NDArray[np.bool_],
+        worth: FloatArray,
+    ) -> FloatArray:
+        """Return the worth of a held piece: settled later for the cost of a second look, or left as it is."""
+        later = self.perfect(shares, unlisted) - self.second_look_cost
+        as_is = np.where(is_out | (accepted < LEAST_AS_IS), -np.inf, worth)
+        return np.asarray(np.maximum(later, as_is.max(axis=1)))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class WorthTable:
+    """The rules of all bays but hold against every grade of the library."""
+
+    yard: Yard
+    library: GradeLibrary
+    bays: tuple[Bay, ...]
+    accepts: FloatArray
+    """1 where the buyer takes the grade, shape (n_bays, n_grades)."""
+    refuses: FloatArray
+    exceeds: FloatArray
+
+    @classmethod
+    def of(cls, yard: Yard, library: GradeLibrary) -> "WorthTable":
+        """Return the table of a yard, made once for each yard and library."""
+        for known in _kept:
+            if known.yard is yard and known.library is library:
+                return known
+        bays = tuple(bay for bay in yard.bays if not bay.is_hold)
+        made = cls(
+            yard=yard,
+            library=library,
+            bays=bays,
+            accepts=_flags([[bay.takes(grade.grade_id) for grade in library.grades] for bay in bays]),
+            refuses=_flags([[grade.grade_id in bay.refused_ids for grade in library.grades] for bay in bays]),
+            exceeds=_exceeds(bays, library, yard.thresholds.veto),
+        )
+        _kept[:] = [made, *_kept[: _MOST_KEPT - 1]]
+        return made
+
+    def situation(self, facts: PieceFacts, rows: NDArray[np.int64], kg: float) -> Situation:
+        """Return the bays as they stand for one piece.
+
+        Args:
+            facts: Surfaces, attachments and readings that rule bays out whatever the grade.
+            rows: Grades at hand, as rows of the library.
+            kg: What the piece weighs [kg], > 0.
+        """
+        most = self.yard.thresholds.veto
+        is_open = np.array([not veto_of(bay, {}, _NOTHING, facts, most) for bay in self.bays], dtype=np.bool_)
+        accepts = self.accepts[:, rows]
+        price = np.array([bay.price_per_kg for bay in self.bays])
+        downgrade = np.array([bay.downgrade_per_kg for bay in self.bays])
+        salvage = float(downgrade.min(initial=0.0 if not self.bays else np.inf))
+        belongs = (accepts > 0.0) & (self.exceeds[:, rows] == 0.0) & is_open[:, None]
+        best_price = np.where(belongs, price[:, None], salvage).max(axis=0, initial=salvage)
+        fetched = np.where(
+            accepts > 0.0, price[:, None], np.stack([worth_refused(bay, best_price) for bay in self.bays])
+        )
+        parts = (accepts, self.refuses[:, rows], self.exceeds[:, rows], fetched)
+        return Situation(
+            bays=self.bays,
+            is_open=is_open,
+            of_grades=np.ascontiguousarray(np.concatenate(parts).T),
+            price=price,
+            downgrade=downgrade,
+            best_price=best_price,
+            salvage=salvage,
+            leaning=self.yard.thresholds.leaning,
+            veto=most,
+            kg=kg,
+            second_look_cost=self.yard.sorter.second_look_cost,
+        )
+
+
+_kept: list[WorthTable] = []
+
+
+def worth_refused(bay: Bay, best_price: FloatArray) -> FloatArray:
+    """Return what metal fetches in a bay whose buyer turns it away [currency/kg].
+
+    The bay's downgrade price is meant for metal that is nearly right. Other metal loses the same part of what
+    it is worth where it belongs, so that iron in a copper bay never fetches the price of downgraded copper.
+
+    Args:
+        bay: Where it lies.
+        best_price: What it fetches where it belongs [currency/kg], any shape.
+    """
+    part = bay.downgrade_per_kg / bay.price_per_kg if bay.price_per_kg > 0.0 else 0.0
+    return np.minimum(bay.downgrade_per_kg, part * best_price)
+
+
+def _flags(rows: list[list[bool]]) -> FloatArray:
+    return np.array(rows, dtype=np.float64)
+
+
+def _exceeds(bays: tuple[Bay, ...], library: GradeLibrary, most_refused: float) -> FloatArray:
+    """Ask the vetoes themselves which grades they stop, apart from those that the bay names as refused."""
+    unnamed = [replace(bay, refused_ids=frozenset()) for bay in bays]
+    columns = []
+    for grade in library.grades:
+        alone = Verdict(
+            candidates=(Candidate(grade=grade, probability=1.0),),
+            unlisted=0.0,
+            share_by_id={grade.grade_id: 1.0},
+        )
+        columns.append(
+            [bool(veto_of(bay, alone.share_by_id, alone, PieceFacts(), most_refused)) for bay in unnamed]
+        )
+    return _flags(columns).T

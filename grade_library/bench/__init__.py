@@ -1,0 +1,1 @@
+"""What hand, eye, magnet and simple weighing say of a metal."""

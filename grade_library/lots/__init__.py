@@ -1,0 +1,1 @@
+"""How many pieces prove a lot, and what a blend of metal is."""

@@ -1,0 +1,1 @@
+"""The matcher: facts in, likelihoods, hypotheses, verdict out. Entered by `matching.identify`."""

@@ -1,0 +1,162 @@
+"""How likely one reading is for the melts of every grade, all grades at once."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from grade_library.matcher.melt import Melts
+from grade_library.normal import FloatArray, normal_cdf
+
+REST_WEIGHT = 0.5
+"""The rest follows from the other elements of the same reading, so its term is only half a witness
+(tempering)."""
+TAIL_SIGMAS = 0.5
+"""Tails of a main element fall by e for each half standard uncertainty beyond the edge's own softness ..."""
+TAIL_SIGMAS_MINOR = 1.0
+"""... of a minor one for each whole: a dirty spot adds a little of something, never chromium by the per
+cent."""
+MAIN_WT_PCT = 5.0
+NARROW_SIGMAS = 0.01
+"""A range narrower than this, in standard uncertainties, is widened to it before it is divided by."""
+GREATEST_TAIL = 400.0
+"""Logarithms end here, so that products of absurd readings stay finite [nats]."""
+HALF_TYPED_WT_PCT = 0.6
+"""A demanded element of this content is left out half the time where a single element was typed; the more
+elements were reported, the less is left out: this divided by their number (memory)."""
+LEAST_OMITTED = 0.004
+"""Even a main element is left out now and then."""
+TRACE_REWARD = 0.9
+"""Power of the reward that a tight limit earns for an element with a maximum only: such limits go together,
+so that a melt which keeps one keeps the others too."""
+TRACE_WEIGHT = 0.6
+"""How much a "not found" counts where the grade does not ask for the element: clean melts are clean in all
+of them."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Observed:
+    """One reading laid out over the columns of a `Melts`; all of shape (n_elements,)."""
+
+    value: FloatArray
+    """Mass fraction [wt %]; NaN where none is reported."""
+    sigma: FloatArray
+    """Standard uncertainty [wt %], > 0 wherever a value is."""
+    below: FloatArray
+    """Detection limit [wt %] of an element looked for and not found; NaN elsewhere."""
+    gap: float
+    """What the reported elements leave of 100 [wt %], >= 0."""
+    is_elsewhere: NDArray[np.bool_]
+    """Judged in another reading of the piece: adds nothing here."""
+    gap_sigma: float = 1.0
+    """Standard uncertainty of the gap [wt %]."""
+
+
+def spread_density(
+    value: FloatArray,
+    sigma: FloatArray,
+    low: FloatArray,
+    mid: FloatArray,
+    high: FloatArray,
+    low_share: FloatArray,
+) -> FloatArray:
+    """Return the density of a reading [1/wt %]: two uniform steps convolved with the normal error.
+
+    Args:
+        value: Reading [wt %].
+        sigma: Its standard uncertainty [wt %], > 0.
+        low, mid, high: Edges of the steps [wt %], low < mid < high.
+        low_share: Share of the melts in the lower step, 0..1.
+
+    Source: (Φ((hi−r)/σ) − Φ((lo−r)/σ))/(hi−lo) for each step, from the definition of the convolution.
+
+    >>> one = np.array([1.0])
+    >>> round(float(spread_density(18 * one, 0.2 * one, 17.5 * one, 18.5 * one, 19.5 * one, 0.5 * one)[0]), 3)
+    0.497
+    """
+    edges = np.empty((3, *value.shape))
+    edges[0], edges[1], edges[2] = low, mid, high
+    edges -= value
+    edges /= sigma
+    phi = normal_cdf(edges)
+    steps = low_share * (phi[1] - phi[0]) / (mid - low)
+    steps += (1.0 - low_share) * (phi[2] - phi[1]) / (high - mid)
+    return np.asarray(steps)
+
+
+def term_log_density(melts: Melts, observed: Observed) -> FloatArray:
+    """Return what the reading adds for each term [nats], shape (n_terms,).
+
+    A value adds the logarithm of its density [1/wt %], "below detection" that of its chance, an element that
+    was not reported next to nothing unless the grade asks for it.
+    """
+    out = np.zeros(melts.low.shape)
+    column = melts.element_of
+    has_value = ~np.isnan(observed.value)[column]
+    at = np.flatnonzero(has_value)
+    if at.size:
+        out[at] = _of_values(melts, observed, at)
+    is_below = ~np.isnan(observed.below)[column]
+    at = np.flatnonzero(is_below)
+    if at.size:
+        out[at] = _of_censored(melts, observed.below[column[at]], at)
+    is_silent = ~(has_value | is_below | observed.is_elsewhere[column])
+    at = np.flatnonzero(is_silent & (melts.is_rest | melts.is_demanded))
+    if at.size:
+        out[at] = _of_unreported(melts, observed, at)
+    return out
+
+
+def _of_values(melts: Melts, observed: Observed, at: NDArray[np.int64]) -> FloatArray:
+    column = melts.element_of[at]
+    value, sigma = observed.value[column], observed.sigma[column]
+    low, high = melts.low[at], melts.high[at]
+    width = high - low
+    spare = NARROW_SIGMAS * sigma - width
+    if (spare > 0.0).any():
+        # A range far narrower than the noise is as good as a somewhat wider one, and safer to divide by.
+        spare = np.maximum(spare, 0.0)
+        wide_low, wide_high = low - 0.5 * spare, high + 0.5 * spare
+        mid = np.where(spare > 0.0, 0.5 * (wide_low + wide_high), melts.mid[at])
+        density = spread_density(value, sigma, wide_low, mid, wide_high, melts.low_share[at])
+    else:
+        density = spread_density(value, sigma, low, melts.mid[at], high, melts.low_share[at])
+    blur = np.where(high >= MAIN_WT_PCT, TAIL_SIGMAS, TAIL_SIGMAS_MINOR) * sigma
+    reach_low, reach_high = melts.soft_low[at] + blur, melts.soft_high[at] + blur
+    out_by = np.maximum((low - value) / reach_low, (value - high) / reach_high)
+    tail = np.exp(-np.clip(out_by, 0.0, GREATEST_TAIL))
+    tail /= width + reach_low + reach_high
+    tail -= density
+    tail *= melts.tail[at]
+    density += tail
+    log_density = np.log(density)
+    # Clean melts are clean in everything: a tight limit on a trace earns less than its width alone would
+    # give it.
+    is_trace = (low <= 0.0) & ~melts.is_rest[at]
+    log_density += np.where(is_trace, (1.0 - TRACE_REWARD) * np.log(high), 0.0)
+    return np.asarray(np.where(melts.is_rest[at], REST_WEIGHT, 1.0) * log_density)
+
+
+def _of_censored(melts: Melts, limit: FloatArray, at: NDArray[np.int64]) -> FloatArray:
+    low, mid, high = melts.low[at], melts.mid[at], melts.high[at]
+    share = melts.low_share[at]
+    inside = share * np.clip((limit - low) / (mid - low), 0.0, 1.0)
+    inside += (1.0 - share) * np.clip((limit - mid) / (high - mid), 0.0, 1.0)
+    # Near its limit an analyser misses or finds by chance: half a limit of blur.
+    reach = melts.soft_low[at] + 0.5 * limit
+    tail = np.exp(-np.clip((low - limit) / reach, 0.0, GREATEST_TAIL))
+    log_chance = np.log((1.0 - melts.tail[at]) * inside + melts.tail[at] * tail)
+    is_asked = melts.is_demanded[at] | melts.is_rest[at]
+    return np.asarray(np.where(is_asked, 1.0, TRACE_WEIGHT) * log_chance)
+
+
+def _of_unreported(melts: Melts, observed: Observed, at: NDArray[np.int64]) -> FloatArray:
+    low = melts.low[at]
+    gap = observed.gap
+    n_reported = max(int((~np.isnan(observed.value)).sum() + (~np.isnan(observed.below)).sum()), 1)
+    half_typed = HALF_TYPED_WT_PCT / n_reported
+    beyond = np.maximum(low - gap - observed.gap_sigma, 0.0) / observed.gap_sigma
+    omitted = np.log(np.maximum(1.0 / (1.0 + (low / half_typed) ** 1.5), LEAST_OMITTED))
+    # Certificates do not print the rest: leaving it out is no evidence, but it has to fit into the gap.
+    unexplained = np.maximum(gap - melts.high[at] - 3.0, 0.0) / 20.0
+    return np.asarray(np.where(melts.is_rest[at], -unexplained, omitted) - np.minimum(beyond, GREATEST_TAIL))

@@ -1,0 +1,116 @@
+"""Why a grade fits or does not: which facts weigh most."""
+
+import functools
+import itertools
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from grade_library.grade import Grade
+from grade_library.library import GradeLibrary
+from grade_library.matcher.element_reasons import element_reason
+from grade_library.matcher.evidence import ReadingEvidence
+from grade_library.normal import FloatArray
+from grade_library.verdict import Reason, ReasonKind
+
+MOST_REASONS = 5
+WORTH_SAYING_NATS = 0.05
+"""A reason that moves the odds by less than 5 % is not said."""
+CLEARLY_OUT_SIGMAS = 2.0
+"""An element this far outside its limit is always among the reasons."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class WholeEvidence:
+    """A fact that is not about one element: a bench observation, a claim, the prior."""
+
+    kind: ReasonKind
+    name: str
+    weights: FloatArray
+    """Against the average of all grades [nats], shape (n_grades,)."""
+
+
+class ReasonTable:
+    """What speaks for and against some grades; each is put into words when it is asked for."""
+
+    def __init__(
+        self,
+        rows: NDArray[np.int64],
+        library: GradeLibrary,
+        readings: Sequence[ReadingEvidence],
+        whole: Sequence[WholeEvidence],
+        *,
+        group: int,
+    ) -> None:
+        """Take what was weighed.
+
+        Args:
+            rows: Rows of the grades in the library.
+            library: The grades.
+            readings: What the readings say, one per technique.
+            whole: All other facts.
+            group: Number of the group whose average alloy the elements are weighed against.
+        """
+        self._rows, self._library, self._readings, self._whole = rows, library, readings, whole
+        self._group = group
+
+    @functools.cached_property
+    def _ranked(self) -> tuple[FloatArray, FloatArray, list[int]]:
+        """Weight and rank of every fact for every grade, and where the elements of each reading end."""
+        rows, readings, whole = self._rows, self._readings, self._whole
+        blocks = [reading.of_elements(rows) - reading.unlisted[self._group] for reading in readings]
+        ranks = [
+            np.abs(block) + _urgency(reading, rows) for block, reading in zip(blocks, readings, strict=True)
+        ]
+        others = np.array([fact.weights[rows] for fact in whole]).reshape(len(whole), len(rows)).T
+        ends = [0, *np.cumsum([block.shape[1] for block in blocks]).tolist()]
+        return np.hstack([*blocks, others]), np.hstack([*ranks, np.abs(others)]), ends
+
+    def of(self, place: int) -> tuple[Reason, ...]:
+        """Return at most five reasons for the grade at this place among the rows, the strongest first."""
+        weights, rank, ends = (self._ranked[0][place], self._ranked[1][place], self._ranked[2])
+        row = int(self._rows[place])
+        grade = self._library.grades[row]
+        reasons: list[Reason] = []
+        for column in np.argsort(-rank, kind="stable")[: MOST_REASONS + 2].tolist():
+            if rank[column] < WORTH_SAYING_NATS or len(reasons) == MOST_REASONS:
+                break
+            reason = _reason(grade, row, column, float(weights[column]), self._readings, self._whole, ends)
+            if reason is not None:
+                reasons.append(reason)
+        return tuple(reasons)
+
+
+def _urgency(reading: ReadingEvidence, rows: NDArray[np.int64]) -> FloatArray:
+    """Return a large number where an element lies clearly outside a limit, so that it is always said; else
+    0."""
+    melts, observed = reading.readable.melts, reading.observed
+    terms = melts.index[rows]
+    out = np.maximum(melts.low[terms] - observed.value, observed.value - melts.high[terms]) / observed.sigma
+    return np.where(out > CLEARLY_OUT_SIGMAS, 1000.0, 0.0)
+
+
+def _whole_text(fact: WholeEvidence, weight: float) -> str:
+    if fact.kind is ReasonKind.CLAIM:
+        return f"{fact.name}: {'this grade' if weight >= 0 else 'another grade'}"
+    if fact.kind is ReasonKind.PRIOR:
+        return f"{'often' if weight >= 0 else 'seldom'} {fact.name}"
+    return f"{fact.name} {'fits' if weight >= 0 else 'speaks against it'}"
+
+
+def _reason(
+    grade: Grade,
+    row: int,
+    column: int,
+    weight: float,
+    readings: Sequence[ReadingEvidence],
+    whole: Sequence[WholeEvidence],
+    ends: Sequence[int],
+) -> Reason | None:
+    for reading, (start, end) in zip(readings, itertools.pairwise(ends), strict=True):
+        if column < end:
+            return element_reason(reading, grade, row, column - start, weight)
+    fact = whole[column - ends[-1]]
+    return Reason(kind=fact.kind, text=_whole_text(fact, weight), weight_nats=weight)
