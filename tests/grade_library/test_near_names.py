@@ -4,8 +4,8 @@ import pytest
 
 from grade_library.card import card_text
 from grade_library.library import load
-from grade_library.naming.names import NameIndex
 from grade_library.naming.name_text import squash
+from grade_library.naming.names import NameIndex
 
 INDEX = NameIndex(load())
 
