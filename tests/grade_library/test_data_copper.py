@@ -24,7 +24,7 @@ PINNED = {
     "silicon bronze": (3, 20.65, 7.10, 25.81),
     "manganese and silicon brass": (12, 893.54, 809.59, 99.13),
     "cupronickel": (12, 297.81, 237.08, 107.02),
-    "nickel silver": (20, 1550.28, 1414.64, 172.87),
+    "nickel silver": (23, 1776.64, 1621.64, 198.52),
     "cast red brass": (12, 1269.74, 1137.90, 104.53),
     "cast yellow brass": (13, 990.23, 980.74, 109.93),
     "cast manganese bronze": (12, 1103.58, 891.50, 97.74),

@@ -50,6 +50,15 @@ def test_a_near_name_leads_to_the_grade_and_says_near(name: str, grade_id: str) 
     assert first.grade.grade_id == grade_id and first.is_near
 
 
+@pytest.mark.parametrize(("name", "near"), [("356", "LM25"), ("383.0", "ADC12"), ("1.7218", "SAE 4130")])
+def test_a_near_name_never_stands_in_the_way_of_an_own_one(name: str, near: str) -> None:
+    """Where some grade is called so, if only for short, what is merely near to it is not meant."""
+    claim = INDEX.resolve(name)
+
+    assert claim is not None and claim.is_exact and not claim.is_near
+    assert near not in claim.grade_ids
+
+
 def test_an_equal_name_is_not_near() -> None:
     """The European number of 304 is its own."""
     claim = INDEX.resolve("1.4301")
