@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Collection, Iterable, Mapping
+from dataclasses import replace
 
 from console.ground.percent import percent
 from console.yard.placing.placement import BayWorth, Placement, Sureness
@@ -16,6 +17,8 @@ NEGLIGIBLE = 1e-6
 
 WORTH_SAYING = 0.05
 """Probability of an unlisted alloy from which it is said."""
+CONTRADICTION = "CHECK "
+"""How a warning of the verdict begins that tells of facts that contradict each other."""
 SURELY_NOT = 0.01
 """Probability of all that a bay refuses below which it is called ruled out."""
 DOUBTFUL_SKIN = 0.1
@@ -41,18 +44,30 @@ def place(verdict: Verdict, facts: PieceFacts, mass_g: int | None, yard: Yard) -
         mass_g: Weight of the piece [g], for the money it stands for; None while unknown.
         yard: Bays, prices and thresholds.
     """
+    placement = _placed(verdict, facts, mass_g, yard)
+    doubt = next((text for text in verdict.warnings if text.startswith(CONTRADICTION)), "")
+    if not doubt:
+        return placement
+    # What contradicts itself is never settled, whatever the odds say.
+    sureness = Sureness.OPEN if placement.bay.is_hold else Sureness.LEANING
+    return replace(placement, sureness=sureness, reason=f"{doubt}; {placement.reason}")
+
+
+def _placed(verdict: Verdict, facts: PieceFacts, mass_g: int | None, yard: Yard) -> Placement:
+    """Return the placement by the odds alone; arguments as of `place`."""
     shares = shares_of(verdict)
     worths = [_worth(bay, shares, verdict, facts, yard) for bay in yard.bays if not bay.is_hold]
     ranking = tuple(sorted(worths, key=_rank))
     allowed = [worth for worth in ranking if not worth.veto and worth.accepted >= yard.thresholds.leaning]
-    if not verdict.families or not allowed or _sees_only_skin(verdict, facts):
+    is_known = bool(shares or verdict.families)
+    if not is_known or not allowed or _sees_only_skin(verdict, facts):
         return Placement(
             bay=yard.hold_bay,
             sureness=Sureness.OPEN,
-            reason=_why_open(ranking, shares, verdict, yard) if verdict.families else NOTHING_KNOWN,
+            reason=_why_open(ranking, shares, verdict, yard) if is_known else NOTHING_KNOWN,
             ranking=ranking,
             mass_g=mass_g,
-            second=_second(ranking, None) if verdict.families else None,
+            second=_second(ranking, None) if is_known else None,
         )
     best = allowed[0]
     is_settled = best.accepted >= yard.thresholds.settled and _is_of_metal(verdict)
@@ -122,7 +137,9 @@ def unlisted_in(verdict: Verdict, kinds: Collection[MetalKind]) -> float:
 def _is_of_metal(verdict: Verdict) -> bool:
     """Return True where the last shot is of the metal: beneath a coating it is worked out and not read."""
     skin = verdict.skin
-    return verdict.open_skin is None and (skin is None or skin.has_arrived or skin.probability < DOUBTFUL_SKIN)
+    return verdict.open_skin is None and (
+        skin is None or skin.has_arrived or skin.probability < DOUBTFUL_SKIN
+    )
 
 
 def _sees_only_skin(verdict: Verdict, facts: PieceFacts) -> bool:
@@ -212,7 +229,9 @@ def _why_open(
 
 def _why_unlisted(verdict: Verdict) -> str:
     """Return why an alloy that the library does not list waits: what it is near, and who would have to take it."""
-    leading = verdict.families[0]
+    leading = verdict.families[0] if verdict.families else None
+    if leading is None:
+        return f"hold: {percent(verdict.unlisted)} that no grade of the library fits"
     if verdict.no_family >= leading.probability:
         return f"hold: {percent(verdict.no_family)} that this is of no family in the library; shoot it again, clean"
     near = ", ".join(candidate.grade.grade_id for candidate in verdict.nearest)
