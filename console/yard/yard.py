@@ -86,6 +86,11 @@ class Thresholds:
     """From which it is leaning; below it is open."""
     veto: float = 0.05
     """Probability of a refused grade above which a bay is ruled out."""
+    at_risk: float = 0.10
+    """Chance that a bay is over a limit of its buyer from which that is told, above 0 to 0.5 (own choice: one
+    lot in ten)."""
+    small_bay_g: int = 50_000
+    """A bay that holds less says nothing of its limits [g] (own choice): the next pieces decide."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -149,6 +154,11 @@ class Yard:
                 return bay
         known = ", ".join(bay.code for bay in self.bays)
         raise KeyError(f'Bay "{code}" is not in yard.toml. Bays there: {known}.')
+
+    @property
+    def has_prices(self) -> bool:
+        """False in a fresh yard where no bay has a price or a downgrade price yet."""
+        return any(bay.price_per_kg or bay.downgrade_per_kg for bay in self.bays if not bay.is_hold)
 
     @property
     def hold_bay(self) -> Bay:
