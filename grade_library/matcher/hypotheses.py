@@ -72,17 +72,16 @@ class Posterior:
     @property
     def unlisted(self) -> float:
         """Probability that no grade of the library fits."""
-        return float(self.members.sum()) + self.no_kind
+        return min(1.0, float(self.members.sum()) + self.no_kind)
 
 
 def normalised(joint: Joint) -> Posterior:
     """Return the probabilities that belong to a joint."""
-    total = joint.total
-    return Posterior(
-        probability=np.exp(joint.listed - total),
-        members=np.exp(joint.members - total),
-        no_kind=math.exp(joint.no_kind - total),
-    )
+    peak = max(float(joint.listed.max()), float(joint.members.max()), joint.no_kind)
+    listed, members = np.exp(joint.listed - peak), np.exp(joint.members - peak)
+    no_kind = math.exp(joint.no_kind - peak)
+    total = float(listed.sum()) + float(members.sum()) + no_kind
+    return Posterior(probability=listed / total, members=members / total, no_kind=no_kind / total)
 
 
 def weigh(evidence: Evidence, shares: FloatArray, compiled: Compiled) -> Posterior:

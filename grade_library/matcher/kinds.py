@@ -36,7 +36,7 @@ class Kinds:
 
     def summed(self, by_grade: FloatArray) -> FloatArray:
         """Return the sum over the grades of each kind, shape (n_kinds,)."""
-        return np.bincount(self.kind_of, by_grade, minlength=len(self.kinds))
+        return np.bincount(self.kind_of, by_grade, minlength=len(self.kinds)).astype(np.float64)
 
     def spread(self, by_kind: FloatArray, weights: FloatArray) -> FloatArray:
         """Return what is known of each kind shared out among its grades by weight, shape (n_grades,)."""

@@ -58,7 +58,7 @@ there, and on a spot that was ground (memory: sorters wipe, and stop grinding wh
 IRREGULAR = 0.30
 """Share of known coatings of which what is left on a ground spot is not as an even film or patches of it read
 (memory)."""
-N_BENEATH, N_BARE = 12, 4
+N_BENEATH, N_BARE = 16, 4
 """So many grades are tried beneath each coating because the last shot, skin off or as read, speaks for them."""
 METAL_ON_METAL = frozenset({Surface.PLATED, Surface.GALVANISED})
 """Coverings that a reading can take for a solid alloy; paint, rust and dirt never are all of a reading."""
@@ -146,9 +146,9 @@ def _skins(
     claim = known.evidence.claim
     said = beside + claim.log_likelihood if claim else beside
     unknown = _remnant(known, views, beside, alone)
-    likely = _likely(unknown, alone)
+    likely = _likely(unknown, known, alone)
     pieces = coated_pieces(views, known.facts.bench, known.compiled.bench, said, log_bare, likely)
-    return [*pieces, _unknown_skin(known, views, unknown, _log_before(views, pieces))]
+    return [*pieces, _unknown_skin(known, views, unknown, pieces)]
 
 
 def _views(known: Known, stages: Sequence[Stage]) -> list[StageView]:
@@ -240,62 +240,83 @@ class _Unknown:
     found: Remnant
     hand: FloatArray
     """What hand, eye and other readings say of every grade beneath a film [nats], shape (n_grades,)."""
-    listed: FloatArray
-    """Of every grade, its own frequency counted [nats]."""
     reading: ReadingEvidence
 
 
 def _remnant(known: Known, views: Sequence[StageView], beside: FloatArray, alone: Known) -> _Unknown:
     """Return what the last stage can be of, with patches or a film of no list left on it."""
     hand = known.evidence.by_hand + film_log_likelihood(known.facts.bench) + beside
-    base = np.log(known.shares) + hand
     reading = alone.evidence.readings[-1]
     stages = [view.stage for view in views]
-    found = remnant(stages, reading, known.compiled, views[-1].sight.physics, base)
-    return _Unknown(found=found, hand=hand, listed=base + found.listed, reading=reading)
+    physics = views[-1].sight.physics
+    found = remnant(stages, reading, known.compiled, physics, np.log(known.shares) + hand)
+    return _Unknown(found=found, hand=hand, reading=reading)
 
 
-def _likely(unknown: _Unknown, alone: Known) -> NDArray[np.int64]:
+def _likely(unknown: _Unknown, known: Known, alone: Known) -> NDArray[np.int64]:
     """Return the grades that come into question beneath a coating, in order."""
-    beneath = np.argsort(-unknown.listed, kind="stable")[:N_BENEATH]
+    listed = np.log(known.shares) + unknown.hand + unknown.found.listed
+    beneath = np.argsort(-listed, kind="stable")[:N_BENEATH]
     return np.union1d(beneath, np.argsort(-alone.posterior.probability, kind="stable")[:N_BARE])
 
 
-def _unknown_skin(known: Known, views: Sequence[StageView], unknown: _Unknown, before: float) -> CoatedPiece:
+def _unknown_skin(
+    known: Known, views: Sequence[StageView], unknown: _Unknown, pieces: Sequence[CoatedPiece]
+) -> CoatedPiece:
     """Return the hypothesis of a skin that no list holds, or that is left in a way no coating tells.
 
-    What came before the last shot is then anything, or what a known coating makes of it; the last shot reads
-    the core, with patches or a film left on it.
+    What came before the last shot is then anything, or what a known coating makes of it, on the metals that
+    usually carry it; the last shot reads the core, with patches or a film left on it.
     """
-    found, n = unknown.found, len(known.shares)
+    found, kinds, n = unknown.found, known.compiled.kinds, len(known.shares)
+    name, before = _before(known, views, pieces)
     prior = unlisted_before(known.evidence)
-    members = (
-        found.members + _by_kind(known, unknown.hand) + np.log(known.compiled.kinds.summed(known.shares))
-    )
-    skinned, shares = np.ones((len(views), n)), np.ones((len(views), n))
-    skinned[-1], shares[-1] = found.skinned, found.share
+    top = float(before.max())
+    by_kind = np.log(kinds.summed(np.exp(before + unknown.hand - top - unknown.hand.max())) + 1e-300)
+    by_kind = by_kind + top + float(unknown.hand.max())
+    skinned = np.ones((len(views), n))
+    skinned[-1] = found.skinned
+    shares = np.repeat(_fallen_shares(views, found.share)[:, None], n, axis=1)
+    technique = views[-1].stage.averaged.profile.key
     return CoatedPiece(
-        name=UNKNOWN,
+        name=name,
         rows=np.arange(n),
-        log_joint=math.log1p(-prior) + unknown.listed + before,
+        log_joint=math.log1p(-prior) + unknown.hand + found.listed + before,
         skinned=skinned,
         shares=shares,
         added=np.zeros((0, 0)),
         unlisted=Joint(
             listed=np.full(1, NEVER),
-            members=math.log(prior * (1.0 - VARIANT_SHARE)) + members + before,
-            no_kind=math.log(prior * NO_KIND_SHARE) + found.no_kind + before,
+            members=math.log(prior * (1.0 - VARIANT_SHARE)) + found.members + by_kind,
+            no_kind=math.log(prior * NO_KIND_SHARE) + found.no_kind + log_sum_exp(by_kind),
         ),
-        core=core_reading(
-            found.core, unknown.reading.readable.melts.elements, views[-1].stage.averaged.profile.key
-        ),
+        core=core_reading(found.core, unknown.reading.readable.melts.elements, technique),
     )
 
 
-def _log_before(views: Sequence[StageView], pieces: Sequence[CoatedPiece]) -> float:
-    """Return how often there is such a skin, and how well it explains the stages before the last [nats]."""
+def _fallen_shares(views: Sequence[StageView], left: float) -> FloatArray:
+    """Return the share of the skin in each stage: what fell since then, and what is left of it in the last."""
+    values = [view.stage.averaged.values for view in views]
+    fallen = [sum(max(x - values[-1].get(s, 0.0), 0.0) for s, x in one.items()) / 100.0 for one in values]
+    return np.minimum(np.array(fallen) + left, 1.0)
+
+
+def _before(
+    known: Known, views: Sequence[StageView], pieces: Sequence[CoatedPiece]
+) -> tuple[str, FloatArray]:
+    """Return what such a skin is called, and how often it lies on each grade and explains the stages before the
+    last [nats], shape (n_grades,)."""
+    log_shares = np.log(known.shares)
     if len(views) == 1:
-        return math.log(FILM_MET_GROUND if views[0].stage.is_ground_before else FILM_MET)
+        met = FILM_MET_GROUND if views[0].stage.is_ground_before else FILM_MET
+        return UNKNOWN, math.log(met) + log_shares
     anything = math.log(UNKNOWN_MET) + sum(broad_log_density(view) for view in views[:-1])
-    of_known = [piece.log_before + math.log(IRREGULAR) for piece in pieces]
-    return log_sum_exp(np.array([anything, *of_known]))
+    before = anything + log_shares
+    name, best = UNKNOWN, anything
+    for piece in pieces:
+        assert piece.sight is not None
+        weight = piece.log_before + math.log(IRREGULAR)
+        before[piece.sight.rows] = np.logaddexp(before[piece.sight.rows], weight + piece.sight.log_weight)
+        if weight > best:
+            name, best = piece.name, weight
+    return name, before

@@ -73,6 +73,8 @@ class CoatedPiece:
     """Share of the skin in each stage where it shows, shape (n_stages, n)."""
     added: FloatArray
     """What the skin adds to the reading of the last stage [wt %], shape (n, n_elements)."""
+    sight: CoatingSight | None = None
+    """The coating over all grades that may carry it; None for a skin that is none of the list."""
     log_before: float = -np.inf
     """How well it explains the stages before the last, by the likeliest grade, its own frequency counted [nats]."""
     unlisted: Joint | None = None
@@ -122,7 +124,7 @@ def coated_pieces(
         if any(sights):
             seen = _seen(sights)
             hand = (coated_log_likelihood(bench, by_hand, len(claim), seen.coating) + claim)[seen.rows]
-            look = _Looked(sights, seen.log_weight + hand + np.log(seen.coating.met))
+            look = _Looked(_seen(whole), sights, seen.log_weight + hand + np.log(seen.coating.met))
             alike.setdefault(look.shape, []).append(look)
     tries = [tried for together in alike.values() for tried in _fitted(views, together)]
     best = max((tried.best for tried in tries), default=0.0)
@@ -135,6 +137,8 @@ def coated_pieces(
 class _Looked:
     """One coating over the grades that may lie beneath it."""
 
+    whole: CoatingSight
+    """As the first technique that sees it does, over all grades that may carry it."""
     sights: Sequence[CoatingSight | None]
     """For each stage, None where its technique does not see the coating; all with the same rows."""
     base: FloatArray
@@ -200,6 +204,8 @@ def _coating_of(sight: Sight, name: str) -> CoatingSight | None:
 class _Tried:
     """One coating fitted to all stages in the quick, Gaussian measure."""
 
+    whole: CoatingSight
+    """The coating over all grades that may carry it."""
     base: FloatArray
     """Prior and bench facts of coating and grade [nats], shape (n_rows,)."""
     sights: Sequence[CoatingSight | None]
@@ -233,7 +239,7 @@ def _fitted(views: Sequence[StageView], leading: Sequence[_Looked]) -> list[_Tri
             fit = unmixed.log_fit if unmixed else None
             quick[k] += _either(view, _seen(look.sights), unmixed, fit)[0]
     return [
-        _Tried(base=look.base, sights=look.sights, solved=its_solved, quick=its_quick)
+        _Tried(whole=look.whole, base=look.base, sights=look.sights, solved=its_solved, quick=its_quick)
         for look, its_solved, its_quick in zip(leading, solved, quick, strict=True)
     ]
 
@@ -265,6 +271,7 @@ def _coated(tried: _Tried, views: Sequence[StageView]) -> CoatedPiece:
         skinned=np.array(skinned),
         shares=np.array(shares),
         added=added,
+        sight=tried.whole,
         log_before=float(before.max()),
     )
 

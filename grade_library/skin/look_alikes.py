@@ -22,6 +22,8 @@ from grade_library.skin.hypotheses import CoatedPiece
 
 COMES_IN_QUESTION = 0.2
 """Probability of the families it reads as, from which a look-alike is thought of."""
+MARK_WT_PCT, LEAST_MARK_WT_PCT = 50.0, 0.3
+"""An element with so much of a layer marks the skin; it counts where so much of it was read [wt %]."""
 OUTSIDE_SIGMAS = 2.0
 """A reading lies outside a grade where an element is this far beyond a limit."""
 
@@ -79,11 +81,19 @@ def in_question(
     found = []
     for pair in look_alikes():
         of_kinds = np.array([kind.family in pair.reads_as for kind in compiled.kinds.kinds])
-        if float(by_kind[of_kinds].sum()) < COMES_IN_QUESTION:
+        if float(by_kind[of_kinds].sum()) < COMES_IN_QUESTION or not _holds_skin(pair, evidence):
             continue
         if not pair.is_outside or _is_outside(evidence, best):
             found.append(pair)
     return found
+
+
+def _holds_skin(pair: LookAlike, evidence: Evidence) -> bool:
+    """Return True where a main element of the skin was read."""
+    values = evidence.readings[0].averaged.values
+    layers = [layer for layer in coating_named(pair.skin).layers if not layer.is_optional]
+    marks = {s for layer in layers for s, content in layer.wt_pct.items() if content >= MARK_WT_PCT}
+    return any(values.get(symbol, 0.0) >= LEAST_MARK_WT_PCT for symbol in marks)
 
 
 def _is_outside(evidence: Evidence, row: int) -> bool:

@@ -59,6 +59,12 @@ PARTS_OF_A_FILM = 2.0
 """A film of a given share adds to an element by its share over this, in the mean: films hold few elements."""
 NOTHING_LEFT = 0.30
 """Chance that the last shot of a series of which the shots differ shows the bare core (memory)."""
+CORE_HOLDS_TOO = 0.03
+"""Share of coated pieces of which the core itself holds plenty of an element that fell along the series: nickel plate
+on nickel alloys, chromium on stainless (memory) ..."""
+MADE_OF_WT_PCT, STILL_THERE_WT_PCT, EXPLAINED_REL = 5.0, 1.0, 0.3
+"""... the coat of at least so much of it, the last reading of so much still [wt %], and what is left of the coat
+explaining less than this part of that."""
 STILL_A_SKIN = 0.02
 """From this share of a reading on, a remnant counts as skin."""
 LIGHT_KEV = {"Mg": 1.25, "Al": 1.49, "Si": 1.74, "P": 2.01, "S": 2.31, "Cl": 2.62}
@@ -188,7 +194,7 @@ def _judged(
     first = np.flatnonzero(np.diff(compiled.kinds.kind_of[rows], prepend=-1))
     sizes = np.diff(np.append(first, len(rows)))
     of_kind = np.add.reduceat(np.exp(by_element), first, axis=1) / sizes[:, None]
-    in_group = model.in_group[np.ix_(range(len(model.in_group)), kinds)]
+    in_group = model.in_group[:, kinds]
     of_group = np.einsum("gk,ake->age", in_group, of_kind)[:, compiled.kinds.group_of_kind[kinds]]
     broad = np.array([broad_log_density(core.observed)[columns] for core in cores])
     floor = np.exp(broad[:, None, :] * model.rest_weight[np.ix_(kinds, columns)])
@@ -210,12 +216,25 @@ def _assumptions(stages: Sequence[Stage], melts: Melts, physics: Physics) -> Ite
         yield from films
         return
     nothing = np.zeros_like(added)
-    yield CoreReading(observed=last, share=0.0, log_prior=np.log(NOTHING_LEFT), added=nothing, scale=1.0)
-    among = np.log((1.0 - NOTHING_LEFT) / (2.0 if patches else 1.0))
-    for core in films:
-        yield replace(core, log_prior=core.log_prior + among)
-    for core in patches:
-        yield replace(core, log_prior=core.log_prior + among - np.log(len(patches)))
+    among = math.log((1.0 - NOTHING_LEFT) / (2.0 if patches else 1.0))
+    bare = CoreReading(observed=last, share=0.0, log_prior=math.log(NOTHING_LEFT), added=nothing, scale=1.0)
+    found = [
+        bare,
+        *(replace(core, log_prior=core.log_prior + among) for core in films),
+        *(replace(core, log_prior=core.log_prior + among - math.log(len(patches))) for core in patches),
+    ]
+    for core in found:
+        strange = math.log(CORE_HOLDS_TOO) if _holds_too(core, last, earlier) else 0.0
+        yield replace(core, log_prior=core.log_prior + strange)
+
+
+def _holds_too(core: CoreReading, last: Observed, earlier: Sequence[Observed]) -> bool:
+    """Return True where the core would itself be made of what fell: the series is only on its way."""
+    now = np.nan_to_num(last.value)
+    most = np.max([np.nan_to_num(one.value) for one in earlier], axis=0)
+    fell = (most >= MADE_OF_WT_PCT) & (most - now > FALLEN_REL * most) & (now >= STILL_THERE_WT_PCT)
+    explained = np.maximum(core.share * most, 100.0 * core.share / PARTS_OF_A_FILM)
+    return bool(np.any(fell & (explained < EXPLAINED_REL * now)))
 
 
 def _added(last: Observed, earlier: Sequence[Observed], elements: Sequence[str]) -> FloatArray:
