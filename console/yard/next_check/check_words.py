@@ -212,7 +212,7 @@ def _telling_words(
     mean, spread = metals.mean[rows], metals.spread[rows]
     sides = []
     for bay, other in (named, named[::-1]):
-        weight = shares * situation.of_grades[:, bay] * (1.0 - situation.of_grades[:, other])
+        weight = shares * situation.of_metals[:, bay] * (1.0 - situation.of_metals[:, other])
         if weight.sum() <= 0.0:
             return {}
         weight = weight / weight.sum()

@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from console.yard.next_check.advice import CheckAdvice, CheckWorth, Meaning
 from console.yard.next_check.check_hazards import Hazards, cautions_with

@@ -22,7 +22,7 @@ REFUSED_S = 600.0
 """Time of the sorter that a refused piece is taken to cost where no price is written [s] (own choice): then
 checks are weighed against that, and every bay whose buyer takes the piece is as good as another."""
 _MOST_KEPT = 4
-_NOTHING = Verdict(candidates=(), no_kind=0.0)
+_NOTHING = Verdict(candidates=(), unlisted=0.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -240,7 +240,7 @@ def _exceeds(bays: tuple[Bay, ...], library: GradeLibrary, most_refused: float) 
     for grade in library.grades:
         alone = Verdict(
             candidates=(Candidate(grade=grade, probability=1.0),),
-            no_kind=0.0,
+            unlisted=0.0,
             share_by_id={grade.grade_id: 1.0},
         )
         columns.append(
