@@ -26,7 +26,7 @@ from console.ledger.rows.errors import StoreError
 from console.ledger.rows.rows import PieceEntry, Row, RowKind, Run
 from console.ledger.rows.runs import open_run_of
 from console.ledger.views.tally import piece_state
-from console.yard.chemistry.composition import metal_of
+from console.yard.metals import metals_of
 from console.yard.coupons.check_state import doubts, widened_profiles
 from console.yard.placing.placement import Placement, Sureness
 from console.yard.yard import Bay, Yard
@@ -120,7 +120,7 @@ class PieceAtHand:
         """Have whatever is worked out on first use worked out before the first key; meant for a thread."""
         warm(self.known.library, technique_profiles=self.known.techniques)
         self.consider(WARM_UP_LINE)
-        metal_of(self.known.library)
+        metals_of(self.known.library)
 
     def consider(self, line: str) -> Consideration:
         """Return what the line says, what it can be and where it should go. Pure; takes a few ms."""

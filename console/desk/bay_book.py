@@ -87,7 +87,7 @@ class BayBook:
     def _standing_of(self, code: str, sums: BaySums) -> BayStanding:
         was, standing = self._standing.get(code, (None, None))
         if standing is None or was is not sums:
-            tightest = tightest_limit(self._yard.bay(code), sums)
+            tightest = tightest_limit(self._yard.bay(code), sums, self._yard.thresholds)
             standing = BayStanding(lying_g=sums.mass_g, tightest=tightest)
             self._standing[code] = (sums, standing)
         return standing
@@ -108,7 +108,7 @@ class BayBook:
         content = content_now(
             considered.verdict, considered.parsed.facts, mass_g, considered.parsed.count, bay, self._library
         )
-        return warning_before(bay, known[bay.code], content)
+        return warning_before(bay, known[bay.code], content, self._yard.thresholds)
 
     def _follow(self, source: Readable) -> None:
         """Take in the rows that came since; forget everything where they cannot be followed."""

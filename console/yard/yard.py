@@ -75,6 +75,10 @@ class Bay:
         """Return True when the buyer takes this grade: accepted, and not among the refused."""
         return self.is_hold or grade_id in self.taken_ids
 
+    def takes_kind(self, kind: MetalKind) -> bool:
+        """Return True when the buyer takes an alloy of a kind that the library does not list."""
+        return self.is_hold or kind in self.taken_kinds
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Thresholds:

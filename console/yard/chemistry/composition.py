@@ -1,6 +1,5 @@
 """What a bay is made of: the weighted composition of its pieces with its uncertainty."""
 
-import functools
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
@@ -8,18 +7,17 @@ from typing import Any
 
 import numpy as np
 
-from console.yard.placing.place import shares_of
+from console.yard.metals import metals_of
 from console.yard.placing.vetoes import reading_of_metal
-from console.yard.yard import Bay
+from console.yard.yard import Bay, MetalKind
 from grade_library.errors import ObservationError
 from grade_library.facts import PieceFacts, Reading
 from grade_library.library import GradeLibrary
-from grade_library.lots.blending import Blend, step_moments
-from grade_library.matcher.melt import spreads_of
+from grade_library.lots.blending import Blend
 from grade_library.matcher.prior import Prior
 from grade_library.normal import FloatArray
 from grade_library.technique import FALLBACK, Profile, profiles
-from grade_library.verdict import Verdict
+from grade_library.verdict import Candidate, Verdict
 
 COMMON_SHARE = 0.25
 """Part of the variance of melts of one grade that all pieces of that grade have in common, since one mill or
@@ -27,8 +25,15 @@ one supplier stands behind many of them (own judgement)."""
 COMMON_BIAS = 0.5
 """Part of the variance of a reading that is the analyser's own bias, the same in every reading: it adds up
 and does not average away (own judgement)."""
+ACCEPTED = 3
+"""Where the probability stands in what the ledger keeps of each bay: code, worth per kg, veto, accepted."""
+LEAST_UNLISTED = 1e-3
+"""Unlisted alloys of a kind below this probability are left out."""
+MOST_GRADES = 8
+"""So many of the likeliest grades stand for all that a piece can be: what lies in a bay is known from what the
+ledger keeps of a piece."""
 UNKNOWN_RELATIVE = 1.0
-"""How far an unlisted alloy may lie from the grades it looks like, as a share of their content or of what is
+"""How far a metal of no kind may lie from what it looks like, as a share of their content or of what is
 beside it, whichever is less (own judgement)."""
 LEAST_MASS_G = 0.5
 """Below it nothing lies in a bay: weights are whole grams."""
@@ -43,31 +48,14 @@ class Content:
     mass_g: float
     """Weight [g], > 0."""
     shares: Mapping[str, float]
-    """Grade id -> probability, together at most 1; the rest is unlisted."""
+    """Grade id -> probability; with the unlisted together at most 1; the rest is a metal of no kind."""
+    unlisted: Mapping[MetalKind, float] = field(default_factory=dict)
+    """Kind of metal -> probability of an alloy of it that the library does not list."""
+    accepted: float | None = None
+    """Probability that the buyer of its bay takes it, as it was placed; None reckons it from the shares."""
     reading: Reading | None = None
     """What was read of the metal itself, where something was."""
     pieces: float = 1.0
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class _GradeMetal:
-    """Mean and spread of the melts of every grade [wt %], each (n_grades, n_elements)."""
-
-    mean: FloatArray
-    spread: FloatArray
-
-
-@functools.lru_cache(maxsize=4)
-def _metal(library: GradeLibrary) -> _GradeMetal:
-    spreads = spreads_of(library)
-    mean, spread = step_moments(spreads.low, spreads.mid, spreads.high, spreads.low_share)
-    return _GradeMetal(mean=mean * (100.0 / mean.sum(axis=1, keepdims=True)), spread=spread)
-
-
-def metal_of(library: GradeLibrary) -> tuple[FloatArray, FloatArray]:
-    """Return mean and spread of the melts of every grade [wt %], each (n_grades, n_elements)."""
-    metal = _metal(library)
-    return metal.mean, metal.spread
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -88,7 +76,7 @@ class BaySums:
     bias: FloatArray = field(default_factory=lambda: np.zeros(0))
     """Σ m·u of what all readings have in common."""
     by_grade: Mapping[int, FloatArray] = field(default_factory=dict)
-    """Row of a grade -> Σ m·p of each element that is known by the grade only."""
+    """Row of `metals_of` -> Σ m·p of each element that is known by the metal only."""
     squares: FloatArray = field(default_factory=lambda: np.zeros(0))
     """Σ m²·c²."""
     cross: FloatArray = field(default_factory=lambda: np.zeros(0))
@@ -130,12 +118,11 @@ class BaySums:
         by_grade = dict(self.by_grade)
         for row, share in made.share_by_row.items():
             by_grade[row] = by_grade.get(row, 0.0) + mass * share * made.is_by_grade
-        taken = sum(share for grade_id, share in content.shares.items() if bay is None or bay.takes(grade_id))
         return replace(
             self,
             mass_g=self.mass_g + mass,
             pieces=self.pieces + times * content.pieces,
-            refused_g=self.refused_g + mass * max(0.0, 1.0 - taken),
+            refused_g=self.refused_g + mass * max(0.0, 1.0 - _taken(content, bay)),
             weighted=self.weighted + mass * made.mean,
             own=self.own + square * made.own_variance,
             bias=self.bias + mass * made.common_sigma,
@@ -147,8 +134,10 @@ class BaySums:
 
     def means_of(self, content: Content) -> dict[str, float]:
         """Return what an entry holds of every element by itself, before it is added [wt %]."""
-        rows, p = _grades_of(content, self.library)
-        means = dict(zip(self.library.elements, (p @ _metal(self.library).mean[rows]).tolist(), strict=True))
+        rows, p = _metals_in(content, self.library)
+        means = dict(
+            zip(self.library.elements, (p @ metals_of(self.library).mean[rows]).tolist(), strict=True)
+        )
         if content.reading is not None:
             profile = self.techniques.get(content.reading.technique, profiles()[FALLBACK])
             told = {symbol: _read(content.reading, symbol, profile) for symbol in means}
@@ -162,7 +151,7 @@ class BaySums:
         mean = self.weighted / self.mass_g
         # What was taken away again may leave a rounding below nothing.
         variance = np.maximum(self.own, 0.0) + self.bias**2
-        spread = _metal(self.library).spread
+        spread = metals_of(self.library).spread
         for row, weight in self.by_grade.items():
             variance = variance + COMMON_SHARE * (weight * spread[row]) ** 2
         sigma = np.sqrt(variance) / self.mass_g
@@ -215,25 +204,35 @@ class _Estimate:
     share_by_row: Mapping[int, float]
 
 
-def _grades_of(content: Content, library: GradeLibrary) -> tuple[list[int], FloatArray]:
-    """Return the rows of the grades that an entry can be, and how probable each is among them."""
-    listed = sum(content.shares.values())
-    if not listed > 0.0:
-        raise ObservationError("an entry needs at least one grade that it can be")
-    return [library.index_of(grade_id) for grade_id in content.shares], np.array(
-        list(content.shares.values())
-    ) / listed
+def _taken(content: Content, bay: Bay | None) -> float:
+    """Return the probability that a bay's buyer takes an entry: as it was placed, else by the bay's rules."""
+    if content.accepted is not None:
+        return content.accepted
+    grades = [share for grade_id, share in content.shares.items() if bay is None or bay.takes(grade_id)]
+    kinds = [share for kind, share in content.unlisted.items() if bay is None or bay.takes_kind(kind)]
+    return math.fsum([*grades, *kinds])
+
+
+def _metals_in(content: Content, library: GradeLibrary) -> tuple[list[int], FloatArray]:
+    """Return the rows of what an entry can be, and how probable each is among them."""
+    row_of_kind = metals_of(library).row_of_kind
+    by_row = {library.index_of(grade_id): share for grade_id, share in content.shares.items()}
+    by_row |= {row_of_kind[kind]: share for kind, share in content.unlisted.items()}
+    known = sum(by_row.values())
+    if not known > 0.0:
+        raise ObservationError("an entry needs at least one metal that it can be")
+    return list(by_row), np.array(list(by_row.values())) / known
 
 
 def _estimate(content: Content, library: GradeLibrary, techniques: Mapping[str, Profile]) -> _Estimate:
-    metal = _metal(library)
-    rows, p = _grades_of(content, library)
-    listed = sum(content.shares.values())
-    mean = p @ metal.mean[rows]
-    # Within a grade melts differ, between the grades that it can be the means do: misplacement is in the
+    metals = metals_of(library)
+    rows, p = _metals_in(content, library)
+    known = sum(content.shares.values()) + sum(content.unlisted.values())
+    mean = p @ metals.mean[rows]
+    # Within a metal melts differ, between the metals that it can be the means do: misplacement is in the
     # latter.
-    variance = p @ ((1.0 - COMMON_SHARE) * metal.spread[rows] ** 2 + (metal.mean[rows] - mean) ** 2)
-    variance = variance + max(0.0, 1.0 - listed) * (UNKNOWN_RELATIVE * np.minimum(mean, 100.0 - mean)) ** 2
+    variance = p @ ((1.0 - COMMON_SHARE) * metals.spread[rows] ** 2 + (metals.mean[rows] - mean) ** 2)
+    variance = variance + max(0.0, 1.0 - known) * (UNKNOWN_RELATIVE * np.minimum(mean, 100.0 - mean)) ** 2
     common, by_grade = np.zeros_like(mean), np.ones_like(mean)
     if content.reading is not None:
         profile = techniques.get(content.reading.technique, profiles()[FALLBACK])
@@ -263,7 +262,12 @@ def _read(reading: Reading, symbol: str, profile: Profile) -> Blend | None:
 
 
 def content_now(
-    verdict: Verdict, facts: PieceFacts, mass_g: int, pieces: int, bay: Bay, library: GradeLibrary
+    verdict: Verdict,
+    facts: PieceFacts,
+    mass_g: int,
+    pieces: int,
+    bay: Bay,
+    library: GradeLibrary,
 ) -> Content:
     """Return a piece that is not tallied yet as metal, for the warning before it is.
 
@@ -275,11 +279,47 @@ def content_now(
         bay: Where it would go; stands for the grade where nothing is known.
         library: The grades.
     """
+    shares = {one.grade.grade_id: one.probability for one in kept_of(verdict)}
+    unlisted = {
+        (one.group, one.family, one.series): one.unlisted
+        for one in verdict.families
+        if one.unlisted >= LEAST_UNLISTED
+    }
+    return _content(
+        shares, verdict.unlisted, unlisted, reading_of_metal(verdict, facts), mass_g, pieces, None, bay, library
+    )
+
+
+def kept_of(verdict: Verdict) -> tuple[Candidate, ...]:
+    """Return the candidates that stand for all that a piece can be: those that the ledger keeps."""
+    return verdict.candidates[:MOST_GRADES]
+
+
+def _content(
+    shares: Mapping[str, float],
+    none_listed: float,
+    unlisted: Mapping[MetalKind, float],
+    reading: Reading | None,
+    mass_g: int,
+    pieces: int,
+    accepted: float | None,
+    bay: Bay,
+    library: GradeLibrary,
+) -> Content:
+    """Return an entry as metal, whether it is tallied yet or not: the grades kept stand for all listed ones."""
+    kept = sum(shares.values())
+    row_of_kind = metals_of(library).row_of_kind
+    kinds = {kind: share for kind, share in unlisted.items() if kind in row_of_kind}
+    if not kept > 0.0 and not kinds:
+        return Content(mass_g=mass_g, pieces=pieces, shares=_usual_of(bay, library), reading=reading)
+    listed = max(0.0, 1.0 - none_listed)
     return Content(
         mass_g=mass_g,
         pieces=pieces,
-        shares=dict(shares_of(verdict)) or _usual_of(bay, library),
-        reading=reading_of_metal(verdict, facts),
+        shares={grade_id: share * listed / kept for grade_id, share in shares.items()},
+        unlisted=kinds,
+        reading=reading,
+        accepted=accepted,
     )
 
 
@@ -307,14 +347,31 @@ def content_of(
         for one in evidence.get("candidates", ())
         if _knows(library, one.get("grade")) and float(one.get("probability", 0.0)) > 0.0
     }
-    if not shares and grade_id is not None and _knows(library, grade_id):
-        shares = {grade_id: 1.0}
-    if not shares:
-        shares = _usual_of(bay, library)
-    total = sum(shares.values())
-    if total > 1.0:
-        shares = {grade: share / total for grade, share in shares.items()}
-    return Content(mass_g=mass_g, pieces=pieces, shares=shares, reading=_metal_reading(evidence))
+    none_listed = float(evidence.get("unlisted", 0.0))
+    if not shares and none_listed < 1.0 and grade_id is not None and _knows(library, grade_id):
+        shares, none_listed = {grade_id: 1.0}, 0.0
+    unlisted = {
+        (str(one[0]), str(one[1]), str(one[2])): float(one[3]) for one in evidence.get("unlisted_of", ())
+    }
+    return _content(
+        shares,
+        none_listed,
+        unlisted,
+        _metal_reading(evidence),
+        mass_g,
+        pieces,
+        _accepted(evidence, bay.code),
+        bay,
+        library,
+    )
+
+
+def _accepted(evidence: Mapping[str, Any], bay_code: str) -> float | None:
+    """Return what was said when a piece was placed of how likely a bay's buyer takes it; None where nothing."""
+    for one in evidence.get("placement", {}).get("ranking", ()):
+        if one[0] == bay_code and len(one) > ACCEPTED:
+            return float(one[ACCEPTED])
+    return None
 
 
 def _knows(library: GradeLibrary, grade_id: object) -> bool:
