@@ -45,7 +45,13 @@ def evidence_of(considered: Consideration, doubts: tuple[str, ...] = ()) -> dict
             "sureness": placement.sureness.value,
             "reason": placement.reason,
             "ranking": [
-                [one.bay.code, round(one.worth_per_kg, 4), one.veto, round(one.accepted, 6)]
+                [
+                    one.bay.code,
+                    round(one.worth_per_kg, 4),
+                    one.veto,
+                    round(one.accepted, 6),
+                    one.bay.rules_mark,
+                ]
                 for one in placement.ranking[:5]
             ],
         }

@@ -1,6 +1,7 @@
 """What a yard is: its bays, prices, people, scales and thresholds. Read from yard.toml by `yard_file`."""
 
 import functools
+import hashlib
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -70,6 +71,12 @@ class Bay:
     def taken_kinds(self) -> frozenset[MetalKind]:
         """The kinds of metal of which the bay takes an alloy that the library does not list."""
         return self.kinds - self.refused_kinds
+
+    @functools.cached_property
+    def rules_mark(self) -> str:
+        """A few letters that differ where the bay takes other metal."""
+        taken = repr((self.is_hold, sorted(self.taken_ids), sorted(self.taken_kinds)))
+        return hashlib.sha256(taken.encode()).hexdigest()[:8]
 
     def takes(self, grade_id: str) -> bool:
         """Return True when the buyer takes this grade: accepted, and not among the refused."""

@@ -25,8 +25,6 @@ one supplier stands behind many of them (own judgement)."""
 COMMON_BIAS = 0.5
 """Part of the variance of a reading that is the analyser's own bias, the same in every reading: it adds up
 and does not average away (own judgement)."""
-ACCEPTED = 3
-"""Where the probability stands in what the ledger keeps of each bay: code, worth per kg, veto, accepted."""
 LEAST_UNLISTED = 1e-3
 """Unlisted alloys of a kind below this probability are left out."""
 MOST_GRADES = 8
@@ -307,16 +305,16 @@ def _content(
     library: GradeLibrary,
 ) -> Content:
     """Return an entry as metal, whether it is tallied yet or not: the grades kept stand for all listed ones."""
-    kept = sum(shares.values())
     row_of_kind = metals_of(library).row_of_kind
     kinds = {kind: share for kind, share in unlisted.items() if kind in row_of_kind}
-    if not kept > 0.0 and not kinds:
+    known = {grade_id: share for grade_id, share in shares.items() if _knows(library, grade_id)}
+    if not known and not kinds:
         return Content(mass_g=mass_g, pieces=pieces, shares=_usual_of(bay, library), reading=reading)
-    listed = max(0.0, 1.0 - none_listed)
+    scale = max(0.0, 1.0 - none_listed) / sum(shares.values()) if known else 0.0
     return Content(
         mass_g=mass_g,
         pieces=pieces,
-        shares={grade_id: share * listed / kept for grade_id, share in shares.items()},
+        shares={grade_id: share * scale for grade_id, share in known.items()},
         unlisted=kinds,
         reading=reading,
         accepted=accepted,
@@ -342,41 +340,44 @@ def content_of(
         bay: Where it lies; stands for the grade where nothing else does.
         library: The grades; those that it no longer has are left out.
     """
-    shares = {
+    said = {
         str(one["grade"]): float(one["probability"])
         for one in evidence.get("candidates", ())
-        if _knows(library, one.get("grade")) and float(one.get("probability", 0.0)) > 0.0
+        if float(one.get("probability", 0.0)) > 0.0
     }
-    none_listed = float(evidence.get("unlisted", 0.0))
-    if not shares and none_listed < 1.0 and grade_id is not None and _knows(library, grade_id):
-        shares, none_listed = {grade_id: 1.0}, 0.0
+    none_listed = float(evidence.get("unlisted", max(0.0, 1.0 - sum(said.values()))))
+    if not said and grade_id is not None:
+        said, none_listed = {grade_id: 1.0}, 0.0
     unlisted = {
         (str(one[0]), str(one[1]), str(one[2])): float(one[3]) for one in evidence.get("unlisted_of", ())
     }
     return _content(
-        shares,
+        said,
         none_listed,
         unlisted,
         _metal_reading(evidence),
         mass_g,
         pieces,
-        _accepted(evidence, bay.code),
+        _accepted(evidence, bay),
         bay,
         library,
     )
 
 
-def _accepted(evidence: Mapping[str, Any], bay_code: str) -> float | None:
-    """Return what was said when a piece was placed of how likely a bay's buyer takes it; None where nothing."""
-    for one in evidence.get("placement", {}).get("ranking", ()):
-        if one[0] == bay_code and len(one) > ACCEPTED:
-            return float(one[ACCEPTED])
+def _accepted(evidence: Mapping[str, Any], bay: Bay) -> float | None:
+    """Return what was said when a piece was placed of how likely a bay's buyer takes it.
+
+    None where nothing was said, and where the bay takes other metal since.
+    """
+    for code, _, _, *said in evidence.get("placement", {}).get("ranking", ()):
+        if code == bay.code and said and said[1] == bay.rules_mark:
+            return float(said[0])
     return None
 
 
-def _knows(library: GradeLibrary, grade_id: object) -> bool:
+def _knows(library: GradeLibrary, grade_id: str) -> bool:
     try:
-        library.index_of(str(grade_id))
+        library.index_of(grade_id)
     except KeyError:
         return False
     return True

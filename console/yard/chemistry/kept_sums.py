@@ -27,9 +27,7 @@ def mark_of(yard: Yard, library: GradeLibrary) -> str:
         (key, one.usual.a, one.usual.b, sorted((symbol, m.a, m.b) for symbol, m in one.elements.items()))
         for key, one in sorted(yard.techniques.items())
     ]
-    bays = [
-        (bay.code, bay.is_hold, sorted(bay.taken_ids), sorted(bay.taken_kinds)) for bay in yard.bays
-    ]
+    bays = [(bay.code, bay.rules_mark) for bay in yard.bays]
     hashed = hashlib.sha256(repr((FORM, library.elements, techniques, bays)).encode())
     hashed.update(repr([grade.grade_id for grade in library.grades]).encode())
     metals = metals_of(library)
