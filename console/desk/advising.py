@@ -5,6 +5,7 @@ from datetime import datetime
 from console.desk.at_hand import PieceAtHand
 from console.desk.checking import controls_of
 from console.desk.considering import Consideration
+from console.desk.known import Known
 from console.yard.coupons.check_state import ControlState, worst_state
 from console.yard.next_check.advice import CheckAdvice
 from console.yard.next_check.choosing import next_check
@@ -20,21 +21,49 @@ def advice(desk: PieceAtHand, considered: Consideration, *, with_readings: bool 
         considered: The piece.
         with_readings: False answers in some ms and takes a usual loss for the analyser.
     """
-    if considered.placement is None or considered.parsed.is_blank:
+    if considered.parsed.is_blank:
         return None
-    known = desk.known
+    return advice_on(considered, desk.known, with_readings=with_readings)
+
+
+def advice_on(considered: Consideration, known: Known, *, with_readings: bool = True) -> CheckAdvice | None:
+    """Return the check that pays best for a piece, with or without a run; None where nowhere to place it.
+
+    Args:
+        considered: The piece.
+        known: Grades, yard and frequencies.
+        with_readings: As `advice` takes it.
+    """
+    if considered.placement is None or known.yard is None:
+        return None
     return next_check(
         considered.parsed.facts,
         considered.verdict,
         considered.placement,
         considered.parsed.mass_g,
-        desk.yard,
-        desk.library,
+        known.yard,
+        known.library,
         text=considered.parsed.line,
         with_readings=with_readings,
         prior=known.prior,
         techniques=known.techniques,
     )
+
+
+def next_step(considered: Consideration, known: Known, *, with_readings: bool = True) -> str:
+    """Return what to do next with a piece in one line, as the console says it.
+
+    A skin that still hides the metal is taken off before anything else; empty where there is nothing to say.
+    """
+    skin = considered.verdict.open_skin
+    if considered.held_for is not None:
+        return considered.held_for.say
+    if skin is not None:
+        return skin.advice
+    if not can_be_advised(considered):
+        return ""
+    found = advice_on(considered, known, with_readings=with_readings)
+    return "" if found is None else found.line
 
 
 def can_be_advised(considered: Consideration) -> bool:
@@ -45,7 +74,7 @@ def can_be_advised(considered: Consideration) -> bool:
     return (
         considered.placement is not None
         and considered.verdict.open_skin is None
-        and bool(considered.verdict.candidates)
+        and bool(considered.verdict.families)
         and not considered.parsed.bay_code
         and not considered.parsed.is_hold
     )

@@ -27,7 +27,7 @@ from console.ledger.rows.rows import PieceEntry, Row, RowKind, Run
 from console.ledger.rows.runs import open_run_of
 from console.ledger.views.tally import piece_state
 from console.yard.metals import metals_of
-from console.yard.coupons.check_state import doubts, widened_profiles
+from console.yard.coupons.check_state import ControlState, doubts, unchecked, widened_profiles
 from console.yard.placing.placement import Placement, Sureness
 from console.yard.yard import Bay, Yard
 from grade_library.matcher.matching import warm
@@ -57,6 +57,7 @@ class PieceAtHand:
         self.names = known.names
         self.ledger = ledger
         self._considering = Considering()
+        self._trusted_until: datetime | None = None
         self.bay_book = BayBook(ledger, yard, known.library)
         self.readings = WaitingReadings(ledger, yard)
         self.watch: FolderWatch | None = None
@@ -72,12 +73,19 @@ class PieceAtHand:
 
     def learn(self) -> None:
         """Take in the yard's own frequencies and how far the analyser can be trusted now."""
+        self.known = replace(self.known, prior=learned_of(self.ledger, self.yard, self.library).prior)
+        self._ask_the_coupons()
+
+    def _ask_the_coupons(self) -> None:
+        """Take in how far the analyser can be trusted now, and until when that holds."""
         controls = controls_of(self.ledger, self.yard, self._now())
+        in_control = [one.due_at for one in controls if one.state is ControlState.IN_CONTROL and one.due_at]
+        self._trusted_until = min(in_control, default=None)
         self.known = replace(
             self.known,
-            prior=learned_of(self.ledger, self.yard, self.library).prior,
             profiles=widened_profiles(controls, self.yard.techniques),
             doubts=doubts(controls),
+            unchecked=unchecked(controls),
         )
 
     def begin_load(self, supplier: str, load: str = "") -> None:
@@ -123,7 +131,9 @@ class PieceAtHand:
         metals_of(self.known.library)
 
     def consider(self, line: str) -> Consideration:
-        """Return what the line says, what it can be and where it should go. Pure; takes a few ms."""
+        """Return what the line says, what it can be and where it should go; takes a few ms."""
+        if self._trusted_until is not None and self._now() >= self._trusted_until:
+            self._ask_the_coupons()
         return self._considering.line(line, self.known)
 
     def tally(

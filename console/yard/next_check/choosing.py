@@ -29,7 +29,7 @@ from console.yard.next_check.grades_at_hand import (
 from console.yard.next_check.observing import HIDES_READING, showing
 from console.yard.next_check.reading_worth import Drawn, draw_readings, profile_of
 from console.yard.metals import metals_of
-from console.yard.placing.placement import Placement, Sureness
+from console.yard.placing.placement import Placement
 from console.yard.placing.worth_table import HOLD, Situation, WorthTable
 from console.yard.yard import Yard
 from grade_library.cautions import Caution
@@ -202,8 +202,14 @@ def _judged(
         now=(yard.hold_bay if bay_now == HOLD else situation.bays[bay_now]).code,
         as_is=_as_is(bay_now, situation, at_hand) if may_lie else "",
         hazards=hazards,
-        is_settled=placement.sureness is Sureness.SETTLED,
+        is_settled=_is_settled(placement, verdict, yard),
     )
+
+
+def _is_settled(placement: Placement, verdict: Verdict, yard: Yard) -> bool:
+    """Return whether no check of the piece has to settle it; a coupon that is due is no check of a piece."""
+    best = placement.best
+    return best is not None and best.accepted >= yard.thresholds.settled and verdict.open_skin is None
 
 
 def _as_is(bay_now: int, situation: Situation, at_hand: AtHand) -> str:

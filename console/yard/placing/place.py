@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Collection, Iterable, Mapping
+from types import MappingProxyType
 
 from console.ground.percent import percent
 from console.yard.placing.placement import BayWorth, Placement, Sureness
@@ -25,7 +26,13 @@ LEAST_SECOND = 0.5
 """Least acceptance of a bay that is worth naming: below it the buyer refuses more likely than not."""
 
 
-def place(verdict: Verdict, facts: PieceFacts, mass_g: int | None, yard: Yard) -> Placement:
+def place(
+    verdict: Verdict,
+    facts: PieceFacts,
+    mass_g: int | None,
+    yard: Yard,
+    unchecked: Mapping[str, str] = MappingProxyType({}),
+) -> Placement:
     """Return the suggested bay, how sure it is, why, and the other bays in order of worth.
 
     A bay is worth `accepted * price + (1 - accepted) * downgrade` per kg, where `accepted` is the probability
@@ -38,6 +45,7 @@ def place(verdict: Verdict, facts: PieceFacts, mass_g: int | None, yard: Yard) -
         facts: What is known of it: surfaces, attachments and readings may rule bays out.
         mass_g: Weight of the piece [g], for the money it stands for; None while unknown.
         yard: Bays, prices and thresholds.
+        unchecked: Technique -> why its readings settle nothing now, as `check_state.unchecked` says.
     """
     shares = shares_of(verdict)
     worths = [_worth(bay, shares, verdict, facts, yard) for bay in yard.bays if not bay.is_hold]
@@ -55,14 +63,22 @@ def place(verdict: Verdict, facts: PieceFacts, mass_g: int | None, yard: Yard) -
     best = allowed[0]
     # While the spot still reads a coating, what lies beneath is worked out and not read.
     is_settled = best.accepted >= yard.thresholds.settled and verdict.open_skin is None
+    doubt = _doubt_of(facts, unchecked) if is_settled else ""
     return Placement(
         bay=best.bay,
-        sureness=Sureness.SETTLED if is_settled else Sureness.LEANING,
-        reason=_why(best, ranking, shares, verdict, facts),
+        sureness=Sureness.SETTLED if is_settled and not doubt else Sureness.LEANING,
+        reason="; ".join([_why(best, ranking, shares, verdict, facts), *([doubt] if doubt else [])]),
         ranking=ranking,
         mass_g=mass_g,
         second=_second(ranking, best),
     )
+
+
+def _doubt_of(facts: PieceFacts, unchecked: Mapping[str, str]) -> str:
+    """Return why the analyser that read a piece cannot settle it; empty where it can or nothing was read."""
+    techniques = dict.fromkeys(shot.reading.technique for shot in facts.shots)
+    why = next((unchecked[technique] for technique in techniques if technique in unchecked), "")
+    return f"not settled while {why}" if why else ""
 
 
 def _rank(worth: BayWorth) -> tuple[bool, bool, float, float]:
