@@ -4,7 +4,7 @@ import multiprocessing
 import os
 import signal
 import threading
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Generator, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from typing import Any, TypeVar
 
@@ -21,7 +21,7 @@ _work: Callable[[Any], Any]
 
 def in_order(
     work: Callable[[Item], Result], items: Sequence[Item], processes: int | None = None
-) -> Iterator[Result]:
+) -> Generator[Result, None, None]:
     """Yield what the work makes of each item, in the order of the items.
 
     Where the caller stops, by Ctrl+C too, no process is left behind: what nobody has begun is dropped, and

@@ -26,8 +26,8 @@ from console.ledger.rows.errors import StoreError
 from console.ledger.rows.rows import PieceEntry, Row, RowKind, Run
 from console.ledger.rows.runs import open_run_of
 from console.ledger.views.tally import piece_state
-from console.yard.metals import metals_of
 from console.yard.coupons.check_state import ControlState, doubts, unchecked, widened_profiles
+from console.yard.metals import metals_of
 from console.yard.placing.placement import Placement, Sureness
 from console.yard.yard import Bay, Yard
 from grade_library.matcher.matching import warm

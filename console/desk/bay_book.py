@@ -11,7 +11,8 @@ from console.ledger.rows.connection import Readable, one_view
 from console.ledger.rows.reading import LedgerReader, rows_where
 from console.ledger.views.bay_changes import BayChanges
 from console.ledger.views.bay_metal import bay_metal
-from console.yard.chemistry.composition import BaySums, content_now
+from console.yard.chemistry.composition import BaySums
+from console.yard.chemistry.content import content_now
 from console.yard.chemistry.headroom import TightestLimit, tightest_limit, warning_before
 from console.yard.yard import Bay, Yard
 from grade_library.library import GradeLibrary

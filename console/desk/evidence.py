@@ -5,8 +5,8 @@ from enum import Enum
 from typing import Any
 
 from console.desk.considering import Consideration
-from console.yard.chemistry.composition import LEAST_UNLISTED, kept_of
 from console.reports.identify_report import candidate_json, skin_json
+from console.yard.chemistry.content import LEAST_UNLISTED, kept_of
 from grade_library.facts import BenchFacts, Measured, PieceFacts
 from grade_library.verdict import Verdict
 

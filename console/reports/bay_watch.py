@@ -37,7 +37,10 @@ def bay_watch(yard: Yard, lying: Mapping[str, int], sums: Mapping[str, BaySums])
     return tuple(
         BayWatch(code=clean(bay.code), name=clean(bay.name), said=said)
         for bay in yard.bays
-        for said in (*_full(bay, lying.get(bay.code, 0), yard.weight_unit), *_near(bay, sums, yard.thresholds))
+        for said in (
+            *_full(bay, lying.get(bay.code, 0), yard.weight_unit),
+            *_near(bay, sums, yard.thresholds),
+        )
     )
 
 

@@ -5,7 +5,7 @@ from typing import Any
 
 from console.yard.placing.placement import Placement
 from grade_library.cautions import DEFERRAL, Caution
-from grade_library.verdict import Candidate, Reason, SkinVerdict, Verdict
+from grade_library.verdict import Candidate, FamilyShare, Reason, SkinVerdict, Verdict
 
 LEAST_FAMILY = 0.001
 """Families below this probability are left out of the JSON."""
@@ -34,17 +34,7 @@ def verdict_json(
         "piece": piece,
         "candidates": [candidate_json(candidate) for candidate in verdict.candidates],
         "unlisted": round(verdict.unlisted, 6),
-        "families": [
-            {
-                "family": member.family,
-                "group": member.group,
-                "series": member.series,
-                "listed": round(member.listed, 6),
-                "unlisted": round(member.unlisted, 6),
-            }
-            for member in verdict.families
-            if member.probability >= LEAST_FAMILY
-        ],
+        "families": [_family_json(one) for one in verdict.families if one.probability >= LEAST_FAMILY],
         "no_family": round(verdict.no_family, 6),
         "nearest": [candidate_json(candidate) for candidate in verdict.nearest],
         "family_answer": verdict.family_answer,
@@ -55,6 +45,16 @@ def verdict_json(
         ],
         "skin": skin_json(verdict.skin) if verdict.skin else None,
         **placed,
+    }
+
+
+def _family_json(member: FamilyShare) -> dict[str, Any]:
+    return {
+        "family": member.family,
+        "group": member.group,
+        "series": member.series,
+        "listed": round(member.listed, 6),
+        "unlisted": round(member.unlisted, 6),
     }
 
 

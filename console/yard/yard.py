@@ -14,7 +14,6 @@ from grade_library.facts import Form, Surface
 from grade_library.grade import Limit
 from grade_library.technique import Profile, profiles
 
-
 MetalKind = tuple[str, str, str]
 """Group, family and series."""
 

@@ -7,7 +7,8 @@ from enum import StrEnum
 
 import numpy as np
 
-from console.yard.chemistry.composition import BaySums, Content
+from console.yard.chemistry.composition import BaySums
+from console.yard.chemistry.content import Content
 from console.yard.yard import Bay, Thresholds
 from grade_library.grade import Limit
 from grade_library.library import GradeLibrary

@@ -6,9 +6,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from console.ground.percent import percent
+from console.yard.metals import metals_of
 from console.yard.next_check.advice import CheckWorth, Meaning
 from console.yard.next_check.checks import CheckKind
-from console.yard.metals import metals_of
 from console.yard.placing.worth_table import HOLD, Decisions, Situation
 from console.yard.yard import Bay, Yard
 from grade_library.library import GradeLibrary
@@ -68,9 +68,7 @@ def _look_for(meanings: Sequence[Meaning]) -> str:
     """Return what the findings would mean, in a few words; empty where nothing is known of them."""
     if any(meaning.finding for meaning in meanings):
         return ", ".join(
-            f"{meaning.finding} {_leads_to(meaning)}"
-            for meaning in meanings[:MOST_SAID]
-            if meaning.finding
+            f"{meaning.finding} {_leads_to(meaning)}" for meaning in meanings[:MOST_SAID] if meaning.finding
         )
     codes = [meaning.bay_code for meaning in meanings if not meaning.is_hold][:MOST_SAID]
     if not codes:
@@ -100,22 +98,21 @@ def bench_meanings(
     Where all of them mean one bay, those are told that would settle it.
 
     Args:
-        kind: The check.
-        outcomes: Its findings.
+        kind, outcomes: The check and its findings.
         values: Middle of each class of a measurement; None for findings in words.
         chances: Of each finding, shape (n_outcomes,).
         decisions: Where the piece would go after each, and how likely its buyer takes it.
         situation: The bays.
         yard: The hold bay, and how sure is settled.
     """
-    meanings = []
-    rows = [row for row in dict.fromkeys(decisions.bay.tolist()) if _chance(chances, decisions.bay == row) >= LEAST_SAID]
+    rows = _likely_bays(chances, decisions)
     settles = len(rows) == 1 and rows[0] != HOLD
+    meanings = []
     for row in rows:
         is_here = decisions.bay == row
         if settles:
             is_here &= decisions.accepted >= yard.thresholds.settled
-        at, chance = np.flatnonzero(is_here), _chance(chances, is_here)
+        at, chance = np.flatnonzero(is_here), float(chances[is_here].sum())
         if chance < LEAST_SAID:
             continue
         bay = yard.hold_bay if row == HOLD else situation.bays[row]
@@ -123,14 +120,17 @@ def bench_meanings(
             finding = _in_words(kind, [(outcomes[i], float(chances[i])) for i in at.tolist()], chance)
         else:
             finding = _as_ranges(values, chances, is_here) + _UNITS[kind]
+        is_hold = row == HOLD
         meanings.append(
-            Meaning(finding=finding, bay_code=bay.code, is_hold=row == HOLD, chance=chance, settles=settles)
+            Meaning(finding=finding, bay_code=bay.code, is_hold=is_hold, chance=chance, settles=settles)
         )
     return tuple(sorted(meanings, key=lambda one: (-one.chance, one.bay_code)))
 
 
-def _chance(chances: FloatArray, which: NDArray[np.bool_]) -> float:
-    return float(chances[which].sum())
+def _likely_bays(chances: FloatArray, decisions: Decisions) -> list[int]:
+    """Return the rows of the bays that findings worth announcing lead to, in the order of the findings."""
+    rows = dict.fromkeys(decisions.bay.tolist())
+    return [row for row in rows if float(chances[decisions.bay == row].sum()) >= LEAST_SAID]
 
 
 def _in_words(kind: CheckKind, found: list[tuple[str, float]], chance: float) -> str:

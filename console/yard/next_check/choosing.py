@@ -4,8 +4,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
+from console.yard.metals import metals_of
 from console.yard.next_check.advice import CheckAdvice, CheckWorth, Meaning
 from console.yard.next_check.check_hazards import Hazards, cautions_with
 from console.yard.next_check.check_words import (
@@ -28,9 +28,9 @@ from console.yard.next_check.grades_at_hand import (
 )
 from console.yard.next_check.observing import HIDES_READING, showing
 from console.yard.next_check.reading_worth import Drawn, draw_readings, profile_of
-from console.yard.metals import metals_of
+from console.yard.placing.place import is_as_good_as_settled
 from console.yard.placing.placement import Placement
-from console.yard.placing.worth_table import HOLD, Situation, WorthTable
+from console.yard.placing.worth_table import HOLD, Decisions, Situation, WorthTable
 from console.yard.yard import Yard
 from grade_library.cautions import Caution
 from grade_library.facts import PieceFacts
@@ -100,9 +100,9 @@ def next_check(
 
     The gain of a check is what the piece is worth afterwards, over all its findings, less what it is worth
     where it goes now. After a finding the piece goes where `place` would put it, or is read if that is worth
-    more. A check is proposed only when its findings lead to different bays, or one of them settles the piece.
-    Where no price is written, worth is whether the buyer takes it. Bench checks are summed exactly over their findings; readings are drawn. A piece on hold is worth
-    what a reading would make of it less the cost of a second look.
+    more. Bench checks are summed exactly over their findings; readings are drawn. A piece on hold is worth
+    what a reading would make of it less the cost of a second look. A check is proposed only when its findings
+    lead to different bays, or one settles the piece. Without any price, worth is that the buyer takes it.
 
     Args:
         facts: What is known of the piece.
@@ -175,16 +175,15 @@ def _judged(
     matching: Matching,
 ) -> _Piece:
     """Work out worths and hazards; where a reading is amiss, or metal kept apart, hold is never dodged."""
-    codes = [bay.code for bay in situation.bays]
-    bay_now = HOLD if placement.bay.is_hold else codes.index(placement.bay.code)
+    bay_now, best = _row_of(placement, situation), placement.best
     loss = _loss(drawn, at_hand, situation)
     hazards = Hazards.of(verdict, facts, library, at_hand.rows, at_hand.shares, text)
     shares, no_kind = at_hand.shares[None, :], np.array([at_hand.no_kind])
     perfect = situation.perfect(shares, no_kind)
-    worth_now = situation.worth_in(bay_now, shares, no_kind)[0]
     may_lie = trusted(facts, verdict) is facts and not hazards.stops_placing
-    if bay_now == HOLD and not may_lie:
-        worth_now = perfect[0] - situation.second_look_cost
+    is_kept = bay_now == HOLD and not may_lie
+    later = perfect - situation.second_look_cost
+    worth_now = (later if is_kept else situation.worth_in(bay_now, shares, no_kind))[0]
     return _Piece(
         facts=facts,
         verdict=verdict,
@@ -202,14 +201,15 @@ def _judged(
         now=(yard.hold_bay if bay_now == HOLD else situation.bays[bay_now]).code,
         as_is=_as_is(bay_now, situation, at_hand) if may_lie else "",
         hazards=hazards,
-        is_settled=_is_settled(placement, verdict, yard),
+        # A coupon that is due is no check of a piece.
+        is_settled=best is not None and is_as_good_as_settled(best, verdict, yard),
     )
 
 
-def _is_settled(placement: Placement, verdict: Verdict, yard: Yard) -> bool:
-    """Return whether no check of the piece has to settle it; a coupon that is due is no check of a piece."""
-    best = placement.best
-    return best is not None and best.accepted >= yard.thresholds.settled and verdict.open_skin is None
+def _row_of(placement: Placement, situation: Situation) -> int:
+    """Return the row of the bay where a piece goes now, or HOLD."""
+    codes = [bay.code for bay in situation.bays]
+    return HOLD if placement.bay.is_hold else codes.index(placement.bay.code)
 
 
 def _as_is(bay_now: int, situation: Situation, at_hand: AtHand) -> str:
@@ -327,25 +327,23 @@ def _bench_worth(check: YardCheck, piece: _Piece, ruled_out: str, read_for: floa
             piece.situation,
             piece.yard,
         ),
-        ruled_out=ruled_out or _changes_nothing(chances, decisions.bay, decisions.accepted, piece),
+        ruled_out=ruled_out or _changes_nothing(chances, decisions, piece),
     )
 
 
-def _changes_nothing(
-    chances: FloatArray, bays: NDArray[np.int64], accepted: FloatArray, piece: _Piece
-) -> str:
+def _changes_nothing(chances: FloatArray, decisions: Decisions, piece: _Piece) -> str:
     """Return that no finding of a check moves or settles the piece; empty where one does.
 
     Args:
         chances: Of each finding, shape (n_findings,).
-        bays: Row of the bay after it, shape (n_findings,).
-        accepted: Probability that its buyer takes the piece, shape (n_findings,).
+        decisions: Where the piece would go after it.
         piece: The piece.
     """
+    bays = decisions.bay
     by_bay = {row: float(chances[bays == row].sum()) for row in dict.fromkeys(bays.tolist())}
     if sum(chance >= LEAST_SAID for chance in by_bay.values()) > 1:
         return ""
-    settles = accepted >= piece.yard.thresholds.settled
+    settles = decisions.accepted >= piece.yard.thresholds.settled
     if not piece.is_settled and float(chances[settles].sum()) >= LEAST_SAID:
         return ""
     row = max(by_bay, key=lambda row: by_bay[row])
@@ -362,7 +360,7 @@ def _readings(piece: _Piece, ruled_out: Mapping[CheckKind, str]) -> list[CheckWo
     idle, drawn = "", piece.drawn
     if drawn is not None:
         meanings = reading_meanings(
-            drawn.bays,
+            drawn.decisions.bay,
             piece.situation,
             piece.yard.hold_bay,
             piece.library,
@@ -370,7 +368,8 @@ def _readings(piece: _Piece, ruled_out: Mapping[CheckKind, str]) -> list[CheckWo
             piece.at_hand.rows,
             piece.at_hand.shares,
         )
-        idle = _changes_nothing(np.full(len(drawn.bays), 1.0 / len(drawn.bays)), drawn.bays, drawn.accepted, piece)
+        even = np.full(len(drawn.rows), 1.0 / len(drawn.rows))
+        idle = _changes_nothing(even, drawn.decisions, piece)
     return [
         CheckWorth(
             check=check,

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from console.yard.metals import metals_of
-from console.yard.placing.worth_table import Situation
+from console.yard.placing.worth_table import Decisions, Situation
 from grade_library.facts import PieceFacts, Reading, Shot
 from grade_library.library import GradeLibrary
 from grade_library.matcher.evidence import compiled_for, gather
@@ -30,10 +30,8 @@ class Drawn:
     """Row of the library of the grade of each draw, shape (n_draws,)."""
     loss: FloatArray
     """What each reading would leave wrong, against metal that lies where it belongs [currency]."""
-    bays: NDArray[np.int64]
-    """Row of the bay after each draw, HOLD among them."""
-    accepted: FloatArray
-    """Probability that the buyer of that bay takes the piece."""
+    decisions: Decisions
+    """Where the piece would go after each draw."""
 
 
 def draw_readings(
@@ -75,12 +73,8 @@ def draw_readings(
         after[at] = _after(facts, shot, library, prior, techniques)
     no_kind = np.maximum(1.0 - after.sum(axis=1), 0.0)
     decisions = everywhere.decide(after, no_kind)
-    return Drawn(
-        rows=drawn,
-        loss=everywhere.perfect(after, no_kind) - decisions.worth,
-        bays=decisions.bay,
-        accepted=decisions.accepted,
-    )
+    loss = everywhere.perfect(after, no_kind) - decisions.worth
+    return Drawn(rows=drawn, loss=loss, decisions=decisions)
 
 
 def profile_of(technique: str, techniques: Mapping[str, Profile] | None) -> Profile:

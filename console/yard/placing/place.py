@@ -51,27 +51,31 @@ def place(
     worths = [_worth(bay, shares, verdict, facts, yard) for bay in yard.bays if not bay.is_hold]
     ranking = tuple(sorted(worths, key=_rank))
     allowed = [worth for worth in ranking if not worth.veto and worth.accepted >= yard.thresholds.leaning]
-    if not verdict.families or not allowed or _sees_only_skin(verdict, facts):
-        return Placement(
-            bay=yard.hold_bay,
-            sureness=Sureness.OPEN,
-            reason=_why_open(ranking, shares, verdict, yard) if verdict.families else NOTHING_KNOWN,
-            ranking=ranking,
-            mass_g=mass_g,
-            second=_second(ranking, None) if verdict.families else None,
-        )
-    best = allowed[0]
-    # While the spot still reads a coating, what lies beneath is worked out and not read.
-    is_settled = best.accepted >= yard.thresholds.settled and verdict.open_skin is None
-    doubt = _doubt_of(facts, unchecked) if is_settled else ""
+    best = allowed[0] if allowed and verdict.families and not _sees_only_skin(verdict, facts) else None
+    if best is None:
+        bay, sureness = yard.hold_bay, Sureness.OPEN
+        reason = _why_open(ranking, shares, verdict, yard) if verdict.families else NOTHING_KNOWN
+    else:
+        is_settled = is_as_good_as_settled(best, verdict, yard)
+        doubt = _doubt_of(facts, unchecked) if is_settled else ""
+        bay, sureness = best.bay, Sureness.SETTLED if is_settled and not doubt else Sureness.LEANING
+        reason = "; ".join(filter(None, (_why(best, ranking, shares, verdict, facts), doubt)))
     return Placement(
-        bay=best.bay,
-        sureness=Sureness.SETTLED if is_settled and not doubt else Sureness.LEANING,
-        reason="; ".join([_why(best, ranking, shares, verdict, facts), *([doubt] if doubt else [])]),
+        bay=bay,
+        sureness=sureness,
+        reason=reason,
         ranking=ranking,
         mass_g=mass_g,
-        second=_second(ranking, best),
+        second=_second(ranking, best) if verdict.families else None,
     )
+
+
+def is_as_good_as_settled(worth: BayWorth, verdict: Verdict, yard: Yard) -> bool:
+    """Return whether a piece would be settled in a bay if the analyser is to be believed.
+
+    Not while the spot still reads a coating: what lies beneath is worked out and not read.
+    """
+    return worth.accepted >= yard.thresholds.settled and verdict.open_skin is None
 
 
 def _doubt_of(facts: PieceFacts, unchecked: Mapping[str, str]) -> str:

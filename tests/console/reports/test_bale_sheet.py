@@ -11,7 +11,8 @@ from console.reports.bale_sheet import bale_html, bale_sheet, bale_text
 from console.reports.chemistry_text import chemistry_json, chemistry_text
 from console.reports.columns import cells
 from console.yard.chemistry.bale import bale_body, bale_of
-from console.yard.chemistry.composition import BaySums, Content
+from console.yard.chemistry.composition import BaySums
+from console.yard.chemistry.content import Content
 from console.yard.yard import Bay, Scale, Yard
 from grade_library.grade import Limit
 from grade_library.library import GradeLibrary, load

@@ -8,7 +8,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from console.yard.chemistry.composition import COMMON_BIAS, BaySums, Content, content_now, content_of
+from console.yard.chemistry.composition import COMMON_BIAS, BaySums
+from console.yard.chemistry.content import Content, content_now, content_of
 from console.yard.yard import Bay
 from grade_library.errors import ObservationError
 from grade_library.facts import PieceFacts, Reading, Shot
@@ -179,9 +180,7 @@ def test_a_piece_at_hand_is_what_it_will_be_once_tallied(library: GradeLibrary) 
     facts = PieceFacts(
         shots=(Shot(reading=Reading(values={"Cu": 0.31}, below={"Sn": 0.05}, technique="libs")),)
     )
-    kind = FamilyShare(
-        family="aluminium wrought", group="aluminium", series="6xxx", listed=0.7, unlisted=0.2
-    )
+    kind = FamilyShare(family="aluminium wrought", group="aluminium", series="6xxx", listed=0.7, unlisted=0.2)
     verdict = Verdict(
         candidates=(Candidate(grade=library.grade("6061"), probability=0.6),),
         unlisted=0.3,

@@ -5,7 +5,8 @@ from dataclasses import replace
 
 import pytest
 
-from console.yard.chemistry.composition import BaySums, Content
+from console.yard.chemistry.composition import BaySums
+from console.yard.chemistry.content import Content
 from console.yard.chemistry.headroom import bay_chemistry, coverage, headroom, tightest_limit, warning_before
 from console.yard.yard import Bay, Thresholds
 from grade_library.facts import Reading
