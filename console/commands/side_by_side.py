@@ -51,7 +51,7 @@ def _processors() -> int:
 
 
 def _context() -> multiprocessing.context.BaseContext:
-    """Return how processes are started: forked where that is safe, so that the grades need not be read again."""
+    """Return how processes are started: forked where that is safe, since the grades are read already then."""
     is_alone = threading.active_count() == 1
     return multiprocessing.get_context("fork" if os.name == "posix" and is_alone else "spawn")
 

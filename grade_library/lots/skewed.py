@@ -1,4 +1,4 @@
-"""Contents that cannot fall below nothing: the gamma distribution, whose sums of residuals stay of its kind."""
+"""Contents that cannot fall below nothing: the gamma distribution, whose sums stay of its kind."""
 
 import math
 

@@ -20,8 +20,7 @@ from grade_library.verdict import Candidate, Verdict
 LEAST_UNLISTED = 1e-3
 """Unlisted alloys of a kind below this probability are left out."""
 MOST_GRADES = 8
-"""So many of the likeliest grades stand for all that a piece can be: what lies in a bay is known from what the
-ledger keeps of a piece."""
+"""So many of the likeliest grades stand for all that a piece can be: the ledger keeps no more of it."""
 PLACED_RIGHT = 0.9
 """Share of pieces put into a bay without a word of what they are that the bay's buyer would take (memory)."""
 
@@ -108,7 +107,7 @@ def _content(
     bay: Bay,
     library: GradeLibrary,
 ) -> Content:
-    """Return an entry as metal, whether it is tallied yet or not: the grades kept stand for all listed ones."""
+    """Return an entry as metal, tallied or not: the grades kept stand for all that are listed."""
     row_of_kind = metals_of(library).row_of_kind
     kinds = {kind: share for kind, share in unlisted.items() if kind in row_of_kind}
     known = {grade_id: share for grade_id, share in shares.items() if _knows(library, grade_id)}

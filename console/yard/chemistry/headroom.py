@@ -101,7 +101,7 @@ class TightestLimit:
 
 
 def tightest_limit(bay: Bay, sums: BaySums, thresholds: Thresholds = USUAL) -> TightestLimit | None:
-    """Return the limit that gives out first; None for a bay without limits, or with too little in it to matter.
+    """Return the limit that gives out first; None without limits, or with too little there to matter.
 
     Args:
         bay: With the limits of its buyer.

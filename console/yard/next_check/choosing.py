@@ -175,7 +175,7 @@ def _judged(
     matching: Matching,
 ) -> _Piece:
     """Work out worths and hazards; where a reading is amiss, or metal kept apart, hold is never dodged."""
-    bay_now, best = _row_of(placement, situation), placement.best
+    bay_now = _row_of(placement, situation)
     loss = _loss(drawn, at_hand, situation)
     hazards = Hazards.of(verdict, facts, library, at_hand.rows, at_hand.shares, text)
     shares, no_kind = at_hand.shares[None, :], np.array([at_hand.no_kind])
@@ -183,7 +183,7 @@ def _judged(
     may_lie = trusted(facts, verdict) is facts and not hazards.stops_placing
     is_kept = bay_now == HOLD and not may_lie
     later = perfect - situation.second_look_cost
-    worth_now = (later if is_kept else situation.worth_in(bay_now, shares, no_kind))[0]
+    worth_now = later if is_kept else situation.worth_in(bay_now, shares, no_kind)
     return _Piece(
         facts=facts,
         verdict=verdict,
@@ -196,13 +196,12 @@ def _judged(
         profile=profile_of(yard.technique, matching.techniques),
         loss=loss,
         drawn=drawn,
-        worth_now=float(worth_now),
+        worth_now=float(worth_now[0]),
         worth_read=float((perfect - shares @ loss)[0]),
-        now=(yard.hold_bay if bay_now == HOLD else situation.bays[bay_now]).code,
+        now=placement.bay.code,
         as_is=_as_is(bay_now, situation, at_hand) if may_lie else "",
         hazards=hazards,
-        # A coupon that is due is no check of a piece.
-        is_settled=best is not None and is_as_good_as_settled(best, verdict, yard),
+        is_settled=is_as_good_as_settled(placement.best, verdict, yard),
     )
 
 

@@ -35,10 +35,9 @@ def place(
 ) -> Placement:
     """Return the suggested bay, how sure it is, why, and the other bays in order of worth.
 
-    A bay is worth `accepted * price + (1 - accepted) * downgrade` per kg, where `accepted` is the probability
-    that its buyer takes the piece: listed grades by name, an unlisted alloy where the bay takes its family or
-    group as a whole. Of the bays without a veto that are at least leaning, the one of most worth is suggested;
-    where there is none, the hold bay. Grades that go to one bay add up, so twins never hold a piece up.
+    A bay is worth `accepted * price + (1 - accepted) * downgrade` per kg, `accepted` being the probability
+    that its buyer takes the piece: listed grades by name, an unlisted alloy where it takes the family. Of the
+    bays without a veto that are at least leaning, the one of most worth is suggested; else the hold bay.
 
     Args:
         verdict: What the piece can be.
@@ -48,8 +47,7 @@ def place(
         unchecked: Technique -> why its readings settle nothing now, as `check_state.unchecked` says.
     """
     shares = shares_of(verdict)
-    worths = [_worth(bay, shares, verdict, facts, yard) for bay in yard.bays if not bay.is_hold]
-    ranking = tuple(sorted(worths, key=_rank))
+    ranking = _ranked(shares, verdict, facts, yard)
     allowed = [worth for worth in ranking if not worth.veto and worth.accepted >= yard.thresholds.leaning]
     best = allowed[0] if allowed and verdict.families and not _sees_only_skin(verdict, facts) else None
     if best is None:
@@ -70,12 +68,19 @@ def place(
     )
 
 
-def is_as_good_as_settled(worth: BayWorth, verdict: Verdict, yard: Yard) -> bool:
-    """Return whether a piece would be settled in a bay if the analyser is to be believed.
+def _ranked(
+    shares: Mapping[str, float], verdict: Verdict, facts: PieceFacts, yard: Yard
+) -> tuple[BayWorth, ...]:
+    worths = [_worth(bay, shares, verdict, facts, yard) for bay in yard.bays if not bay.is_hold]
+    return tuple(sorted(worths, key=_rank))
+
+
+def is_as_good_as_settled(worth: BayWorth | None, verdict: Verdict, yard: Yard) -> bool:
+    """Return whether a piece would be settled in a bay if the analyser is to be believed; never on hold.
 
     Not while the spot still reads a coating: what lies beneath is worked out and not read.
     """
-    return worth.accepted >= yard.thresholds.settled and verdict.open_skin is None
+    return worth is not None and worth.accepted >= yard.thresholds.settled and verdict.open_skin is None
 
 
 def _doubt_of(facts: PieceFacts, unchecked: Mapping[str, str]) -> str:
@@ -224,10 +229,11 @@ def _why_open(
 
 
 def _why_unlisted(verdict: Verdict) -> str:
-    """Return why an alloy that the library does not list waits: what it is near, and who would have to take it."""
+    """Return why an alloy that the library lacks waits: what it is near, and who would have to take it."""
     leading = verdict.families[0]
     if verdict.no_family >= leading.probability:
-        return f"hold: {percent(verdict.no_family)} that this is of no family in the library; shoot it again, clean"
+        share = percent(verdict.no_family)
+        return f"hold: {share} that this is of no family in the library; shoot it again, clean"
     near = ", ".join(candidate.grade.grade_id for candidate in verdict.nearest)
     beside = f", near {near}" if near else ""
     return (

@@ -137,7 +137,7 @@ class Situation:
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class WorthTable:
-    """The rules of all bays but hold against every grade of the library and an unlisted alloy of each kind."""
+    """The rules of all bays but hold against every grade, and an unlisted alloy of each kind."""
 
     yard: Yard
     library: GradeLibrary
@@ -165,7 +165,10 @@ class WorthTable:
             ),
             refuses=_flags(
                 [
-                    [*(one in bay.refused_ids for one in ids), *(kind in bay.refused_kinds for kind in kinds)]
+                    [
+                        *(one in bay.refused_ids for one in ids),
+                        *(kind in bay.refused_kinds for kind in kinds),
+                    ]
                     for bay in bays
                 ]
             ),

@@ -206,8 +206,8 @@ def test_a_piece_at_hand_is_what_it_will_be_once_tallied(library: GradeLibrary) 
 
 
 def test_an_unlisted_alloy_is_like_its_kind(library: GradeLibrary) -> None:
-    """A 300-series stainless that no grade fits holds chromium and nickel of the series, no copper by the ton;
-    a metal of no kind may be anything."""
+    """A 300-series stainless that no grade fits holds chromium and nickel of the series, and little copper; a
+    metal of no kind may be anything."""
     kind = ("stainless", "austenitic stainless", "300")
     of_kind = Content(mass_g=1000.0, shares={"304": 0.1}, unlisted={kind: 0.9})
     of_none = Content(mass_g=1000.0, shares={"304": 0.1})
@@ -221,7 +221,7 @@ def test_an_unlisted_alloy_is_like_its_kind(library: GradeLibrary) -> None:
 
 
 def test_what_was_said_of_the_buyer_stays_while_the_bay_takes_the_same(library: GradeLibrary) -> None:
-    """The share that is expected to be refused is what the placement said, until the bay takes other metal."""
+    """The share expected to be refused is what the placement said, until the bay takes other metal."""
     bay = replace(BAY, grade_ids=frozenset({"6061"}))
     row = {"placement": {"ranking": [["ALO", 1.0, "", 0.97, BAY.rules_mark]]}, **EVIDENCE}
 

@@ -134,7 +134,7 @@ def test_a_bay_without_limits_never_warns(library: GradeLibrary) -> None:
 
 
 def test_the_tightest_limit_agrees_with_the_chance_that_it_is_kept(library: GradeLibrary) -> None:
-    """At risk exactly where the chance of keeping it falls below the yard's threshold, broken below a half."""
+    """At risk exactly where the chance of keeping it falls below 90 %, broken below a half."""
     for cu in (0.25, 0.38, 0.398, 0.41):
         sums = filled(library, cu=cu)
         tight = tightest_limit(BAY, sums)
@@ -175,7 +175,7 @@ def test_what_nobody_read_is_not_at_risk_for_that(pieces: int, library: GradeLib
 
 
 def test_a_bay_that_is_likely_over_is_told(library: GradeLibrary) -> None:
-    """The same bay whose buyer takes less copper than stainless usually carries; and one more careful yard."""
+    """The same bay with a buyer of less copper than stainless usually carries; and a more careful yard."""
     strict = replace(STAINLESS, chemistry={"Cu": Limit(high=0.15)})
     sums = stainless(library, 5, 100_000.0)
 
