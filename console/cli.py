@@ -6,7 +6,8 @@ import sys
 from importlib import import_module
 
 from console.commands.plain_mode import add_plain_argument, ask_for_plain
-from console.commands.yard_folder import CommandRefusal, add_yard_argument, say, yard_folder
+from console.commands.yard_folder import add_yard_argument, say, yard_folder
+from console.ground.errors import BaywrightError
 
 COMMANDS = {
     "new": "make a yard: a few questions, then a commented yard.toml",
@@ -88,8 +89,8 @@ def main(arguments: list[str] | None = None) -> int:
     ask_for_plain(parsed.plain)
     try:
         return int(import_module(f"console.commands.{parsed.command}").run(parsed))
-    except CommandRefusal as refusal:
-        say(f"baywright {parsed.command}: {refusal}")
+    except BaywrightError as reason:
+        say(f"baywright {parsed.command}: {reason}")
         return 2
     except BrokenPipeError:
         # The reader of our output went away (a pager was closed): not an error worth a traceback.

@@ -7,7 +7,8 @@ import argparse
 from pathlib import Path
 
 from console.commands.progress import progress
-from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, yard_folder
+from console.commands.yard_folder import STORE_FILE, add_yard_argument, yard_folder
+from console.ledger.keeping.backup import backup
 
 EXAMPLE = "baywright backup /media/stick --yard demo_yard"
 
@@ -22,13 +23,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(arguments: argparse.Namespace) -> int:
     """Back the store up."""
-    from console.ledger.keeping.backup import backup
-    from console.ledger.rows.errors import StoreError
 
-    try:
-        with progress("copying and checking"):
-            copy = backup(yard_folder(arguments) / STORE_FILE, arguments.target)
-    except StoreError as error:
-        refuse(str(error))
+    with progress("copying and checking"):
+        copy = backup(yard_folder(arguments) / STORE_FILE, arguments.target)
     print(f"copied and checked: {copy}")
     return 0

@@ -10,17 +10,16 @@ import itertools
 import json
 from collections.abc import Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from console.commands.plain_mode import print_report, sentence
 from console.commands.progress import followed
 from console.commands.side_by_side import in_order
 from console.commands.yard_folder import add_yard_argument, named_yard_folder, refuse, say
+from console.desk import Known, consider_facts, consider_line, next_step, open_yardless
+from console.readings.csv_rows import PieceReadings, ReadingsFileError, pieces_of
+from console.reports.identify_report import verdict_json, verdict_lines
 from console.reports.plain_words import FOR_AND_AGAINST
-
-if TYPE_CHECKING:
-    from console.desk import Known
-    from console.readings.csv_rows import PieceReadings
+from grade_library.matcher.matching import warm
 
 EXAMPLE = 'baywright identify "12.4 m0 cr18.2 ni8.1 fe71.3"'
 
@@ -47,12 +46,11 @@ def run(arguments: argparse.Namespace) -> int:
 
 def _identify_line(arguments: argparse.Namespace) -> int:
     """Print the verdict on one entry line."""
-    from console.desk import consider_line, next_step, open_yardless
-    from console.reports.identify_report import verdict_json, verdict_lines
 
     known = open_yardless(named_yard_folder(arguments))
     considered = consider_line(" ".join(arguments.line), known)
     parsed, verdict = considered.parsed, considered.verdict
+
     if arguments.json:
         step = next_step(considered, known)
         row = verdict_json("1", verdict, considered.cautions, considered.placement, step)
@@ -69,8 +67,6 @@ def _identify_line(arguments: argparse.Namespace) -> int:
 
 def _identify_file(arguments: argparse.Namespace) -> int:
     """Print the verdict on every piece of a readings file."""
-    from console.desk import open_yardless
-    from console.readings.csv_rows import ReadingsFileError, pieces_of
 
     known = open_yardless(named_yard_folder(arguments))
     technique = (arguments.technique or known.technique).casefold()
@@ -91,18 +87,13 @@ def _identify_file(arguments: argparse.Namespace) -> int:
     return 0
 
 
-def _ready(known: "Known", technique: str) -> None:
+def _ready(known: Known, technique: str) -> None:
     """Have what every piece needs worked out once, before the work is shared out."""
-    from grade_library.matcher.matching import warm
-
     warm(known.library, technique, known.techniques)
 
 
-def _told(piece: "PieceReadings", *, known: "Known", as_json: bool) -> list[str]:
+def _told(piece: PieceReadings, *, known: Known, as_json: bool) -> list[str]:
     """Return what is said of one piece: one line of JSON, or lines for people."""
-    from console.desk import consider_facts, next_step
-    from console.reports.identify_report import verdict_json, verdict_lines
-
     found = consider_facts(piece.facts, known)
     if as_json:
         step = next_step(found, known, with_readings=False)

@@ -4,7 +4,8 @@ import argparse
 from pathlib import Path
 
 from console.commands.progress import progress
-from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, utc_now, yard_folder
+from console.commands.yard_folder import STORE_FILE, add_yard_argument, utc_now, yard_folder
+from console.ledger.keeping.backup import restore
 
 EXAMPLE = "baywright restore /media/stick/yard.sqlite3 --yard demo_yard"
 
@@ -20,14 +21,9 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(arguments: argparse.Namespace) -> int:
     """Restore the store."""
-    from console.ledger.keeping.backup import restore
-    from console.ledger.rows.errors import StoreError
 
     store = yard_folder(arguments) / STORE_FILE
-    try:
-        with progress("checking and copying"):
-            restore(arguments.copy, store, at=utc_now(), overwrite=arguments.overwrite)
-    except StoreError as error:
-        refuse(str(error))
+    with progress("checking and copying"):
+        restore(arguments.copy, store, at=utc_now(), overwrite=arguments.overwrite)
     print(f"restored: {store}")
     return 0

@@ -8,6 +8,9 @@ import argparse
 
 from console.commands.progress import progress
 from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, yard_folder
+from console.ground.cleaning import clean
+from console.ledger.keeping.verify import verify
+from console.ledger.rows.reading import LedgerReader
 
 EXAMPLE = "baywright verify --yard demo_yard"
 
@@ -25,10 +28,6 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(arguments: argparse.Namespace) -> int:
     """Verify the store; 1 when something is wrong with it."""
-    from console.ground.cleaning import clean
-    from console.ledger.keeping.store import LedgerReader
-    from console.ledger.keeping.verify import verify
-    from console.ledger.rows.errors import StoreError
 
     printed = None
     if arguments.printed:
@@ -36,12 +35,9 @@ def run(arguments: argparse.Namespace) -> int:
         if not row.isdecimal():
             refuse(f'--printed "{row}": needs the row number first, then the hash')
         printed = (int(row), beginning)
-    try:
-        store = yard_folder(arguments) / STORE_FILE
-        with LedgerReader.open(store) as reader, progress("verifying", unit="rows") as tell:
-            found = verify(reader, printed=printed, tell=tell)
-    except StoreError as error:
-        refuse(str(error))
+    store = yard_folder(arguments) / STORE_FILE
+    with LedgerReader.open(store) as reader, progress("verifying", unit="rows") as tell:
+        found = verify(reader, printed=printed, tell=tell)
     for finding in found.findings:
         where = f"row {finding.seq}" if finding.seq is not None else "store"
         print(f"{where}: {clean(finding.what)} Expected: {clean(finding.expected)}")

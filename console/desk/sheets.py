@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 
-from console.desk.refusal import DeskRefusal
+from console.desk.refusals import DeskRefusal
 from console.ground.durable import replace_whole
 
 

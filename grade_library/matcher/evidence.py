@@ -22,6 +22,10 @@ from grade_library.reading import Averaged, average, metal_shots, observed
 from grade_library.technique import Profile
 
 
+STANDING = 4
+"""So many of the commonest grades stand for a kind of metal where all kinds are looked over."""
+
+
 class ShareById(Mapping[str, float]):
     """The probability of every grade by its id; the dictionary is made when it is first asked for."""
 
@@ -75,6 +79,10 @@ class Compiled:
         self.bench: BenchModel = compile_bench(library)
         self.bases = frozenset(grade.base for grade in library.grades)
         self.kinds = kinds_of(library)
+        self.by_kind = np.argsort(self.kinds.kind_of, kind="stable")
+        """Rows of the grades in order of their kinds, shape (n_grades,)."""
+        self.standing = self.kinds.standing(Prior.usual(library).shares(library), STANDING)
+        """Rows of the commonest grades of each kind, in the same order."""
         self.ids: tuple[str, ...] = tuple(grade.grade_id for grade in library.grades)
         self._readable: dict[tuple[frozenset[str], bool], Readable] = {}
         self._shares: weakref.WeakKeyDictionary[Prior, FloatArray] = weakref.WeakKeyDictionary()

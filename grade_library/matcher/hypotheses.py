@@ -18,7 +18,7 @@ left out of the library, so that no more than one listed melt in fifty is called
 (tests/benchmarks/accuracy.py)."""
 WHOLE_READING = 8
 """So many reported elements make a whole reading; fewer make up for less in proportion."""
-NO_KIND_SHARE = 0.02
+NO_KIND_SHARE = 0.002
 """Share of unlisted metals that belong to no family at all (memory)."""
 VARIANT_SHARE = 0.85
 """Share of unlisted alloys that are a listed grade but for one element."""

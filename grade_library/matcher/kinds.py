@@ -43,6 +43,13 @@ class Kinds:
         held = weights + 1e-12
         return np.asarray((by_kind / self.summed(held))[self.kind_of] * held)
 
+    def standing(self, weights: FloatArray, n: int) -> NDArray[np.int64]:
+        """Return the n grades of each kind that weigh most, by kind and then weight; fewer where there are fewer."""
+        order = np.lexsort((-weights, self.kind_of))
+        firsts = np.flatnonzero(np.diff(self.kind_of[order], prepend=-1))
+        place = np.arange(len(order)) - np.repeat(firsts, np.diff(np.append(firsts, len(order))))
+        return np.asarray(order[place < n])
+
 
 def kinds_of(library: GradeLibrary) -> Kinds:
     """Return the kinds of a library in order of group, family and series."""

@@ -52,7 +52,7 @@ __all__ = ["Known", "SkinFinding", "core_facts", "find_skin", "sight_for"]
 
 UNKNOWN_MET = 0.004
 """Share of pieces read on untouched metal that carry a skin of no list, a plating or a paint (memory)."""
-FILM_MET, FILM_MET_GROUND = 0.06, 0.04
+FILM_MET, FILM_MET_GROUND = 0.03, 0.04
 """Share of single shots on which dirt, paint, scale or what is left of a skin tells: on a surface as it lies
 there, and on a spot that was ground (memory: sorters wipe, and stop grinding when the colour changes)."""
 IRREGULAR = 0.30

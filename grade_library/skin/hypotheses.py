@@ -34,11 +34,11 @@ FAR_BEHIND_NATS = 20.0
 """A coating this far behind the best one in the quick measure is not judged by the full likelihood."""
 HOPELESS_NATS = 12.0
 """The same for one this far behind the bare metal of a grade."""
-MOST_COATINGS = 6
+MOST_COATINGS = 3
 """So many coatings are judged by the full likelihood."""
 HELD_OF_FALL = 0.6
 """A coating is tried where its elements hold this part of what fell along the series."""
-N_EXACT = 16
+N_EXACT = 12
 """So many grades beneath each coating are judged by the full likelihood; the others by a Gaussian one."""
 LEAST_KEY_WT_PCT = 0.4
 """A coating none of whose main elements is read at this much [wt %] in any shot is not tried."""

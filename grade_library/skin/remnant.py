@@ -129,9 +129,10 @@ def remnant(
     cores = list(_assumptions(stages, reading.readable.melts, physics))
     coarse = [core for core in cores if core.is_telling]
     everything = np.arange(len(compiled.kinds.kinds))
-    looked = _judged(coarse, everything, reading, compiled)
+    looked = _judged(coarse, compiled.standing, everything, reading, compiled)
     kinds = _in_question(looked, compiled.kinds, base)
-    judged = _judged(cores, kinds, reading, compiled)
+    rows = compiled.by_kind[np.isin(compiled.kinds.kind_of[compiled.by_kind], kinds)]
+    judged = _judged(cores, rows, kinds, reading, compiled)
     log_prior = np.array([core.log_prior for core in cores])
     explained = np.logaddexp.reduce(judged.listed + base[judged.rows], axis=1)
     explained = np.logaddexp(explained, judged.members.max(axis=1) - math.log(len(base))) + log_prior
@@ -174,17 +175,19 @@ def _in_question(looked: _Judged, kinds: Kinds, base: FloatArray) -> NDArray[np.
 
 
 def _judged(
-    cores: Sequence[CoreReading], kinds: NDArray[np.int64], reading: ReadingEvidence, compiled: Compiled
+    cores: Sequence[CoreReading],
+    rows: NDArray[np.int64],
+    kinds: NDArray[np.int64],
+    reading: ReadingEvidence,
+    compiled: Compiled,
 ) -> _Judged:
-    """Return what the assumptions say of the grades and unlisted members of some kinds.
+    """Return what the assumptions say of some grades, in order of their kinds, and of those kinds' unlisted members.
 
     What was reported as a value is judged anew; what was not found or not reported stays as it was.
     """
     melts, model = reading.readable.melts, reading.readable.unlisted
     has_value = ~np.isnan(reading.observed.value)
     columns = np.flatnonzero(has_value)
-    order = np.argsort(compiled.kinds.kind_of, kind="stable")
-    rows = order[np.isin(compiled.kinds.kind_of[order], kinds)]
     at, where = np.unique(melts.index[np.ix_(rows, columns)], return_inverse=True)
     where = where.reshape(len(rows), len(columns))
     terms = _terms(melts, at, cores)

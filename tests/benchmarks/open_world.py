@@ -277,6 +277,10 @@ def report(title: str, tally: Tally, n_misses: int) -> None:
     print("  reliability of the leading class, said:came(n)")
     for line in _reliability(tally):
         print(line)
+    by_kind = Counter((name.split(":")[0], is_right) for name, is_right in tally.settled)
+    kinds = sorted({kind for kind, _ in by_kind})
+    cells = "; ".join(f"{k} {by_kind[(k, False)]} of {by_kind[(k, False)] + by_kind[(k, True)]}" for k in kinds)
+    print(f"  settled and wrong: {cells}")
     for kind, seconds in tally.seconds.items():
         ms = 1e3 * np.array(seconds)
         print(f"  identify(), {kind}: median {np.median(ms):.1f} ms, 99 % {np.quantile(ms, 0.99):.1f} ms")

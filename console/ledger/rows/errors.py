@@ -1,7 +1,9 @@
 """What can go wrong with the store, said so that the sorter can act on it."""
 
+from console.ground.errors import BaywrightError
 
-class StoreError(Exception):
+
+class StoreError(BaywrightError):
     """The store cannot be used; the message says which file, why, and what to do."""
 
 
@@ -21,5 +23,5 @@ class StoreReadOnly(StoreError):  # noqa: N818 - reads as a claim
     """The disk or the file does not let itself be written to (or is full)."""
 
 
-class LedgerRefusal(ValueError):  # noqa: N818 - the ledger says no, nothing went wrong
+class LedgerRefusal(BaywrightError):  # noqa: N818 - the ledger says no, nothing went wrong
     """The act asked for makes no sense on this ledger: closed run, unknown row, void of a void."""

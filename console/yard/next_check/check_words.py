@@ -7,6 +7,7 @@ from numpy.typing import NDArray
 
 from console.ground.percent import percent
 from console.yard.metals import metals_of
+from console.yard.money import amount_shown
 from console.yard.next_check.advice import CheckWorth, Meaning
 from console.yard.next_check.checks import CheckKind
 from console.yard.placing.worth_table import HOLD, Decisions, Situation
@@ -52,16 +53,17 @@ def check_of(tell: str) -> CheckKind:
     return CheckKind.MAGNET if tell.startswith(_DO[CheckKind.MAGNET]) else CheckKind.FILE
 
 
-def line_for(best: CheckWorth, currency: str, situation: Situation) -> str:
+def line_for(best: CheckWorth, yard: Yard, situation: Situation) -> str:
     """Return a check and what to look for in one line: "scratch it: yellow means YBR; gains 1.20 EUR".
 
-    Where no price is written: "scratch it: yellow means YBR; a buyer takes it 22 % likelier".
+    Without the gain where the yard keeps money off the screen; where no price is written: "scratch it: yellow
+    means YBR; a buyer takes it 22 % likelier".
     """
-    gains = f"gains {best.net:.2f} {currency}".rstrip()
+    said, gains = _look_for(best.meanings), amount_shown(best.net, yard)
+    do = f"{_DO[best.check.kind]}: {said}" if said else _DO[best.check.kind]
     if not situation.is_priced:
-        gains = f"a buyer takes it {percent(min(best.gain / situation.kg, 1.0))} likelier"
-    said = _look_for(best.meanings)
-    return "; ".join([f"{_DO[best.check.kind]}: {said}" if said else _DO[best.check.kind], gains])
+        return f"{do}; a buyer takes it {percent(min(best.gain / situation.kg, 1.0))} likelier"
+    return f"{do}; gains {gains}" if gains else do
 
 
 def _look_for(meanings: Sequence[Meaning]) -> str:

@@ -269,7 +269,7 @@ def _told(piece: _Piece) -> str:
 def _line(best: CheckWorth | None, piece: _Piece) -> str:
     """Return what to do next in one line."""
     if best is not None:
-        return line_for(best, piece.yard.currency, piece.situation)
+        return line_for(best, piece.yard, piece.situation)
     if piece.hazards.stops_everything:
         return f"nothing is tried on it: {piece.hazards.stops_everything}"
     if piece.as_is:

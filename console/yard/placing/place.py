@@ -19,6 +19,8 @@ WORTH_SAYING = 0.05
 """Probability of an unlisted alloy from which it is said."""
 SURELY_NOT = 0.01
 """Probability of all that a bay refuses below which it is called ruled out."""
+DOUBTFUL_SKIN = 0.1
+"""From this probability of a skin in the last shot on nothing is settled."""
 NOTHING_OF_CORE = 0.95
 """From this share of the skin in the last shot on, the shot says nothing of the metal beneath."""
 NOTHING_KNOWN = "hold: nothing known yet; a magnet, a scratch or a reading would tell"
@@ -80,7 +82,7 @@ def is_as_good_as_settled(worth: BayWorth | None, verdict: Verdict, yard: Yard) 
 
     Not while the spot still reads a coating: what lies beneath is worked out and not read.
     """
-    return worth is not None and worth.accepted >= yard.thresholds.settled and verdict.open_skin is None
+    return worth is not None and worth.accepted >= yard.thresholds.settled and _is_of_metal(verdict)
 
 
 def _doubt_of(facts: PieceFacts, unchecked: Mapping[str, str]) -> str:
@@ -140,6 +142,14 @@ def unlisted_in(verdict: Verdict, kinds: Collection[MetalKind]) -> float:
         member.unlisted
         for member in verdict.families
         if (member.group, member.family, member.series) in kinds
+    )
+
+
+def _is_of_metal(verdict: Verdict) -> bool:
+    """Return True where the last shot is of the metal: beneath a coating it is worked out and not read."""
+    skin = verdict.skin
+    return verdict.open_skin is None and (
+        skin is None or skin.has_arrived or skin.probability < DOUBTFUL_SKIN
     )
 
 

@@ -42,11 +42,11 @@ def said(considered: Consideration) -> tuple[Sureness, str]:
 def test_a_reading_settles_only_while_the_coupon_is_in_control(desk: Desk, watch: Clock) -> None:
     """Overdue, checked, overdue again by the clock alone, out of control: the word follows, and says why."""
     never = said(desk.consider(READ))
-    desk.shoot_check("316", GOOD)
+    desk.checks.shoot("316", GOOD)
     checked = said(desk.consider(READ))
     watch.now += timedelta(hours=4)
     late = said(desk.consider(READ))
-    desk.shoot_check("316", BAD)
+    desk.checks.shoot("316", BAD)
     out = said(desk.consider(READ))
 
     assert [sureness for sureness, _ in (never, checked, late)] == [
@@ -71,9 +71,9 @@ def test_what_is_named_by_hand_needs_no_analyser(desk: Desk) -> None:
 def test_the_bay_is_the_same_and_no_check_of_the_piece_is_asked(desk: Desk) -> None:
     """Only the word changes: the piece goes where it went, and the coupon is what is to be shot."""
     overdue = desk.consider(READ)
-    desk.shoot_check("316", GOOD)
+    desk.checks.shoot("316", GOOD)
     checked = desk.consider(READ)
 
     assert overdue.placement is not None and checked.placement is not None
     assert overdue.placement.bay == checked.placement.bay
-    assert desk.advice(overdue) == desk.advice(checked)
+    assert desk.piece.advice(overdue) == desk.piece.advice(checked)

@@ -316,7 +316,7 @@ SUPERALLOY = "3 lab ni52 cr18 fe10 mo2.7 nb5.4 co9 w1 al1.45 ti0.75"
 def test_an_alloy_that_the_library_lacks_needs_no_check_where_a_bay_takes_its_family(
     yard: Yard, library: GradeLibrary, names: NameIndex
 ) -> None:
-    """A nickel superalloy goes to the bay of nickel alloys; once that bay names grades it waits for a look."""
+    """A nickel superalloy goes to the bay of nickel alloys; where that bay names grades it waits."""
     advice = advise(SUPERALLOY, yard, library, names)
     by_grade = replace(yard, bays=tuple(replace(bay, kinds=frozenset()) for bay in yard.bays))
 
@@ -338,8 +338,8 @@ def test_an_alloy_that_the_library_lacks_needs_no_check_where_a_bay_takes_its_fa
 def test_a_look_alike_of_a_skin_names_what_splits_it(
     line: str, kind: CheckKind, words: str, yard: Yard, library: GradeLibrary, names: NameIndex
 ) -> None:
-    """Plated brass reads as nickel silver, chromed steel as a lean stainless: the cheapest check is named with
-    what each answer means, whatever it gains in money, and not where it was made already."""
+    """Plated brass reads as nickel silver, chromed steel as a lean stainless: the cheapest check is named
+    with what each answer means, whatever it gains in money, and not where it was made already."""
     advice = advise(line, yard, library, names)
     hand = " m0" if kind is CheckKind.MAGNET else " sy"
 
@@ -373,7 +373,7 @@ def test_a_finding_that_settles_is_told_as_such(yard: Yard, library: GradeLibrar
     assert (meaning.finding, meaning.bay_code, meaning.settles) == ("heavy", "RBZ", True)
     assert one.ruled_out == ""
     situation = WorthTable.of(yard, library).situation(PieceFacts(), np.array([0]), 1.0)
-    assert line_for(one, "EUR", situation).startswith("heft it: heavy settles RBZ; gains")
+    assert line_for(one, yard, situation).startswith("heft it: heavy settles RBZ; gains")
 
 
 def without_prices(yard: Yard) -> Yard:

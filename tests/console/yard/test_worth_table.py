@@ -45,8 +45,8 @@ def _family(library: GradeLibrary, row: int, unlisted: float) -> FamilyShare:
 
 @pytest.mark.parametrize("surface", [Surface.BARE, Surface.PAINTED, Surface.PLATED])
 def test_the_table_sends_pieces_where_place_does(yard: Yard, library: GradeLibrary, surface: Surface) -> None:
-    """Over 150 random sets of up to five grades and an unlisted alloy, the same bay; only sums near a veto may
-    differ."""
+    """Over 150 random sets of up to five grades and an unlisted alloy, the same bay; only sums near a veto
+    may differ."""
     rng = np.random.default_rng(5)
     facts = PieceFacts(bench=BenchFacts(surfaces=frozenset({surface})))
     table = WorthTable.of(yard, library)

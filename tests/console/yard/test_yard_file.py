@@ -5,6 +5,7 @@ from pathlib import Path
 import pytest
 
 from console.yard.file.yard_file import YardFileError, load_yard
+from console.yard.yard import Thresholds
 from grade_library.facts import Surface
 from grade_library.library import GradeLibrary
 from tests.console.yard.conftest import spoil

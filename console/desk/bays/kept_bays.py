@@ -1,0 +1,66 @@
+"""What lies in the bays, kept beside the store, so that a large store need not be read through every time.
+
+The file only spares time: it names the row up to which it holds, with that row's hash, and what else it hangs
+on. Where anything differs, or where it is missing or cut off, the bays are read from the ledger.
+"""
+
+import json
+from collections.abc import Mapping
+from contextlib import suppress
+from dataclasses import dataclass
+from pathlib import Path
+
+from console.ground.durable import replace_whole
+from console.ledger.rows.connection import Readable
+from console.ledger.rows.trouble import told_plainly
+from console.yard.chemistry.composition import BaySums
+from console.yard.chemistry.kept_sums import mark_of, sums_from, sums_json
+from console.yard.yard import Yard
+from grade_library.library import GradeLibrary
+
+ENDING = ".bays.json"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KeptBays:
+    """The sums of every bay after a row of the ledger."""
+
+    seen: int
+    """seq of that row."""
+    sums: Mapping[str, BaySums]
+
+
+def keep(source: Readable, yard: Yard, library: GradeLibrary, bays: KeptBays) -> None:
+    """Write the sums beside the store; where the folder cannot be written to they are not kept."""
+    kept = {
+        "mark": mark_of(yard, library),
+        "seen": bays.seen,
+        "row_hash": _hash_at(source, bays.seen),
+        "bays": {code: sums_json(sums) for code, sums in bays.sums.items()},
+    }
+    with suppress(OSError):
+        replace_whole(file_of(source.path), json.dumps(kept))
+
+
+def kept(source: Readable, yard: Yard, library: GradeLibrary) -> KeptBays | None:
+    """Return the sums that were kept; None where there are none that hold for this store and yard."""
+    try:
+        file = json.loads(file_of(source.path).read_text(encoding="utf-8"))
+        if file["mark"] != mark_of(yard, library) or file["row_hash"] != _hash_at(source, file["seen"]):
+            return None
+        sums = {bay.code: sums_from(file["bays"][bay.code], yard, library) for bay in yard.bays}
+        return KeptBays(seen=int(file["seen"]), sums=sums)
+    except (OSError, ValueError, KeyError, TypeError, AttributeError):
+        return None
+
+
+def file_of(store: Path) -> Path:
+    """Return where the sums are kept."""
+    return store.with_name(store.name + ENDING)
+
+
+def _hash_at(source: Readable, seq: int) -> str | None:
+    """Return the hash of a row, None where it is not there."""
+    with told_plainly(source.path):
+        row = source.connection.execute("SELECT row_hash FROM ledger WHERE seq = ?", (seq,)).fetchone()
+    return None if row is None else str(row[0])
