@@ -4,16 +4,22 @@ One entry line, or a CSV file of readings (rows with the same `piece` are shots 
 """
 
 import argparse
+import contextlib
+import functools
+import itertools
 import json
+from collections.abc import Iterator
 from pathlib import Path
 
 from console.commands.plain_mode import print_report, sentence
 from console.commands.progress import followed
+from console.commands.side_by_side import in_order
 from console.commands.yard_folder import add_yard_argument, named_yard_folder, refuse, say
-from console.desk import consider_line, identify_facts, open_yardless
-from console.readings.csv_rows import ReadingsFileError, pieces_of
+from console.desk import Known, consider_facts, consider_line, next_step, open_yardless
+from console.readings.csv_rows import PieceReadings, ReadingsFileError, pieces_of
 from console.reports.identify_report import verdict_json, verdict_lines
 from console.reports.plain_words import FOR_AND_AGAINST
+from grade_library.matcher.matching import warm
 
 EXAMPLE = 'baywright identify "12.4 m0 cr18.2 ni8.1 fe71.3"'
 
@@ -46,7 +52,8 @@ def _identify_line(arguments: argparse.Namespace) -> int:
     parsed, verdict = considered.parsed, considered.verdict
 
     if arguments.json:
-        row = verdict_json("1", verdict, considered.cautions)
+        step = next_step(considered, known)
+        row = verdict_json("1", verdict, considered.cautions, considered.placement, step)
         row["problems"] = list(parsed.problems)
         print(json.dumps(row, ensure_ascii=False))
     else:
@@ -72,11 +79,30 @@ def _identify_file(arguments: argparse.Namespace) -> int:
         refuse(f"{arguments.readings}: cannot be read ({error})")
     except ReadingsFileError as error:
         refuse(f"{arguments.readings}: {error}")
-    for piece in followed(pieces, "identifying", len(pieces), unit="pieces"):
-        verdict, cautions = identify_facts(piece.facts, known)
-        if arguments.json:
-            print(json.dumps(verdict_json(piece.piece, verdict, cautions), ensure_ascii=False))
-        else:
-            print(f"piece {piece.piece}")
-            print_report(verdict_lines(verdict, cautions, most=3), FOR_AND_AGAINST)
+    _ready(known, technique)
+    told = in_order(functools.partial(_told, known=known, as_json=arguments.json), pieces)
+    with contextlib.closing(told):
+        for lines in followed(_after_the_first(told), "identifying", len(pieces), unit="pieces"):
+            print_report(lines, FOR_AND_AGAINST) if not arguments.json else print(*lines)
     return 0
+
+
+def _ready(known: Known, technique: str) -> None:
+    """Have what every piece needs worked out once, before the work is shared out."""
+    warm(known.library, technique, known.techniques)
+
+
+def _told(piece: PieceReadings, *, known: Known, as_json: bool) -> list[str]:
+    """Return what is said of one piece: one line of JSON, or lines for people."""
+    found = consider_facts(piece.facts, known)
+    if as_json:
+        step = next_step(found, known, with_readings=False)
+        row = verdict_json(piece.piece, found.verdict, found.cautions, found.placement, step)
+        return [json.dumps(row, ensure_ascii=False)]
+    return [f"piece {piece.piece}", *verdict_lines(found.verdict, found.cautions, most=3)]
+
+
+def _after_the_first(told: Iterator[list[str]]) -> Iterator[list[str]]:
+    """Yield the same, begun before the caller begins: processes are started before a bar has its thread."""
+    first = list(itertools.islice(told, 1))
+    return itertools.chain(first, told)

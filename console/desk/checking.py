@@ -23,6 +23,7 @@ from console.yard.coupons.check_state import (
     SampleControl,
     control_of,
     doubts,
+    unchecked,
     widened_profiles,
     worst_state,
 )
@@ -50,6 +51,8 @@ class Checks:
 
     def __init__(self, desk: "Desk") -> None:
         self._desk = desk
+        self._trusted_until: datetime | None = None
+        """When the next coupon that is in control comes due."""
 
     def controls(self) -> tuple[SampleControl, ...]:
         """Return how every check sample stands now."""
@@ -69,12 +72,24 @@ class Checks:
 
     def learn(self) -> None:
         """Take in the yard's own frequencies and how far the analyser can be trusted now."""
+        desk = self._desk
+        desk.known = replace(desk.known, prior=learned_of(desk.ledger, desk.yard, desk.library).prior)
+        self._take_in()
+
+    def look_at_the_clock(self) -> None:
+        """Take in how far the analyser can be trusted once a coupon that was in control comes due."""
+        if self._trusted_until is not None and self._desk.now() >= self._trusted_until:
+            self._take_in()
+
+    def _take_in(self) -> None:
         desk, controls = self._desk, self.controls()
+        in_control = [one.due_at for one in controls if one.state is ControlState.IN_CONTROL and one.due_at]
+        self._trusted_until = min(in_control, default=None)
         desk.known = replace(
             desk.known,
-            prior=learned_of(desk.ledger, desk.yard, desk.library).prior,
             profiles=widened_profiles(controls, desk.yard.techniques),
             doubts=doubts(controls),
+            unchecked=unchecked(controls),
         )
 
     def shoot(self, sample: str, line: str) -> Done[tuple[CheckDone, ...]]:

@@ -123,6 +123,7 @@ class Desk:
 
     def consider(self, line: str) -> Consideration:
         """Return what the line says, what it can be and where it should go. Pure; takes a few ms."""
+        self.checks.look_at_the_clock()
         return self._considering.line(line, self.known)
 
     def tally(

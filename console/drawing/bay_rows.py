@@ -112,7 +112,7 @@ def word_of(limit: "TightestLimit") -> str:
     """
     if limit.is_broken or math.isinf(limit.used):
         return BROKEN
-    return AT_RISK if limit.used > 1.0 else f"{min(99, round(100.0 * limit.used))} %"
+    return AT_RISK if limit.is_at_risk else f"{min(99, round(100.0 * limit.used))} %"
 
 
 def _limit(row: BayRow, width: int) -> list[tuple[str, str]]:
@@ -123,7 +123,7 @@ def _limit(row: BayRow, width: int) -> list[tuple[str, str]]:
     if limit.is_broken:
         style = "bold reverse $error"
     else:
-        style = "bold $warning" if limit.used > 1.0 else "" if limit.used >= NEAR else "$quiet"
+        style = "bold $warning" if limit.is_at_risk else "" if limit.used >= NEAR else "$quiet"
     return [(" " * max(0, width - len(text)), ""), (text, style)]
 
 

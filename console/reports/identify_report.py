@@ -5,8 +5,7 @@ from typing import Any
 
 from console.yard.placing.placement import Placement
 from grade_library.cautions import DEFERRAL, Caution
-from grade_library.verdict import Candidate, Reason, SkinVerdict, Verdict
-
+from grade_library.verdict import Candidate, FamilyShare, Reason, SkinVerdict, Verdict
 
 LEAST_FAMILY = 0.001
 """Families below this probability are left out of the JSON."""
@@ -14,23 +13,28 @@ MOST_FAMILIES, LEAST_UNLISTED = 3, 0.02
 """So many families are said to have an unlisted member, none less likely than this."""
 
 
-def verdict_json(piece: str, verdict: Verdict, cautions: tuple[Caution, ...] = ()) -> dict[str, Any]:
-    """Return one piece's verdict as a JSON-ready object; probabilities 0..1, rounded to 6 decimals."""
+def verdict_json(
+    piece: str,
+    verdict: Verdict,
+    cautions: tuple[Caution, ...] = (),
+    placement: Placement | None = None,
+    next_check: str = "",
+) -> dict[str, Any]:
+    """Return one piece's verdict as a JSON-ready object; probabilities 0..1, rounded to 6 decimals.
+
+    Args:
+        piece: By what it is known.
+        verdict: What it can be.
+        cautions: That stand with it.
+        placement: Where it should go; None where there is no yard, then nothing is said of it.
+        next_check: What to do next, in one line; empty where there is nothing to say.
+    """
+    placed = {} if placement is None else {"placement": placement_json(placement, next_check)}
     return {
         "piece": piece,
         "candidates": [candidate_json(candidate) for candidate in verdict.candidates],
         "unlisted": round(verdict.unlisted, 6),
-        "families": [
-            {
-                "family": member.family,
-                "group": member.group,
-                "series": member.series,
-                "listed": round(member.listed, 6),
-                "unlisted": round(member.unlisted, 6),
-            }
-            for member in verdict.families
-            if member.probability >= LEAST_FAMILY
-        ],
+        "families": [_family_json(one) for one in verdict.families if one.probability >= LEAST_FAMILY],
         "no_family": round(verdict.no_family, 6),
         "nearest": [candidate_json(candidate) for candidate in verdict.nearest],
         "family_answer": verdict.family_answer,
@@ -40,6 +44,17 @@ def verdict_json(piece: str, verdict: Verdict, cautions: tuple[Caution, ...] = (
             for caution in cautions
         ],
         "skin": skin_json(verdict.skin) if verdict.skin else None,
+        **placed,
+    }
+
+
+def _family_json(member: FamilyShare) -> dict[str, Any]:
+    return {
+        "family": member.family,
+        "group": member.group,
+        "series": member.series,
+        "listed": round(member.listed, 6),
+        "unlisted": round(member.unlisted, 6),
     }
 
 

@@ -1,6 +1,7 @@
 """What a yard is: its bays, prices, people, scales and thresholds. Read from yard.toml by `yard_file`."""
 
 import functools
+import hashlib
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -12,7 +13,6 @@ from console.yard.next_check.checks import USUAL_CHECKS, SorterTime, YardCheck
 from grade_library.facts import Form, Surface
 from grade_library.grade import Limit
 from grade_library.technique import Profile, profiles
-
 
 MetalKind = tuple[str, str, str]
 """Group, family and series."""
@@ -71,9 +71,19 @@ class Bay:
         """The kinds of metal of which the bay takes an alloy that the library does not list."""
         return self.kinds - self.refused_kinds
 
+    @functools.cached_property
+    def rules_mark(self) -> str:
+        """A few letters that differ where the bay takes other metal."""
+        taken = repr((self.is_hold, sorted(self.taken_ids), sorted(self.taken_kinds)))
+        return hashlib.sha256(taken.encode()).hexdigest()[:8]
+
     def takes(self, grade_id: str) -> bool:
         """Return True when the buyer takes this grade: accepted, and not among the refused."""
         return self.is_hold or grade_id in self.taken_ids
+
+    def takes_kind(self, kind: MetalKind) -> bool:
+        """Return True when the buyer takes an alloy of a kind that the library does not list."""
+        return self.is_hold or kind in self.taken_kinds
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -86,6 +96,11 @@ class Thresholds:
     """From which it is leaning; below it is open."""
     veto: float = 0.05
     """Probability of a refused grade above which a bay is ruled out."""
+    at_risk: float = 0.10
+    """Chance that a bay is over a limit of its buyer from which that is told, above 0 to 0.5 (own choice: one
+    lot in ten)."""
+    small_bay_g: int = 50_000
+    """A bay that holds less says nothing of its limits [g] (own choice): the next pieces decide."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -149,6 +164,11 @@ class Yard:
                 return bay
         known = ", ".join(bay.code for bay in self.bays)
         raise KeyError(f'Bay "{code}" is not in yard.toml. Bays there: {known}.')
+
+    @property
+    def has_prices(self) -> bool:
+        """False in a fresh yard where no bay has a price or a downgrade price yet."""
+        return any(bay.price_per_kg or bay.downgrade_per_kg for bay in self.bays if not bay.is_hold)
 
     @property
     def hold_bay(self) -> Bay:

@@ -11,7 +11,8 @@ from console.ledger.rows.connection import Readable, one_view
 from console.ledger.rows.reading import LedgerReader, rows_where
 from console.ledger.views.bay_changes import BayChanges
 from console.ledger.views.bay_metal import bay_metal
-from console.yard.chemistry.composition import BaySums, content_now
+from console.yard.chemistry.composition import BaySums
+from console.yard.chemistry.content import content_now
 from console.yard.chemistry.headroom import TightestLimit, tightest_limit, warning_before
 from console.yard.yard import Bay, Yard
 from grade_library.library import GradeLibrary
@@ -87,7 +88,7 @@ class BayBook:
     def _standing_of(self, code: str, sums: BaySums) -> BayStanding:
         was, standing = self._standing.get(code, (None, None))
         if standing is None or was is not sums:
-            tightest = tightest_limit(self._yard.bay(code), sums)
+            tightest = tightest_limit(self._yard.bay(code), sums, self._yard.thresholds)
             standing = BayStanding(lying_g=sums.mass_g, tightest=tightest)
             self._standing[code] = (sums, standing)
         return standing
@@ -108,7 +109,7 @@ class BayBook:
         content = content_now(
             considered.verdict, considered.parsed.facts, mass_g, considered.parsed.count, bay, self._library
         )
-        return warning_before(bay, known[bay.code], content)
+        return warning_before(bay, known[bay.code], content, self._yard.thresholds)
 
     def _follow(self, source: Readable) -> None:
         """Take in the rows that came since; forget everything where they cannot be followed."""

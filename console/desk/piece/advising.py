@@ -16,7 +16,8 @@ def advice(known: Known, considered: Consideration, *, with_readings: bool = Tru
         considered: The piece.
         with_readings: False answers in some ms and takes a usual loss for the analyser.
     """
-    if considered.placement is None or considered.parsed.is_blank or known.yard is None:
+    is_nothing = considered.parsed.is_blank and not considered.verdict.families
+    if considered.placement is None or is_nothing or known.yard is None:
         return None
     return next_check(
         considered.parsed.facts,
@@ -32,6 +33,22 @@ def advice(known: Known, considered: Consideration, *, with_readings: bool = Tru
     )
 
 
+def next_step(considered: Consideration, known: Known, *, with_readings: bool = True) -> str:
+    """Return what to do next with a piece in one line, as the console says it.
+
+    A skin that still hides the metal is taken off before anything else; empty where there is nothing to say.
+    """
+    skin = considered.verdict.open_skin
+    if considered.held_for is not None:
+        return considered.held_for.say
+    if skin is not None:
+        return skin.advice
+    if not can_be_advised(considered):
+        return ""
+    found = advice(known, considered, with_readings=with_readings)
+    return "" if found is None else found.line
+
+
 def can_be_advised(considered: Consideration) -> bool:
     """Tell whether a check could change where a piece goes.
 
@@ -40,7 +57,7 @@ def can_be_advised(considered: Consideration) -> bool:
     return (
         considered.placement is not None
         and considered.verdict.open_skin is None
-        and bool(considered.verdict.candidates)
+        and bool(considered.verdict.families)
         and not considered.parsed.bay_code
         and not considered.parsed.is_hold
     )

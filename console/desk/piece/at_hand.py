@@ -11,7 +11,7 @@ from console.entry.complete import Completions, complete
 from console.entry.parsed import TokenKind
 from console.ground.cleaning import clean
 from console.ledger.rows.rows import PieceState
-from console.yard.chemistry.composition import metal_of
+from console.yard.metals import metals_of
 from console.yard.money import placement_money
 from console.yard.yard import Bay
 from grade_library.matcher.matching import warm
@@ -41,7 +41,7 @@ class PieceAtHand:
         known = self._desk.known
         warm(known.library, technique_profiles=known.techniques)
         self._desk.consider(WARM_UP_LINE)
-        metal_of(known.library)
+        metals_of(known.library)
 
     @property
     def last(self) -> PieceState | None:

@@ -39,7 +39,7 @@ class Considering:
         """Return what a line says, what the piece can be and where it should go."""
         parsed = parse_line(line, names=known.names, yard=known.yard)
         verdict = self._verdict(parsed.facts, known)
-        placement, held_for = self._placement(parsed, verdict, known.yard), holding_caution(parsed.line)
+        placement, held_for = self._placement(parsed, verdict, known), holding_caution(parsed.line)
         if placement is not None and held_for is not None and known.yard is not None:
             placement = _on_hold(placement, held_for, known.yard)
         return Consideration(
@@ -58,11 +58,10 @@ class Considering:
             self._last = (facts, known, verdict)
         return self._last[2]
 
-    def _placement(self, parsed: ParsedLine, verdict: Verdict, yard: Yard | None) -> Placement | None:
-        """Return where the piece should go; the same verdict comes of the same facts."""
+    def _placement(self, parsed: ParsedLine, verdict: Verdict, known: Known) -> Placement | None:
+        """Return where the piece should go; the same verdict comes of the same facts and what is known."""
         if self._placed is None or self._placed[0] is not verdict or self._placed[1] != parsed.mass_g:
-            placement = None if yard is None else place(verdict, parsed.facts, parsed.mass_g, yard)
-            self._placed = (verdict, parsed.mass_g, placement)
+            self._placed = (verdict, parsed.mass_g, _placed(verdict, parsed.facts, parsed.mass_g, known))
         return self._placed[2]
 
 
@@ -82,7 +81,17 @@ def _on_hold(placement: Placement, caution: Caution, yard: Yard) -> Placement:
     )
 
 
-def identify_facts(facts: PieceFacts, known: Known) -> tuple[Verdict, tuple[Caution, ...]]:
-    """Return the verdict and the cautions on facts that come from elsewhere than a line."""
+def _placed(verdict: Verdict, facts: PieceFacts, mass_g: int | None, known: Known) -> Placement | None:
+    """Return where a piece should go; None where there is no yard to place it in."""
+    return None if known.yard is None else place(verdict, facts, mass_g, known.yard, known.unchecked)
+
+
+def consider_facts(facts: PieceFacts, known: Known) -> Consideration:
+    """Return the same of facts that come from elsewhere than a line, of a piece that was not weighed."""
     verdict = identify(facts, known.library, known.prior, known.techniques)
-    return verdict, cautions_for(verdict=verdict, facts=facts)
+    return Consideration(
+        parsed=ParsedLine(line="", facts=facts),
+        verdict=verdict,
+        placement=_placed(verdict, facts, None, known),
+        cautions=cautions_for(verdict=verdict, facts=facts),
+    )

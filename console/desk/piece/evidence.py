@@ -6,10 +6,10 @@ from typing import Any
 
 from console.desk.piece.considering import Consideration
 from console.reports.identify_report import candidate_json, skin_json
+from console.yard.chemistry.content import LEAST_UNLISTED, kept_of
 from grade_library.facts import BenchFacts, Measured, PieceFacts
 from grade_library.verdict import Verdict
 
-MOST_CANDIDATES = 8
 LIKELY_TWIN = 0.02
 """Probability from which a twin is named beside the grade (own choice)."""
 MOST_TWINS = 4
@@ -26,10 +26,13 @@ def evidence_of(considered: Consideration, doubts: tuple[str, ...] = ()) -> dict
     verdict, placement = considered.verdict, considered.placement
     evidence: dict[str, Any] = {
         "facts": facts_json(considered.parsed.facts),
-        "candidates": [
-            _lean(candidate_json(candidate)) for candidate in verdict.candidates[:MOST_CANDIDATES]
-        ],
+        "candidates": [_lean(candidate_json(candidate)) for candidate in kept_of(verdict)],
         "unlisted": round(verdict.unlisted, 6),
+        "unlisted_of": [
+            [one.group, one.family, one.series, round(one.unlisted, 6)]
+            for one in verdict.families
+            if one.unlisted >= LEAST_UNLISTED
+        ],
         "warnings": list(verdict.warnings),
         "doubts": list(doubts),
         "cautions": [caution.caution_id for caution in considered.cautions],
@@ -42,7 +45,14 @@ def evidence_of(considered: Consideration, doubts: tuple[str, ...] = ()) -> dict
             "sureness": placement.sureness.value,
             "reason": placement.reason,
             "ranking": [
-                [one.bay.code, round(one.worth_per_kg, 4), one.veto] for one in placement.ranking[:5]
+                [
+                    one.bay.code,
+                    round(one.worth_per_kg, 4),
+                    one.veto,
+                    round(one.accepted, 6),
+                    one.bay.rules_mark,
+                ]
+                for one in placement.ranking[:5]
             ],
         }
     return {key: value for key, value in evidence.items() if value not in ([], {}, None)}

@@ -1,7 +1,7 @@
 """What the desk knows before any piece lies on it: grades, names, yard."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from console.yard.file.yard_file import load_yard
@@ -31,6 +31,8 @@ class Known:
     """Technique profiles as they are now; None for those of the yard."""
     doubts: tuple[str, ...] = ()
     """Why readings count less now; empty while the analyser is in control."""
+    unchecked: Mapping[str, str] = field(default_factory=dict)
+    """Technique -> why its readings settle nothing now; empty while every analyser is in control."""
 
     @property
     def techniques(self) -> Mapping[str, Profile]:

@@ -3,6 +3,7 @@
 import math
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import replace
+from types import MappingProxyType
 
 from console.ground.percent import percent
 from console.yard.placing.placement import BayWorth, Placement, Sureness
@@ -30,21 +31,27 @@ LEAST_SECOND = 0.5
 """Least acceptance of a bay that is worth naming: below it the buyer refuses more likely than not."""
 
 
-def place(verdict: Verdict, facts: PieceFacts, mass_g: int | None, yard: Yard) -> Placement:
+def place(
+    verdict: Verdict,
+    facts: PieceFacts,
+    mass_g: int | None,
+    yard: Yard,
+    unchecked: Mapping[str, str] = MappingProxyType({}),
+) -> Placement:
     """Return the suggested bay, how sure it is, why, and the other bays in order of worth.
 
-    A bay is worth `accepted * price + (1 - accepted) * downgrade` per kg, where `accepted` is the probability
-    that its buyer takes the piece: listed grades by name, an unlisted alloy where the bay takes its family or
-    group as a whole. Of the bays without a veto that are at least leaning, the one of most worth is suggested;
-    where there is none, the hold bay. Grades that go to one bay add up, so twins never hold a piece up.
+    A bay is worth `accepted * price + (1 - accepted) * downgrade` per kg, `accepted` being the probability
+    that its buyer takes the piece: listed grades by name, an unlisted alloy where it takes the family. Of the
+    bays without a veto that are at least leaning, the one of most worth is suggested; else the hold bay.
 
     Args:
         verdict: What the piece can be.
         facts: What is known of it: surfaces, attachments and readings may rule bays out.
         mass_g: Weight of the piece [g], for the money it stands for; None while unknown.
         yard: Bays, prices and thresholds.
+        unchecked: Technique -> why its readings settle nothing now, as `check_state.unchecked` says.
     """
-    placement = _placed(verdict, facts, mass_g, yard)
+    placement = _placed(verdict, facts, mass_g, yard, unchecked)
     doubt = next((text for text in verdict.warnings if text.startswith(CONTRADICTION)), "")
     if not doubt:
         return placement
@@ -53,32 +60,53 @@ def place(verdict: Verdict, facts: PieceFacts, mass_g: int | None, yard: Yard) -
     return replace(placement, sureness=sureness, reason=f"{doubt}; {placement.reason}")
 
 
-def _placed(verdict: Verdict, facts: PieceFacts, mass_g: int | None, yard: Yard) -> Placement:
+def _placed(
+    verdict: Verdict, facts: PieceFacts, mass_g: int | None, yard: Yard, unchecked: Mapping[str, str]
+) -> Placement:
     """Return the placement by the odds alone; arguments as of `place`."""
     shares = shares_of(verdict)
-    worths = [_worth(bay, shares, verdict, facts, yard) for bay in yard.bays if not bay.is_hold]
-    ranking = tuple(sorted(worths, key=_rank))
+    ranking = _ranked(shares, verdict, facts, yard)
     allowed = [worth for worth in ranking if not worth.veto and worth.accepted >= yard.thresholds.leaning]
     is_known = bool(shares or verdict.families)
-    if not is_known or not allowed or _sees_only_skin(verdict, facts):
-        return Placement(
-            bay=yard.hold_bay,
-            sureness=Sureness.OPEN,
-            reason=_why_open(ranking, shares, verdict, yard) if is_known else NOTHING_KNOWN,
-            ranking=ranking,
-            mass_g=mass_g,
-            second=_second(ranking, None) if is_known else None,
-        )
-    best = allowed[0]
-    is_settled = best.accepted >= yard.thresholds.settled and _is_of_metal(verdict)
+    best = allowed[0] if allowed and is_known and not _sees_only_skin(verdict, facts) else None
+    if best is None:
+        bay, sureness = yard.hold_bay, Sureness.OPEN
+        reason = _why_open(ranking, shares, verdict, yard) if is_known else NOTHING_KNOWN
+    else:
+        is_settled = is_as_good_as_settled(best, verdict, yard)
+        doubt = _doubt_of(facts, unchecked) if is_settled else ""
+        bay, sureness = best.bay, Sureness.SETTLED if is_settled and not doubt else Sureness.LEANING
+        reason = "; ".join(filter(None, (_why(best, ranking, shares, verdict, facts), doubt)))
     return Placement(
-        bay=best.bay,
-        sureness=Sureness.SETTLED if is_settled else Sureness.LEANING,
-        reason=_why(best, ranking, shares, verdict, facts),
+        bay=bay,
+        sureness=sureness,
+        reason=reason,
         ranking=ranking,
         mass_g=mass_g,
-        second=_second(ranking, best),
+        second=_second(ranking, best) if is_known else None,
     )
+
+
+def _ranked(
+    shares: Mapping[str, float], verdict: Verdict, facts: PieceFacts, yard: Yard
+) -> tuple[BayWorth, ...]:
+    worths = [_worth(bay, shares, verdict, facts, yard) for bay in yard.bays if not bay.is_hold]
+    return tuple(sorted(worths, key=_rank))
+
+
+def is_as_good_as_settled(worth: BayWorth | None, verdict: Verdict, yard: Yard) -> bool:
+    """Return whether a piece would be settled in a bay if the analyser is to be believed; never on hold.
+
+    Not while the spot still reads a coating: what lies beneath is worked out and not read.
+    """
+    return worth is not None and worth.accepted >= yard.thresholds.settled and _is_of_metal(verdict)
+
+
+def _doubt_of(facts: PieceFacts, unchecked: Mapping[str, str]) -> str:
+    """Return why the analyser that read a piece cannot settle it; empty where it can or nothing was read."""
+    techniques = dict.fromkeys(shot.reading.technique for shot in facts.shots)
+    why = next((unchecked[technique] for technique in techniques if technique in unchecked), "")
+    return f"not settled while {why}" if why else ""
 
 
 def _rank(worth: BayWorth) -> tuple[bool, bool, float, float]:
@@ -228,12 +256,13 @@ def _why_open(
 
 
 def _why_unlisted(verdict: Verdict) -> str:
-    """Return why an alloy that the library does not list waits: what it is near, and who would have to take it."""
+    """Return why an alloy that the library lacks waits: what it is near, and who would have to take it."""
     leading = verdict.families[0] if verdict.families else None
     if leading is None:
         return f"hold: {percent(verdict.unlisted)} that no grade of the library fits"
     if verdict.no_family >= leading.probability:
-        return f"hold: {percent(verdict.no_family)} that this is of no family in the library; shoot it again, clean"
+        share = percent(verdict.no_family)
+        return f"hold: {share} that this is of no family in the library; shoot it again, clean"
     near = ", ".join(candidate.grade.grade_id for candidate in verdict.nearest)
     beside = f", near {near}" if near else ""
     return (

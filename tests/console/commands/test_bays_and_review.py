@@ -49,7 +49,7 @@ def test_bay_chemistry_as_text_and_json(sorted_yard: Path, capsys: Capture) -> N
     assert main(["bays", "--chemistry", "--grade", "2024", "--json", "--yard", str(sorted_yard)]) == 0
     row = json.loads(capsys.readouterr().out)
 
-    assert "headroom at 95 %: 2024" in text
+    assert "headroom at 90 %: 2024" in text
     extrusions = next(bay for bay in row["bays"] if bay["bay"] == "AXC")
     assert extrusions["kg"] == 5.0
     assert 95.0 < extrusions["wt_pct"]["Al"]["content"] < 100.0

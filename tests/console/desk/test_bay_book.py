@@ -15,6 +15,7 @@ from console.desk.bays.kept_bays import file_of, kept
 from console.ledger.rows.reading import LedgerReader
 from console.ledger.views.bay_metal import bay_metal
 from console.yard.chemistry.composition import BaySums
+from console.yard.chemistry.content import content_now
 
 LINES = (
     "100 6063 cu0.02 zn0.02 mg0.5 si0.4 al99",
@@ -180,3 +181,35 @@ def test_sums_of_another_buyer_are_not_believed(desk: Desk, yard_folder: Path) -
 
     assert kept(desk.ledger, yard, library) is None
     assert BayBook(desk.ledger, yard, library).sums()["AXC"].refused_g > 10_000
+
+
+@pytest.mark.parametrize(
+    "line", ["12 alu sheet", "9.8 5052", "7 304", "3 lab ni52 cr18 fe10 mo2.7 nb5.4 co9 w1"]
+)
+def test_the_bay_is_expected_to_have_refused_what_the_placement_said(desk: Desk, line: str) -> None:
+    """A piece said to be accepted at 97 % adds 3 % of its weight to what is expected to be refused."""
+    considered = desk.consider(line)
+    assert considered.placement is not None and considered.placement.best is not None
+    desk.tally(considered)
+
+    sums = desk.bays.book.read()[considered.placement.bay.code]
+
+    assert sums.refused_g / sums.mass_g == pytest.approx(1.0 - considered.placement.best.accepted, abs=1e-5)
+
+
+def test_a_bay_would_become_what_it_becomes(desk: Desk) -> None:
+    """What is reckoned of a piece before it is tallied is what lies in the bay afterwards, to the last digit
+    that the ledger keeps."""
+    considered = desk.consider("9.8 5052")
+    assert considered.placement is not None
+    bay = considered.placement.bay
+    before = content_now(considered.verdict, considered.parsed.facts, 9800, 1, bay, desk.library)
+    would = BaySums.empty(desk.library, desk.yard.techniques).plus(before, bay).composition()
+
+    desk.tally(considered)
+
+    became = desk.bays.book.read()[bay.code].composition()
+    assert {s: (c.wt_pct, c.sigma) for s, c in became.items()} == {
+        s: (pytest.approx(c.wt_pct, abs=1e-3), pytest.approx(c.sigma, abs=2e-3)) for s, c in would.items()
+    }
+    assert became["Cu"].sigma < 0.3
