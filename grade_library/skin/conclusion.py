@@ -92,7 +92,7 @@ def concluded(
         name, weight = pieces[best].name, weighed.weights[best]
         shares = _shares(pieces[best], weight, views)
         core = _core_reading(pieces[best], weight, views[-1]) if is_suspected else None
-        # What is unlisted counts with the grades of its kind: words are of colours and families, not of grades.
+        # What is unlisted counts with the grades of its kind: words are of colours and families.
         chance = weighed.posterior.probability
         chance = chance + kinds.spread(weighed.posterior.members, chance)
         words = advice_for(name, chance, library, views, weighed.last_skin, against)
@@ -111,7 +111,8 @@ def concluded(
 
 
 def _tell(pieces: Sequence[CoatedPiece], weighed: _Weighed) -> str:
-    """Return what splits the metal from the likeliest skin that reads the same, "" where none comes in question."""
+    """Return what splits the metal from the likeliest skin that reads the same, "" where none comes in
+    question."""
     told = [(float(p), piece.tell) for p, piece in zip(weighed.some_skin, pieces, strict=True) if piece.tell]
     share, words = max(told, default=(0.0, ""))
     return words if share >= WORTH_TELLING else ""

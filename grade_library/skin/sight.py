@@ -296,7 +296,8 @@ class _CoatingMaker:
     def _standing_for_groups(
         self, rows: NDArray[np.int64], log_weight: FloatArray
     ) -> tuple[NDArray[np.int64], FloatArray]:
-        """Return the places of the commonest grades of each group, and the group's weight shared among them."""
+        """Return the places of the commonest grades of each group, and the group's weight shared among
+        them."""
         groups = np.array([self._groups[i] for i in rows])
         places, weights = [], []
         for group in sorted(set(groups)):
