@@ -82,21 +82,19 @@ def concluded(
         suspect_from: Probability of a skin from which it is said.
     """
     weighed = _weigh(pieces, bare)
-    is_skin = float(weighed.some_skin.sum()) >= suspect_from
     has_arrived = views[-1].stage.has_settled and weighed.last_skin < STILL_SKIN
-    is_suspected = is_skin and not has_arrived
-    shares = (0.0,) * sum(view.stage.n_shots for view in views)
-    core, advice, name = None, "", None
+    is_suspected = (is_skin := float(weighed.some_skin.sum()) >= suspect_from) and not has_arrived
+    core, advice, name, shares = None, "", None, (0.0,) * sum(view.stage.n_shots for view in views)
     if is_skin:
         best = int(np.argmax(weighed.some_skin))
         name, weight = pieces[best].name, weighed.weights[best]
         shares = _shares(pieces[best], weight, views)
         core = _core_reading(pieces[best], weight, views[-1]) if is_suspected else None
-        # What is unlisted counts with the grades of its kind: words are of colours and families.
-        chance = weighed.posterior.probability
-        chance = chance + kinds.spread(weighed.posterior.members, chance)
-        words = advice_for(name, chance, library, views, weighed.last_skin, against)
-        advice = words if is_suspected else arrived_words(name)
+        advice = arrived_words(name)
+        if is_suspected:
+            advice = advice_for(
+                name, _with_unlisted(weighed.posterior, kinds), library, views, weighed.last_skin, against
+            )
     verdict = SkinVerdict(
         is_suspected=is_suspected,
         coating=name if is_suspected else None,
@@ -108,6 +106,14 @@ def concluded(
         tell=_tell(pieces, weighed),
     )
     return SkinFinding(verdict=verdict, posterior=weighed.posterior, core=core)
+
+
+def _with_unlisted(posterior: Posterior, kinds: Kinds) -> FloatArray:
+    """Return the probability of each grade, what is unlisted counted with its kind, shape (n_grades,).
+
+    Advice is of colours and families, which an alloy shares with its kind.
+    """
+    return posterior.probability + kinds.spread(posterior.members, posterior.probability)
 
 
 def _tell(pieces: Sequence[CoatedPiece], weighed: _Weighed) -> str:

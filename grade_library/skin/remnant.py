@@ -328,7 +328,8 @@ def _patches(last: Observed, coat: Observed, added: FloatArray) -> Iterator[Core
                 is_elsewhere=last.is_elsewhere, gap_sigma=last.gap_sigma,
             ),
             share=share, log_prior=-0.5 * float(np.nansum(np.minimum(core / sigma, 0.0) ** 2)),
-            added=ADDED_BESIDE_PATCHES * added, scale=max(100.0 * share / PARTS_OF_A_FILM, LEAST_SCALE_WT_PCT),
+            added=ADDED_BESIDE_PATCHES * added,
+            scale=max(100.0 * share / PARTS_OF_A_FILM, LEAST_SCALE_WT_PCT),
             is_telling=part == PATCH_PARTS[-2],
         )  # fmt: skip
 

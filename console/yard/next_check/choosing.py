@@ -181,9 +181,8 @@ def _judged(
     shares, no_kind = at_hand.shares[None, :], np.array([at_hand.no_kind])
     perfect = situation.perfect(shares, no_kind)
     may_lie = trusted(facts, verdict) is facts and not hazards.stops_placing
-    is_kept = bay_now == HOLD and not may_lie
-    later = perfect - situation.second_look_cost
-    worth_now = later if is_kept else situation.worth_in(bay_now, shares, no_kind)
+    kept = perfect - situation.second_look_cost
+    worth_now = kept if bay_now == HOLD and not may_lie else situation.worth_in(bay_now, shares, no_kind)
     return _Piece(
         facts=facts,
         verdict=verdict,
