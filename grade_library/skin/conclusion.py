@@ -83,28 +83,38 @@ def concluded(
     """
     weighed = _weigh(pieces, bare)
     has_arrived = views[-1].stage.has_settled and weighed.last_skin < STILL_SKIN
-    is_suspected = (is_skin := float(weighed.some_skin.sum()) >= suspect_from) and not has_arrived
-    core, advice, name, shares = None, "", None, (0.0,) * sum(view.stage.n_shots for view in views)
-    if is_skin:
-        best = int(np.argmax(weighed.some_skin))
-        name, weight = pieces[best].name, weighed.weights[best]
-        shares = _shares(pieces[best], weight, views)
-        core = _core_reading(pieces[best], weight, views[-1]) if is_suspected else None
-        advice = arrived_words(name)
-        if is_suspected:
-            advice = advice_for(
-                name, _with_unlisted(weighed.posterior, kinds), library, views, weighed.last_skin, against
-            )
+    is_skin = float(weighed.some_skin.sum()) >= suspect_from
     verdict = SkinVerdict(
-        is_suspected=is_suspected,
-        coating=name if is_suspected else None,
+        is_suspected=is_skin and not has_arrived,
+        coating=None,
         probability=weighed.last_skin,
-        shares=shares,
+        shares=(0.0,) * sum(view.stage.n_shots for view in views),
         has_arrived=has_arrived,
         core=(),
-        advice=advice,
         tell=_tell(pieces, weighed),
     )
+    if not is_skin:
+        return SkinFinding(verdict=verdict, posterior=weighed.posterior, core=None)
+    best = int(np.argmax(weighed.some_skin))
+    chance = _with_unlisted(weighed.posterior, kinds)
+    advice = advice_for(pieces[best].name, chance, library, views, weighed.last_skin, against)
+    return _of_skin(verdict, weighed, pieces[best], weighed.weights[best], views, advice)
+
+
+def _of_skin(
+    verdict: SkinVerdict,
+    weighed: _Weighed,
+    piece: CoatedPiece,
+    weight: FloatArray,
+    views: Sequence[StageView],
+    advice: str,
+) -> SkinFinding:
+    """Return the finding where a skin was read: what it is, how much of each shot, and the core beneath."""
+    verdict = replace(verdict, shares=_shares(piece, weight, views), advice=arrived_words(piece.name))
+    if verdict.has_arrived:
+        return SkinFinding(verdict=verdict, posterior=weighed.posterior, core=None)
+    verdict = replace(verdict, coating=piece.name, advice=advice)
+    core = _core_reading(piece, weight, views[-1])
     return SkinFinding(verdict=verdict, posterior=weighed.posterior, core=core)
 
 
