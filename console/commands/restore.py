@@ -1,10 +1,15 @@
-"""Put a backup in the place of the store. A store that lies there is kept beside it, never thrown away."""
+"""Put a backup in the place of the store. A store that lies there is kept beside it, never thrown away.
+
+What the present store holds beyond the backup is told first, by rows, pieces and weight, and asked for: on a
+terminal by a question, elsewhere by --lose with the number of rows.
+"""
 
 import argparse
+import sys
 from pathlib import Path
 
-from console.commands.progress import progress
-from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, utc_now, yard_folder
+from console.commands.progress import end_all, progress, undivided
+from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, say, utc_now, yard_folder
 
 EXAMPLE = "baywright restore /media/stick/yard.sqlite3 --yard demo_yard"
 
@@ -16,6 +21,9 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--overwrite", action="store_true", help="replace the store; the old one is set aside"
     )
+    parser.add_argument(
+        "--lose", type=int, metavar="ROWS", help="how many rows of the present store may be lost, as told"
+    )
 
 
 def run(arguments: argparse.Namespace) -> int:
@@ -25,9 +33,35 @@ def run(arguments: argparse.Namespace) -> int:
 
     store = yard_folder(arguments) / STORE_FILE
     try:
+        if arguments.overwrite:
+            _ask(arguments.copy, store, arguments.lose)
         with progress("checking and copying"):
-            restore(arguments.copy, store, at=utc_now(), overwrite=arguments.overwrite)
+            restore(arguments.copy, store, at=utc_now(), overwrite=arguments.overwrite, undivided=undivided)
     except StoreError as error:
         refuse(str(error))
     print(f"restored: {store}")
     return 0
+
+
+def _ask(copy: Path, store: Path, agreed: int | None) -> None:
+    """Tell what would be lost, and refuse unless it is agreed to."""
+    from console.ledger.keeping.going_back import going_back, going_back_text
+
+    with progress("comparing"):
+        lost = going_back(copy, store)
+    text = going_back_text(lost)
+    if not text or (agreed is not None and agreed == lost.rows):
+        return
+    end_all()
+    say(text)
+    if lost.unreadable:
+        if agreed is not None:
+            return
+        how = "nothing was touched; say --lose 0 to go back all the same"
+    else:
+        how = f"nothing was touched; say --lose {lost.rows} to go back all the same"
+    if agreed is None and sys.stdin is not None and sys.stdin.isatty():
+        say("Type yes to go back all the same.")
+        if sys.stdin.readline().strip().casefold() == "yes":
+            return
+    refuse(how)
