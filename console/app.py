@@ -22,6 +22,9 @@ if TYPE_CHECKING:
     from console.desk import Desk
 
 YARD_FILE = "yard.toml"
+STORE_FILE = "yard.sqlite3"
+SAVED = "saved-rows-%Y%m%d-%H%M%S.jsonl"
+"""Name of the file that the rows of a damaged store are saved to."""
 EXIT_SOFTWARE = 70
 """Exit status when the program failed by its own fault (sysexits.h, EX_SOFTWARE)."""
 WANTS_NEW_YARD = -1
@@ -61,7 +64,10 @@ class ConsoleApp(OutfitApp):
         self.wants_new_yard = False
         self.fault_told = ""
         """What to say of a fault of the program once the terminal is back; empty while there was none."""
+        self.wanted: tuple[str, ...] = ()
+        """A command to run once the terminal is back, in words; empty for none."""
         self._is_demo = False
+        self._goes_on = False
         self._now = now
         self._person = person
         self._half_typed = half_typed.HalfTypedLine(folder, self.set_timer)
@@ -117,16 +123,18 @@ class ConsoleApp(OutfitApp):
     def open_desk(self) -> None:
         """Import what is heavy and open yard and store, while the line already takes keys."""
         from console.desk import Desk, DeskRefusal
-        from console.ledger.rows.errors import StoreError
+        from console.ledger.rows.errors import StoreDamaged, StoreDoubted, StoreError
         from console.yard.errors import YardFileError
         from grade_library.errors import GradeDataError
 
         try:
-            desk = Desk.open(self.folder, now=self._now, person=self._person)
+            desk = Desk.open(self.folder, now=self._now, person=self._person, go_on=self._goes_on)
             desk.warm_up()
             # The library lives as long as the program: without this every full collection scans it anew.
             gc.freeze()
             gc.set_threshold(*GARBAGE_THRESHOLDS)
+        except (StoreDamaged, StoreDoubted) as error:
+            self.call_from_thread(self.show_trouble, str(error), isinstance(error, StoreDoubted))
         except (YardFileError, StoreError, GradeDataError, DeskRefusal) as error:
             self.call_from_thread(self.give_up, str(error))
         else:
@@ -151,6 +159,9 @@ class ConsoleApp(OutfitApp):
         self.sorting.take_bench(Bench(desk, now=self._now))
         if kept and kept != self._half_typed.typed:
             self.sorting.put_back(kept)
+        desk.ledger.when_lost = self._stop_writing
+        for told in desk.ledger.told_at_start:
+            self.sorting.say(Said(told))
         if warning := space_warning(desk.ledger.path):
             self.sorting.say(Said(warning))
         if self._is_demo and not desk.sums().entries:
@@ -175,6 +186,41 @@ class ConsoleApp(OutfitApp):
     def _open_again(self, person: str | None) -> None:
         self._person = person
         self.open_desk()
+
+    def show_trouble(self, found: str, is_readable: bool) -> None:
+        """Say what is wrong with the store, and offer what can be done about it."""
+        from console.screens.store_trouble import copies_beside, trouble_screen
+
+        copies = len(copies_beside(self.folder / STORE_FILE))
+        self.failure = found
+        self.push_screen(trouble_screen(found, is_readable=is_readable, copies=copies), self._treat)
+
+    def _treat(self, chosen: str | None) -> None:
+        from console.screens.store_trouble import (
+            GO_ON,
+            RESTORE,
+            SALVAGE,
+            VERIFY,
+            copies_beside,
+            copies_screen,
+        )
+
+        if chosen == GO_ON:
+            self._goes_on, self.failure = True, ""
+            self.open_desk()
+        elif chosen == RESTORE:
+            self.push_screen(copies_screen(copies_beside(self.folder / STORE_FILE)), self._restore)
+        else:
+            wanted = {VERIFY: ("verify",), SALVAGE: ("salvage", str(self.folder / f"{self._now():{SAVED}}"))}
+            self.wanted = wanted.get(chosen or "", ())
+            self.exit(return_code=1)
+
+    def _restore(self, file: str | None) -> None:
+        self.wanted = ("restore", file, "--overwrite") if file else ()
+        self.exit(return_code=1)
+
+    def _stop_writing(self, why: str) -> None:
+        self.call_later(self.give_up, why)
 
     def give_up(self, reason: str) -> None:
         """End with the reason on the terminal, once the terminal is back as it was."""
@@ -226,8 +272,8 @@ class ConsoleApp(OutfitApp):
         self._close_messages_no_wait()
 
 
-def run(folder: Path, person: str | None = None) -> int:
-    """Open the console on a yard; return the exit status.
+def run(folder: Path, person: str | None = None) -> "int | tuple[str, ...]":
+    """Open the console on a yard; return the exit status, or in words the command that is wanted then.
 
     WANTS_NEW_YARD when there is none and one is wanted, 0 after a quit, 1 when the yard cannot be opened,
     2 where there is no terminal, 70 after a fault of the program, 129 after a lost line, 143 after being
@@ -246,6 +292,8 @@ def run(folder: Path, person: str | None = None) -> int:
         return EXIT_SOFTWARE
     if app.wants_new_yard:
         return WANTS_NEW_YARD
+    if app.wanted:
+        return app.wanted
     if app.failure:
         sys.stderr.write(f"baywright: {app.failure}\n")
     return EXIT_SOFTWARE if app.return_code is None else app.return_code

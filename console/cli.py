@@ -81,10 +81,10 @@ def main(arguments: list[str] | None = None) -> int:
         from console.app import WANTS_NEW_YARD, run  # Textual is imported only for the full screen
 
         folder = yard_folder(parsed)
-        status = run(folder, parsed.person)
-        if status == WANTS_NEW_YARD:
-            status = main(["new", str(folder)]) or run(folder, parsed.person)
-        return status
+        ended = run(folder, parsed.person)
+        if ended == WANTS_NEW_YARD:
+            ended = main(["new", str(folder)]) or run(folder, parsed.person)
+        return ended if isinstance(ended, int) else main([*ended, "--yard", str(folder)])
     ask_for_plain(parsed.plain)
     try:
         return int(import_module(f"console.commands.{parsed.command}").run(parsed))

@@ -24,6 +24,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--lose", type=int, metavar="ROWS", help="how many rows of the present store may be lost, as told"
     )
+    parser.add_argument("--person", metavar="NAME", help="who goes back (default: who works the open run)")
 
 
 def run(arguments: argparse.Namespace) -> int:
@@ -40,7 +41,30 @@ def run(arguments: argparse.Namespace) -> int:
     except StoreError as error:
         refuse(str(error))
     print(f"restored: {store}")
+    _consent(store, arguments.person)
     return 0
+
+
+def _consent(store: Path, person: str | None) -> None:
+    """Keep by a row who went back, where the ledger was known to be longer or another one."""
+    from console.desk import Desk, DeskRefusal
+    from console.ledger.rows.errors import StoreDoubted, StoreError
+    from console.yard.errors import YardFileError
+    from grade_library.errors import GradeDataError
+
+    try:
+        Desk.open(store.parent, now=utc_now, person=person).close()
+    except StoreDoubted as doubted:
+        try:
+            desk = Desk.open(store.parent, now=utc_now, person=person, go_on=True)
+        except (StoreError, DeskRefusal) as error:
+            refuse(f"{store} is restored, but: {error}")
+        for doubt in doubted.doubts:
+            say(doubt)
+        print(f"{desk.person} went back to it; a row of the ledger keeps that")
+        desk.close()
+    except (YardFileError, GradeDataError, DeskRefusal, StoreError) as error:
+        say(f"the next start will ask whether work goes on with it ({error})")
 
 
 def _ask(copy: Path, store: Path, agreed: int | None) -> None:

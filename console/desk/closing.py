@@ -7,7 +7,7 @@ from pathlib import Path
 
 from console.desk.checking import controls_of
 from console.desk.refusal import DeskRefusal
-from console.desk.sheets import sheets_of_an_act, write_or_refuse
+from console.desk.sheets import free_sheets, sheets_of_an_act, write_or_refuse
 from console.ground.cleaning import clean
 from console.ground.mass import MassError, as_fraction, format_mass, is_number, parse_mass_g
 from console.ledger.acts.closeout import Difference, LoadDifference, difference, differences_by_load
@@ -176,7 +176,7 @@ def close_run(
     figures = {**gap.as_figures(), "signed_by": sign_off.person}
     if sign_off.signed_for:
         figures["signed_for"] = _signed_for(sign_off.signed_for, [piece.tag for piece in sums.holds])
-    file = yard.folder / f"handover-{run_id}.txt"
+    (file,) = free_sheets(yard.folder, "handover", run_id, (".txt",))
     # The run counts as closed once its handover is on the disk.
     with sheets_of_an_act(file), ledger.act():
         ledger.close_run(sign_off.person, explanation=clean(said), figures=figures)

@@ -5,13 +5,14 @@ from datetime import datetime
 from pathlib import Path
 
 from console.desk import advising, closing
-from console.desk.baling import DrawnDown, draw_down
+from console.desk.baling import DrawnDown, draw_down, mark_sheets_without_bale
 from console.desk.checking import CheckDone, shoot_check
 from console.desk.considering import Consideration
 from console.desk.known import Known, load_yard_and_library
 from console.desk.reading_queue import Together
 from console.desk.refusal import DeskRefusal
 from console.desk.review import Review
+from console.desk.sheets import mark_sheets_without_row
 from console.ground.cleaning import clean
 from console.ledger.acts.closeout import LoadDifference
 from console.ledger.keeping.store import Ledger
@@ -28,13 +29,16 @@ class Desk(Review):
     """The one door to the ledger."""
 
     @classmethod
-    def open(cls, folder: Path, *, now: Callable[[], datetime], person: str | None = None) -> "Desk":
+    def open(
+        cls, folder: Path, *, now: Callable[[], datetime], person: str | None = None, go_on: bool = False
+    ) -> "Desk":
         """Open yard and store; resume the open run, or open a new one.
 
         Args:
             folder: Holds yard.toml and the store.
             now: Gives the time of every row, aware.
             person: Who sorts; None for whoever works the open run, else the first person of yard.toml.
+            go_on: Work on though the ledger is not as it was left; a row keeps that this was said.
 
         Raises:
             YardFileError: yard.toml is missing or wrong.
@@ -44,10 +48,15 @@ class Desk(Review):
         yard, library = load_yard_and_library(folder)
         if person is not None:
             person = _known_person(person, yard)
-        ledger = Ledger.open(folder / STORE_FILE, now=now, terminal=yard.terminal)
+        ledger = Ledger.open(folder / STORE_FILE, now=now, terminal=yard.terminal, go_on=go_on)
         try:
             run = open_run_of(ledger)
             who = person or (run.person if run else yard.people[0])
+            if run:
+                mark_sheets_without_row(folder, "handover", run.run_id)
+            mark_sheets_without_bale(ledger, folder)
+            if ledger.doubts:
+                ledger.consent(who)
             known = Known(library=library, names=NameIndex(library), yard=yard)
             return cls(known=known, yard=yard, ledger=ledger, now=now, person=who)
         except BaseException:

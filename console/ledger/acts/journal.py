@@ -10,11 +10,13 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypedDict, Unpack
 
 from console.ledger.rows.chain import FIRST_PREV_HASH, HASHED_COLUMNS, row_hash
-from console.ledger.rows.errors import LedgerRefusal
+from console.ledger.rows.errors import LedgerRefusal, StoreReplaced, StoreUncertain
 from console.ledger.rows.reading import row_by_id
 from console.ledger.rows.row_ids import RowIds
 from console.ledger.rows.row_text import json_text, storable, time_of, time_text
 from console.ledger.rows.rows import Row, RowKind
+from console.ledger.rows.settling import is_disk_error, settled
+from console.ledger.rows.store_file import StoreFile
 from console.ledger.rows.trouble import told_plainly
 
 if TYPE_CHECKING:
@@ -59,7 +61,14 @@ class Journal:
         self._one_act = threading.RLock()
         with told_plainly(path):
             last = connection.execute("SELECT row_id FROM ledger ORDER BY seq DESC LIMIT 1").fetchone()
+            self._head = self._end_of_chain()
         self._ids = RowIds(terminal, last[0] if last else None)
+        self._file = StoreFile(path, Path(lock.lock_file))
+        self._pending = self._head
+        self.when_lost: Callable[[str], None] = lambda why: None
+        """Is told when nothing more can be written, and why."""
+        self.after_commit: Callable[[int, str], None] = lambda seq, row_hash: None
+        """Is told number and hash of the newest row after every act."""
 
     def close(self) -> None:
         """Fold the write-ahead log into the store's file, close it, and let the next writer in."""
@@ -84,12 +93,39 @@ class Journal:
                 return
             # An immediate transaction never fails half way because of somebody else's commit.
             self.connection.execute("BEGIN IMMEDIATE")
+            self._pending = self._head
             try:
+                self._file.must_be_ours(self._head[1])
                 yield
-                self.connection.execute("COMMIT")
+                self._commit()
+            except (StoreReplaced, StoreUncertain) as error:
+                # An uncertain act has closed its connection already.
+                with suppress(sqlite3.Error):
+                    self.connection.execute("ROLLBACK")
+                self.when_lost(str(error))
+                raise
             except BaseException:
                 if self.connection.in_transaction:
                     self.connection.execute("ROLLBACK")
+                raise
+            self._head = self._pending
+            self._file.note()
+            self.after_commit(*self._head)
+
+    def _commit(self) -> None:
+        """Have the act on the disk; where the disk refuses, find out whether it is there all the same.
+
+        Raises:
+            sqlite3.Error: It is surely not there.
+            StoreUncertain: Nobody can say.
+        """
+        try:
+            self.connection.execute("COMMIT")
+        except sqlite3.OperationalError as error:
+            if not is_disk_error(error):
+                raise
+            self.connection, is_written = settled(self.path, self.connection, self._pending)
+            if not is_written:
                 raise
 
     def append(
@@ -120,14 +156,29 @@ class Journal:
             raise LedgerRefusal("Every row names who made it. Say who works here first.")
         at = self._now()
         with self.act():
-            seq, prev_hash = self._end_of_chain()
+            seq, prev_hash = self._must_follow()
             start = (seq + 1, self._ids.next_id(at), kind.value, time_text(at), storable(person))
             texts = (json_text(body or {}), json_text(evidence) if evidence else None)
             given = tuple(_storable(columns.get(name)) for name in RowColumns.__annotations__)
             hashed = (*start, storable(self.terminal), run_id, *given, *texts, prev_hash)
             own_hash = row_hash(hashed)
             self.connection.execute(_INSERT, (*hashed, own_hash))
+            self._pending = (hashed[0], own_hash)
         return _as_row(hashed, own_hash)
+
+    def _must_follow(self) -> tuple[int, str]:
+        """Return seq and hash of the newest row, which must be the one that this writer left.
+
+        Raises:
+            StoreReplaced: Somebody else wrote rows, or took some away.
+        """
+        found = self._end_of_chain()
+        if found != self._pending:
+            raise StoreReplaced(
+                f"{self.path} ends in row {found[0]}, where this console left row {self._pending[0]}: "
+                "another program wrote to it. This act was not written, and nothing more is. Start again."
+            )
+        return found
 
     def _end_of_chain(self) -> tuple[int, str]:
         """Return seq and hash of the newest row."""

@@ -79,8 +79,9 @@ def restore(
     """Put a backup in the place of a store.
 
     The copy is made beside the store, its whole chain looked at, and seen onto the disk before anything
-    of the store is touched; then one rename puts it in place. At every moment there is a whole store under the name:
-    the old one or the new one. The old one is kept beside it, with `.replaced` added to its name.
+    of the store is touched; then one rename puts it in place. At every moment there is a whole store
+    under the name: the old one or the new one. The old one is kept beside it, with `.replaced` added to
+    its name.
 
     Args:
         copy: The backup.

@@ -120,7 +120,8 @@ def going_back_text(lost: GoingBack, unit: str = "kg") -> str:
     tags = f"; tags {_named(lost.tags)}" if lost.tags else ""
     return (
         f"Going back loses rows {lost.common_seq + 1} to {lost.last_seq} of the present store: "
-        f"{lost.entries} entries of {lost.pieces} pieces, {format_mass(lost.mass_g, unit)}; runs {_named(lost.runs)}{tags}."
+        f"{lost.entries} entries of {lost.pieces} pieces, "
+        f"{format_mass(lost.mass_g, unit)}; runs {_named(lost.runs)}{tags}."
     )
 
 

@@ -10,7 +10,7 @@ from typing import Any
 from console.ledger.rows.chain import FIRST_PREV_HASH, HASHED_COLUMNS, row_hash
 from console.ledger.rows.connection import Readable
 from console.ledger.rows.rows import RowKind
-from console.ledger.rows.schema import climb
+from console.ledger.rows.schema import STEPS, Step
 
 _COLUMNS = ", ".join((*HASHED_COLUMNS, "row_hash"))
 _KINDS = frozenset(kind.value for kind in RowKind)
@@ -78,7 +78,7 @@ def verify(
         printed: Number of a row and the beginning of its hash, as printed earlier.
         tell: Is told now and then how many rows were looked at, and of how many.
     """
-    findings = [*_structure(source), *_guards(source)]
+    findings = [*_structure(source), *guard_findings(source)]
     walk, total = _Walk(), _rows_by_index(source.connection)
     for columns in _rows(source, findings):
         findings.extend(_check_row(columns, walk))
@@ -106,7 +106,7 @@ def _structure(source: Readable) -> Iterator[Finding]:
             yield Finding(seq=None, row_id=None, what=f"the file is damaged: {answer}", expected="ok")
 
 
-def _guards(source: Readable) -> Iterator[Finding]:
+def guard_findings(source: Readable, steps: tuple[Step, ...] = STEPS) -> Iterator[Finding]:
     """Yield what is missing or altered of the table, its indexes and the triggers that guard it."""
     try:
         there = _shape(source.connection)
@@ -115,23 +115,25 @@ def _guards(source: Readable) -> Iterator[Finding]:
             seq=None, row_id=None, what=f"the store's shape cannot be read: {error}", expected="readable"
         )
         return
-    for name, statement in _whole_shape().items():
+    for name, statement in _whole_shape(steps).items():
         if name not in there:
             yield Finding(seq=None, row_id=None, what=f"{name} is missing from the store", expected=statement)
         elif there[name] != statement:
             yield Finding(
                 seq=None, row_id=None, what=f"{name} was altered: {there[name]}", expected=statement
             )
-    for name in there.keys() - _whole_shape().keys():
+    for name in there.keys() - _whole_shape(steps).keys():
         yield Finding(seq=None, row_id=None, what=f"{name} does not belong in the store", expected="nothing")
 
 
 @cache
-def _whole_shape() -> dict[str, str]:
+def _whole_shape(steps: tuple[Step, ...] = STEPS) -> dict[str, str]:
     """Return the shape that a new store has."""
     fresh = sqlite3.connect(":memory:", isolation_level=None)
     try:
-        climb(fresh)
+        for step in steps:
+            for statement in step:
+                fresh.execute(statement)
         return _shape(fresh)
     finally:
         fresh.close()
@@ -141,6 +143,44 @@ def _shape(connection: sqlite3.Connection) -> dict[str, str]:
     """Return name and statement, blanks evened out, of all that makes up the store."""
     found = connection.execute("SELECT type || ' ' || name, sql FROM sqlite_master WHERE sql IS NOT NULL")
     return {name: " ".join(statement.split()) for name, statement in found}
+
+
+def restore_guards(connection: sqlite3.Connection) -> None:
+    """Put missing triggers and indexes back, and take away triggers and views that do not belong there."""
+    connection.execute("BEGIN IMMEDIATE")
+    try:
+        there = _shape(connection)
+        whole = _whole_shape()
+        for name in there:
+            kind, own = name.split(" ", 1)
+            if there[name] != whole.get(name) and kind in ("trigger", "view", "index"):
+                quoted = own.replace('"', '""')
+                connection.execute(f'DROP {kind} "{quoted}"')
+        for name, statement in whole.items():
+            if there.get(name) != statement and not name.startswith("table "):
+                connection.execute(statement)
+        connection.execute("COMMIT")
+    except BaseException:
+        if connection.in_transaction:
+            connection.execute("ROLLBACK")
+        raise
+
+
+def changed_rows(source: Readable, first: int) -> Iterator[Finding]:
+    """Yield what is wrong with the rows from a number on, each looked at against the row before it.
+
+    Args:
+        source: The ledger or a reader.
+        first: Number of the first row to look at.
+    """
+    start = source.connection.execute(
+        "SELECT seq, row_hash, row_id FROM ledger WHERE seq = ?", (first - 1,)
+    ).fetchone()
+    walk = _Walk(seq=start[0], row_hash=start[1], row_id=start[2]) if start else _Walk(seq=first - 1)
+    for columns in source.connection.execute(
+        f"SELECT {_COLUMNS} FROM ledger WHERE seq >= ? ORDER BY seq", (first,)
+    ):
+        yield from _check_row(columns, walk)
 
 
 def readable_rows(source: Readable) -> Iterator[tuple[Any, ...]]:

@@ -42,9 +42,7 @@ def open_for_writing(
     refuse_a_stub(path)
     is_check_due = should_be_checked(path)
     with told_plainly(path):
-        connection = sqlite3.connect(
-            path, isolation_level=None, timeout=WRITER_TIMEOUT_S, check_same_thread=False
-        )
+        connection = writer_connection(path)
         try:
             version = checked_version(connection, path, newest=len(steps))
             set_up_writer(connection, path)
@@ -58,6 +56,11 @@ def open_for_writing(
             connection.close()
             raise
     return connection
+
+
+def writer_connection(path: Path) -> sqlite3.Connection:
+    """Return a connection that may write, not set up yet."""
+    return sqlite3.connect(path, isolation_level=None, timeout=WRITER_TIMEOUT_S, check_same_thread=False)
 
 
 def open_for_reading(path: Path, *, newest: int = len(STEPS)) -> sqlite3.Connection:
