@@ -1,5 +1,6 @@
 """The full-screen console: wires the screens, opens the desk, leaves the terminal as it found it."""
 
+import contextlib
 import gc
 import sys
 from collections.abc import Callable
@@ -164,8 +165,22 @@ class ConsoleApp(OutfitApp):
             self.sorting.say(Said(told))
         if warning := space_warning(desk.ledger.path):
             self.sorting.say(Said(warning))
+        self.look_along_chain(desk)
         if self._is_demo and not desk.sums().entries:
             self.sorting.action_tour()
+
+    @work(thread=True, exclusive=True, group="chain")
+    def look_along_chain(self, desk: "Desk") -> None:
+        """Look along the whole chain while the keys rest; say what is not as it was written."""
+        from console.ledger.keeping.chain_look import look_at_rest
+        from console.ledger.rows.errors import StoreError
+
+        with contextlib.suppress(StoreError):
+            found = look_at_rest(desk.ledger.path, lambda: self.desk is not desk)
+            if isinstance(found, str):
+                self.call_from_thread(self.sorting.say, Said(found, is_refusal=True))
+            else:
+                desk.ledger.chain_seen = found
 
     @on(RunClosed)
     def show_handover(self, event: RunClosed) -> None:

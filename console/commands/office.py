@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from console.commands.days import add_day_arguments, stretch_of
 from console.commands.plain_mode import print_report, report_width
 from console.commands.progress import progress
-from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, utc_now, yard_folder
+from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, say, utc_now, yard_folder
 
 if TYPE_CHECKING:
     from console.ledger.rows.reading import LedgerReader
@@ -83,6 +83,8 @@ def _report(arguments: argparse.Namespace, reader: "LedgerReader", yard: "Yard")
     )
     with progress("making the report", 100, unit="%") as tell:
         report = office_report(reader, yard, utc_now().astimezone(), scope, tell=tell)
+        if arguments.form == "csv":
+            say(f"ledger {report.verified}")
         if arguments.form == "json":
             return json.dumps(as_json(report), ensure_ascii=False, indent=1)
         return as_csv(report) if arguments.form == "csv" else as_html(report)

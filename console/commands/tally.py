@@ -30,6 +30,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def run(arguments: argparse.Namespace) -> int:
     """Print the tally; reads only, and never waits for a console at work."""
     from console.desk import load_yard_and_library
+    from console.ledger.keeping.chain_look import chain_verdict
     from console.ledger.keeping.store import LedgerReader
     from console.ledger.rows.errors import StoreError
     from console.yard.file.yard_file import YardFileError
@@ -38,17 +39,19 @@ def run(arguments: argparse.Namespace) -> int:
     try:
         yard, _ = load_yard_and_library(folder)
         with LedgerReader.open(folder / STORE_FILE) as reader:
-            sums = _sums(arguments, reader, yard)
+            with progress("verifying", unit="rows"):
+                verdict = chain_verdict(reader)
+            sums = _sums(arguments, reader, yard, verdict)
     except (YardFileError, StoreError) as error:
         refuse(str(error))
     if arguments.json:
         print(sums)
     else:
-        print_report(sums)
+        print_report(f"{sums}\nledger {verdict}")
     return 0
 
 
-def _sums(arguments: argparse.Namespace, reader: "LedgerReader", yard: "Yard") -> str:
+def _sums(arguments: argparse.Namespace, reader: "LedgerReader", yard: "Yard", verdict: str) -> str:
     """Return the sums asked for, as text or JSON."""
     from console.ledger.rows.runs import latest_run
     from console.ledger.views.period import GroupBy, pieces_between, totals_by
@@ -61,12 +64,13 @@ def _sums(arguments: argparse.Namespace, reader: "LedgerReader", yard: "Yard") -
             pieces = pieces_between(reader, *stretch_of(arguments))
             totals, late = totals_by(pieces, by), sum(piece.is_corrected_late for piece in pieces)
         if arguments.json:
-            return json.dumps(totals_json(totals, by, late_corrections=late), ensure_ascii=False)
+            groups = totals_json(totals, by, late_corrections=late)
+            return json.dumps({**groups, "verified": verdict}, ensure_ascii=False)
         return totals_text(totals, by, yard, report_width(), late_corrections=late)
     run = latest_run(reader)
     if run is None:
         refuse("no run in this yard yet: open the console, or take lines in with `baywright enter`")
     sums = tally(reader, run.run_id)
     if arguments.json:
-        return json.dumps(tally_json(sums, yard), ensure_ascii=False)
+        return json.dumps({**tally_json(sums, yard), "verified": verdict}, ensure_ascii=False)
     return tally_text(sums, yard, report_width())

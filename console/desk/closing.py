@@ -11,6 +11,7 @@ from console.desk.sheets import free_sheets, sheets_of_an_act, write_or_refuse
 from console.ground.cleaning import clean
 from console.ground.mass import MassError, as_fraction, format_mass, is_number, parse_mass_g
 from console.ledger.acts.closeout import Difference, LoadDifference, difference, differences_by_load
+from console.ledger.keeping.chain_look import Seen, chain_verdict
 from console.ledger.keeping.store import Ledger
 from console.ledger.rows.connection import Readable
 from console.ledger.rows.reading import evidence_of, rows_where
@@ -78,7 +79,13 @@ def _moisture_pct(text: str) -> float:
 
 
 def handover_of(
-    source: Readable, run_id: str, yard: Yard, at: datetime, bay_sums: Mapping[str, BaySums]
+    source: Readable,
+    run_id: str,
+    yard: Yard,
+    at: datetime,
+    bay_sums: Mapping[str, BaySums],
+    *,
+    seen: Seen | None = None,
 ) -> HandoverReport:
     """Return the handover of a run as its rows tell it now; times are shown in the zone of this computer.
 
@@ -88,6 +95,7 @@ def handover_of(
         yard: Its bays, scales and check samples.
         at: Now, aware.
         bay_sums: What lies in the bays, by their codes: the sums of a BayBook.
+        seen: Up to where this sitting has looked along the chain; None looks at every row.
     """
     sums = tally(source, run_id)
     return handover(
@@ -102,6 +110,7 @@ def handover_of(
         checks=[control_sentence(control) for control in controls_of(source, yard, at)],
         remarks=signed_remarks(source, run_id),
         suggested=lambda row_id: _suggested(source, row_id),
+        verified=chain_verdict(source, seen),
     )
 
 
@@ -180,7 +189,7 @@ def close_run(
     # The run counts as closed once its handover is on the disk.
     with sheets_of_an_act(file), ledger.act():
         ledger.close_run(sign_off.person, explanation=clean(said), figures=figures)
-        text = as_text(handover_of(ledger, run_id, yard, at, bay_sums))
+        text = as_text(handover_of(ledger, run_id, yard, at, bay_sums, seen=ledger.chain_seen))
         write_or_refuse(file, text + "\n", "The run is still open.")
     return file
 

@@ -11,6 +11,7 @@ from typing import Self
 from console.ledger.acts.run_acts import RunActs
 from console.ledger.keeping.anchors import EVERY_ROWS, Anchor, anchors_of, keep
 from console.ledger.keeping.backup import backup_connection
+from console.ledger.keeping.chain_look import Seen
 from console.ledger.keeping.doubts import Doubts, doubted, doubts_of, missing_store, numbers_given
 from console.ledger.keeping.going_back import hash_at
 from console.ledger.keeping.verify import restore_guards
@@ -36,6 +37,8 @@ class Ledger(RunActs):
     """In what the ledger is not as it was left, until somebody consented to go on."""
     told_at_start: tuple[str, ...] = ()
     """What the sorter should hear of the sitting before."""
+    chain_seen: Seen | None = None
+    """Up to where this sitting has looked along the chain; None as long as it has not."""
     _anchored = 0
 
     @classmethod

@@ -166,19 +166,20 @@ def restore_guards(connection: sqlite3.Connection) -> None:
         raise
 
 
-def changed_rows(source: Readable, first: int) -> Iterator[Finding]:
+def changed_rows(source: Readable, first: int, count: int = -1) -> Iterator[Finding]:
     """Yield what is wrong with the rows from a number on, each looked at against the row before it.
 
     Args:
         source: The ledger or a reader.
         first: Number of the first row to look at.
+        count: How many rows; below 0 all.
     """
     start = source.connection.execute(
         "SELECT seq, row_hash, row_id FROM ledger WHERE seq = ?", (first - 1,)
     ).fetchone()
     walk = _Walk(seq=start[0], row_hash=start[1], row_id=start[2]) if start else _Walk(seq=first - 1)
     for columns in source.connection.execute(
-        f"SELECT {_COLUMNS} FROM ledger WHERE seq >= ? ORDER BY seq", (first,)
+        f"SELECT {_COLUMNS} FROM ledger WHERE seq >= ? ORDER BY seq LIMIT ?", (first, count)
     ):
         yield from _check_row(columns, walk)
 
