@@ -6,6 +6,7 @@ The copy is checked and seen onto the disk before this says that it is done.
 import argparse
 from pathlib import Path
 
+from console.commands.out_file import may_be_written
 from console.commands.progress import progress
 from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, say, yard_folder
 
@@ -28,6 +29,10 @@ def run(arguments: argparse.Namespace) -> int:
     from console.ledger.keeping.verify import verify
     from console.ledger.rows.errors import StoreError
 
+    folder = yard_folder(arguments)
+    target = arguments.target / STORE_FILE if arguments.target.is_dir() else arguments.target
+    if folder.resolve() in target.resolve().parents or target.is_symlink():
+        may_be_written(target, yard=folder)
     try:
         with progress("copying and checking"):
             copy = backup(yard_folder(arguments) / STORE_FILE, arguments.target)

@@ -10,6 +10,7 @@ from collections.abc import Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from console.commands.output import OutputLost
 from console.commands.plain_mode import sentence
 from console.commands.progress import followed, undivided
 from console.commands.yard_folder import add_yard_argument, refuse, say, utc_now, yard_folder
@@ -39,6 +40,8 @@ def run(arguments: argparse.Namespace) -> int:
 
     if arguments.file != "-" and not Path(arguments.file).is_file():
         refuse(f"{arguments.file}: no such file")
+    if arguments.file == "-" and sys.stdin is None:
+        refuse("standard input is closed: there is nothing to enter")
     try:
         desk = Desk.open(yard_folder(arguments), now=utc_now, person=arguments.person)
     except (YardFileError, StoreError, DeskRefusal) as error:
@@ -57,6 +60,21 @@ def run(arguments: argparse.Namespace) -> int:
     return 1 if bad else 0
 
 
+def _answer(text: str, number: int) -> None:
+    """Say what a line became.
+
+    Raises:
+        OutputLost: It cannot be said: nothing more is entered, for nobody would know of it.
+    """
+    try:
+        print(text, flush=True)
+    except OSError as error:
+        raise OutputLost(
+            f"line {number} is tallied and on disk, but its answer could not be written ({error.strerror}); "
+            f"nothing more was entered. Go on at line {number + 1}."
+        ) from error
+
+
 def _enter(desk: "Desk", lines: Iterable[bytes]) -> int:
     """Tally line after line; return how many could not be."""
     from console.desk import DeskRefusal
@@ -70,7 +88,8 @@ def _enter(desk: "Desk", lines: Iterable[bytes]) -> int:
         considered = desk.consider(line)
         try:
             with undivided():
-                print(sentence(f"{number}: {desk.tally(considered).sentence}"), flush=True)
+                answer = sentence(f"{number}: {desk.tally(considered).sentence}")
+                _answer(answer, number)
         except DeskRefusal as refusal:
             bad += 1
             say(f"line {number}: {refusal}")

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from console.commands.days import add_day_arguments, stretch_of
+from console.commands.out_file import add_overwrite_argument, may_be_written, writing_out
 from console.commands.plain_mode import print_report, report_width
 from console.commands.progress import progress
 from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, say, utc_now, yard_folder
@@ -33,12 +34,12 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     )
     parser.add_argument("--form", choices=FORMS, default="json", help="form of the report (default: json)")
     parser.add_argument("--out", type=Path, metavar="FILE", help="write to a file instead of the terminal")
+    add_overwrite_argument(parser)
 
 
 def run(arguments: argparse.Namespace) -> int:
     """Write the report."""
     from console.desk import load_yard_and_library
-    from console.ground.durable import writing_whole
     from console.ledger.keeping.store import LedgerReader
     from console.ledger.rows.errors import StoreError
     from console.yard.file.yard_file import YardFileError
@@ -46,6 +47,8 @@ def run(arguments: argparse.Namespace) -> int:
     if arguments.purchase and not arguments.supplier:
         refuse("--purchase needs --supplier NAME")
     folder = yard_folder(arguments)
+    if arguments.out is not None:
+        may_be_written(arguments.out, yard=folder, overwrite=arguments.overwrite)
     try:
         yard, _ = load_yard_and_library(folder)
         with LedgerReader.open(folder / STORE_FILE) as reader:
@@ -63,7 +66,9 @@ def run(arguments: argparse.Namespace) -> int:
     try:
         # newline="" keeps the line ends of CSV as the format asks for them.
         encoding = "utf-8-sig" if arguments.form == "csv" else "utf-8"
-        with writing_whole(arguments.out, encoding=encoding, newline="") as stream:
+        with writing_out(
+            arguments.out, yard=folder, overwrite=arguments.overwrite, encoding=encoding, newline=""
+        ) as stream:
             stream.write(text)
     except OSError as error:
         refuse(f"{arguments.out}: cannot be written ({error.strerror})")

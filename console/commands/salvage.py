@@ -3,6 +3,7 @@
 import argparse
 from pathlib import Path
 
+from console.commands.out_file import may_be_written
 from console.commands.progress import progress
 from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, yard_folder
 
@@ -21,6 +22,7 @@ def run(arguments: argparse.Namespace) -> int:
     from console.ledger.keeping.store import LedgerReader
     from console.ledger.rows.errors import StoreError
 
+    may_be_written(arguments.target, yard=yard_folder(arguments))
     try:
         with LedgerReader.open(yard_folder(arguments) / STORE_FILE) as reader, progress("saving rows"):
             rows, whole = salvage(reader, arguments.target)

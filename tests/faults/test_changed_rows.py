@@ -61,7 +61,7 @@ def test_a_changed_row_of_the_open_run_is_told_at_the_start(worked: Path, clock:
 
 @pytest.mark.parametrize("words", [["tally"], ["tally", "--by", "bay"], ["handover"], ["handover", "--html"]])
 def test_reports_say_how_far_they_are_verified(worked: Path, words: list[str], capsys: Capture) -> None:
-    """A report says up to which row it is verified; on a changed row, of an earlier run too, that it is not."""
+    """A report says up to which row it is verified, or that a row, of an earlier run too, was changed."""
     on = ["--yard", str(worked)]
     assert main([*words, *on]) == 0
     assert f"verified to row {newest(worked)}" in " ".join(capsys.readouterr().out.split())

@@ -8,6 +8,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import Self
 
+from console.ground.durable import sweep_unfinished
 from console.ledger.acts.run_acts import RunActs
 from console.ledger.keeping.anchors import EVERY_ROWS, Anchor, anchors_of, keep
 from console.ledger.keeping.backup import backup_connection
@@ -73,6 +74,7 @@ class Ledger(RunActs):
             copy = path.with_name(f"{path.name}.version-{version}.{stamp}.backup")
             backup_connection(connection, copy, newest=len(steps))
 
+        sweep_unfinished(path.parent)
         try:
             missing = missing_store(path)
             if missing and not go_on:
