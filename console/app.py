@@ -3,7 +3,8 @@
 import contextlib
 import gc
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -13,6 +14,7 @@ from textual.binding import Binding
 
 from console import half_typed, terminal
 from console.app_outfit import OutfitApp
+from console.ground.errors import BaywrightError
 from console.panes.said_pane import Said
 from console.screens import words
 from console.screens.run_closed import RunClosed
@@ -93,15 +95,12 @@ class ConsoleApp(OutfitApp):
 
     def _begin_without_yard(self, wanted: str | None) -> None:
         from console.screens.no_yard import DEMO, NEW
-        from console.yard.errors import YardFileError
         from console.yard.new.demo import open_demo
 
         if wanted == DEMO:
-            try:
+            with self._told_at_the_end():
                 self._begin_in(open_demo())
                 self._is_demo = True
-            except YardFileError as error:
-                self.give_up(str(error))
         else:
             self.wants_new_yard = wanted == NEW
             self.exit(return_code=0)
@@ -123,10 +122,8 @@ class ConsoleApp(OutfitApp):
     @work(thread=True, exclusive=True)
     def open_desk(self) -> None:
         """Import what is heavy and open yard and store, while the line already takes keys."""
-        from console.desk import Desk, DeskRefusal
-        from console.ledger.rows.errors import StoreDamaged, StoreDoubted, StoreError
-        from console.yard.errors import YardFileError
-        from grade_library.errors import GradeDataError
+        from console.desk import Desk
+        from console.ledger.rows.errors import StoreDamaged, StoreDoubted
 
         try:
             desk = Desk.open(self.folder, now=self._now, person=self._person, go_on=self._goes_on)
@@ -136,7 +133,7 @@ class ConsoleApp(OutfitApp):
             gc.set_threshold(*GARBAGE_THRESHOLDS)
         except (StoreDamaged, StoreDoubted) as error:
             self.call_from_thread(self.show_trouble, str(error), isinstance(error, StoreDoubted))
-        except (YardFileError, StoreError, GradeDataError, DeskRefusal) as error:
+        except BaywrightError as error:
             self.call_from_thread(self.give_up, str(error))
         else:
             self.call_from_thread(self.take_desk, desk)
@@ -145,14 +142,9 @@ class ConsoleApp(OutfitApp):
         """Begin to work with the open desk."""
         from console.ledger.keeping.space import space_warning
         from console.screens.bench import Bench
-        from console.screens.remapping import RemapError
 
         self.desk = desk
-        try:
-            self.put_on(desk.yard.console)
-        except RemapError as error:
-            self.give_up(str(error))
-            return
+        self.put_on(desk.yard.console)
         kept, beside = self._half_typed.take_back()
         if not desk.readings.take_back(beside):
             kept = ""  # it was tallied; the process ended before the line was kept anew
@@ -241,6 +233,16 @@ class ConsoleApp(OutfitApp):
         """End with the reason on the terminal, once the terminal is back as it was."""
         self.failure = reason
         self.exit(return_code=1)
+
+    @contextmanager
+    def _told_at_the_end(self) -> Iterator[None]:
+        """End where the work inside cannot be done, and say why once the terminal is back as it was."""
+        try:
+            yield
+        except BaywrightError as reason:
+            self.failure = str(reason)
+            # From whichever thread it was: ending only leaves a message.
+            self.exit(return_code=1)
 
     def end_with(self, return_code: int) -> None:
         """End in good order: keep the half-typed line, close the store, give the terminal back."""

@@ -8,15 +8,13 @@ import argparse
 import sys
 from collections.abc import Iterable
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from console.commands.output import OutputLost
 from console.commands.plain_mode import sentence
 from console.commands.progress import followed, undivided
 from console.commands.yard_folder import add_yard_argument, refuse, say, utc_now, yard_folder
-
-if TYPE_CHECKING:
-    from console.desk import Desk
+from console.desk import Desk, DeskRefusal
+from console.ledger.rows.errors import StoreError
 
 EXAMPLE = "baywright enter demo_yard/shift.txt --yard demo_yard"
 
@@ -34,18 +32,12 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(arguments: argparse.Namespace) -> int:
     """Enter the lines; 1 when one or more of them could not be tallied."""
-    from console.desk import Desk, DeskRefusal
-    from console.ledger.rows.errors import StoreError
-    from console.yard.file.yard_file import YardFileError
 
     if arguments.file != "-" and not Path(arguments.file).is_file():
         refuse(f"{arguments.file}: no such file")
     if arguments.file == "-" and sys.stdin is None:
         refuse("standard input is closed: there is nothing to enter")
-    try:
-        desk = Desk.open(yard_folder(arguments), now=utc_now, person=arguments.person)
-    except (YardFileError, StoreError, DeskRefusal) as error:
-        refuse(str(error))
+    desk = Desk.open(yard_folder(arguments), now=utc_now, person=arguments.person)
     if arguments.supplier or arguments.load:
         desk.begin_load(arguments.supplier, arguments.load)
     try:
@@ -77,8 +69,6 @@ def _answer(text: str, number: int) -> None:
 
 def _enter(desk: "Desk", lines: Iterable[bytes]) -> int:
     """Tally line after line; return how many could not be."""
-    from console.desk import DeskRefusal
-    from console.ledger.rows.errors import StoreError
 
     bad = number = 0
     for number, raw in enumerate(lines, start=1):

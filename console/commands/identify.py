@@ -10,6 +10,9 @@ from pathlib import Path
 from console.commands.plain_mode import print_report, sentence
 from console.commands.progress import followed
 from console.commands.yard_folder import add_yard_argument, named_yard_folder, refuse, say
+from console.desk import consider_line, identify_facts, open_yardless
+from console.readings.csv_rows import ReadingsFileError, pieces_of
+from console.reports.identify_report import verdict_json, verdict_lines
 from console.reports.plain_words import FOR_AND_AGAINST
 
 EXAMPLE = 'baywright identify "12.4 m0 cr18.2 ni8.1 fe71.3"'
@@ -37,12 +40,10 @@ def run(arguments: argparse.Namespace) -> int:
 
 def _identify_line(arguments: argparse.Namespace) -> int:
     """Print the verdict on one entry line."""
-    from console.desk import consider_line, open_yardless
 
     known = open_yardless(named_yard_folder(arguments))
     considered = consider_line(" ".join(arguments.line), known)
     parsed, verdict = considered.parsed, considered.verdict
-    from console.reports.identify_report import verdict_json, verdict_lines
 
     if arguments.json:
         row = verdict_json("1", verdict, considered.cautions)
@@ -59,9 +60,6 @@ def _identify_line(arguments: argparse.Namespace) -> int:
 
 def _identify_file(arguments: argparse.Namespace) -> int:
     """Print the verdict on every piece of a readings file."""
-    from console.desk import identify_facts, open_yardless
-    from console.readings.csv_rows import ReadingsFileError, pieces_of
-    from console.reports.identify_report import verdict_json, verdict_lines
 
     known = open_yardless(named_yard_folder(arguments))
     technique = (arguments.technique or known.technique).casefold()

@@ -7,7 +7,8 @@ from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 
-from console.commands.yard_folder import CommandRefusal, say
+from console.commands.yard_folder import say
+from console.ground.errors import BaywrightError
 
 DONE_IN_PART, NOT_BEGUN, FAULT, STOPPED = 1, 2, 70, 130
 """Exit statuses; 70 is EX_SOFTWARE of sysexits.h."""
@@ -15,7 +16,7 @@ LOST = "the output could not be written whole ({why})"
 NO_MEMORY = "there is not enough memory for this; close other programs or allow more, and do it again"
 
 
-class OutputLost(Exception):  # noqa: N818 - reads as a claim
+class OutputLost(BaywrightError):  # noqa: N818 - reads as a claim
     """An answer could not be written; the message says how to go on. Exit status 1."""
 
 
@@ -48,10 +49,9 @@ def told_on_failure(command: str) -> Iterator[Ended]:
         yield ended
         if sys.stdout is not None:
             sys.stdout.flush()
-    except CommandRefusal as refusal:
-        ended.status = _said(f"{name}: {refusal}", NOT_BEGUN)
-    except OutputLost as lost:
-        ended.status = _said(f"{name}: {lost}", DONE_IN_PART)
+    except BaywrightError as reason:
+        status = DONE_IN_PART if isinstance(reason, OutputLost) else NOT_BEGUN
+        ended.status = _said(f"{name}: {reason}", status)
     except KeyboardInterrupt:
         from console.commands.progress import end_all
 
@@ -76,7 +76,7 @@ def _said(text: str, status: int) -> int:
 
 
 def _fault(error: Exception) -> str:
-    """Return kind and place of a fault of the program; its message may quote what was typed and is left out."""
+    """Return kind and place of a fault of the program; its message may quote what was typed."""
     if isinstance(error, ImportError):
         return (
             NO_MEMORY

@@ -10,6 +10,11 @@ from pathlib import Path
 
 from console.commands.progress import end_all, progress, undivided
 from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, say, utc_now, yard_folder
+from console.desk import Desk
+from console.ground.errors import BaywrightError
+from console.ledger.keeping.backup import restore
+from console.ledger.keeping.going_back import going_back, going_back_text
+from console.ledger.rows.errors import StoreDoubted
 
 EXAMPLE = "baywright restore /media/stick/yard.sqlite3 --yard demo_yard"
 
@@ -29,48 +34,34 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(arguments: argparse.Namespace) -> int:
     """Restore the store."""
-    from console.ledger.keeping.backup import restore
-    from console.ledger.rows.errors import StoreError
 
     store = yard_folder(arguments) / STORE_FILE
-    try:
-        if arguments.overwrite:
-            _ask(arguments.copy, store, arguments.lose)
-        with progress("checking and copying"):
-            restore(arguments.copy, store, at=utc_now(), overwrite=arguments.overwrite, undivided=undivided)
-    except StoreError as error:
-        refuse(str(error))
+    if arguments.overwrite:
+        _ask(arguments.copy, store, arguments.lose)
+    with progress("checking and copying"):
+        restore(arguments.copy, store, at=utc_now(), overwrite=arguments.overwrite, undivided=undivided)
     print(f"restored: {store}")
-    _consent(store, arguments.person)
+    try:
+        _consent(store, arguments.person)
+    except BaywrightError as error:
+        say(f"the next start will ask whether work goes on with it ({error})")
     return 0
 
 
 def _consent(store: Path, person: str | None) -> None:
     """Keep by a row who went back, where the ledger was known to be longer or another one."""
-    from console.desk import Desk, DeskRefusal
-    from console.ledger.rows.errors import StoreDoubted, StoreError
-    from console.yard.errors import YardFileError
-    from grade_library.errors import GradeDataError
-
     try:
         Desk.open(store.parent, now=utc_now, person=person).close()
     except StoreDoubted as doubted:
-        try:
-            desk = Desk.open(store.parent, now=utc_now, person=person, go_on=True)
-        except (StoreError, DeskRefusal) as error:
-            refuse(f"{store} is restored, but: {error}")
+        desk = Desk.open(store.parent, now=utc_now, person=person, go_on=True)
         for doubt in doubted.doubts:
             say(doubt)
         print(f"{desk.person} went back to it; a row of the ledger keeps that")
         desk.close()
-    except (YardFileError, GradeDataError, DeskRefusal, StoreError) as error:
-        say(f"the next start will ask whether work goes on with it ({error})")
 
 
 def _ask(copy: Path, store: Path, agreed: int | None) -> None:
     """Tell what would be lost, and refuse unless it is agreed to."""
-    from console.ledger.keeping.going_back import going_back, going_back_text
-
     with progress("comparing"):
         lost = going_back(copy, store)
     text = going_back_text(lost)

@@ -5,7 +5,9 @@ from pathlib import Path
 
 from console.commands.out_file import may_be_written
 from console.commands.progress import progress
-from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, yard_folder
+from console.commands.yard_folder import STORE_FILE, add_yard_argument, yard_folder
+from console.ledger.keeping.salvage import salvage
+from console.ledger.rows.reading import LedgerReader
 
 EXAMPLE = "baywright salvage rows.jsonl --yard demo_yard"
 
@@ -18,15 +20,9 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(arguments: argparse.Namespace) -> int:
     """Salvage the store; 1 when some of the rows are not as they were written."""
-    from console.ledger.keeping.salvage import salvage
-    from console.ledger.keeping.store import LedgerReader
-    from console.ledger.rows.errors import StoreError
 
     may_be_written(arguments.target, yard=yard_folder(arguments))
-    try:
-        with LedgerReader.open(yard_folder(arguments) / STORE_FILE) as reader, progress("saving rows"):
-            rows, whole = salvage(reader, arguments.target)
-    except StoreError as error:
-        refuse(str(error))
+    with LedgerReader.open(yard_folder(arguments) / STORE_FILE) as reader, progress("saving rows"):
+        rows, whole = salvage(reader, arguments.target)
     print(f"{rows} rows saved to {arguments.target}, {whole} of them whole")
     return 0 if rows == whole else 1

@@ -12,6 +12,11 @@ from pathlib import Path
 
 from console.commands.progress import progress
 from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, utc_now, yard_folder
+from console.desk import Desk
+from console.ground.cleaning import clean
+from console.ledger.keeping.doubts import doubts_of
+from console.ledger.keeping.verify import verify
+from console.ledger.rows.reading import LedgerReader
 
 EXAMPLE = "baywright verify --yard demo_yard"
 
@@ -33,10 +38,6 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(arguments: argparse.Namespace) -> int:
     """Verify the store; 1 when something is wrong with it."""
-    from console.ground.cleaning import clean
-    from console.ledger.keeping.store import LedgerReader
-    from console.ledger.keeping.verify import verify
-    from console.ledger.rows.errors import StoreError
 
     printed = None
     if arguments.printed:
@@ -44,12 +45,9 @@ def run(arguments: argparse.Namespace) -> int:
         if not row.isdecimal():
             refuse(f'--printed "{row}": needs the row number first, then the hash')
         printed = (int(row), beginning)
-    try:
-        store = yard_folder(arguments) / STORE_FILE
-        with LedgerReader.open(store) as reader, progress("verifying", unit="rows") as tell:
-            found = verify(reader, printed=printed, tell=tell)
-    except StoreError as error:
-        refuse(str(error))
+    store = yard_folder(arguments) / STORE_FILE
+    with LedgerReader.open(store) as reader, progress("verifying", unit="rows") as tell:
+        found = verify(reader, printed=printed, tell=tell)
     for finding in found.findings:
         where = f"row {finding.seq}" if finding.seq is not None else "store"
         print(f"{where}: {clean(finding.what)} Expected: {clean(finding.expected)}")
@@ -66,20 +64,11 @@ def run(arguments: argparse.Namespace) -> int:
 
 def _doubts(arguments: argparse.Namespace, store: Path) -> tuple[str, ...]:
     """Return in what the ledger is not as it was left; none once somebody said that work goes on."""
-    from console.desk import Desk, DeskRefusal
-    from console.ledger.keeping.doubts import doubts_of
-    from console.ledger.keeping.store import LedgerReader
-    from console.ledger.rows.errors import StoreError
-    from console.yard.errors import YardFileError
-
     with LedgerReader.open(store) as reader:
         said = doubts_of(reader).said
     if not said or not arguments.go_on:
         return said
-    try:
-        desk = Desk.open(store.parent, now=utc_now, person=arguments.person, go_on=True)
-    except (YardFileError, StoreError, DeskRefusal) as error:
-        refuse(str(error))
+    desk = Desk.open(store.parent, now=utc_now, person=arguments.person, go_on=True)
     print(f"{desk.person} says that work goes on with the ledger as it is; a row of it keeps that")
     desk.close()
     return ()

@@ -9,6 +9,7 @@ from pathlib import Path
 
 from console.desk.run_pages import newest_seq
 from console.ground.cleaning import clean
+from console.ground.errors import BaywrightError
 from console.ledger.rows.errors import StoreError
 from console.ledger.rows.reading import LedgerReader, row_by_id, rows_where
 from console.ledger.rows.reading_rows import ReadingAct, reading_acts
@@ -36,7 +37,7 @@ class Look:
     """Files that are not read to their end, and why."""
 
 
-class _NoLookError(Exception):
+class _NoLookError(BaywrightError):
     """Nothing can be read now; the message says why."""
 
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from console.ground.cleaning import STAND_IN, clean
+from console.ground.errors import BaywrightError
 from console.readings.element_readings import NOT_DETECTED
 from grade_library.elements import ELEMENTS
 from grade_library.errors import ObservationError
@@ -41,7 +42,7 @@ NO = frozenset({"no", "n", "false", "0", ""})
 SYMBOL_BY_NAME: Mapping[str, str] = {symbol.casefold(): symbol for symbol in ELEMENTS}
 
 
-class ReadingsFileError(ValueError):
+class ReadingsFileError(BaywrightError):
     """The file cannot be read as readings; the message names line and column and what would be right."""
 
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from console.ground.cleaning import clean
+from console.ground.errors import BaywrightError
 from console.readings.csv_rows import PieceReadings, ReadingsFileError, pieces_of_rows
 from console.readings.file_text import FileRow, FileRows, rows_of
 from console.readings.mapping import ReadingsMapping
@@ -23,7 +24,7 @@ Stamp = tuple[int, int]
 """Size [bytes] and change time [ns]."""
 
 
-class WatchError(ValueError):
+class WatchError(BaywrightError):
     """The folder cannot be watched; the message says why."""
 
 

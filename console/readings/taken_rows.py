@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, Self
 
 from console.ground.durable import onto_disk
+from console.ground.errors import BaywrightError
 
 if TYPE_CHECKING:
     from filelock import BaseFileLock
@@ -17,7 +18,7 @@ JOURNAL_FILE = "readings-taken.jsonl"
 """Name of the journal in the yard's folder."""
 
 
-class TakenRowsError(ValueError):
+class TakenRowsError(BaywrightError):
     """The journal cannot be read, written or had alone; the message says what would be right."""
 
 

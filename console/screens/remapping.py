@@ -5,6 +5,7 @@ from collections.abc import Iterable, Mapping
 
 from textual.binding import Binding, BindingType
 
+from console.ground.errors import BaywrightError
 from console.panes.entry_line import EDITING
 from console.screens.key_names import printed
 from console.screens.key_tables import KEY_TABLES
@@ -14,7 +15,7 @@ TYPING = frozenset(EDITING)
 PLACE = "yard.toml, console, keys"
 
 
-class RemapError(ValueError):
+class RemapError(BaywrightError):
     """A key cannot be given to an action; the message says which and why."""
 
 

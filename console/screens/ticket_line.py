@@ -3,6 +3,8 @@
 import re
 from dataclasses import dataclass
 
+from console.ground.errors import BaywrightError
+
 WEIGHT = r"[0-9]+(?:[.,][0-9]*)?\s*(?:kgs?|g|lbs?|t|tonnes?|stons?)?"
 _LINE = re.compile(
     rf"\s*(?P<gross>{WEIGHT})[\s/;-]+(?P<tare>{WEIGHT})(?:[\s;,]+(?P<rest>\S.*))?\s*", re.IGNORECASE
@@ -18,7 +20,7 @@ _PARTS = {
 WANTED = "A ticket is gross and tare, such as: 1240 360. A note may follow."
 
 
-class TicketLineError(ValueError):
+class TicketLineError(BaywrightError):
     """The line is no ticket; the message says what one looks like."""
 
 

@@ -50,7 +50,7 @@ def test_a_full_disk_under_the_output_is_told(worked: Path, command: str) -> Non
 
 
 def test_enter_says_at_which_line_to_go_on(worked: Path) -> None:
-    """Onto a full disk one line is tallied, its answer lost; it says so, enters no more, and says where to go on."""
+    """Onto a full disk one line is tallied; it says so, enters no more, and says where to go on."""
     done = shell(worked, "{baywright} enter {lines} --yard {yard} > /dev/full")
 
     assert done.returncode == 1
@@ -71,7 +71,7 @@ def test_enter_into_a_closed_pipe_stops(worked: Path) -> None:
 
 
 def test_closed_standard_streams_are_told(worked: Path) -> None:
-    """Without an input there is nothing to enter, without an output nothing to answer to: a sentence, status 2."""
+    """Without input there is nothing to enter, without output nowhere to answer: a sentence, status 2."""
     for words in ("enter - --yard {yard} <&-", "tally --yard {yard} >&-"):
         done = shell(worked, "{baywright} " + words)
         assert done.returncode == 2, done

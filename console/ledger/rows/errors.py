@@ -1,7 +1,9 @@
 """What can go wrong with the store, said so that the sorter can act on it."""
 
+from console.ground.errors import BaywrightError
 
-class StoreError(Exception):
+
+class StoreError(BaywrightError):
     """The store cannot be used; the message says which file, why, and what to do."""
 
 
@@ -40,5 +42,5 @@ class StoreDoubted(StoreError):  # noqa: N818 - reads as a claim
         self.doubts = doubts
 
 
-class LedgerRefusal(ValueError):  # noqa: N818 - the ledger says no, nothing went wrong
+class LedgerRefusal(BaywrightError):  # noqa: N818 - the ledger says no, nothing went wrong
     """The act asked for makes no sense on this ledger: closed run, unknown row, void of a void."""

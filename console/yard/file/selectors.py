@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from rapidfuzz import fuzz, process
 
+from console.ground.errors import BaywrightError
 from console.yard.refused_elements import cannot_keep, holds
 from grade_library.grade import Grade
 from grade_library.library import GradeLibrary
@@ -15,7 +16,7 @@ EVERYTHING = "everything"
 """Selector for all grades."""
 
 
-class SelectorError(ValueError):
+class SelectorError(BaywrightError, ValueError):
     """A line of `accepts` or `refuses` names nothing in the library; the message names the nearest."""
 
 

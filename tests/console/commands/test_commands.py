@@ -214,3 +214,16 @@ def test_console_without_a_terminal_says_so() -> None:
     assert done.returncode == 2
     assert "terminal" in done.stderr
     assert "Traceback" not in done.stderr
+
+
+@pytest.mark.parametrize("command", [["tally"], ["office"], ["handover"], ["enter", "-"]])
+def test_a_wrong_file_of_the_yards_own_grades_is_told(
+    command: list[str], yard_folder: Path, capsys: Capture
+) -> None:
+    """Every command that reads the yard says what is wrong with its grades, and ends with 2."""
+    (yard_folder / "grades.toml").write_text("[X1]\n", encoding="utf-8")
+
+    status = main([*command, "--yard", str(yard_folder)])
+
+    assert status == 2
+    assert "grades.toml" in capsys.readouterr().err
