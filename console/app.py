@@ -14,6 +14,7 @@ from textual.binding import Binding
 
 from console import half_typed, terminal
 from console.app_outfit import OutfitApp
+from console.ground.cleaning import told
 from console.ground.errors import BaywrightError
 from console.panes.said_pane import Said
 from console.screens import words
@@ -153,8 +154,8 @@ class ConsoleApp(OutfitApp):
         if kept and kept != self._half_typed.typed:
             self.sorting.put_back(kept)
         desk.ledger.when_lost = self._stop_writing
-        for told in desk.ledger.told_at_start:
-            self.sorting.say(Said(told))
+        for sentence in desk.ledger.told_at_start:
+            self.sorting.say(Said(sentence))
         if warning := space_warning(desk.ledger.path):
             self.sorting.say(Said(warning))
         self.look_along_chain(desk)
@@ -312,5 +313,5 @@ def run(folder: Path, person: str | None = None) -> "int | tuple[str, ...]":
     if app.wanted:
         return app.wanted
     if app.failure:
-        sys.stderr.write(f"baywright: {app.failure}\n")
+        sys.stderr.write(f"baywright: {told(app.failure)}\n")
     return EXIT_SOFTWARE if app.return_code is None else app.return_code

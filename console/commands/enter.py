@@ -6,8 +6,9 @@ tallied is reported with its number and reason; the good ones are kept.
 
 import argparse
 import sys
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from pathlib import Path
+from typing import BinaryIO
 
 from console.commands.output import OutputLost
 from console.commands.plain_mode import sentence
@@ -17,6 +18,9 @@ from console.desk import Desk, DeskRefusal
 from console.ledger.rows.errors import StoreError
 
 EXAMPLE = "baywright enter demo_yard/shift.txt --yard demo_yard"
+
+LONGEST_LINE = 4000
+"""Of an entry line [bytes]."""
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -42,14 +46,23 @@ def run(arguments: argparse.Namespace) -> int:
         desk.begin_load(arguments.supplier, arguments.load)
     try:
         if arguments.file == "-":
-            bad = _enter(desk, followed(sys.stdin.buffer, "entering", unit="lines"))
+            bad = _enter(desk, followed(_lines(sys.stdin.buffer), "entering", unit="lines"))
         else:
             with Path(arguments.file).open("rb") as file:
                 size = Path(arguments.file).stat().st_size
-                bad = _enter(desk, followed(file, "entering", size, unit="bytes", size=len))
+                bad = _enter(desk, followed(_lines(file), "entering", size, unit="bytes", size=len))
     finally:
         desk.close()
     return 1 if bad else 0
+
+
+def _lines(stream: BinaryIO) -> Iterator[bytes]:
+    """Yield line after line; of one that is too long only so much that it can be told to be."""
+    while raw := stream.readline(LONGEST_LINE + 1):
+        rest = raw
+        while len(raw) > LONGEST_LINE and rest and not rest.endswith(b"\n"):
+            rest = stream.readline(LONGEST_LINE)
+        yield raw
 
 
 def _answer(text: str, number: int) -> None:
@@ -72,6 +85,10 @@ def _enter(desk: "Desk", lines: Iterable[bytes]) -> int:
 
     bad = number = 0
     for number, raw in enumerate(lines, start=1):
+        if len(raw) > LONGEST_LINE:
+            bad += 1
+            say(f"line {number}: longer than {LONGEST_LINE} bytes, no entry line; not entered")
+            continue
         line = raw.decode("utf-8", errors="replace").strip()
         if not line or line.startswith("#"):
             continue

@@ -19,8 +19,11 @@ from console.yard.chemistry.composition import BaySums
 from console.yard.chemistry.kept_sums import mark_of, sums_from, sums_json
 from console.yard.yard import Yard
 from grade_library.library import GradeLibrary
+from grade_library.user_files import read_text
 
 ENDING = ".bays.json"
+MOST_BYTES = 50_000_000
+"""A store of 100,000 pieces keeps some 200,000."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,14 +51,14 @@ def keep(source: Readable, yard: Yard, library: GradeLibrary, bays: KeptBays) ->
 def kept(source: Readable, yard: Yard, library: GradeLibrary) -> KeptBays | None:
     """Return the sums that were kept; None where there are none that hold for this store and yard."""
     try:
-        found = json.loads(file_of(source.path).read_text(encoding="utf-8"))
+        found = json.loads(read_text(file_of(source.path), MOST_BYTES))
         if found["mark"] != mark_of(yard, library) or found["row_hash"] != _hash_at(source, found["seen"]):
             return None
         if found.pop("checksum") != _checksum(found):
             return None
         sums = {bay.code: sums_from(found["bays"][bay.code], yard, library) for bay in yard.bays}
         return KeptBays(seen=int(found["seen"]), sums=sums)
-    except (OSError, ValueError, KeyError, TypeError, AttributeError):
+    except (OSError, ValueError, KeyError, TypeError, AttributeError, RecursionError):
         return None
 
 

@@ -16,6 +16,7 @@ from pathlib import Path
 import platformdirs
 
 from console.ground.durable import replace_whole
+from grade_library.user_files import read_json
 
 ENDING = ".head.json"
 MOST_HEADS = 200
@@ -100,7 +101,7 @@ def _places(store: Path, ledger: str | None) -> Iterator[Path]:
 def _read(file: Path) -> Anchor | None:
     """Return what a file keeps; None where it is missing or not as this program writes it."""
     try:
-        kept = json.loads(file.read_text(encoding="utf-8"))
+        kept = read_json(file)
         heads = tuple((int(seq), str(row_hash)) for seq, row_hash in kept["heads"])
         if not heads:
             return None
@@ -111,5 +112,5 @@ def _read(file: Path) -> Anchor | None:
             runs=int(kept["runs"]),
             tags=int(kept["tags"]),
         )
-    except (OSError, ValueError, KeyError, TypeError, RecursionError):
+    except (OSError, ValueError, KeyError, TypeError):
         return None

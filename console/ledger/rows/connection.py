@@ -113,6 +113,11 @@ def refuse_a_stub(path: Path) -> None:
     Raises:
         StoreDamaged: The file has some bytes, but fewer than the smallest store.
     """
+    if path.exists() and not path.is_file():
+        raise StoreDamaged(
+            f"{path} is no plain file (a pipe, a device or a folder). Move it away, and put the store or a "
+            "backup in its place."
+        )
     if path.exists() and 0 < path.stat().st_size < SMALLEST_STORE_BYTES:
         raise StoreDamaged(
             f"{path} is damaged or is no store of this program (only {path.stat().st_size} bytes). Keep the "

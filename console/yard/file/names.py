@@ -7,7 +7,7 @@ QUOTED = 60
 LONGEST_TERMINAL = 12
 LONGEST_PERSON = 60
 _TERMINAL = re.compile(r"[A-Za-z0-9](?:[A-Za-z0-9_-]*[A-Za-z0-9])?")
-_NOT_IN_A_PERSON = re.compile(r'[/\\:*?"<>|]')
+_NOT_IN_A_PERSON = re.compile("/")
 _DEVICES = re.compile(r"(?:con|prn|aux|nul|com[0-9]|lpt[0-9])(?:\..*)?", re.IGNORECASE)
 """Names that one family of systems gives to devices, in every folder; source: common practice."""
 
@@ -48,7 +48,7 @@ def why_not_a_person(text: str) -> str:
     if len(text) > LONGEST_PERSON:
         return f"has {len(text)} characters; at most {LONGEST_PERSON}"
     if text.lstrip()[:1] in (".", "-") or _NOT_IN_A_PERSON.search(text):
-        return 'needs a name that begins with a letter or digit, without / \\ : * ? " < > |'
+        return "needs a name that begins with neither point nor dash, and without /"
     if is_device_name(text):
         return "is the name of a device on some computers; add a letter or a second name"
     return ""

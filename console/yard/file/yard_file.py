@@ -1,7 +1,6 @@
 """Reads yard.toml: bays, people, scales and thresholds, checked once, with errors a yard lead can act on."""
 
 import shlex
-import tomllib
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
@@ -26,6 +25,7 @@ from console.yard.file.readings_table import readings_mapping_from
 from console.yard.file.selectors import Selectors
 from console.yard.file.techniques_table import UNIT_WORDS, technique_named, techniques_from
 from console.yard.yard import Bay, Scale, Thresholds, Yard
+from grade_library import user_files
 from grade_library.elements import ELEMENTS
 from grade_library.library import GradeLibrary
 from grade_library.technique import Profile
@@ -116,19 +116,15 @@ def read_toml(file: Path) -> dict[str, Any]:
         YardFileError: It is missing, not readable, or no TOML; the message says where.
     """
     try:
-        return tomllib.loads(file.read_text(encoding="utf-8"))
+        return user_files.read_toml(file)
     except FileNotFoundError:
         where = shlex.quote(str(file.parent))
         raise YardFileError(
             f"No {file.name} in {file.parent}. Make one with `baywright new {where}`, "
             "or name another folder with --yard FOLDER."
         ) from None
-    except UnicodeDecodeError as error:
-        raise YardFileError(
-            f"{file}: byte {error.start + 1} is not UTF-8 text; save the file as UTF-8."
-        ) from error
-    except tomllib.TOMLDecodeError as error:
-        raise YardFileError(f"{file}: not valid TOML: {error}.") from error
+    except user_files.UserFileError as error:
+        raise YardFileError(str(error)) from error
     except OSError as error:
         raise YardFileError(f"{file} cannot be read: {error.strerror}.") from error
 
