@@ -31,6 +31,8 @@ SAVED = "saved-rows-%Y%m%d-%H%M%S.jsonl"
 """Name of the file that the rows of a damaged store are saved to."""
 EXIT_SOFTWARE = 70
 """Exit status when the program failed by its own fault (sysexits.h, EX_SOFTWARE)."""
+STOPPED = 130
+"""Exit status after an interrupt from outside: 128 and the number of the signal."""
 WANTS_NEW_YARD = -1
 """What `run` returns when a yard shall be made: its questions are asked without the full screen."""
 REST_S = 0.5
@@ -81,6 +83,7 @@ class ConsoleApp(OutfitApp):
     def on_mount(self) -> None:
         """Show the sorting screen; open the yard once it is painted."""
         terminal.end_on_signals(self.end_with)
+        terminal.take_up_after_stop(self._driver)
         self.app_resume_signal.subscribe(self, lambda _: self.action_paint_again())
         self.push_screen(self.sorting)
         self.call_after_refresh(self.begin)
@@ -302,8 +305,9 @@ def run(folder: Path, person: str | None = None) -> "int | tuple[str, ...]":
         sys.stderr.write(obstacle + "\n")
         return 2
     terminal.forgive_broken_bytes()
-    app = ConsoleApp(folder, now=lambda: datetime.now(UTC), person=person)
-    app.run(mouse=False)
+    with terminal.given_back():
+        app = ConsoleApp(folder, now=lambda: datetime.now(UTC), person=person)
+        app.run(mouse=False)
     terminal.let_go()
     if app.fault_told:
         sys.stderr.write(app.fault_told)
@@ -312,6 +316,8 @@ def run(folder: Path, person: str | None = None) -> "int | tuple[str, ...]":
         return WANTS_NEW_YARD
     if app.wanted:
         return app.wanted
+    if app.return_code == STOPPED:
+        sys.stderr.write("baywright: stopped from outside; the run is as it was, and so is the line\n")
     if app.failure:
         sys.stderr.write(f"baywright: {told(app.failure)}\n")
     return EXIT_SOFTWARE if app.return_code is None else app.return_code
