@@ -16,7 +16,9 @@ from console.desk import Desk
 from console.ground.cleaning import clean
 from console.ledger.keeping.doubts import doubts_of
 from console.ledger.keeping.verify import verify
+from console.ledger.rows.errors import StoreDamaged
 from console.ledger.rows.reading import LedgerReader
+from console.ledger.rows.trouble import told_plainly
 
 EXAMPLE = "baywright verify --yard demo_yard"
 
@@ -64,8 +66,11 @@ def run(arguments: argparse.Namespace) -> int:
 
 def _doubts(arguments: argparse.Namespace, store: Path) -> tuple[str, ...]:
     """Return in what the ledger is not as it was left; none once somebody said that work goes on."""
-    with LedgerReader.open(store) as reader:
-        said = doubts_of(reader).said
+    try:
+        with LedgerReader.open(store) as reader, told_plainly(store):
+            said = doubts_of(reader).said
+    except StoreDamaged:
+        return ()  # the findings say so already
     if not said or not arguments.go_on:
         return said
     desk = Desk.open(store.parent, now=utc_now, person=arguments.person, go_on=True)

@@ -15,7 +15,9 @@ from console.desk.review import Review
 from console.desk.sheets import mark_sheets_without_row
 from console.ground.cleaning import clean
 from console.ledger.acts.closeout import LoadDifference
+from console.ledger.keeping.chain_look import chain_verdict
 from console.ledger.keeping.store import Ledger
+from console.ledger.rows.errors import StoreDamaged
 from console.ledger.rows.rows import Tally
 from console.ledger.rows.runs import open_run_of
 from console.ledger.views.tally import tally
@@ -59,6 +61,12 @@ class Desk(Review):
                 ledger.consent(who)
             known = Known(library=library, names=NameIndex(library), yard=yard)
             return cls(known=known, yard=yard, ledger=ledger, now=now, person=who)
+        except (ValueError, KeyError, TypeError, AttributeError) as error:
+            verdict = chain_verdict(ledger)
+            ledger.close()
+            if not verdict.startswith("NOT"):
+                raise  # the ledger is not to blame
+            raise StoreDamaged(f"{ledger.path} is damaged ({verdict}).") from error
         except BaseException:
             ledger.close()
             raise
