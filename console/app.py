@@ -3,6 +3,7 @@
 import contextlib
 import gc
 import sys
+import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from datetime import UTC, datetime
@@ -61,7 +62,14 @@ class ConsoleApp(OutfitApp):
         ),
     ]
 
-    def __init__(self, folder: Path, *, now: Callable[[], datetime], person: str | None = None) -> None:
+    def __init__(
+        self,
+        folder: Path,
+        *,
+        now: Callable[[], datetime],
+        person: str | None = None,
+        elapsed: Callable[[], float] | None = None,
+    ) -> None:
         super().__init__(encoding=getattr(sys.__stderr__, "encoding", None))
         self.folder = folder
         self.desk: Desk | None = None
@@ -75,6 +83,7 @@ class ConsoleApp(OutfitApp):
         self._is_demo = False
         self._goes_on = False
         self._now = now
+        self._elapsed = elapsed
         self._person = person
         self._half_typed = half_typed.HalfTypedLine(folder, self.set_timer)
         self._rests = 0
@@ -130,7 +139,9 @@ class ConsoleApp(OutfitApp):
         from console.ledger.rows.errors import StoreDamaged, StoreDoubted
 
         try:
-            desk = Desk.open(self.folder, now=self._now, person=self._person, go_on=self._goes_on)
+            desk = Desk.open(
+                self.folder, now=self._now, person=self._person, go_on=self._goes_on, elapsed=self._elapsed
+            )
             desk.warm_up()
             # The library lives as long as the program: without this every full collection scans it anew.
             gc.freeze()
@@ -157,6 +168,7 @@ class ConsoleApp(OutfitApp):
         if kept and kept != self._half_typed.typed:
             self.sorting.put_back(kept)
         desk.ledger.when_lost = self._stop_writing
+        desk.ledger.when_told = lambda said: self.sorting.say(Said(said))
         for sentence in desk.ledger.told_at_start:
             self.sorting.say(Said(sentence))
         if warning := space_warning(desk.ledger.path):
@@ -305,8 +317,11 @@ def run(folder: Path, person: str | None = None) -> "int | tuple[str, ...]":
         sys.stderr.write(obstacle + "\n")
         return 2
     terminal.forgive_broken_bytes()
+    boot_time = getattr(time, "CLOCK_BOOTTIME", None)
+    # Seconds of sleep count, where the system counts them: waking up is no setting of the clock.
+    elapsed = time.monotonic if boot_time is None else lambda: time.clock_gettime(boot_time)
     with terminal.given_back():
-        app = ConsoleApp(folder, now=lambda: datetime.now(UTC), person=person)
+        app = ConsoleApp(folder, now=lambda: datetime.now(UTC), person=person, elapsed=elapsed)
         app.run(mouse=False)
     terminal.let_go()
     if app.fault_told:

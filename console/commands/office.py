@@ -7,7 +7,7 @@ import argparse
 import json
 from pathlib import Path
 
-from console.commands.days import add_day_arguments, stretch_of
+from console.commands.days import add_day_arguments, say_of_impossible_dates, stretch_of
 from console.commands.out_file import add_overwrite_argument, may_be_written, writing_out
 from console.commands.plain_mode import print_report, report_width
 from console.commands.progress import progress
@@ -46,6 +46,7 @@ def run(arguments: argparse.Namespace) -> int:
         may_be_written(arguments.out, yard=folder, overwrite=arguments.overwrite)
     yard, _ = load_yard_and_library(folder)
     with LedgerReader.open(folder / STORE_FILE) as reader:
+        say_of_impossible_dates(arguments, reader, utc_now())
         text = _purchase(arguments, reader, yard) if arguments.purchase else _report(arguments, reader, yard)
     if arguments.out is None and arguments.form == "text":
         print_report(text)

@@ -6,10 +6,10 @@ With --by, or with dates, the sums of all runs by bay, grade, supplier or person
 import argparse
 import json
 
-from console.commands.days import add_day_arguments, stretch_of
+from console.commands.days import add_day_arguments, say_of_impossible_dates, stretch_of
 from console.commands.plain_mode import print_report, report_width
 from console.commands.progress import progress
-from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, yard_folder
+from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, utc_now, yard_folder
 from console.desk import load_yard_and_library
 from console.ledger.keeping.chain_look import chain_verdict
 from console.ledger.rows.reading import LedgerReader
@@ -38,6 +38,7 @@ def run(arguments: argparse.Namespace) -> int:
         with progress("verifying", unit="rows"):
             verdict = chain_verdict(reader)
         sums = _sums(arguments, reader, yard, verdict)
+        say_of_impossible_dates(arguments, reader, utc_now())
     if arguments.json:
         print(sums)
     else:

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import datetime, timedelta
 from pathlib import Path
 
 from console.desk.checking import controls_of
@@ -13,9 +13,10 @@ from console.ground.mass import MassError, as_fraction, format_mass, is_number, 
 from console.ledger.acts.closeout import Difference, LoadDifference, difference, differences_by_load
 from console.ledger.keeping.chain_look import Seen, chain_verdict
 from console.ledger.keeping.store import Ledger
+from console.ledger.rows.clock_steps import step_text
 from console.ledger.rows.connection import Readable
 from console.ledger.rows.reading import evidence_of, rows_where
-from console.ledger.rows.rows import Row
+from console.ledger.rows.rows import Row, RowKind
 from console.ledger.rows.trouble import told_plainly
 from console.ledger.views.lying import lying_now
 from console.ledger.views.piece_state import piece_states, remarkable_pieces, waiting_pieces
@@ -148,6 +149,13 @@ def signed_remarks(source: Readable, run_id: str) -> list[str]:
         figures = row.body.get("figures", {})
         for tag, words in figures.get("signed_for", {}).items():
             said.append(f"{tag} is signed for by {row.person}: {words}")
+    for row in rows_where(source, "run_id = ? AND kind IN ('clock', 'consent')", (run_id,)):
+        if row.kind is RowKind.CLOCK:
+            said.append(
+                f"row {row.seq}: the clock was set {step_text(timedelta(seconds=row.body['step_s']))}"
+            )
+        else:
+            said += [f"row {row.seq}: {row.person} went on though: {doubt}" for doubt in row.body["doubts"]]
     return said
 
 

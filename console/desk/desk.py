@@ -32,7 +32,13 @@ class Desk(Review):
 
     @classmethod
     def open(
-        cls, folder: Path, *, now: Callable[[], datetime], person: str | None = None, go_on: bool = False
+        cls,
+        folder: Path,
+        *,
+        now: Callable[[], datetime],
+        person: str | None = None,
+        go_on: bool = False,
+        elapsed: Callable[[], float] | None = None,
     ) -> "Desk":
         """Open yard and store; resume the open run, or open a new one.
 
@@ -41,6 +47,7 @@ class Desk(Review):
             now: Gives the time of every row, aware.
             person: Who sorts; None for whoever works the open run, else the first person of yard.toml.
             go_on: Work on though the ledger is not as it was left; a row keeps that this was said.
+            elapsed: Seconds that pass whatever is done to the clock; None sees only that it was set back.
 
         Raises:
             YardFileError: yard.toml is missing or wrong.
@@ -50,7 +57,9 @@ class Desk(Review):
         yard, library = load_yard_and_library(folder)
         if person is not None:
             person = _known_person(person, yard)
-        ledger = Ledger.open(folder / STORE_FILE, now=now, terminal=yard.terminal, go_on=go_on)
+        ledger = Ledger.open(
+            folder / STORE_FILE, now=now, terminal=yard.terminal, go_on=go_on, elapsed=elapsed
+        )
         try:
             run = open_run_of(ledger)
             who = person or (run.person if run else yard.people[0])

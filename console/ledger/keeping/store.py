@@ -51,6 +51,7 @@ class Ledger(RunActs):
         terminal: str,
         steps: Sequence[Step] = STEPS,
         go_on: bool = False,
+        elapsed: Callable[[], float] | None = None,
     ) -> Self:
         """Open the store for writing; makes it if there is none, upgrades an older one after a backup.
 
@@ -61,6 +62,7 @@ class Ledger(RunActs):
             steps: The schema's steps.
             go_on: Open a ledger that is not as it was left, too; `doubts` then says what is wrong, and
                 `consent` must be the first act.
+            elapsed: Seconds that pass whatever is done to the clock; None sees only that it was set back.
 
         Raises:
             StoreDoubted: The ledger is not as it was left; without `go_on` nothing is changed.
@@ -81,7 +83,7 @@ class Ledger(RunActs):
                 raise doubted(path, missing.said)
             connection = open_for_writing(path, before_upgrade=back_up, steps=steps)
             try:
-                ledger = cls(path, connection, lock, now=now, terminal=terminal)
+                ledger = cls(path, connection, lock, now=now, terminal=terminal, elapsed=elapsed)
                 with told_plainly(path):
                     ledger._look_at_start(missing, tuple(steps), go_on=go_on)
             except BaseException:
