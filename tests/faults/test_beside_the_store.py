@@ -79,7 +79,7 @@ def test_a_sheet_whose_row_was_never_written_is_marked(yard_folder: Path, act: s
         if act == "bale":
             desk.bays.draw_down("STN", "20", "sold")
         else:
-            desk.closing.close_run("no scale").made
+            desk.closing.close_run("no scale")
 
     def look(step: int) -> None:
         desk = Desk.open(yard_folder, now=SteppingClock())

@@ -25,7 +25,7 @@ def worked(yard_folder: Path, clock: SteppingClock) -> Path:
     desk = Desk.open(yard_folder, now=clock)
     for _ in range(2):
         desk.tally(desk.consider("20 304"))
-    desk.closing.close_run("no scale").made
+    desk.closing.close_run("no scale")
     desk.close()
     desk = Desk.open(yard_folder, now=clock)
     for _ in range(2):

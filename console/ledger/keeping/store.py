@@ -1,8 +1,8 @@
 """The ledger: opens the store for writing, whole, checked and locked."""
 
 import sqlite3
-from collections.abc import Callable, Sequence
-from contextlib import suppress
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager, suppress
 from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
@@ -70,25 +70,15 @@ class Ledger(RunActs):
             StoreError: Or another of its kinds, with a message for the sorter.
         """
         lock = take_writer_lock(path, terminal=terminal, at=now())
-
-        def back_up(connection: sqlite3.Connection, version: int) -> None:
-            stamp = time_text(now()).replace(":", "").replace("-", "")[:15]
-            copy = path.with_name(f"{path.name}.version-{version}.{stamp}.backup")
-            backup_connection(connection, copy, newest=len(steps))
-
         sweep_unfinished(path.parent)
         try:
             missing = missing_store(path)
             if missing and not go_on:
                 raise doubted(path, missing.said)
-            connection = open_for_writing(path, before_upgrade=back_up, steps=steps)
-            try:
+            connection = open_for_writing(path, before_upgrade=_copier(path, now, steps), steps=steps)
+            with _closed_on_failure(connection), told_plainly(path):
                 ledger = cls(path, connection, lock, now=now, terminal=terminal, elapsed=elapsed)
-                with told_plainly(path):
-                    ledger._look_at_start(missing, tuple(steps), go_on=go_on)
-            except BaseException:
-                connection.close()
-                raise
+                ledger._look_at_start(missing, tuple(steps), go_on=go_on)
             return ledger
         except BaseException:
             lock.release()
@@ -160,3 +150,26 @@ class Ledger(RunActs):
 
     def __exit__(self, *_: object) -> None:
         self.close()
+
+
+@contextmanager
+def _closed_on_failure(connection: sqlite3.Connection) -> Iterator[None]:
+    """Close a connection when what is done inside fails."""
+    try:
+        yield
+    except BaseException:
+        connection.close()
+        raise
+
+
+def _copier(
+    path: Path, now: Callable[[], datetime], steps: Sequence[Step]
+) -> Callable[[sqlite3.Connection, int], None]:
+    """Return what makes a backup beside the store before that is upgraded."""
+
+    def back_up(connection: sqlite3.Connection, version: int) -> None:
+        stamp = time_text(now()).replace(":", "").replace("-", "")[:15]
+        copy = path.with_name(f"{path.name}.version-{version}.{stamp}.backup")
+        backup_connection(connection, copy, newest=len(steps))
+
+    return back_up
