@@ -4,7 +4,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from console.ledger.rows.connection import Readable
-from console.ledger.rows.trouble import told_plainly
+from console.ledger.rows.rows import RowKind
+from console.ledger.rows.runs import CLOSED_RUNS
+from console.ledger.views.sums import sums_by
 from console.yard.yard import Yard
 from grade_library.library import GradeLibrary
 from grade_library.matcher.prior import Prior
@@ -41,24 +43,5 @@ def counts_of_closed_runs(source: Readable) -> dict[str, int]:
     Only closed runs count: they were looked over. Pieces that stand voided and pieces without a name do not;
     one that was named later counts by its later name.
     """
-    with told_plainly(source.path):
-        counts = source.connection.execute(_COUNT).fetchall()
-    return {str(grade_id): int(count) for grade_id, count in counts if grade_id is not None}
-
-
-_COUNT = """
-SELECT CASE WHEN resolved.row_id IS NULL THEN piece.grade_id ELSE nullif(resolved.grade_id, '') END
-    AS named, count(*)
-FROM ledger AS piece
-LEFT JOIN ledger AS resolved ON resolved.seq = (
-    SELECT max(seq) FROM ledger WHERE refers = piece.row_id
-    AND (kind = 'resolve' OR (kind = 'move' AND grade_id IS NOT NULL))
-)
-WHERE piece.kind = 'piece'
-AND piece.run_id IN (SELECT run_id FROM ledger WHERE kind = 'close')
-AND 'void' IS NOT (
-    SELECT kind FROM ledger
-    WHERE refers = piece.row_id AND kind IN ('void', 'unvoid') ORDER BY seq DESC LIMIT 1
-)
-GROUP BY named
-"""
+    sums = sums_by(source, "grade_id", RowKind.PIECE, CLOSED_RUNS)
+    return {grade_id: one.entries for grade_id, one in sums.items() if grade_id and one.entries}

@@ -6,8 +6,10 @@ from pathlib import Path
 from console.ledger.rows.connection import Readable, one_view
 from console.ledger.rows.reading import LedgerReader, rows_where
 from console.ledger.rows.rows import PieceState
+from console.ledger.rows.runs import Where
 from console.ledger.rows.trouble import told_plainly
-from console.ledger.views.piece_state import CORRECTIONS, by_reference, piece_state, state_of
+from console.ledger.views.piece_state import piece_state, standing_where, state_of
+from console.ledger.views.replay import CORRECTIONS
 
 PAGE = 1000
 """Rows of the store looked at for one page: some 50 ms of a slow computer."""
@@ -33,16 +35,8 @@ def page_of(source: Readable, run_id: str, upto: int) -> list[PieceState]:
     """Return the pieces of a run among the PAGE rows up to `upto`, newest first, as they stand now."""
     span = (run_id, upto - PAGE, upto)
     pieces_here = "run_id = ? AND seq > ? AND seq <= ? AND kind = 'piece'"
-    with one_view(source):
-        pieces = rows_where(source, pieces_here, span)
-        corrections = by_reference(
-            rows_where(
-                source,
-                f"refers IN (SELECT row_id FROM ledger WHERE {pieces_here}) AND {CORRECTIONS}",
-                span,
-            )
-        )
-    return [state_of(piece, corrections.get(piece.row_id, ())) for piece in reversed(pieces)]
+    corrections = Where(f"refers IN (SELECT row_id FROM ledger WHERE {pieces_here})", span)
+    return [state_of(one) for one in reversed(standing_where(source, Where(pieces_here, span), corrections))]
 
 
 def pages_below(store: Path, run_id: str, upto: int) -> Iterator[list[PieceState]]:

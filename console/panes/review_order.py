@@ -76,7 +76,8 @@ def listed(piece: "PieceState", unit: str, *, is_earlier: bool = False) -> Liste
     weight = mass(piece.mass_g, unit)
     columns = (
         time, weight, piece.bay, piece.grade_label or "unnamed", piece.sureness, state_word(piece),
-        piece.person, piece.line, piece.note, piece.supplier, piece.load, piece.waits_for, *piece.corrections,
+        piece.person, piece.line, piece.note, piece.supplier, piece.load, piece.waits_for,
+        *(one.said(unit) for one in piece.corrections),
     )  # fmt: skip
     text = "\n".join(columns).casefold()
     return Listed(piece=piece, time=time[-5:], weight=weight, text=text, is_earlier=is_earlier)

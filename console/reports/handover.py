@@ -57,7 +57,7 @@ def handover(
         checks=tuple(map(clean, checks)),
         remarks=tuple(map(clean, remarks)),
         **_said_of_run(tally, yard, now),
-        **_said_of_pieces(pieces, now, suggested),
+        **_said_of_pieces(pieces, now, suggested, yard.weight_unit),
     )
 
 
@@ -123,7 +123,7 @@ def _bay_name(bay: Bay | None) -> str:
 
 
 def _said_of_pieces(
-    pieces: Sequence[PieceState], now: datetime, suggested: Callable[[str], str]
+    pieces: Sequence[PieceState], now: datetime, suggested: Callable[[str], str], unit: str
 ) -> dict[str, Any]:
     """Return the parts of the report that are about single pieces, by their names there."""
     standing = [piece for piece in pieces if not piece.is_void]
@@ -142,7 +142,10 @@ def _said_of_pieces(
             count=len(overridden),
         ),
         "corrections": PieceLines(
-            shown=tuple(_piece_line(piece, now, *piece.corrections) for piece in _telling(corrected)),
+            shown=tuple(
+                _piece_line(piece, now, *(one.said(unit) for one in piece.corrections))
+                for piece in _telling(corrected)
+            ),
             count=len(corrected),
         ),
     }

@@ -64,7 +64,12 @@ def _csv_row(piece: OfficePiece) -> list[str]:
     )
     figures = (f"{state.mass_g / 1000:.3f}", str(state.pieces))
     prices = (_figure(piece.price_per_kg, 4), _figure(piece.value, 2))
-    said = (state.line, state.note, "; ".join(piece.readings), "; ".join(state.corrections))
+    said = (
+        state.line,
+        state.note,
+        "; ".join(piece.readings),
+        "; ".join(one.said("kg") for one in state.corrections),
+    )
     return [
         *_cells(texts),
         *_cells((piece.grade,)),
@@ -171,7 +176,7 @@ def _piece_json(piece: OfficePiece) -> dict[str, Any]:
         "line": state.line,
         "note": state.note or None,
         "readings": list(piece.readings),
-        "corrections": list(state.corrections),
+        "corrections": [one.said("kg") for one in state.corrections],
     }
 
 

@@ -75,8 +75,8 @@ def placement_text(found: PlacementExplained, unit: str, zone: tzinfo | None, wi
         lines += [*_head(row, unit, zone, width), *_told(evidence, width), *_candidates(evidence, width), ""]
     if found.piece.corrections:
         lines.append("SINCE")
-        for words in found.piece.corrections:
-            lines += folded(clean(words), width, first="  ", indent="    ")
+        for one in found.piece.corrections:
+            lines += folded(clean(one.said(unit)), width, first="  ", indent="    ")
         lines.append("")
     lines += folded(
         "As the ledger kept it when the row was written; the grade library may have changed since.", width

@@ -104,15 +104,15 @@ def purchase_sheet(
         readings=tuple(
             (clean(state.line), words) for state in standing for words in readings.get(state.row_id, ())
         ),
-        late=tuple(_late(states)),
+        late=tuple(_late(states, yard.weight_unit)),
     )
 
 
-def _late(states: list[PieceState]) -> Iterator[tuple[str, str]]:
+def _late(states: list[PieceState], unit: str) -> Iterator[tuple[str, str]]:
     """Yield line and correction of every piece that was corrected after close-out, void ones too."""
     for state in states:
         if state.is_corrected_late:
-            yield from ((clean(state.line), clean(words)) for words in state.corrections)
+            yield from ((clean(state.line), clean(one.said(unit))) for one in state.corrections)
 
 
 def _lines(states: list[PieceState], yard: Yard, prices: Mapping[str, float]) -> Iterator[PurchaseLine]:

@@ -228,5 +228,5 @@ def in_full(piece: "PieceState", unit: str) -> Content:
         lines.append(Content.assemble(("waits  ", "$quiet"), piece.waits_for))
     if piece.note and piece.note not in piece.line:
         lines.append(Content.assemble(("note   ", "$quiet"), piece.note))
-    lines += [Content.assemble(("since  ", "$quiet"), correction) for correction in piece.corrections[::-1]]
+    lines += [Content.assemble(("since  ", "$quiet"), one.said(unit)) for one in piece.corrections[::-1]]
     return Content("\n").join(lines)

@@ -8,8 +8,7 @@ from console.ledger.rows.errors import LedgerRefusal
 from console.ledger.rows.reading_rows import READINGS
 from console.ledger.rows.rows import PieceEntry, PieceState, Row, RowKind
 from console.ledger.rows.runs import open_run_of, run_by_id
-from console.ledger.views.piece_state import corrections_of, piece_state
-from console.ledger.views.standing import is_void
+from console.ledger.views.piece_state import piece_state, standing_of
 
 _VOIDABLE = (RowKind.PIECE, RowKind.TICKET, RowKind.NOTE, RowKind.DRAW_DOWN, RowKind.CHECK)
 
@@ -63,7 +62,7 @@ class PieceActs(Journal):
         """
         with self.act():
             row = self.the_row(row_id, *_VOIDABLE)
-            if is_void(corrections_of(self, row_id)):
+            if standing_of(self, row).is_void:
                 raise LedgerRefusal(f"This {row.kind.value} is void already.")
             return self._correct(RowKind.VOID, row, reason, person)
 
@@ -75,7 +74,7 @@ class PieceActs(Journal):
         """
         with self.act():
             row = self.the_row(row_id, *_VOIDABLE)
-            if not is_void(corrections_of(self, row_id)):
+            if not standing_of(self, row).is_void:
                 raise LedgerRefusal(f"This {row.kind.value} is not void; there is nothing to take back.")
             return self._correct(RowKind.UNVOID, row, reason, person)
 

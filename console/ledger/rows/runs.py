@@ -1,5 +1,7 @@
 """The runs of a store, and who works them."""
 
+from typing import NamedTuple
+
 from console.ledger.rows.connection import Readable
 from console.ledger.rows.reading import rows_where
 from console.ledger.rows.rows import Row, RowKind, Run
@@ -11,6 +13,25 @@ OF_ALL_RUNS = (
     f"run_id IN (SELECT run_id FROM ledger INDEXED BY ledger_of_runs WHERE {_RUN_KINDS} AND kind = 'open')"
 )
 """SQL that is true of every row of every run; with `kind = ...` before it an index does."""
+
+
+class Where(NamedTuple):
+    """Which rows are meant."""
+
+    sql: str
+    """A condition, written by this program, with `?` for every value."""
+    values: tuple[object, ...] = ()
+
+
+ALL_RUNS = Where(OF_ALL_RUNS)
+CLOSED_RUNS = Where(
+    f"run_id IN (SELECT run_id FROM ledger INDEXED BY ledger_of_runs WHERE {_RUN_KINDS} AND kind = 'close')"
+)
+
+
+def of_run(run_id: str) -> Where:
+    """Return which rows belong to a run; a correction belongs to the run of the row that it corrects."""
+    return Where("run_id = ?", (run_id,))
 
 
 def open_run_of(source: Readable) -> Run | None:

@@ -13,8 +13,7 @@ from console.ledger.rows.connection import Readable, one_view
 from console.ledger.rows.errors import LedgerRefusal
 from console.ledger.rows.reading import rows_where
 from console.ledger.rows.rows import Row, RowKind
-from console.ledger.views.piece_state import corrections_of
-from console.ledger.views.standing import is_void
+from console.ledger.views.piece_state import standing_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -128,7 +127,7 @@ def downgrades(source: Readable) -> list[Downgrade]:
         return [
             _downgrade_of(row)
             for row in rows
-            if "downgrade" in row.body and not is_void(corrections_of(source, row.row_id))
+            if "downgrade" in row.body and not standing_of(source, row).is_void
         ]
 
 
@@ -140,9 +139,7 @@ def find_draw_down(source: Readable, named: str) -> Row:
     """
     with one_view(source):
         rows = [
-            row
-            for row in rows_where(source, "kind = 'draw-down'")
-            if not is_void(corrections_of(source, row.row_id))
+            row for row in rows_where(source, "kind = 'draw-down'") if not standing_of(source, row).is_void
         ]
     asked = named.strip().casefold()
     for row in reversed(rows):

@@ -5,11 +5,10 @@ from dataclasses import dataclass
 from datetime import datetime
 from enum import StrEnum
 
-from console.ledger.rows.connection import Readable, one_view
-from console.ledger.rows.reading import rows_where
-from console.ledger.rows.row_text import time_text
+from console.ledger.rows.connection import Readable
 from console.ledger.rows.rows import PieceState
-from console.ledger.views.piece_state import CORRECTIONS, by_reference, state_of
+from console.ledger.rows.runs import of_run
+from console.ledger.views.piece_state import ANY_CORRECTION, entered_in, standing_where, state_of
 
 
 class GroupBy(StrEnum):
@@ -51,20 +50,8 @@ def pieces_between(
         supplier: Only of this supplier.
         load: Only of this load.
     """
-    conditions, values = ["kind = 'piece'"], []
-    for condition, value in (
-        ("at_utc >= ?", start and time_text(start)),
-        ("at_utc < ?", end and time_text(end)),
-        ("run_id = ?", run_id),
-    ):
-        if value is not None:
-            conditions.append(condition)
-            values.append(value)
-    with one_view(source):
-        pieces = rows_where(source, " AND ".join(conditions), values)
-        of_run, run_values = ("", ()) if run_id is None else (" AND run_id = ?", (run_id,))
-        corrections = by_reference(rows_where(source, CORRECTIONS + of_run, run_values))
-    states = [state_of(piece, corrections.get(piece.row_id, ())) for piece in pieces]
+    pieces = entered_in(start, end, run_id)
+    states = map(state_of, standing_where(source, pieces, of_run(run_id) if run_id else ANY_CORRECTION))
     return [
         state
         for state in states
