@@ -12,6 +12,7 @@ from console.commands.plain_mode import print_report, report_width
 from console.commands.progress import progress
 from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, utc_now, yard_folder
 from console.desk import load_yard_and_library
+from console.ground.dates import local
 from console.ground.durable import writing_whole
 from console.ledger.rows.reading import LedgerReader
 from console.reports import office, purchase_sheet
@@ -71,7 +72,7 @@ def _report(arguments: argparse.Namespace, reader: "LedgerReader", yard: "Yard")
         start=begin, end=end, run_id=arguments.run_id, supplier=arguments.supplier, load=arguments.load
     )
     with progress("making the report", 100, unit="%") as tell:
-        report = office.office_report(reader, yard, utc_now().astimezone(), scope, tell=tell)
+        report = office.office_report(reader, yard, local(utc_now()), scope, tell=tell)
         if arguments.form == "json":
             return json.dumps(office.as_json(report), ensure_ascii=False, indent=1)
         return office.as_csv(report) if arguments.form == "csv" else office.as_html(report)
@@ -86,7 +87,7 @@ def _purchase(arguments: argparse.Namespace, reader: "LedgerReader", yard: "Yard
     sheet = purchase_sheet.purchase_sheet(
         reader,
         yard,
-        utc_now().astimezone(),
+        local(utc_now()),
         supplier=arguments.supplier,
         load=arguments.load,
         buying_prices=prices,

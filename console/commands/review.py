@@ -6,13 +6,14 @@ difference between the bay's selling and downgrade price, unless --loss says it.
 
 import argparse
 import json
-from datetime import UTC, date, datetime, time
 
+from console.commands.days import day
 from console.commands.plain_mode import print_report, report_width
 from console.commands.progress import progress
 from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, utc_now, yard_folder
 from console.desk import Desk, load_yard_and_library
 from console.desk.downgrading import downgrade
+from console.ground.dates import midnight
 from console.ledger.rows.reading import LedgerReader
 from console.ledger.views.contradictions import record_of
 from console.reports.review_text import review_json, review_text
@@ -28,7 +29,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     add_yard_argument(parser)
     parser.add_argument("--json", action="store_true", help="one object with everything found")
     parser.add_argument("--run", metavar="RUN", dest="run_id", help="only pieces and downgrades of this run")
-    parser.add_argument("--since", metavar="DATE", type=_day, help="only from this day on: 2026-03-01")
+    parser.add_argument("--since", metavar="DATE", type=day, help="only from this day on, such as 2026-03-01")
     entering = parser.add_argument_group("entering a downgrade")
     entering.add_argument("--downgrade", metavar="BALE", help="tag of the bale, or a bay for its newest one")
     entering.add_argument("--weight", metavar="WEIGHT", help="how much was downgraded, such as '120 kg'")
@@ -36,14 +37,6 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     entering.add_argument("--grade", metavar="NAME", help="what the metal turned out to be")
     entering.add_argument("--loss", metavar="MONEY", type=float, help="what it cost, in the yard's currency")
     entering.add_argument("--person", metavar="NAME", help="who enters it (default: who works the run)")
-
-
-def _day(text: str) -> datetime:
-    """Return the start of a day; rows are stamped in UTC, and so is this."""
-    try:
-        return datetime.combine(date.fromisoformat(text), time(), tzinfo=UTC)
-    except ValueError:
-        raise argparse.ArgumentTypeError(f'"{text}" is no day; write it as 2026-03-01') from None
 
 
 def run(arguments: argparse.Namespace) -> int:
@@ -59,8 +52,9 @@ def run(arguments: argparse.Namespace) -> int:
 def _show(arguments: argparse.Namespace) -> int:
     folder = yard_folder(arguments)
     yard, _ = load_yard_and_library(folder)
+    start = midnight(arguments.since) if arguments.since else None
     with LedgerReader.open(folder / STORE_FILE) as reader, progress("reading what became of the pieces"):
-        record = record_of(reader, yard, start=arguments.since, run_id=arguments.run_id)
+        record = record_of(reader, yard, start=start, run_id=arguments.run_id)
     if arguments.json:
         print(json.dumps(review_json(record), ensure_ascii=False))
     else:

@@ -27,5 +27,5 @@ def run(arguments: argparse.Namespace) -> int:
     yard, _ = load_yard_and_library(folder)
     with LedgerReader.open(folder / STORE_FILE) as reader:
         found = explained(reader, arguments.piece)
-    print(placement_text(found, yard.weight_unit, None), end="")
+    print(placement_text(found, yard.weight_unit), end="")
     return 0

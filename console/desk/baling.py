@@ -7,6 +7,7 @@ from console.desk.at_hand import PieceAtHand
 from console.desk.refusal import DeskRefusal
 from console.desk.sheets import sheets_of_an_act, write_or_refuse
 from console.ground.cleaning import clean
+from console.ground.dates import local
 from console.ground.mass import MassError, parse_mass_g
 from console.ledger.rows.rows import Row
 from console.ledger.views.bay_metal import bales_before
@@ -60,7 +61,7 @@ def draw_down(desk: PieceAtHand, bay_code: str, weight: str, reason: str) -> Dra
         row = desk.ledger.draw_down(
             bay.code, mass_g, desk.person, reason=clean(reason).strip(), body=bale_body(bale)
         )
-        sheet = bale_sheet(row, desk.yard, row.at_utc.astimezone())
+        sheet = bale_sheet(row, desk.yard, local(row.at_utc))
         assert sheet is not None, "the row was just written with its bale"
         text = bale_text(sheet)
         for file, said in zip(files, (text, bale_html(sheet)), strict=True):

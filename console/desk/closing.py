@@ -9,6 +9,7 @@ from console.desk.checking import controls_of
 from console.desk.refusal import DeskRefusal
 from console.desk.sheets import sheets_of_an_act, write_or_refuse
 from console.ground.cleaning import clean
+from console.ground.dates import local
 from console.ground.mass import MassError, as_fraction, format_mass, is_number, parse_mass_g
 from console.ledger.acts.closeout import Difference, LoadDifference, difference, differences_by_load
 from console.ledger.keeping.store import Ledger
@@ -95,7 +96,7 @@ def handover_of(
         remarkable_pieces(source, run_id),
         yard,
         difference(sums, yard),
-        at.astimezone(),
+        local(at),
         earlier_holds=waiting_pieces(source),
         loads=loads_of(source, run_id, yard),
         bay_watch=bay_watch(yard, lying_now(source), bay_sums),

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
+from console.ground.dates import use_zone
 from console.yard.file.yard_file import load_yard
 from console.yard.yard import Yard
 from grade_library.library import GradeLibrary, load
@@ -46,14 +47,16 @@ class Known:
 
 
 def load_yard_and_library(folder: Path) -> tuple[Yard, GradeLibrary]:
-    """Return the yard of a folder and the grades it knows, its own among them.
+    """Return the yard of a folder and the grades it knows; its time zone counts from now on.
 
     Raises:
         YardFileError: yard.toml is missing or wrong.
         GradeDataError: The yard's own grade file is wrong.
     """
     library = load(folder / GRADES_FILE)
-    return load_yard(folder, library), library
+    yard = load_yard(folder, library)
+    use_zone(yard.time_zone)
+    return yard, library
 
 
 def open_yardless(folder: Path | None) -> Known:

@@ -5,8 +5,9 @@ from typing import TYPE_CHECKING
 from textual.content import Content
 from textual.reactive import reactive
 
+from console.ground.dates import local_time
 from console.panes.drawn import DrawnPane, cell
-from console.panes.figures import local_time, short_mass
+from console.panes.figures import short_mass
 
 if TYPE_CHECKING:
     from console.ledger.rows.rows import PieceState

@@ -5,7 +5,8 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING, Any
 
-from console.panes.figures import NOT_MEASURED, local_day_and_time, local_time, mass
+from console.ground.dates import local_day_and_time, local_time
+from console.panes.figures import NOT_MEASURED, mass
 
 if TYPE_CHECKING:
     from console.ledger.rows.rows import PieceState

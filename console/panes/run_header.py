@@ -5,9 +5,10 @@ from typing import TYPE_CHECKING
 from textual.content import Content
 from textual.reactive import reactive
 
+from console.ground.dates import local_time
 from console.ground.mass import in_unit
 from console.panes.drawn import DrawnPane, cell
-from console.panes.figures import local_time, many, mass, short_mass
+from console.panes.figures import many, mass, short_mass
 
 if TYPE_CHECKING:
     from console.ledger.rows.rows import Tally

@@ -2,10 +2,10 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import tzinfo
 from typing import Any
 
 from console.ground.cleaning import clean
+from console.ground.dates import local
 from console.ground.mass import format_mass
 from console.ledger.rows.connection import Readable, one_view
 from console.ledger.rows.errors import LedgerRefusal
@@ -61,18 +61,17 @@ def _row_id_of(source: Readable, wanted: str) -> str:
     return (tagged[-1].refers or tagged[-1].row_id) if tagged else wanted
 
 
-def placement_text(found: PlacementExplained, unit: str, zone: tzinfo | None, width: int = 80) -> str:
+def placement_text(found: PlacementExplained, unit: str, width: int = 80) -> str:
     """Return all of it as plain text.
 
     Args:
         found: The piece.
         unit: Weight unit of the yard.
-        zone: Zone of the times shown; None for that of this computer.
         width: Columns that no line exceeds, at least 60.
     """
     lines: list[str] = []
     for row, evidence in found.naming:
-        lines += [*_head(row, unit, zone, width), *_told(evidence, width), *_candidates(evidence, width), ""]
+        lines += [*_head(row, unit, width), *_told(evidence, width), *_candidates(evidence, width), ""]
     if found.piece.corrections:
         lines.append("SINCE")
         for one in found.piece.corrections:
@@ -84,14 +83,14 @@ def placement_text(found: PlacementExplained, unit: str, zone: tzinfo | None, wi
     return "\n".join(line.rstrip() for line in lines) + "\n"
 
 
-def _head(row: Row, unit: str, zone: tzinfo | None, width: int) -> Iterator[str]:
+def _head(row: Row, unit: str, width: int) -> Iterator[str]:
     """Yield what was written, by whom, when, and which row it is."""
     done = "RESOLVED" if row.kind is RowKind.RESOLVE else "TALLIED"
     weight = f"{format_mass(row.mass_g, unit)} " if row.mass_g else ""
     count = f"x{row.pieces} " if (row.pieces or 1) > 1 else ""
     tag = f", tag {clean(row.tag)}" if row.tag else ""
     named = clean(row.grade_id or "no name")
-    at = row.at_utc.astimezone(zone)
+    at = local(row.at_utc)
     yield from folded(f"{done} {weight}{count}-> {clean(row.bay or '')}{tag}, as {named}", width)
     yield from folded(f'"{clean(str(row.body.get("line", "")))}"', width, first="  ", indent="  ")
     yield from folded(

@@ -4,6 +4,8 @@ from collections.abc import Callable
 from datetime import datetime
 from typing import TYPE_CHECKING
 
+from console.ground.dates import local, midnight
+
 if TYPE_CHECKING:
     from console.desk import Desk
 
@@ -26,12 +28,10 @@ class Pace:
         from console.ledger.views.latest import entered_before
 
         now = self._now()
-        day = now.astimezone().replace(hour=0, minute=0, second=0, microsecond=0)
+        day = midnight(local(now).date())
         if day != self._day or self._first is None:
             self._day = day
-            self._before_g, self._first = entered_before(
-                self._desk.ledger, self._desk.run().run_id, day.astimezone(now.tzinfo)
-            )
+            self._before_g, self._first = entered_before(self._desk.ledger, self._desk.run().run_id, day)
         if self._first is None:
             return None
         seconds = (now - self._first).total_seconds()

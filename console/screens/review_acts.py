@@ -195,7 +195,7 @@ class ReviewActs(ConsoleScreen[None]):
             return
         desk, width = self.bench.desk, max(60, self.app.size.width - 2)
         found = explained(desk.ledger, row.piece.row_id)
-        text = placement_text(found, desk.yard.weight_unit, None, width)
+        text = placement_text(found, desk.yard.weight_unit, width)
         self.app.push_screen(TextScreen(EXPLAINED, Content(text), opened_by="review-explain"))
 
     def action_undo(self) -> None:

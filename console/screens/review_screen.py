@@ -9,8 +9,9 @@ from textual.content import Content
 from textual.widgets import Input, Static
 from textual.worker import get_current_worker
 
+from console.ground.dates import local_day_and_time
 from console.panes.entry_line import EntryLine
-from console.panes.figures import local_day_and_time, many, mass
+from console.panes.figures import many, mass
 from console.panes.key_line import KeyLine
 from console.panes.review_list import ReviewList, heads
 from console.panes.review_order import Listed, in_order, review_sums

@@ -110,6 +110,8 @@ class Yard:
     """False keeps the frequencies that closed runs have shown out of the answers."""
     terminal: str = "T1"
     """Name of this terminal in every row."""
+    time_zone: str = ""
+    """Zone whose days and hours are meant, such as "Europe/Stockholm"; empty for that of the computer."""
     emergency_number: str = ""
     """Shown with cautions; empty until the yard fills it in."""
     show_money: bool = True
