@@ -14,8 +14,8 @@ from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, 
 from console.desk import load_yard_and_library
 from console.ledger.rows.reading import LedgerReader
 from console.ledger.views.bay_metal import bay_metal
+from console.reports.chemistry_json import chemistry_json
 from console.reports.chemistry_text import chemistry_text
-from console.yard.chemistry.chemistry_json import chemistry_json
 from console.yard.new.templates import templates
 from console.yard.placing.bays_text import bays_json, bays_text
 from console.yard.placing.gaps import survey

@@ -150,3 +150,30 @@ def test_no_reserved_word_is_a_symbol_with_its_number() -> None:
         row.short for row in VOCABULARY if row.short[:-1].capitalize() in ELEMENTS and row.short[-1].isdigit()
     }
     assert shaped == {"h1", "h2", "h3", "h4", "h5"}
+
+
+@pytest.mark.parametrize(
+    ("typed", "density", "sigma"),
+    # Brass, aluminium and lead at their handbook densities, weighed in water of 18 °C: m_w = m - V * 0.9986.
+    [("d842.6/741.0", 8.27, 0.01), ("d270.0/170.2", 2.70, 0.005), ("density=1134/1034,2", 11.34, 0.04)],
+)
+def test_weights_in_air_and_water_are_a_density(
+    read: Reader, typed: str, density: float, sigma: float
+) -> None:
+    """The density is what Archimedes says, no surer than the last figure typed and the water's warmth."""
+    measured = read(f"12.4 {typed}").facts.bench.density_g_cm3
+
+    assert measured is not None and measured.sigma is not None
+    assert measured.value == pytest.approx(density, abs=0.02)
+    assert sigma / 3 < measured.sigma < 3 * sigma
+
+
+@pytest.mark.parametrize(
+    ("typed", "said"), [("d741/842", "lighter in water than in air"), ("d842/820", "slipped point")]
+)
+def test_weights_that_no_metal_has_are_asked_back(read: Reader, typed: str, said: str) -> None:
+    """A piece that weighs more in water, or hardly less, is a slip and no fact."""
+    parsed = read(f"12.4 {typed}")
+
+    assert parsed.facts.bench.density_g_cm3 is None
+    assert said in " ".join(parsed.problems)

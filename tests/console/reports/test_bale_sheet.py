@@ -8,7 +8,8 @@ import pytest
 from console.ledger.keeping.store import Ledger
 from console.ledger.rows.rows import Row
 from console.reports.bale_sheet import bale_html, bale_sheet, bale_text
-from console.reports.chemistry_text import chemistry_json, chemistry_text
+from console.reports.chemistry_json import chemistry_json
+from console.reports.chemistry_text import chemistry_text
 from console.reports.columns import cells
 from console.yard.chemistry.bale import bale_body, bale_of
 from console.yard.chemistry.composition import BaySums, Content
@@ -128,12 +129,13 @@ def test_a_limit_is_judged_in_words(
 
 def test_the_chemistry_for_programs(sums: BaySums, alu_yard: Yard, library: GradeLibrary) -> None:
     """JSON-ready, empty bays left out."""
-    found = json.loads(json.dumps(chemistry_json(alu_yard, {"ALO": sums, "HLD": BaySums.empty(library)})))
+    bays = {"ALO": sums, "HLD": BaySums.empty(library)}
 
-    assert [one["bay"] for one in found] == ["ALO"]
-    assert found[0]["mass_g"] == 80_000
-    assert found[0]["limits"][0]["element"] == "Cu"
-    assert 90.0 < found[0]["wt_pct"]["Al"]["mean"] < 100.0
+    (found,) = json.loads(json.dumps(chemistry_json(alu_yard, bays, library)))["bays"]
+
+    assert (found["bay"], found["kg"]) == ("ALO", 80.0)
+    assert found["limits"][0]["element"] == "Cu"
+    assert 90.0 < found["wt_pct"]["Al"]["content"] < 100.0
 
 
 def test_empty_bays_say_so(alu_yard: Yard, library: GradeLibrary) -> None:
