@@ -2,14 +2,14 @@
 
 from console.entry.claims import LONGEST_NAME
 from console.entry.vocabulary import BY_WORD
-from console.yard.yard import Yard
+from console.entry.yard_words import YardWords
 from grade_library.naming.names import NameIndex
 
 MOST_COMPLETIONS = 12
 """More than this is a search, not a completion."""
 
 
-def complete(line: str, cursor: int, names: NameIndex | None, yard: Yard | None) -> tuple[str, ...]:
+def complete(line: str, cursor: int, names: NameIndex | None, yard: YardWords | None) -> tuple[str, ...]:
     """Return what may stand in place of the word that ends at the cursor, the likeliest first.
 
     Of a name of several words only the rest is returned: after "yellow br" it is "brass".

@@ -7,6 +7,7 @@ from fractions import Fraction
 
 from console.entry.draft import Draft
 from console.entry.parsed import TokenKind
+from console.entry.yard_words import YardWords
 from console.ground.mass import (
     NUMBER,
     UNIT_WORDS,
@@ -16,7 +17,6 @@ from console.ground.mass import (
     is_number,
     parse_mass_g,
 )
-from console.yard.yard import Yard
 from grade_library.bench.physics import hydrostatic_density
 from grade_library.errors import ObservationError
 from grade_library.facts import Measured
@@ -42,12 +42,12 @@ IACS_RANGE_PCT = (0.1, 110.0)
 """Poor conductors to pure silver (106 % IACS), with room for the meter's error."""
 
 
-def unit_of(yard: Yard | None) -> str:
+def unit_of(yard: YardWords | None) -> str:
     """Return the unit of a bare number."""
     return "kg" if yard is None else yard.weight_unit
 
 
-def take_weight(draft: Draft, first: int, last: int, yard: Yard | None) -> None:
+def take_weight(draft: Draft, first: int, last: int, yard: YardWords | None) -> None:
     """Take words first..last as the weight, with what is wrong about it if anything is."""
     typed, unit = draft.key(first, last), unit_of(yard)
     try:
@@ -67,7 +67,7 @@ def take_weight(draft: Draft, first: int, last: int, yard: Yard | None) -> None:
     draft.take(TokenKind.WEIGHT, first, last, meaning, problem=problem, value=None if problem else grams)
 
 
-def take_quantities(draft: Draft, yard: Yard | None, is_grade: Callable[[str], bool]) -> None:
+def take_quantities(draft: Draft, yard: YardWords | None, is_grade: Callable[[str], bool]) -> None:
     """Take the weights with a unit, the counts, densities and conductivities."""
     for index in draft.free_words():
         key = draft.key(index)
