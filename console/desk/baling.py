@@ -11,7 +11,7 @@ from console.ground.dates import local
 from console.ground.mass import MassError, parse_mass_g
 from console.ledger.rows.rows import Row
 from console.ledger.views.bay_metal import bales_before
-from console.reports.bale_sheet import bale_html, bale_sheet, bale_text
+from console.reports.paperwork.bale_sheet import bale_html, bale_sheet, bale_text
 from console.yard.chemistry.bale import Bale, bale_body, bale_of, next_bale_tag
 
 EVERYTHING = "all"

@@ -6,7 +6,7 @@ from console.desk.acts import Acts
 from console.desk.refusal import DeskRefusal
 from console.ledger.keeping.store import Ledger
 from console.ledger.rows.lot_rows import lot_before
-from console.ledger.rows.reading import row_by_id, rows_where
+from console.ledger.rows.queries import row_by_id, rows_where
 from console.ledger.rows.rows import Row, RowKind
 from console.ledger.views.piece_state import corrections_of
 from console.ledger.views.replay import REDO_REASON, UNDO_REASON, Standing, stand_after

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from console.ground.durable import replace_whole
-from console.ledger.rows.connection import Readable
+from console.ledger.rows.connection import LedgerSource
 from console.ledger.rows.trouble import told_plainly
 from console.yard.chemistry.composition import BaySums
 from console.yard.chemistry.kept_sums import mark_of, sums_from, sums_json
@@ -30,7 +30,7 @@ class KeptBays:
     sums: Mapping[str, BaySums]
 
 
-def keep(source: Readable, yard: Yard, library: GradeLibrary, bays: KeptBays) -> None:
+def keep(source: LedgerSource, yard: Yard, library: GradeLibrary, bays: KeptBays) -> None:
     """Write the sums beside the store; where the folder cannot be written to they are not kept."""
     kept = {
         "mark": mark_of(yard, library),
@@ -42,7 +42,7 @@ def keep(source: Readable, yard: Yard, library: GradeLibrary, bays: KeptBays) ->
         replace_whole(file_of(source.path), json.dumps(kept))
 
 
-def kept(source: Readable, yard: Yard, library: GradeLibrary) -> KeptBays | None:
+def kept(source: LedgerSource, yard: Yard, library: GradeLibrary) -> KeptBays | None:
     """Return the sums that were kept; None where there are none that hold for this store and yard."""
     try:
         found = json.loads(file_of(source.path).read_text(encoding="utf-8"))
@@ -59,7 +59,7 @@ def file_of(store: Path) -> Path:
     return store.with_name(store.name + ENDING)
 
 
-def _hash_at(source: Readable, seq: int) -> str | None:
+def _hash_at(source: LedgerSource, seq: int) -> str | None:
     """Return the hash of a row, None where it is not there."""
     with told_plainly(source.path):
         row = source.connection.execute("SELECT row_hash FROM ledger WHERE seq = ?", (seq,)).fetchone()

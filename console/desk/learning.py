@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from console.ledger.rows.connection import Readable
+from console.ledger.rows.connection import LedgerSource
 from console.ledger.rows.rows import RowKind
 from console.ledger.rows.runs import CLOSED_RUNS
 from console.ledger.views.sums import sums_by
@@ -23,7 +23,7 @@ class Learned:
     """False where yard.toml says learn_from_runs = false: the usual frequencies count."""
 
 
-def learned_of(source: Readable | None, yard: Yard, library: GradeLibrary) -> Learned:
+def learned_of(source: LedgerSource | None, yard: Yard, library: GradeLibrary) -> Learned:
     """Return the frequencies with which pieces are considered now.
 
     Args:
@@ -37,7 +37,7 @@ def learned_of(source: Readable | None, yard: Yard, library: GradeLibrary) -> Le
     return Learned(prior=prior, counts=counts, is_on=yard.learn_from_runs)
 
 
-def counts_of_closed_runs(source: Readable) -> dict[str, int]:
+def counts_of_closed_runs(source: LedgerSource) -> dict[str, int]:
     """Return how many entries of the closed runs were named each grade.
 
     Only closed runs count: they were looked over. Pieces that stand voided and pieces without a name do not;

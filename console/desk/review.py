@@ -10,7 +10,7 @@ from console.desk.skin_guard import why_guarded
 from console.entry.parsed import TokenKind
 from console.ground.cleaning import clean
 from console.ground.mass import MassError, format_mass, parse_mass_g
-from console.ledger.rows.reading import row_by_id
+from console.ledger.rows.queries import row_by_id
 from console.ledger.rows.rows import PieceState, Row, RowKind
 from console.ledger.views.piece_state import piece_state, piece_states
 

@@ -3,8 +3,8 @@
 from collections.abc import Iterator
 from pathlib import Path
 
-from console.ledger.rows.connection import Readable, one_view
-from console.ledger.rows.reading import LedgerReader, rows_where
+from console.ledger.rows.connection import LedgerSource, one_view
+from console.ledger.rows.queries import LedgerReader, rows_where
 from console.ledger.rows.rows import PieceState
 from console.ledger.rows.runs import Where
 from console.ledger.rows.trouble import told_plainly
@@ -15,14 +15,14 @@ PAGE = 1000
 """Rows of the store looked at for one page: some 50 ms of a slow computer."""
 
 
-def newest_seq(source: Readable) -> int:
+def newest_seq(source: LedgerSource) -> int:
     """Return the number of the newest row of the store, 0 for an empty one."""
     with told_plainly(source.path):
         found = source.connection.execute("SELECT max(seq) FROM ledger").fetchone()
     return int(found[0] or 0)
 
 
-def first_seq(source: Readable, run_id: str) -> int:
+def first_seq(source: LedgerSource, run_id: str) -> int:
     """Return the number of the first row of a run, 0 where there is none."""
     with told_plainly(source.path):
         found = source.connection.execute(
@@ -31,7 +31,7 @@ def first_seq(source: Readable, run_id: str) -> int:
     return int(found[0] or 0)
 
 
-def page_of(source: Readable, run_id: str, upto: int) -> list[PieceState]:
+def page_of(source: LedgerSource, run_id: str, upto: int) -> list[PieceState]:
     """Return the pieces of a run among the PAGE rows up to `upto`, newest first, as they stand now."""
     span = (run_id, upto - PAGE, upto)
     pieces_here = "run_id = ? AND seq > ? AND seq <= ? AND kind = 'piece'"
@@ -59,7 +59,7 @@ def pages_below(store: Path, run_id: str, upto: int) -> Iterator[list[PieceState
             upto -= PAGE
 
 
-def changed_since(source: Readable, seq: int) -> list[PieceState]:
+def changed_since(source: LedgerSource, seq: int) -> list[PieceState]:
     """Return every piece that a row after `seq` entered or corrected, oldest row first, as it stands now."""
     with one_view(source):
         rows = rows_where(source, f"seq > ? AND (kind = 'piece' OR {CORRECTIONS})", (seq,))

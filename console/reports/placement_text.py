@@ -7,13 +7,13 @@ from typing import Any
 from console.ground.cleaning import clean
 from console.ground.dates import local
 from console.ground.mass import format_mass
-from console.ledger.rows.connection import Readable, one_view
+from console.ledger.rows.connection import LedgerSource, one_view
 from console.ledger.rows.errors import LedgerRefusal
-from console.ledger.rows.reading import evidence_of, row_by_id, rows_where
+from console.ledger.rows.queries import kept_evidence, row_by_id, rows_where
 from console.ledger.rows.rows import PieceState, Row, RowKind
 from console.ledger.views.piece_state import corrections_of, piece_state
 from console.reports.columns import folded
-from console.reports.readings_behind import shot_words, shots_of
+from console.reports.paperwork.readings_behind import shot_words, shots_of
 
 _HASH_SHOWN = 16
 _NO_LIST = ("shots", "claim")
@@ -31,7 +31,7 @@ class PlacementExplained:
     """Its own row, then the one that resolved it, each with its evidence."""
 
 
-def explained(source: Readable, wanted: str) -> PlacementExplained:
+def explained(source: LedgerSource, wanted: str) -> PlacementExplained:
     """Return what the ledger kept of a piece and its placement.
 
     Args:
@@ -51,11 +51,11 @@ def explained(source: Readable, wanted: str) -> PlacementExplained:
         own = row_by_id(source, piece.row_id)
         later = [row for row in corrections_of(source, piece.row_id) if row.kind is RowKind.RESOLVE]
         assert own is not None
-        naming = tuple((row, evidence_of(source, row.row_id)) for row in (own, *later))
+        naming = tuple((row, kept_evidence(source, row.row_id)) for row in (own, *later))
     return PlacementExplained(piece=piece, naming=naming)
 
 
-def _row_id_of(source: Readable, wanted: str) -> str:
+def _row_id_of(source: LedgerSource, wanted: str) -> str:
     """Return the row id of a piece that is named by it or by its tag."""
     tagged = rows_where(source, "tag = ?", (wanted.upper(),), index=None)
     return (tagged[-1].refers or tagged[-1].row_id) if tagged else wanted

@@ -18,7 +18,7 @@ CLOSED = "Run closed. Handover in {name}; Esc begins the next run"
 def handover_so_far(desk: "Desk", at: datetime) -> TextScreen:
     """Return the handover as it would be written now."""
     from console.desk import handover_of
-    from console.reports.handover import as_text
+    from console.reports.closing.handover import as_text
 
     report = handover_of(desk.ledger, desk.run().run_id, desk.yard, at, desk.bay_book.sums())
     return TextScreen(SO_FAR, Content(as_text(report)), opened_by="handover")

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from console.ledger.rows.reading import rows_where
+from console.ledger.rows.queries import rows_where
 from console.ledger.rows.reading_rows import READINGS
 from console.ledger.rows.rows import RowKind
 from console.panes.entry_pane import EntryPane

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any, TypedDict, Unpack
 
 from console.ledger.rows.chain import FIRST_PREV_HASH, HASHED_COLUMNS, row_hash
 from console.ledger.rows.errors import LedgerRefusal
-from console.ledger.rows.reading import row_by_id
+from console.ledger.rows.queries import row_by_id
 from console.ledger.rows.row_ids import RowIds
 from console.ledger.rows.row_text import json_text, storable, time_of, time_text
 from console.ledger.rows.rows import Row, RowKind

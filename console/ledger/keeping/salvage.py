@@ -6,11 +6,11 @@ from pathlib import Path
 from console.ground.durable import writing_whole
 from console.ledger.keeping.verify import readable_rows
 from console.ledger.rows.chain import HASHED_COLUMNS, row_hash
-from console.ledger.rows.connection import Readable
+from console.ledger.rows.connection import LedgerSource
 from console.ledger.rows.errors import StoreError, StoreReadOnly
 
 
-def salvage(source: Readable, target: Path) -> tuple[int, int]:
+def salvage(source: LedgerSource, target: Path) -> tuple[int, int]:
     """Write every row that can be read to a text file, one JSON object a line.
 
     Each object holds the columns of the row by name and `is_whole`: whether they agree with the row's hash.

@@ -10,7 +10,7 @@ from console.ledger.acts.run_acts import RunActs
 from console.ledger.keeping.backup import backup_connection
 from console.ledger.keeping.writer_lock import take_writer_lock
 from console.ledger.rows.connection import open_for_writing
-from console.ledger.rows.reading import LedgerReader
+from console.ledger.rows.queries import LedgerReader
 from console.ledger.rows.row_text import time_text
 from console.ledger.rows.schema import STEPS, Step
 

@@ -8,7 +8,7 @@ from functools import cache
 from typing import Any
 
 from console.ledger.rows.chain import FIRST_PREV_HASH, HASHED_COLUMNS, row_hash
-from console.ledger.rows.connection import Readable
+from console.ledger.rows.connection import LedgerSource
 from console.ledger.rows.rows import RowKind
 from console.ledger.rows.schema import climb
 
@@ -63,7 +63,7 @@ class _Walk:
 
 
 def verify(
-    source: Readable,
+    source: LedgerSource,
     *,
     printed: tuple[int, str] | None = None,
     tell: Callable[[int, int], None] = lambda done, total: None,
@@ -95,7 +95,7 @@ def verify(
     )
 
 
-def _structure(source: Readable) -> Iterator[Finding]:
+def _structure(source: LedgerSource) -> Iterator[Finding]:
     """Yield what SQLite itself finds wrong with the file."""
     try:
         answers = [text for (text,) in source.connection.execute("PRAGMA integrity_check(20)")]
@@ -106,7 +106,7 @@ def _structure(source: Readable) -> Iterator[Finding]:
             yield Finding(seq=None, row_id=None, what=f"the file is damaged: {answer}", expected="ok")
 
 
-def _guards(source: Readable) -> Iterator[Finding]:
+def _guards(source: LedgerSource) -> Iterator[Finding]:
     """Yield what is missing or altered of the table, its indexes and the triggers that guard it."""
     try:
         there = _shape(source.connection)
@@ -143,12 +143,12 @@ def _shape(connection: sqlite3.Connection) -> dict[str, str]:
     return {name: " ".join(statement.split()) for name, statement in found}
 
 
-def readable_rows(source: Readable) -> Iterator[tuple[Any, ...]]:
+def readable_rows(source: LedgerSource) -> Iterator[tuple[Any, ...]]:
     """Yield HASHED_COLUMNS and hash of every row that can be read, in order, passing over damaged places."""
     yield from _rows(source, [])
 
 
-def _rows(source: Readable, findings: list[Finding]) -> Iterator[tuple[Any, ...]]:
+def _rows(source: LedgerSource, findings: list[Finding]) -> Iterator[tuple[Any, ...]]:
     """Yield the rows in order; where the file is damaged, say so and go on with the rows that can be read."""
     connection = source.connection
     last = 0
@@ -229,7 +229,7 @@ def _is_json(text: object) -> bool:
         return False
 
 
-def _check_printed(source: Readable, seq: int, hash_beginning: str) -> Iterator[Finding]:
+def _check_printed(source: LedgerSource, seq: int, hash_beginning: str) -> Iterator[Finding]:
     """Yield a finding unless the row that was printed earlier is there with the same hash."""
     found = source.connection.execute("SELECT row_id, row_hash FROM ledger WHERE seq = ?", (seq,)).fetchone()
     expected = f"the hash {hash_beginning}..."

@@ -5,7 +5,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from datetime import datetime
 from typing import Any, NamedTuple
 
-from console.ledger.rows.connection import Readable
+from console.ledger.rows.connection import LedgerSource
 from console.ledger.rows.row_text import time_of
 from console.ledger.rows.trouble import told_plainly
 
@@ -40,7 +40,7 @@ class Mark(NamedTuple):
         return time_of(self.at_text)
 
 
-def marks_where(source: Readable, condition: str, values: Iterable[object] = ()) -> Iterator[Mark]:
+def marks_where(source: LedgerSource, condition: str, values: Iterable[object] = ()) -> Iterator[Mark]:
     """Yield the rows that meet a condition in short, oldest first.
 
     Args:

@@ -2,8 +2,8 @@
 
 from collections.abc import Callable, Mapping, Sequence
 
-from console.ledger.rows.connection import Readable
-from console.ledger.rows.reading import row_by_id
+from console.ledger.rows.connection import LedgerSource
+from console.ledger.rows.queries import row_by_id
 from console.ledger.rows.rows import Row, RowKind
 from console.ledger.rows.trouble import told_plainly
 from console.ledger.views.bay_metal import DRAWN_DOWN, after_draw_down, content_in
@@ -18,7 +18,7 @@ class BayChanges:
     """Follows the rows of a ledger from a state of the bays on."""
 
     def __init__(
-        self, source: Readable, yard: Yard, library: GradeLibrary, sums: Mapping[str, BaySums], seen: int
+        self, source: LedgerSource, yard: Yard, library: GradeLibrary, sums: Mapping[str, BaySums], seen: int
     ) -> None:
         """Begin with the sums as they were after the row `seen`."""
         self.sums = dict(sums)
@@ -77,7 +77,7 @@ class BayChanges:
         return True
 
 
-def _last_draw_downs(source: Readable, upto: int) -> dict[str, int]:
+def _last_draw_downs(source: LedgerSource, upto: int) -> dict[str, int]:
     """Return bay -> number of the newest row up to `upto` that drew it down, voided ones too."""
     with told_plainly(source.path):
         found = source.connection.execute(

@@ -1,8 +1,8 @@
 """What metal lies in the bays now, by every piece that was tallied into them and not yet drawn down."""
 
-from console.ledger.rows.connection import Readable, one_view
+from console.ledger.rows.connection import LedgerSource, one_view
 from console.ledger.rows.mark import marks_where
-from console.ledger.rows.reading import evidence_of
+from console.ledger.rows.queries import kept_evidence
 from console.ledger.rows.rows import RowKind
 from console.ledger.rows.runs import OF_ALL_RUNS
 from console.ledger.rows.trouble import told_plainly
@@ -15,7 +15,7 @@ DRAWN_DOWN = f"kind = 'draw-down' AND {OF_ALL_RUNS}"
 """SQL that is true of every draw-down, voided ones too."""
 
 
-def bay_metal(source: Readable, yard: Yard, library: GradeLibrary) -> dict[str, BaySums]:
+def bay_metal(source: LedgerSource, yard: Yard, library: GradeLibrary) -> dict[str, BaySums]:
     """Return the sums of every bay of the yard as it lies now, over all runs.
 
     A draw-down takes its part of everything that lay in the bay when it was made. Pieces count where they
@@ -35,7 +35,7 @@ def bay_metal(source: Readable, yard: Yard, library: GradeLibrary) -> dict[str, 
         }
 
 
-def bales_before(source: Readable, bay_code: str, terminal: str) -> int:
+def bales_before(source: LedgerSource, bay_code: str, terminal: str) -> int:
     """Return how many bales were taken out of a bay on one terminal, voided ones too: a tag is given once."""
     with told_plainly(source.path):
         found = source.connection.execute(
@@ -47,7 +47,7 @@ def bales_before(source: Readable, bay_code: str, terminal: str) -> int:
 
 
 def _sums_of(
-    source: Readable, yard: Yard, library: GradeLibrary, bay: Bay, standing: list[Standing]
+    source: LedgerSource, yard: Yard, library: GradeLibrary, bay: Bay, standing: list[Standing]
 ) -> BaySums:
     """Return the sums of one bay; what was drawn down entirely is not looked at again."""
     events = sorted(standing, key=lambda one: one.since)
@@ -70,10 +70,10 @@ def after_draw_down(sums: BaySums, mass_g: int, *, empties: bool) -> BaySums:
     return sums.part(0.0 if empties else 1.0 - share)
 
 
-def content_in(source: Readable, piece: Standing, bay: Bay, library: GradeLibrary) -> Content:
+def content_in(source: LedgerSource, piece: Standing, bay: Bay, library: GradeLibrary) -> Content:
     """Return a piece as metal, by what was known when it was named."""
     return content_of(
-        evidence_of(source, piece.naming.row_id),
+        kept_evidence(source, piece.naming.row_id),
         mass_g=piece.mass_g,
         pieces=piece.pieces,
         grade_id=piece.grade_id,

@@ -6,8 +6,8 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from enum import StrEnum
 
-from console.ledger.rows.connection import Readable, one_view
-from console.ledger.rows.reading import evidence_of, rows_where
+from console.ledger.rows.connection import LedgerSource, one_view
+from console.ledger.rows.queries import kept_evidence, rows_where
 from console.ledger.rows.rows import RowKind
 from console.ledger.views.downgrades import Downgrade, downgrades
 from console.ledger.views.piece_state import entered_in, standing_where
@@ -111,7 +111,7 @@ class _Placed:
 
 
 def record_of(
-    source: Readable, yard: Yard, *, start: datetime | None = None, run_id: str | None = None
+    source: LedgerSource, yard: Yard, *, start: datetime | None = None, run_id: str | None = None
 ) -> Record:
     """Return how the placements held up, reckoned from the rows.
 
@@ -149,7 +149,7 @@ def record_of(
 
 
 def _gone_through(
-    source: Readable, yard: Yard, pieces: Iterable[Standing]
+    source: LedgerSource, yard: Yard, pieces: Iterable[Standing]
 ) -> tuple[list[_Placed], list[Standing], list[Contradiction]]:
     """Return the pieces that were placed, those that were held, and what contradicted either."""
     placed: list[_Placed] = []
@@ -187,12 +187,12 @@ LIKELY = 0.5
 """Probability from which a held piece had a likeliest bay: below it nothing was said that could be wrong."""
 
 
-def _likeliest_bay(source: Readable, yard: Yard, row_id: str) -> str:
+def _likeliest_bay(source: LedgerSource, yard: Yard, row_id: str) -> str:
     """Return where a held piece was likeliest to go by the candidates kept with it; empty where nowhere.
 
     The dearest of the bays that would have taken it more likely than not.
     """
-    candidates = evidence_of(source, row_id).get("candidates", [])
+    candidates = kept_evidence(source, row_id).get("candidates", [])
     share_by_id = (
         {str(one.get("grade")): float(one.get("probability", 0.0)) for one in candidates}
         if isinstance(candidates, list)
@@ -244,7 +244,7 @@ def _of_downgrade(one: Downgrade) -> Contradiction:
     )
 
 
-def _bales(source: Readable) -> dict[str, tuple[int, int]]:
+def _bales(source: LedgerSource) -> dict[str, tuple[int, int]]:
     """Return draw-down -> seq of the one before it from the same bay (0 for none), and its own."""
     spans: dict[str, tuple[int, int]] = {}
     last: dict[str, int] = {}

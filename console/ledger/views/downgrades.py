@@ -9,9 +9,9 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from console.ledger.keeping.store import Ledger
-from console.ledger.rows.connection import Readable, one_view
+from console.ledger.rows.connection import LedgerSource, one_view
 from console.ledger.rows.errors import LedgerRefusal
-from console.ledger.rows.reading import rows_where
+from console.ledger.rows.queries import rows_where
 from console.ledger.rows.rows import Row, RowKind
 from console.ledger.views.piece_state import standing_of
 
@@ -104,7 +104,7 @@ def _refuse_senseless(mass_g: int, loss: float, reason: str) -> None:
         raise LedgerRefusal("A downgrade weighs more than 0 g, and its loss is 0 or more.")
 
 
-def _refuse_more_than_sold(source: Readable, draw_down: Row, mass_g: int) -> None:
+def _refuse_more_than_sold(source: LedgerSource, draw_down: Row, mass_g: int) -> None:
     """Refuse a downgrade that with the earlier ones weighs more than what was drawn down."""
     earlier_g = sum(one.mass_g for one in downgrades(source) if one.draw_down_id == draw_down.row_id)
     sold_g = draw_down.mass_g or 0
@@ -120,7 +120,7 @@ def _sentence(draw_down: Row, mass_g: int, reason: str, loss: float, currency: s
     return f"{mass_g / 1000:.2f} kg of {_named(draw_down)} downgraded by the buyer: {reason}; lost {money}"
 
 
-def downgrades(source: Readable) -> list[Downgrade]:
+def downgrades(source: LedgerSource) -> list[Downgrade]:
     """Return every downgrade that was not voided, oldest first."""
     with one_view(source):
         rows = rows_where(source, "kind = 'note' AND instr(body, '\"downgrade\":')")
@@ -131,7 +131,7 @@ def downgrades(source: Readable) -> list[Downgrade]:
         ]
 
 
-def find_draw_down(source: Readable, named: str) -> Row:
+def find_draw_down(source: LedgerSource, named: str) -> Row:
     """Return the draw-down that a bale's tag, a row id or a bay code names; of a bay, the newest.
 
     Raises:

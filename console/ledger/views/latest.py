@@ -2,8 +2,8 @@
 
 from datetime import datetime
 
-from console.ledger.rows.connection import Readable, one_view
-from console.ledger.rows.reading import rows_where
+from console.ledger.rows.connection import LedgerSource, one_view
+from console.ledger.rows.queries import rows_where
 from console.ledger.rows.row_text import time_of, time_text
 from console.ledger.rows.rows import PieceState, RowKind
 from console.ledger.rows.runs import of_run
@@ -12,7 +12,7 @@ from console.ledger.views.piece_state import standing_of, state_of
 from console.ledger.views.sums import corrected
 
 
-def latest_pieces(source: Readable, run_id: str, count: int) -> tuple[PieceState, ...]:
+def latest_pieces(source: LedgerSource, run_id: str, count: int) -> tuple[PieceState, ...]:
     """Return the pieces of a run that were entered last, newest first, as they stand now."""
     # By the row number: the index of runs would have to sort every piece of the run for a handful.
     newest = (
@@ -24,7 +24,7 @@ def latest_pieces(source: Readable, run_id: str, count: int) -> tuple[PieceState
         return tuple(state_of(standing_of(source, piece)) for piece in reversed(pieces))
 
 
-def entered_before(source: Readable, run_id: str, at: datetime) -> tuple[int, datetime | None]:
+def entered_before(source: LedgerSource, run_id: str, at: datetime) -> tuple[int, datetime | None]:
     """Return the grams entered in a run before a moment, as they stand now, and when its next piece came."""
     of_pieces, before = "FROM ledger WHERE run_id = ? AND kind = 'piece'", (run_id, time_text(at))
     with one_view(source), told_plainly(source.path):

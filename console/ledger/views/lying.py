@@ -2,13 +2,13 @@
 
 from collections import Counter
 
-from console.ledger.rows.connection import Readable, one_view
+from console.ledger.rows.connection import LedgerSource, one_view
 from console.ledger.rows.rows import RowKind
 from console.ledger.rows.runs import ALL_RUNS
 from console.ledger.views.sums import corrected, sums_by
 
 
-def lying_now(source: Readable) -> dict[str, int]:
+def lying_now(source: LedgerSource) -> dict[str, int]:
     """Return bay -> what lies there by the ledger, over all runs [g].
 
     The closing stock of all there is: pieces where they stand, less what was drawn down; negative where more

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from enum import StrEnum
 
-from console.ledger.rows.connection import Readable
+from console.ledger.rows.connection import LedgerSource
 from console.ledger.rows.rows import PieceState
 from console.ledger.rows.runs import of_run
 from console.ledger.views.piece_state import ANY_CORRECTION, entered_in, standing_where, state_of
@@ -32,7 +32,7 @@ class GroupTotal:
 
 
 def pieces_between(
-    source: Readable,
+    source: LedgerSource,
     start: datetime | None = None,
     end: datetime | None = None,
     *,

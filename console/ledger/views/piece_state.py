@@ -2,8 +2,8 @@
 
 from datetime import datetime
 
-from console.ledger.rows.connection import Readable, one_view
-from console.ledger.rows.reading import row_by_id, rows_where
+from console.ledger.rows.connection import LedgerSource, one_view
+from console.ledger.rows.queries import row_by_id, rows_where
 from console.ledger.rows.row_text import time_text
 from console.ledger.rows.rows import PieceState, Row, RowKind
 from console.ledger.rows.runs import Where, of_run
@@ -12,12 +12,12 @@ from console.ledger.views.replay import CORRECTIONS, Standing, stand_after
 ANY_CORRECTION = Where("refers IS NOT NULL")
 
 
-def piece_states(source: Readable, run_id: str) -> list[PieceState]:
+def piece_states(source: LedgerSource, run_id: str) -> list[PieceState]:
     """Return every piece of a run as it stands now, oldest first, voided ones too."""
     return [state_of(one) for one in standing_where(source, of_run(run_id), of_run(run_id))]
 
 
-def piece_state(source: Readable, row_id: str) -> PieceState | None:
+def piece_state(source: LedgerSource, row_id: str) -> PieceState | None:
     """Return one piece as it stands now, None if there is no such piece."""
     with one_view(source):
         piece = row_by_id(source, row_id)
@@ -26,7 +26,9 @@ def piece_state(source: Readable, row_id: str) -> PieceState | None:
         return state_of(standing_of(source, piece))
 
 
-def standing_where(source: Readable, pieces: Where, corrections: Where = ANY_CORRECTION) -> list[Standing]:
+def standing_where(
+    source: LedgerSource, pieces: Where, corrections: Where = ANY_CORRECTION
+) -> list[Standing]:
     """Return every piece that meets a condition as it stands now, oldest first, voided ones too.
 
     Args:
@@ -49,17 +51,17 @@ def entered_in(start: datetime | None, end: datetime | None, run_id: str | None)
     return Where(" AND ".join(["seq > 0", *given]), tuple(given.values()))
 
 
-def standing_of(source: Readable, row: Row) -> Standing:
+def standing_of(source: LedgerSource, row: Row) -> Standing:
     """Return a row of any kind as it stands now."""
     return stand_after([row, *corrections_of(source, row.row_id)])[row.row_id]
 
 
-def corrections_of(source: Readable, row_id: str) -> list[Row]:
+def corrections_of(source: LedgerSource, row_id: str) -> list[Row]:
     """Return the rows that correct a row, oldest first."""
     return rows_where(source, f"refers = ? AND {CORRECTIONS}", (row_id,), index="ledger_by_reference")
 
 
-def remarkable_pieces(source: Readable, run_id: str) -> list[PieceState]:
+def remarkable_pieces(source: LedgerSource, run_id: str) -> list[PieceState]:
     """Return the pieces of a run that a reader of the handover should know of, oldest first.
 
     These are the ones that were corrected, that went to another bay than the suggested one, or that
@@ -72,7 +74,7 @@ def remarkable_pieces(source: Readable, run_id: str) -> list[PieceState]:
     return [state for state in states if state.corrections or state.is_override or state.note]
 
 
-def waiting_pieces(source: Readable, run_id: str | None = None) -> list[PieceState]:
+def waiting_pieces(source: LedgerSource, run_id: str | None = None) -> list[PieceState]:
     """Return every piece that still waits on hold, oldest first.
 
     Args:

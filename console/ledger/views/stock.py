@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from datetime import datetime
 
-from console.ledger.rows.connection import Readable, one_view
+from console.ledger.rows.connection import LedgerSource, one_view
 from console.ledger.rows.mark import marks_where
 from console.ledger.rows.row_text import time_text
 from console.ledger.rows.rows import RowKind
@@ -37,7 +37,7 @@ class _Sums:
     out: int = 0
 
 
-def stock(source: Readable, start: datetime | None = None, end: datetime | None = None) -> list[BayStock]:
+def stock(source: LedgerSource, start: datetime | None = None, end: datetime | None = None) -> list[BayStock]:
     """Return the stock of every bay that ever held something, in order of first use.
 
     A correction counts when it was made, not when the piece that it corrects was entered, so that the closing

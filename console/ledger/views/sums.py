@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from console.ledger.rows.connection import Readable, one_view
+from console.ledger.rows.connection import LedgerSource, one_view
 from console.ledger.rows.mark import marks_where
 from console.ledger.rows.rows import RowKind
 from console.ledger.rows.runs import Where
@@ -28,7 +28,7 @@ class Sum:
         self.mass_g += sign * mass_g
 
 
-def corrected(source: Readable, runs: Where) -> Mapping[str, Standing]:
+def corrected(source: LedgerSource, runs: Where) -> Mapping[str, Standing]:
     """Return every row of some runs that was corrected, as it stands now, by row_id."""
     corrections = f"INDEXED BY ledger_by_run WHERE {CORRECTIONS} AND {runs.sql}"
     with one_view(source):
@@ -39,7 +39,7 @@ def corrected(source: Readable, runs: Where) -> Mapping[str, Standing]:
 
 
 def sums_by(
-    source: Readable,
+    source: LedgerSource,
     column: str,
     kind: RowKind,
     runs: Where,
@@ -66,7 +66,7 @@ def sums_by(
     return sums
 
 
-def _as_entered(source: Readable, column: str, kind: RowKind, runs: Where) -> dict[str, Sum]:
+def _as_entered(source: LedgerSource, column: str, kind: RowKind, runs: Where) -> dict[str, Sum]:
     """Return the sums before any correction, for bays from the index alone."""
     index = "INDEXED BY ledger_by_run" if column == "bay" else ""
     with told_plainly(source.path):

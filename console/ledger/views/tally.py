@@ -1,8 +1,8 @@
 """The sums of a run, reckoned from its rows."""
 
-from console.ledger.rows.connection import Readable, one_view
+from console.ledger.rows.connection import LedgerSource, one_view
 from console.ledger.rows.errors import LedgerRefusal
-from console.ledger.rows.reading import last_row, rows_where
+from console.ledger.rows.queries import last_row, rows_where
 from console.ledger.rows.rows import BayTotal, DrawDown, Row, RowKind, Tally, Ticket
 from console.ledger.rows.runs import latest_run, of_run, open_run_of, run_by_id, runs
 from console.ledger.views.piece_state import (
@@ -25,7 +25,7 @@ __all__ = [
 ]
 
 
-def tally(source: Readable, run_id: str) -> Tally:
+def tally(source: LedgerSource, run_id: str) -> Tally:
     """Return the sums of a run.
 
     Raises:

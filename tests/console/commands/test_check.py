@@ -69,7 +69,7 @@ def test_the_row_says_what_was_said(yard: Path) -> None:
     check(yard, "316", HIGH)
 
     from console.desk import load_yard_and_library
-    from console.ledger.rows.reading import rows_where
+    from console.ledger.rows.queries import rows_where
 
     described, _ = load_yard_and_library(yard)
     with LedgerReader.open(yard / "yard.sqlite3") as reader:

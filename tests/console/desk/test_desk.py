@@ -9,7 +9,7 @@ import pytest
 from console.desk import Desk, DeskRefusal
 from console.ledger.keeping.verify import verify
 from console.ledger.rows.errors import LedgerRefusal, StoreLocked
-from console.ledger.rows.reading import LedgerReader, evidence_of
+from console.ledger.rows.queries import LedgerReader, kept_evidence
 from console.ledger.views.bay_metal import bay_metal
 from console.ledger.views.tally import open_run_of, piece_state, piece_states
 from tests.console.ledger.clock import words_of
@@ -35,7 +35,7 @@ def test_piece_goes_to_the_suggested_bay_and_is_on_disk(desk: Desk, yard_folder:
         run = open_run_of(reader)
         assert run is not None
         states = piece_states(reader, run.run_id)
-        kept = evidence_of(reader, tallied.row.row_id)
+        kept = kept_evidence(reader, tallied.row.row_id)
     assert [(s.bay, s.mass_g, s.is_override) for s in states] == [
         (considered.placement.bay.code, 12400, False)
     ]

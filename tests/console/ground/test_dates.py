@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from console.cli import main
 from console.ground.dates import MACHINE, local, local_day_and_time, midnight, use_zone
-from console.ledger.rows.reading import LedgerReader
+from console.ledger.rows.queries import LedgerReader
 from console.ledger.views.piece_state import piece_states
 
 STOCKHOLM = "Europe/Stockholm"
@@ -92,7 +92,7 @@ def test_a_winter_time_is_told_in_summer_as_it_was(machine_in_stockholm: None) -
 
 
 def test_every_date_on_the_command_line_means_the_yards_midnight(yard_folder: Path, capsys: Capture) -> None:
-    """`tally --from` and `review --since` count a piece from the midnight of the yard on, and not before."""
+    """`tally --from` and `outcomes --since` count from the midnight of the yard on, and not before."""
     toml = yard_folder / "yard.toml"
     far_east = "Pacific/Kiritimati"  # 14 hours before UTC all year round
     toml.write_text(f'time_zone = "{far_east}"\n' + toml.read_text(encoding="utf-8"), encoding="utf-8")
@@ -107,7 +107,7 @@ def test_every_date_on_the_command_line_means_the_yards_midnight(yard_folder: Pa
     for day in (today, today + timedelta(days=1)):
         main(["tally", "--json", "--from", day.isoformat(), "--yard", str(yard_folder)])
         sums = json.loads(capsys.readouterr().out)
-        main(["review", "--json", "--since", day.isoformat(), "--yard", str(yard_folder)])
+        main(["outcomes", "--json", "--since", day.isoformat(), "--yard", str(yard_folder)])
         record = json.loads(capsys.readouterr().out)
         counted.append((len(sums["sums"]) if "sums" in sums else sums, record["placed"]["entries"]))
 

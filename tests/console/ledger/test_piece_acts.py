@@ -6,7 +6,7 @@ import pytest
 
 from console.ledger.keeping.store import Ledger
 from console.ledger.rows.errors import LedgerRefusal
-from console.ledger.rows.reading import evidence_of
+from console.ledger.rows.queries import kept_evidence
 from console.ledger.rows.rows import PieceState
 from console.ledger.views.piece_state import piece_state, remarkable_pieces, waiting_pieces
 from console.ledger.views.tally import piece_states, tally
@@ -117,8 +117,8 @@ def test_held_piece_is_resolved_with_new_findings(ledger: Ledger) -> None:
     assert words_of(now) == ("resolved HO -> RB as C23000: shot again (Ben)",)
     assert waiting_pieces(ledger) == []
     assert tally(ledger, "T1-0001").holds == ()
-    assert evidence_of(ledger, resolved.row_id) == {"shots": 2}
-    assert "candidates" in evidence_of(ledger, row.row_id)
+    assert kept_evidence(ledger, resolved.row_id) == {"shots": 2}
+    assert "candidates" in kept_evidence(ledger, row.row_id)
 
 
 def test_piece_goes_onto_hold_by_a_move_with_tag(ledger: Ledger) -> None:

@@ -142,7 +142,7 @@ def test_all_views_agree_after_any_history(acts: list[Act]) -> None:
 
 def rows_after(ledger: Ledger, seq: int) -> list[object]:
     """Return the rows that were written since."""
-    from console.ledger.rows.reading import rows_where
+    from console.ledger.rows.queries import rows_where
 
     return list(rows_where(ledger, "seq > ?", (seq,)))
 

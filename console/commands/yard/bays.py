@@ -12,7 +12,7 @@ from console.commands.plain_mode import print_report, report_width, sentence
 from console.commands.progress import progress
 from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, yard_folder
 from console.desk import load_yard_and_library
-from console.ledger.rows.reading import LedgerReader
+from console.ledger.rows.queries import LedgerReader
 from console.ledger.views.bay_metal import bay_metal
 from console.reports.chemistry_json import chemistry_json
 from console.reports.chemistry_text import chemistry_text

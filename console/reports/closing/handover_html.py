@@ -1,6 +1,6 @@
 """Lays a handover out as one HTML page that needs nothing else: drawn bars, no scripts, prints well."""
 
-from console.reports.handover_report import MOST_HOLDS, HandoverReport
+from console.reports.closing.handover_report import MOST_HOLDS, HandoverReport
 from console.reports.page import page
 
 

@@ -6,7 +6,7 @@ from pathlib import Path
 from console.commands.progress import progress
 from console.commands.yard_folder import STORE_FILE, add_yard_argument, yard_folder
 from console.ledger.keeping.salvage import salvage
-from console.ledger.rows.reading import LedgerReader
+from console.ledger.rows.queries import LedgerReader
 
 EXAMPLE = "baywright salvage rows.jsonl --yard demo_yard"
 

@@ -11,7 +11,7 @@ from console.commands.plain_mode import print_report, report_width
 from console.commands.progress import progress
 from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, yard_folder
 from console.desk import load_yard_and_library
-from console.ledger.rows.reading import LedgerReader
+from console.ledger.rows.queries import LedgerReader
 from console.ledger.rows.runs import latest_run
 from console.ledger.views.period import GroupBy, pieces_between, totals_by
 from console.ledger.views.tally import tally

@@ -6,13 +6,13 @@ from itertools import islice
 from typing import Any
 
 from console.ground.cleaning import clean
-from console.ledger.rows.connection import Readable
+from console.ledger.rows.connection import LedgerSource
 from console.ledger.rows.trouble import told_plainly
 
 _AT_ONCE = 500  # SQLite takes 999 values in one statement at the least; source: its limits page, memory
 
 
-def readings_behind(source: Readable, row_ids: Iterable[str]) -> dict[str, tuple[str, ...]]:
+def readings_behind(source: LedgerSource, row_ids: Iterable[str]) -> dict[str, tuple[str, ...]]:
     """Return the readings of pieces in short words, in the order they were shot; pieces without are left out.
 
     Readings that came later, when a piece on hold was resolved, follow those of its first entry.

@@ -14,13 +14,13 @@ from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, 
 from console.desk import Desk, load_yard_and_library
 from console.desk.downgrading import downgrade
 from console.ground.dates import midnight
-from console.ledger.rows.reading import LedgerReader
+from console.ledger.rows.queries import LedgerReader
 from console.ledger.views.contradictions import record_of
-from console.reports.review_text import review_json, review_text
+from console.reports.outcomes_text import outcomes_json, outcomes_text
 
 EXAMPLE = (
-    "baywright review --yard demo_yard\n"
-    '  baywright review --downgrade T1-STN-0001 --weight "120 kg" --reason "Cu 1.4 in the melt"'
+    "baywright outcomes --yard demo_yard\n"
+    '  baywright outcomes --downgrade T1-STN-0001 --weight "120 kg" --reason "Cu 1.4 in the melt"'
 )
 
 
@@ -56,9 +56,9 @@ def _show(arguments: argparse.Namespace) -> int:
     with LedgerReader.open(folder / STORE_FILE) as reader, progress("reading what became of the pieces"):
         record = record_of(reader, yard, start=start, run_id=arguments.run_id)
     if arguments.json:
-        print(json.dumps(review_json(record), ensure_ascii=False))
+        print(json.dumps(outcomes_json(record), ensure_ascii=False))
     else:
-        print_report(review_text(record, yard, report_width()))
+        print_report(outcomes_text(record, yard, report_width()))
     return 0
 
 

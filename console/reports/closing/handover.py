@@ -7,9 +7,9 @@ from typing import Any
 from console.ground.cleaning import clean
 from console.ledger.acts.closeout import Difference, LoadDifference
 from console.ledger.rows.rows import PieceState, Tally
-from console.reports.bay_watch import BayWatch
-from console.reports.handover_report import BayLine, HandoverReport, HoldLine, PieceLine, PieceLines
-from console.reports.handover_text import text_of_report
+from console.reports.closing.bay_watch import BayWatch
+from console.reports.closing.handover_report import BayLine, HandoverReport, HoldLine, PieceLine, PieceLines
+from console.reports.closing.handover_text import text_of_report
 from console.yard.yard import Bay, Yard
 
 __all__ = ["BayLine", "HandoverReport", "HoldLine", "PieceLine", "as_text", "handover"]

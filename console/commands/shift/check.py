@@ -14,7 +14,7 @@ from console.commands.plain_mode import is_plain_mode, print_report
 from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, utc_now, yard_folder
 from console.desk import Desk, load_yard_and_library
 from console.desk.checking import controls_of, never_shot, shoot_check
-from console.ledger.rows.reading import LedgerReader
+from console.ledger.rows.queries import LedgerReader
 from console.reports.check_text import control_json, controls_text
 from console.terminal import is_plain
 from console.yard.coupons.check_samples import sample_named

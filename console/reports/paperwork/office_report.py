@@ -6,11 +6,11 @@ from datetime import datetime
 from math import fsum
 
 from console.ground.cleaning import clean
-from console.ledger.rows.connection import Readable, one_view
+from console.ledger.rows.connection import LedgerSource, one_view
 from console.ledger.rows.rows import PieceState
 from console.ledger.views.period import pieces_between
 from console.ledger.views.stock import BayStock, stock
-from console.reports.readings_behind import readings_behind
+from console.reports.paperwork.readings_behind import readings_behind
 from console.yard.yard import Bay, Yard
 
 PIECES_PERCENT, READINGS_PERCENT, READ_PERCENT = 35, 50, 65
@@ -93,7 +93,7 @@ class OfficeReport:
 
 
 def office_report(
-    source: Readable,
+    source: LedgerSource,
     yard: Yard,
     now: datetime,
     scope: OfficeScope | None = None,
@@ -135,7 +135,7 @@ def office_report(
 
 
 def _read(
-    source: Readable, scope: OfficeScope, tell: Callable[[int], None]
+    source: LedgerSource, scope: OfficeScope, tell: Callable[[int], None]
 ) -> tuple[list[PieceState], dict[str, tuple[str, ...]], list[BayStock]]:
     """Return the pieces of a scope, the readings behind them, and the stock if all pieces are meant."""
     with one_view(source):

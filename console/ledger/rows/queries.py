@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from pathlib import Path
 from typing import Any, Self
 
-from console.ledger.rows.connection import Readable, open_for_reading
+from console.ledger.rows.connection import LedgerSource, open_for_reading
 from console.ledger.rows.row_text import time_of
 from console.ledger.rows.rows import Row, RowKind
 from console.ledger.rows.trouble import told_plainly
@@ -86,7 +86,7 @@ def row_of(columns: tuple[Any, ...]) -> Row:
 
 
 def rows_where(
-    source: Readable, condition: str, values: Iterable[object] = (), *, index: str | None = None
+    source: LedgerSource, condition: str, values: Iterable[object] = (), *, index: str | None = None
 ) -> list[Row]:
     """Return the rows that meet a condition, oldest first.
 
@@ -104,19 +104,19 @@ def rows_where(
         return [row_of(columns) for columns in found]
 
 
-def row_by_id(source: Readable, row_id: str) -> Row | None:
+def row_by_id(source: LedgerSource, row_id: str) -> Row | None:
     """Return the row with this id, None if there is none."""
     found = rows_where(source, "row_id = ?", (row_id,))
     return found[0] if found else None
 
 
-def last_row(source: Readable) -> Row | None:
+def last_row(source: LedgerSource) -> Row | None:
     """Return the newest row of the store, None if it has none."""
     found = rows_where(source, "seq = (SELECT max(seq) FROM ledger)")
     return found[0] if found else None
 
 
-def evidence_of(source: Readable, row_id: str) -> dict[str, object]:
+def kept_evidence(source: LedgerSource, row_id: str) -> dict[str, object]:
     """Return what was kept with a row: facts, candidates and reasons as they were; empty if nothing was."""
     with told_plainly(source.path):
         found = source.connection.execute(

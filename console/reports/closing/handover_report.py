@@ -5,7 +5,7 @@ from datetime import datetime
 
 from console.ledger.acts.closeout import Difference, LoadDifference
 from console.ledger.rows.rows import DrawDown, Run, Ticket
-from console.reports.bay_watch import BayWatch
+from console.reports.closing.bay_watch import BayWatch
 
 MOST_HOLDS = 15
 """Pieces on hold that are shown in full, the newest; of older ones the tags: the handover is one page."""

@@ -10,7 +10,7 @@ from console.commands.progress import progress
 from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, yard_folder
 from console.ground.cleaning import clean
 from console.ledger.keeping.verify import verify
-from console.ledger.rows.reading import LedgerReader
+from console.ledger.rows.queries import LedgerReader
 
 EXAMPLE = "baywright verify --yard demo_yard"
 

@@ -14,7 +14,7 @@ MOST_SHOWN = 20
 """Rows of a table, and single contradictions, that are printed; JSON has them all."""
 
 
-def review_text(record: Record, yard: Yard, width: int = 80) -> list[str]:
+def outcomes_text(record: Record, yard: Yard, width: int = 80) -> list[str]:
     """Return the record as lines no wider than the width.
 
     Args:
@@ -92,7 +92,7 @@ def _money(loss: float, yard: Yard) -> str:
     return f"{loss:.2f} {yard.currency}".rstrip()
 
 
-def review_json(record: Record) -> dict[str, Any]:
+def outcomes_json(record: Record) -> dict[str, Any]:
     """Return the whole record for machines, JSON-ready; weights in kg, shares 0..1."""
     return {
         "placed": _score_json(record.placed),

@@ -8,8 +8,8 @@ from typing import Any
 from console.ground.cleaning import clean
 from console.ledger.rows.row_text import time_text
 from console.ledger.views.stock import BayStock
-from console.reports.office_report import OfficePiece, OfficeReport, OfficeScope, office_report
 from console.reports.page import page
+from console.reports.paperwork.office_report import OfficePiece, OfficeReport, OfficeScope, office_report
 
 __all__ = ["OfficeReport", "OfficeScope", "as_csv", "as_html", "as_json", "office_report"]
 

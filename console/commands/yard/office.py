@@ -14,8 +14,8 @@ from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, 
 from console.desk import load_yard_and_library
 from console.ground.dates import local
 from console.ground.durable import writing_whole
-from console.ledger.rows.reading import LedgerReader
-from console.reports import office, purchase_sheet
+from console.ledger.rows.queries import LedgerReader
+from console.reports.paperwork import office, purchase_sheet
 from console.yard.yard import Yard
 
 EXAMPLE = "baywright office --form html --out report.html --yard demo_yard"

@@ -1,4 +1,4 @@
-"""`baywright bays` and `baywright review` over the real path: real folder, real store, real arguments."""
+"""`baywright bays` and `baywright outcomes` over the real path: real folder, real store, real arguments."""
 
 import json
 from pathlib import Path
@@ -75,16 +75,16 @@ def test_a_template_is_printed_ready_to_paste(yard_folder: Path, capsys: Capture
         (["bays", "--template", "stainles-300"], 'did you mean "stainless-300"?'),
         (["bays", "--grade", "304"], "--grade belongs to --chemistry"),
         (["bays", "--chemistry", "--grade", "brass"], "can be"),
-        (["review", "--weight", "3 kg"], "--weight belongs to a downgrade"),
-        (["review", "--downgrade", "T1-STN-0001"], "needs --weight and --reason"),
+        (["outcomes", "--weight", "3 kg"], "--weight belongs to a downgrade"),
+        (["outcomes", "--downgrade", "T1-STN-0001"], "needs --weight and --reason"),
         (
-            ["review", "--downgrade", "T1-XX-1", "--weight", "3 kg", "--reason", "x"],
+            ["outcomes", "--downgrade", "T1-XX-1", "--weight", "3 kg", "--reason", "x"],
             "The newest: T1-STN-0001",
         ),
-        (["review", "--downgrade", "STN", "--weight", "3 elephants", "--reason", "x"], "elephants"),
-        (["review", "--downgrade", "STN", "--weight", "30 kg", "--reason", "x"], "is too much"),
+        (["outcomes", "--downgrade", "STN", "--weight", "3 elephants", "--reason", "x"], "elephants"),
+        (["outcomes", "--downgrade", "STN", "--weight", "30 kg", "--reason", "x"], "is too much"),
         (
-            ["review", "--downgrade", "STN", "--weight", "3 kg", "--reason", "x", "--grade", "brass"],
+            ["outcomes", "--downgrade", "STN", "--weight", "3 kg", "--reason", "x", "--grade", "brass"],
             "name one, or leave it out",
         ),
     ],
@@ -101,14 +101,14 @@ def test_review_shows_a_move_and_counts_a_downgrade(sorted_yard: Path, capsys: C
     """A downgrade of 6 of the bale's 12 kg costs the price difference, and stands in every table after it."""
     where = ["--yard", str(sorted_yard)]
     entering = ["--downgrade", "T1-STN-0001", "--weight", "6 kg", "--reason", "paint", "--loss", "5.5"]
-    assert main(["review", *where]) == 0
+    assert main(["outcomes", *where]) == 0
     before = capsys.readouterr().out
 
-    assert main(["review", *entering, *where]) == 0
+    assert main(["outcomes", *entering, *where]) == 0
     assert "6.00 kg of bale T1-STN-0001 downgraded by the buyer: paint" in capsys.readouterr().out
-    assert main(["review", *where]) == 0
+    assert main(["outcomes", *where]) == 0
     text = capsys.readouterr().out
-    assert main(["review", "--json", *where]) == 0
+    assert main(["outcomes", "--json", *where]) == 0
     row = json.loads(capsys.readouterr().out)
 
     assert "STN -> SFC 8.00 kg, named 304: Mn 6 on a ground spot" in before
@@ -122,7 +122,7 @@ def test_review_shows_a_move_and_counts_a_downgrade(sorted_yard: Path, capsys: C
 def test_review_of_a_quiet_yard(yard_folder: Path, capsys: Capture) -> None:
     Desk.open(yard_folder, now=utc_now).close()
 
-    assert main(["review", "--yard", str(yard_folder), "--since", "2026-01-01"]) == 0
+    assert main(["outcomes", "--yard", str(yard_folder), "--since", "2026-01-01"]) == 0
 
     assert "Nothing contradicted a placement so far." in capsys.readouterr().out
 
@@ -131,8 +131,8 @@ def test_a_hostile_reason_is_only_text(sorted_yard: Path, capsys: Capture) -> No
     """Escape sequences that somebody typed never reach the terminal."""
     where = ["--yard", str(sorted_yard)]
     reason = "\x1b[31mred\x1b[0m '; DROP TABLE ledger; --"
-    assert main(["review", "--downgrade", "STN", "--weight", "1 kg", "--reason", reason, *where]) == 0
-    assert main(["review", *where]) == 0
+    assert main(["outcomes", "--downgrade", "STN", "--weight", "1 kg", "--reason", reason, *where]) == 0
+    assert main(["outcomes", *where]) == 0
 
     out = capsys.readouterr().out
     assert "\x1b" not in out

@@ -8,7 +8,7 @@ import argparse
 
 from console.commands.yard_folder import STORE_FILE, add_yard_argument, yard_folder
 from console.desk import load_yard_and_library
-from console.ledger.rows.reading import LedgerReader
+from console.ledger.rows.queries import LedgerReader
 from console.reports.placement_text import explained, placement_text
 
 EXAMPLE = "baywright why T1-H1 --yard demo_yard"

@@ -7,12 +7,12 @@ from math import fsum
 
 from console.ground.cleaning import clean
 from console.ground.mass import format_mass
-from console.ledger.rows.connection import Readable, one_view
+from console.ledger.rows.connection import LedgerSource, one_view
 from console.ledger.rows.rows import PieceState
 from console.ledger.views.period import pieces_between
 from console.reports.columns import folded, left, masses_alike, right
 from console.reports.page import page
-from console.reports.readings_behind import readings_behind
+from console.reports.paperwork.readings_behind import readings_behind
 from console.yard.yard import Yard
 
 _CODE, _COUNT, _MASS, _PRICE, _AMOUNT = 5, 7, 15, 11, 13
@@ -66,7 +66,7 @@ class PurchaseSheet:
 
 
 def purchase_sheet(
-    source: Readable,
+    source: LedgerSource,
     yard: Yard,
     now: datetime,
     *,
