@@ -1,7 +1,9 @@
 """The full-screen console: wires the screens, opens the desk, leaves the terminal as it found it."""
 
+import contextlib
 import gc
 import sys
+import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from datetime import UTC, datetime
@@ -13,6 +15,7 @@ from textual.binding import Binding
 
 from console import half_typed, terminal
 from console.app_outfit import OutfitApp
+from console.ground.cleaning import told
 from console.ground.errors import BaywrightError
 from console.panes.said_pane import Said
 from console.screens import words
@@ -24,8 +27,13 @@ if TYPE_CHECKING:
     from console.desk import Desk
 
 YARD_FILE = "yard.toml"
+STORE_FILE = "yard.sqlite3"
+SAVED = "saved-rows-%Y%m%d-%H%M%S.jsonl"
+"""Name of the file that the rows of a damaged store are saved to."""
 EXIT_SOFTWARE = 70
 """Exit status when the program failed by its own fault (sysexits.h, EX_SOFTWARE)."""
+STOPPED = 130
+"""Exit status after an interrupt from outside: 128 and the number of the signal."""
 WANTS_NEW_YARD = -1
 """What `run` returns when a yard shall be made: its questions are asked without the full screen."""
 REST_S = 0.5
@@ -54,7 +62,14 @@ class ConsoleApp(OutfitApp):
         ),
     ]
 
-    def __init__(self, folder: Path, *, now: Callable[[], datetime], person: str | None = None) -> None:
+    def __init__(
+        self,
+        folder: Path,
+        *,
+        now: Callable[[], datetime],
+        person: str | None = None,
+        elapsed: Callable[[], float] | None = None,
+    ) -> None:
         super().__init__(encoding=getattr(sys.__stderr__, "encoding", None))
         self.folder = folder
         self.desk: Desk | None = None
@@ -63,8 +78,12 @@ class ConsoleApp(OutfitApp):
         self.wants_new_yard = False
         self.fault_told = ""
         """What to say of a fault of the program once the terminal is back; empty while there was none."""
+        self.wanted: tuple[str, ...] = ()
+        """A command to run once the terminal is back, in words; empty for none."""
         self._is_demo = False
+        self._goes_on = False
         self._now = now
+        self._elapsed = elapsed
         self._person = person
         self._half_typed = half_typed.HalfTypedLine(folder, self.set_timer)
         self._rests = 0
@@ -73,6 +92,7 @@ class ConsoleApp(OutfitApp):
     def on_mount(self) -> None:
         """Show the sorting screen; open the yard once it is painted."""
         terminal.end_on_signals(self.end_with)
+        terminal.take_up_after_stop(self._driver)
         self.app_resume_signal.subscribe(self, lambda _: self.action_paint_again())
         self.push_screen(self.sorting)
         self.call_after_refresh(self.begin)
@@ -116,13 +136,21 @@ class ConsoleApp(OutfitApp):
     def open_desk(self) -> None:
         """Import what is heavy and open yard and store, while the line already takes keys."""
         from console.desk import Desk
+        from console.ledger.rows.errors import StoreDamaged, StoreDoubted
 
-        with self._told_at_the_end():
-            desk = Desk.open(self.folder, now=self._now, person=self._person)
+        try:
+            desk = Desk.open(
+                self.folder, now=self._now, person=self._person, go_on=self._goes_on, elapsed=self._elapsed
+            )
             desk.warm_up()
             # The library lives as long as the program: without this every full collection scans it anew.
             gc.freeze()
             gc.set_threshold(*GARBAGE_THRESHOLDS)
+        except (StoreDamaged, StoreDoubted) as error:
+            self.call_from_thread(self.show_trouble, str(error), isinstance(error, StoreDoubted))
+        except BaywrightError as error:
+            self.call_from_thread(self.give_up, str(error))
+        else:
             self.call_from_thread(self.take_desk, desk)
 
     def take_desk(self, desk: "Desk") -> None:
@@ -139,10 +167,28 @@ class ConsoleApp(OutfitApp):
         self.sorting.take_bench(Bench(desk, now=self._now))
         if kept and kept != self._half_typed.typed:
             self.sorting.put_back(kept)
+        desk.ledger.when_lost = self._stop_writing
+        desk.ledger.when_told = lambda said: self.sorting.say(Said(said))
+        for sentence in desk.ledger.told_at_start:
+            self.sorting.say(Said(sentence))
         if warning := space_warning(desk.ledger.path):
             self.sorting.say(Said(warning))
+        self.look_along_chain(desk)
         if self._is_demo and not desk.sums().entries:
             self.sorting.action_tour()
+
+    @work(thread=True, exclusive=True, group="chain")
+    def look_along_chain(self, desk: "Desk") -> None:
+        """Look along the whole chain while the keys rest; say what is not as it was written."""
+        from console.ledger.keeping.chain_look import look_at_rest
+        from console.ledger.rows.errors import StoreError
+
+        with contextlib.suppress(StoreError):
+            found = look_at_rest(desk.ledger.path, lambda: self.desk is not desk)
+            if isinstance(found, str):
+                self.call_from_thread(self.sorting.say, Said(found, is_refusal=True))
+            else:
+                desk.ledger.chain_seen = found
 
     @on(RunClosed)
     def show_handover(self, event: RunClosed) -> None:
@@ -163,6 +209,46 @@ class ConsoleApp(OutfitApp):
     def _open_again(self, person: str | None) -> None:
         self._person = person
         self.open_desk()
+
+    def show_trouble(self, found: str, is_readable: bool) -> None:
+        """Say what is wrong with the store, and offer what can be done about it."""
+        from console.screens.store_trouble import copies_beside, trouble_screen
+
+        copies = len(copies_beside(self.folder / STORE_FILE))
+        self.failure = found
+        self.push_screen(trouble_screen(found, is_readable=is_readable, copies=copies), self._treat)
+
+    def _treat(self, chosen: str | None) -> None:
+        from console.screens.store_trouble import (
+            GO_ON,
+            RESTORE,
+            SALVAGE,
+            VERIFY,
+            copies_beside,
+            copies_screen,
+        )
+
+        if chosen == GO_ON:
+            self._goes_on, self.failure = True, ""
+            self.open_desk()
+        elif chosen == RESTORE:
+            self.push_screen(copies_screen(copies_beside(self.folder / STORE_FILE)), self._restore)
+        else:
+            wanted = {VERIFY: ("verify",), SALVAGE: ("salvage", str(self.folder / f"{self._now():{SAVED}}"))}
+            self.wanted = wanted.get(chosen or "", ())
+            self.exit(return_code=1)
+
+    def _restore(self, file: str | None) -> None:
+        self.wanted = ("restore", file, "--overwrite") if file else ()
+        self.exit(return_code=1)
+
+    def _stop_writing(self, why: str) -> None:
+        self.call_later(self.give_up, why)
+
+    def give_up(self, reason: str) -> None:
+        """End with the reason on the terminal, once the terminal is back as it was."""
+        self.failure = reason
+        self.exit(return_code=1)
 
     @contextmanager
     def _told_at_the_end(self) -> Iterator[None]:
@@ -219,8 +305,8 @@ class ConsoleApp(OutfitApp):
         self._close_messages_no_wait()
 
 
-def run(folder: Path, person: str | None = None) -> int:
-    """Open the console on a yard; return the exit status.
+def run(folder: Path, person: str | None = None) -> "int | tuple[str, ...]":
+    """Open the console on a yard; return the exit status, or in words the command that is wanted then.
 
     WANTS_NEW_YARD when there is none and one is wanted, 0 after a quit, 1 when the yard cannot be opened,
     2 where there is no terminal, 70 after a fault of the program, 129 after a lost line, 143 after being
@@ -231,14 +317,22 @@ def run(folder: Path, person: str | None = None) -> int:
         sys.stderr.write(obstacle + "\n")
         return 2
     terminal.forgive_broken_bytes()
-    app = ConsoleApp(folder, now=lambda: datetime.now(UTC), person=person)
-    app.run(mouse=False)
+    boot_time = getattr(time, "CLOCK_BOOTTIME", None)
+    # Seconds of sleep count, where the system counts them: waking up is no setting of the clock.
+    elapsed = time.monotonic if boot_time is None else lambda: time.clock_gettime(boot_time)
+    with terminal.given_back():
+        app = ConsoleApp(folder, now=lambda: datetime.now(UTC), person=person, elapsed=elapsed)
+        app.run(mouse=False)
     terminal.let_go()
     if app.fault_told:
         sys.stderr.write(app.fault_told)
         return EXIT_SOFTWARE
     if app.wants_new_yard:
         return WANTS_NEW_YARD
+    if app.wanted:
+        return app.wanted
+    if app.return_code == STOPPED:
+        sys.stderr.write("baywright: stopped from outside; the run is as it was, and so is the line\n")
     if app.failure:
-        sys.stderr.write(f"baywright: {app.failure}\n")
+        sys.stderr.write(f"baywright: {told(app.failure)}\n")
     return EXIT_SOFTWARE if app.return_code is None else app.return_code

@@ -2,20 +2,22 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import datetime, timedelta
 from pathlib import Path
 
 from console.desk.checking import controls_of
 from console.desk.refusal import DeskRefusal
-from console.desk.sheets import sheets_of_an_act, write_or_refuse
+from console.desk.sheets import free_sheets, sheets_of_an_act, write_or_refuse
 from console.ground.cleaning import clean
 from console.ground.dates import local
 from console.ground.mass import MassError, as_fraction, format_mass, is_number, parse_mass_g
 from console.ledger.acts.closeout import Difference, LoadDifference, difference, differences_by_load
+from console.ledger.keeping.chain_look import Seen, chain_verdict
 from console.ledger.keeping.store import Ledger
+from console.ledger.rows.clock_steps import step_text
 from console.ledger.rows.connection import LedgerSource
 from console.ledger.rows.queries import kept_evidence, rows_where
-from console.ledger.rows.rows import Row
+from console.ledger.rows.rows import Row, RowKind
 from console.ledger.rows.trouble import told_plainly
 from console.ledger.views.lying import lying_now
 from console.ledger.views.piece_state import piece_states, remarkable_pieces, waiting_pieces
@@ -79,7 +81,13 @@ def _moisture_pct(text: str) -> float:
 
 
 def handover_of(
-    source: LedgerSource, run_id: str, yard: Yard, at: datetime, bay_sums: Mapping[str, BaySums]
+    source: LedgerSource,
+    run_id: str,
+    yard: Yard,
+    at: datetime,
+    bay_sums: Mapping[str, BaySums],
+    *,
+    seen: Seen | None = None,
 ) -> HandoverReport:
     """Return the handover of a run as its rows tell it now; times are shown in the zone of this computer.
 
@@ -89,6 +97,7 @@ def handover_of(
         yard: Its bays, scales and check samples.
         at: Now, aware.
         bay_sums: What lies in the bays, by their codes: the sums of a BayBook.
+        seen: Up to where this sitting has looked along the chain; None looks at every row.
     """
     sums = tally(source, run_id)
     return handover(
@@ -103,6 +112,7 @@ def handover_of(
         checks=[control_sentence(control) for control in controls_of(source, yard, at)],
         remarks=signed_remarks(source, run_id),
         suggested=lambda row_id: _suggested(source, row_id),
+        verified=chain_verdict(source, seen),
     )
 
 
@@ -140,6 +150,13 @@ def signed_remarks(source: LedgerSource, run_id: str) -> list[str]:
         figures = row.body.get("figures", {})
         for tag, words in figures.get("signed_for", {}).items():
             said.append(f"{tag} is signed for by {row.person}: {words}")
+    for row in rows_where(source, "run_id = ? AND kind IN ('clock', 'consent')", (run_id,)):
+        if row.kind is RowKind.CLOCK:
+            said.append(
+                f"row {row.seq}: the clock was set {step_text(timedelta(seconds=row.body['step_s']))}"
+            )
+        else:
+            said += [f"row {row.seq}: {row.person} went on though: {doubt}" for doubt in row.body["doubts"]]
     return said
 
 
@@ -177,11 +194,11 @@ def close_run(
     figures = {**gap.as_figures(), "signed_by": sign_off.person}
     if sign_off.signed_for:
         figures["signed_for"] = _signed_for(sign_off.signed_for, [piece.tag for piece in sums.holds])
-    file = yard.folder / f"handover-{run_id}.txt"
+    (file,) = free_sheets(yard.folder, "handover", run_id, (".txt",))
     # The run counts as closed once its handover is on the disk.
     with sheets_of_an_act(file), ledger.act():
         ledger.close_run(sign_off.person, explanation=clean(said), figures=figures)
-        text = as_text(handover_of(ledger, run_id, yard, at, bay_sums))
+        text = as_text(handover_of(ledger, run_id, yard, at, bay_sums, seen=ledger.chain_seen))
         write_or_refuse(file, text + "\n", "The run is still open.")
     return file
 

@@ -5,16 +5,19 @@ from datetime import datetime
 from pathlib import Path
 
 from console.desk import advising, closing
-from console.desk.baling import DrawnDown, draw_down
+from console.desk.baling import DrawnDown, draw_down, mark_sheets_without_bale
 from console.desk.checking import CheckDone, shoot_check
 from console.desk.considering import Consideration
 from console.desk.known import Known, load_yard_and_library
 from console.desk.reading_queue import Together
 from console.desk.refusal import DeskRefusal
 from console.desk.review import Review
+from console.desk.sheets import mark_sheets_without_row
 from console.ground.cleaning import clean
 from console.ledger.acts.closeout import LoadDifference
+from console.ledger.keeping.chain_look import chain_verdict
 from console.ledger.keeping.store import Ledger
+from console.ledger.rows.errors import StoreDamaged
 from console.ledger.rows.rows import Tally
 from console.ledger.rows.runs import open_run_of
 from console.ledger.views.tally import tally
@@ -28,13 +31,23 @@ class Desk(Review):
     """The one door to the ledger."""
 
     @classmethod
-    def open(cls, folder: Path, *, now: Callable[[], datetime], person: str | None = None) -> "Desk":
+    def open(
+        cls,
+        folder: Path,
+        *,
+        now: Callable[[], datetime],
+        person: str | None = None,
+        go_on: bool = False,
+        elapsed: Callable[[], float] | None = None,
+    ) -> "Desk":
         """Open yard and store; resume the open run, or open a new one.
 
         Args:
             folder: Holds yard.toml and the store.
             now: Gives the time of every row, aware.
             person: Who sorts; None for whoever works the open run, else the first person of yard.toml.
+            go_on: Work on though the ledger is not as it was left; a row keeps that this was said.
+            elapsed: Seconds that pass whatever is done to the clock; None sees only that it was set back.
 
         Raises:
             YardFileError: yard.toml is missing or wrong.
@@ -44,12 +57,25 @@ class Desk(Review):
         yard, library = load_yard_and_library(folder)
         if person is not None:
             person = _known_person(person, yard)
-        ledger = Ledger.open(folder / STORE_FILE, now=now, terminal=yard.terminal)
+        ledger = Ledger.open(
+            folder / STORE_FILE, now=now, terminal=yard.terminal, go_on=go_on, elapsed=elapsed
+        )
         try:
             run = open_run_of(ledger)
             who = person or (run.person if run else yard.people[0])
+            if run:
+                mark_sheets_without_row(folder, "handover", run.run_id)
+            mark_sheets_without_bale(ledger, folder)
+            if ledger.doubts:
+                ledger.consent(who)
             known = Known(library=library, names=NameIndex(library), yard=yard)
             return cls(known=known, yard=yard, ledger=ledger, now=now, person=who)
+        except (ValueError, KeyError, TypeError, AttributeError) as error:
+            verdict = chain_verdict(ledger)
+            ledger.close()
+            if not verdict.startswith("NOT"):
+                raise  # the ledger is not to blame
+            raise StoreDamaged(f"{ledger.path} is damaged ({verdict}).") from error
         except BaseException:
             ledger.close()
             raise

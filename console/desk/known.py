@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from console.ground.dates import use_zone
+from console.ground.private_files import share
 from console.yard.file.yard_file import load_yard
 from console.yard.yard import Yard
 from grade_library.library import GradeLibrary, load
@@ -56,6 +57,8 @@ def load_yard_and_library(folder: Path) -> tuple[Yard, GradeLibrary]:
     library = load(folder / GRADES_FILE)
     yard = load_yard(folder, library)
     use_zone(yard.time_zone)
+    if yard.shared:
+        share()
     return yard, library
 
 

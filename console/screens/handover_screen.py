@@ -20,7 +20,9 @@ def handover_so_far(desk: "Desk", at: datetime) -> TextScreen:
     from console.desk import handover_of
     from console.reports.closing.handover import as_text
 
-    report = handover_of(desk.ledger, desk.run().run_id, desk.yard, at, desk.bay_book.sums())
+    report = handover_of(
+        desk.ledger, desk.run().run_id, desk.yard, at, desk.bay_book.sums(), seen=desk.ledger.chain_seen
+    )
     return TextScreen(SO_FAR, Content(as_text(report)), opened_by="handover")
 
 

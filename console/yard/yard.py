@@ -112,6 +112,8 @@ class Yard:
     """Name of this terminal in every row."""
     time_zone: str = ""
     """Zone whose days and hours are meant, such as "Europe/Stockholm"; empty for that of the computer."""
+    shared: bool = False
+    """True lets other accounts of this computer at new files, as the system's own settings have it."""
     emergency_number: str = ""
     """Shown with cautions; empty until the yard fills it in."""
     show_money: bool = True

@@ -40,6 +40,7 @@ def test_every_plan_keeps_its_risk(lot: int, share: float, confidence: float, ac
 @settings(max_examples=40, deadline=None)
 @given(lot=st.integers(2, 150), data=st.data())
 def test_passing_gets_rarer_the_more_is_wrong(lot: int, data: st.DataObject) -> None:
+    """A lot with more wrong pieces never passes more often."""
     plan = plan_for(lot, 0.1, 0.9, data.draw(st.integers(0, 2)))
     chances = [chance_of_passing(plan, wrong) for wrong in range(lot + 1)]
 
@@ -73,6 +74,7 @@ def test_a_small_lot_has_no_room_to_forgive() -> None:
 
 
 def test_a_lot_that_passed_late_is_bounded_no_tighter_than_asked() -> None:
+    """Whenever a lot passes, what can still be wrong is bounded as the plan asked."""
     plan = plan_for(100, 0.05, 0.95, 2)
 
     assert [most_wrong_after(plan, step) for step in range(3)] == [4, 4, 4]
@@ -92,6 +94,7 @@ def test_a_lot_that_passed_late_is_bounded_no_tighter_than_asked() -> None:
     ],
 )
 def test_what_cannot_be_is_refused(call: object, said: str) -> None:
+    """A plan or test that cannot be is refused with the reason."""
     with pytest.raises(ObservationError) as error:
         call()
 

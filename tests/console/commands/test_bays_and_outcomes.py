@@ -27,6 +27,7 @@ def sorted_yard(yard_folder: Path) -> Path:
 
 
 def test_bays_lists_rules_overlaps_and_gaps(yard_folder: Path, capsys: Capture) -> None:
+    """The list of bays names rules, overlaps and gaps within 80 columns."""
     assert main(["bays", "--yard", str(yard_folder)]) == 0
 
     out = capsys.readouterr().out
@@ -36,6 +37,7 @@ def test_bays_lists_rules_overlaps_and_gaps(yard_folder: Path, capsys: Capture) 
 
 
 def test_bays_as_json(yard_folder: Path, capsys: Capture) -> None:
+    """The JSON of the bays has every part, and the overlap of two stainless bays in it."""
     assert main(["bays", "--json", "--yard", str(yard_folder)]) == 0
 
     row = json.loads(capsys.readouterr().out)
@@ -44,6 +46,7 @@ def test_bays_as_json(yard_folder: Path, capsys: Capture) -> None:
 
 
 def test_bay_chemistry_as_text_and_json(sorted_yard: Path, capsys: Capture) -> None:
+    """The chemistry of a bay and its headroom for a grade come as text and as figures."""
     assert main(["bays", "--chemistry", "--grade", "2024", "--yard", str(sorted_yard)]) == 0
     text = capsys.readouterr().out
     assert main(["bays", "--chemistry", "--grade", "2024", "--json", "--yard", str(sorted_yard)]) == 0
@@ -92,6 +95,7 @@ def test_a_template_is_printed_ready_to_paste(yard_folder: Path, capsys: Capture
 def test_what_cannot_begin_is_said_with_status_two(
     sorted_yard: Path, capsys: Capture, words: list[str], said: str
 ) -> None:
+    """What a command cannot do is told on standard error, and the status is 2."""
     assert main([*words, "--yard", str(sorted_yard)]) == 2
 
     assert said in capsys.readouterr().err
@@ -120,6 +124,7 @@ def test_review_shows_a_move_and_counts_a_downgrade(sorted_yard: Path, capsys: C
 
 
 def test_review_of_a_quiet_yard(yard_folder: Path, capsys: Capture) -> None:
+    """A yard in which nothing proved wrong is told so."""
     Desk.open(yard_folder, now=utc_now).close()
 
     assert main(["outcomes", "--yard", str(yard_folder), "--since", "2026-01-01"]) == 0

@@ -55,12 +55,14 @@ def test_no_form_of_two_letters_is_a_unit() -> None:
 
 
 def test_plain_colour_is_the_surface_and_scratch_the_metal(read: Reader) -> None:
+    """A colour by itself is what is seen, after "scratch" what lies below."""
     bench = read("5 grey scratch yellow").facts.bench
 
     assert (bench.colour, bench.scratch) == (Colour.GREY, Colour.YELLOW)
 
 
 def test_a_colour_within_a_name_is_no_colour(read: Reader) -> None:
+    """The yellow of yellow brass is its name; the colour beside it is a fact."""
     parsed = read("5 yellow brass red")
 
     assert parsed.facts.bench.colour is Colour.RED
@@ -68,6 +70,7 @@ def test_a_colour_within_a_name_is_no_colour(read: Reader) -> None:
 
 
 def test_surfaces_add_up(read: Reader) -> None:
+    """Several surfaces and attachments stand beside each other."""
     bench = read("5 painted rusty att").facts.bench
 
     assert bench.surfaces == {Surface.PAINTED, Surface.RUSTY}
@@ -87,15 +90,18 @@ def test_surfaces_add_up(read: Reader) -> None:
     ],
 )
 def test_contradictions_are_asked_back(read: Reader, line: str, said: str) -> None:
+    """Two facts that exclude each other are asked back."""
     assert said in read(line).problems[0]
 
 
 def test_the_same_fact_twice_is_no_contradiction(read: Reader) -> None:
+    """One fact in two words is one fact."""
     assert read("5 m0 nonmag").facts.bench == BenchFacts(magnet=MagnetPull.NONE)
 
 
 @pytest.mark.parametrize("line", ["5 valve casting", "5 casting valve"])
 def test_what_it_is_and_how_it_was_made_go_together(read: Reader, line: str) -> None:
+    """What a piece is and that it was cast are no contradiction."""
     parsed = read(line)
 
     assert parsed.problems == ()
@@ -103,6 +109,7 @@ def test_what_it_is_and_how_it_was_made_go_together(read: Reader, line: str) -> 
 
 
 def test_density_and_conductivity(read: Reader) -> None:
+    """Density and conductivity are taken with their uncertainty where it is typed."""
     bench = read("5kg d8,45 iacs43+-1").facts.bench
 
     assert bench.density_g_cm3 is not None and bench.density_g_cm3.value == 8.45
@@ -112,6 +119,7 @@ def test_density_and_conductivity(read: Reader) -> None:
 
 @pytest.mark.parametrize("word", ["d84.5", "d0.1", "iacs300", "iacs0", "d8.4+-0"])
 def test_impossible_measurements_are_problems(read: Reader, word: str) -> None:
+    """A figure that no metal has is a problem, and no fact."""
     parsed = read(f"5kg {word}")
 
     assert len(parsed.problems) == 1
@@ -120,14 +128,17 @@ def test_impossible_measurements_are_problems(read: Reader, word: str) -> None:
 
 @pytest.mark.parametrize(("line", "code"), [("5 axc", "AXC"), ("5 @YBR", "YBR"), ("hld 5", "HLD")])
 def test_a_bay_is_chosen_by_its_code(read: Reader, line: str, code: str) -> None:
+    """A code, with @ or without, chooses its bay."""
     assert read(line).bay_code == code
 
 
 def test_an_unknown_bay_names_those_there_are(read: Reader) -> None:
+    """A bay that is not there is answered with those there are."""
     assert read("5 @zzz").problems == ('no bay "zzz"; there are AXC, YBR, HLD',)
 
 
 def test_the_note_is_kept_and_never_looked_up(read: Reader) -> None:
+    """Behind the semicolon everything is text, whatever else it could mean."""
     parsed = read("5 304 ; m0 [red] 99kg; more")
 
     assert parsed.note == "m0 [red] 99kg; more"
@@ -138,6 +149,7 @@ def test_the_note_is_kept_and_never_looked_up(read: Reader) -> None:
     ("word", "near"), [("sheeet", "sheet"), ("paintd", "painted"), ("bras", "brass"), ("stel", "steel")]
 )
 def test_an_unknown_word_names_the_nearest_known_one(read: Reader, word: str, near: str) -> None:
+    """A slip of the finger is answered with the nearest word, and not taken for it."""
     parsed = read(f"5 {word}")
 
     assert parsed.problems == (f"'{word}' not understood: {near}?",)

@@ -34,6 +34,7 @@ def test_lots_change_no_sums(ledger: Ledger) -> None:
 
 
 def test_the_chain_holds_lots_too(ledger: Ledger) -> None:
+    """Rows of lots are links of the chain like all others."""
     ledger.lot_check("Ada", body=start_lot("L1", "6061", 40, seed=5).to_json())
 
     assert verify(ledger).findings == ()

@@ -33,10 +33,12 @@ def read(cu: float, mass_g: int = 1000, technique: str = "libs") -> Content:
 
 
 def test_an_empty_bay_has_no_composition(library: GradeLibrary) -> None:
+    """An empty bay is made of nothing."""
     assert BaySums.empty(library).composition() == {}
 
 
 def test_readings_are_averaged_by_weight(library: GradeLibrary) -> None:
+    """A heavy piece counts more than a light one, by weight."""
     sums = BaySums.empty(library).plus(read(0.2, 3000)).plus(read(0.4, 1000))
 
     assert sums.composition()["Cu"].wt_pct == pytest.approx(0.25)
@@ -69,6 +71,7 @@ def test_pieces_known_by_grade_follow_the_blend_formula(library: GradeLibrary) -
 
 
 def test_more_pieces_of_one_grade_average_down_to_what_they_share(library: GradeLibrary) -> None:
+    """Many pieces of a grade are surer than one, but no surer than what they have in common."""
     content = Content(mass_g=1000.0, shares={"6061": 1.0})
     one = BaySums.empty(library).plus(content)
     many = BaySums.empty(library)
@@ -89,6 +92,7 @@ def test_a_doubtful_piece_makes_the_bay_doubtful(library: GradeLibrary) -> None:
 
 
 def test_an_unlisted_share_widens_everything(library: GradeLibrary) -> None:
+    """Metal that is no grade of the library makes every element less sure."""
     sure = BaySums.empty(library).plus(Content(mass_g=1.0, shares={"6061": 1.0})).composition()
     unsure = BaySums.empty(library).plus(Content(mass_g=1.0, shares={"6061": 0.8})).composition()
 
@@ -97,6 +101,7 @@ def test_an_unlisted_share_widens_everything(library: GradeLibrary) -> None:
 
 
 def test_what_the_buyer_refuses_is_counted(library: GradeLibrary) -> None:
+    """The refused and the unlisted share of a piece count as refused weight."""
     sums = BaySums.empty(library).plus(Content(mass_g=1000.0, shares={"6061": 0.9, "2024": 0.06}), BAY)
 
     assert sums.refused_g == pytest.approx(100.0)
@@ -138,6 +143,7 @@ def test_a_part_of_a_mixed_bay_is_less_sure(library: GradeLibrary) -> None:
 
 @pytest.mark.parametrize("share", [-0.1, 1.1])
 def test_no_more_than_the_bay_can_be_taken(share: float, library: GradeLibrary) -> None:
+    """A part beyond nothing or all of a bay is refused."""
     with pytest.raises(ObservationError, match="needs 0 to 1"):
         BaySums.empty(library).part(share)
 
@@ -164,15 +170,18 @@ def test_evidence_becomes_metal(library: GradeLibrary) -> None:
 
 
 def test_a_reading_of_a_coating_is_not_of_the_metal(library: GradeLibrary) -> None:
+    """A reading that did not reach the metal says nothing of the bay."""
     assert content({**EVIDENCE, "skin": {"suspected": True, "arrived": False}}, library).reading is None
     assert content({**EVIDENCE, "skin": {"suspected": True, "arrived": True}}, library).reading is not None
 
 
 def test_a_piece_without_evidence_is_its_grade(library: GradeLibrary) -> None:
+    """A row that keeps no evidence counts by its grade."""
     assert content({}, library, "6063").shares == {"6063": 1.0}
 
 
 def test_a_piece_of_which_nothing_was_said_is_what_usually_lies_there(library: GradeLibrary) -> None:
+    """Without grade or evidence a piece counts as what the bay accepts, and not all of it."""
     shares = content({}, library).shares
 
     assert set(shares) == {"6061", "6063"}
@@ -198,6 +207,7 @@ def test_a_piece_at_hand_is_what_it_will_be_once_tallied(library: GradeLibrary) 
 
 
 def test_an_impossible_reading_in_an_old_row_is_left_aside(library: GradeLibrary) -> None:
+    """An old row with an impossible reading counts by its grade, and nothing breaks."""
     broken = {"facts": {"shots": [{"technique": "xrf", "wt_pct": {"Cu": 400.0}}]}}
 
     assert content(broken, library, "6061").reading is None

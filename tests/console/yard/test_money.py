@@ -35,6 +35,7 @@ def test_a_piece_is_worth_its_weight_and_a_refusal_costs_the_difference(
 
 
 def test_without_a_weight_money_is_per_kg(library: GradeLibrary, yard: Yard) -> None:
+    """Without a weight worth and second best are told per kilogram."""
     placement = place(verdict(library, {"316": 0.97, "304": 0.03}), PieceFacts(), None, yard)
 
     assert placement.worth is None and placement.cost_of_wrong is None
@@ -63,6 +64,7 @@ def test_a_bay_that_would_refuse_it_is_never_second_for_being_dear(library: Grad
 
 
 def test_hidden_money_says_nothing(library: GradeLibrary, yard: Yard) -> None:
+    """With money hidden nothing is written, though worth is reckoned with."""
     hidden = replace(yard, show_money=False)
     placement = place(verdict(library, {"316": 0.97}), PieceFacts(), 5_000, hidden)
 
