@@ -167,8 +167,8 @@ class ConsoleApp(OutfitApp):
         self.sorting.take_bench(Bench(desk, now=self._now))
         if kept and kept != self._half_typed.typed:
             self.sorting.put_back(kept)
-        desk.ledger.when_lost = self._stop_writing
-        desk.ledger.when_told = lambda said: self.sorting.say(Said(said))
+        desk.ledger.journal.when_lost = self._stop_writing
+        desk.ledger.journal.when_told = lambda said: self.sorting.say(Said(said))
         for sentence in desk.ledger.told_at_start:
             self.sorting.say(Said(sentence))
         if warning := space_warning(desk.ledger.path):

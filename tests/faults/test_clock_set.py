@@ -24,7 +24,7 @@ class Bench:
     def __init__(self, store: Path, at: datetime = NOON) -> None:
         self.at, self.passed, self.told = at, 0.0, list[str]()
         self.ledger = Ledger.open(store, now=lambda: self.at, terminal="T1", elapsed=lambda: self.passed)
-        self.ledger.when_told = self.told.append
+        self.ledger.journal.when_told = self.told.append
         self.ledger.open_run("Ada")
 
     def piece(self, *, after_s: float = 10.0, set_by: timedelta = timedelta()) -> None:

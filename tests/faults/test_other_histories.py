@@ -118,7 +118,7 @@ def test_a_ledger_cut_off_by_a_kill_is_no_doubt(store: Path) -> None:
     for _ in range(60):
         ledger.add_piece(brass(), "Ada")
     ledger.connection.close()
-    ledger._writer_lock.release()
+    ledger.journal._writer_lock.release()
 
     assert doubt(store) == ""
 

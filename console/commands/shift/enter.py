@@ -42,7 +42,7 @@ def run(arguments: argparse.Namespace) -> int:
     if arguments.file == "-" and sys.stdin is None:
         refuse("standard input is closed: there is nothing to enter")
     desk = Desk.open(yard_folder(arguments), now=utc_now, person=arguments.person)
-    desk.ledger.when_told = say
+    desk.ledger.journal.when_told = say
     if arguments.supplier or arguments.load:
         desk.begin_load(arguments.supplier, arguments.load)
     try:

@@ -19,8 +19,13 @@ SMALLEST_STORE_BYTES = 512  # one page of the smallest size; source: SQLite file
 class LedgerSource(Protocol):
     """Anything that the ledger can be read from: the writer itself or a reader."""
 
-    path: Path
-    connection: sqlite3.Connection
+    @property
+    def path(self) -> Path:
+        """The store's file."""
+
+    @property
+    def connection(self) -> sqlite3.Connection:
+        """The store, open."""
 
 
 def open_for_writing(

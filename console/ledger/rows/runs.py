@@ -3,6 +3,7 @@
 from typing import NamedTuple
 
 from console.ledger.rows.connection import LedgerSource
+from console.ledger.rows.errors import LedgerRefusal
 from console.ledger.rows.queries import rows_where
 from console.ledger.rows.rows import Row, RowKind, Run
 
@@ -38,6 +39,18 @@ def open_run_of(source: LedgerSource) -> Run | None:
     """Return the run that is open, None if none is."""
     run = latest_run(source)
     return None if run is None or run.is_closed else run
+
+
+def open_run_id(source: LedgerSource) -> str:
+    """Return the id of the open run.
+
+    Raises:
+        LedgerRefusal: No run is open.
+    """
+    run = open_run_of(source)
+    if run is None:
+        raise LedgerRefusal("No run is open. Open one first.")
+    return run.run_id
 
 
 def latest_run(source: LedgerSource) -> Run | None:

@@ -13,6 +13,7 @@ from console.ledger.rows.connection import LedgerSource, one_view
 from console.ledger.rows.errors import LedgerRefusal
 from console.ledger.rows.queries import rows_where
 from console.ledger.rows.rows import Row, RowKind
+from console.ledger.rows.runs import open_run_id
 from console.ledger.views.piece_state import standing_of
 
 
@@ -74,7 +75,7 @@ def enter_downgrade(
         return ledger.append(
             RowKind.NOTE,
             person=person,
-            run_id=ledger.open_run_id(),
+            run_id=open_run_id(ledger),
             refers=draw_down.row_id,
             body={
                 "text": _sentence(draw_down, mass_g, reason, loss, currency),

@@ -9,6 +9,7 @@ import pytest
 from console.ledger.keeping.store import Ledger
 from console.ledger.keeping.verify import verify
 from console.ledger.rows.errors import LedgerRefusal
+from console.ledger.rows.runs import open_run_id
 from console.ledger.views.downgrades import downgrades, enter_downgrade, find_draw_down
 from console.ledger.views.tally import tally
 
@@ -28,7 +29,7 @@ def bale(ledger: Ledger, tag: str = "T1-STN-0001", bay: str = "STN", mass_g: int
 def test_a_downgrade_stands_beside_its_bale_and_in_the_notes(ledger: Ledger) -> None:
     """It may come in when the run of the bale is closed long since; that run stays as it was signed."""
     row_id = bale(ledger)
-    first = ledger.open_run_id()
+    first = open_run_id(ledger)
     ledger.close_run("Ada")
     signed = tally(ledger, first)
     ledger.open_run("Bo")
@@ -52,7 +53,7 @@ def test_a_downgrade_stands_beside_its_bale_and_in_the_notes(ledger: Ledger) -> 
         120_000,
     )
     assert (found.loss, found.reason, found.grade_id) == (109.2, "Cu 1.4 in the melt", "201")
-    assert tally(ledger, ledger.open_run_id()).notes == (
+    assert tally(ledger, open_run_id(ledger)).notes == (
         "120.00 kg of bale T1-STN-0001 downgraded by the buyer: Cu 1.4 in the melt; lost 109.20 EUR",
     )
     after = tally(ledger, first)
