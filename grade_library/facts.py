@@ -169,6 +169,8 @@ class Claim:
     """The grades that the words can mean; never empty."""
     is_exact: bool = True
     """False where the name was only close to what was typed."""
+    is_near: bool = False
+    """The name belongs to a grade elsewhere that is only near to those meant (`Grade.near_names`)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -23,10 +23,22 @@ MAY_IMPORT = {
     },  # the yard gives units, bay codes, largest weight
     "yard": {"grade_library", "ground", "readings", "entry"},  # yard.toml speaks the words of the entry line
     "ledger": {"grade_library", "ground", "readings", "entry", "yard"},
-    "panes": {"grade_library", "ground", "readings", "entry", "yard", "ledger"},
+    "drawing": {"grade_library", "ground", "readings", "entry", "yard", "ledger"},
+    "panes": {"grade_library", "ground", "readings", "entry", "yard", "ledger", "drawing"},
     "reports": {"grade_library", "ground", "readings", "entry", "yard", "ledger"},
     "desk": {"grade_library", "ground", "readings", "entry", "yard", "ledger", "reports"},
-    "screens": {"grade_library", "ground", "readings", "entry", "yard", "ledger", "panes", "reports", "desk"},
+    "screens": {
+        "grade_library",
+        "ground",
+        "readings",
+        "entry",
+        "yard",
+        "ledger",
+        "drawing",
+        "panes",
+        "reports",
+        "desk",
+    },
     "app": {
         "grade_library",
         "ground",
@@ -34,6 +46,7 @@ MAY_IMPORT = {
         "entry",
         "yard",
         "ledger",
+        "drawing",
         "panes",
         "reports",
         "desk",

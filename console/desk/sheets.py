@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 
-from console.desk.refusal import DeskRefusal
+from console.desk.refusals import DeskRefusal
 from console.ground.durable import replace_whole
 
 _NOT_IN_A_NAME = re.compile("[^A-Za-z0-9._-]+")

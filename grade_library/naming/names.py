@@ -35,6 +35,8 @@ class Match:
     """The name that matched."""
     is_exact: bool
     """The text is a name of the grade, prefixes and tempers aside; False where it is only close."""
+    is_near: bool
+    """The name belongs to a grade elsewhere that is only near to this one (`Grade.near_names`)."""
 
 
 class NameIndex:
@@ -53,7 +55,7 @@ class NameIndex:
             (name.squashed, name.text)
             for names in self._catalogue.names.values()
             for name in names
-            if name.rank < NameRank.SHORT
+            if name.rank is not NameRank.SHORT
         }
         shown |= {("".join(key), word.label) for key, word in self._catalogue.words.items()}
         return sorted(shown)
@@ -80,7 +82,11 @@ class NameIndex:
             label=meaning.label,
             grade_ids=frozenset(self._grades[hit.row].grade_id for hit in meaning.hits),
             is_exact=named is not None,
+            is_near=all(self._is_near(hit) for hit in meaning.hits),
         )
+
+    def _is_near(self, hit: Hit) -> bool:
+        return hit.via in self._grades[hit.row].near_names
 
     def find(self, text: str, limit: int = 8) -> tuple[Match, ...]:
         """Return the grades that a text can mean, best first; equal scores go by the shorter name, then id.
@@ -105,7 +111,13 @@ class NameIndex:
                     best[hit.row] = (hit, False)
         ranked = sorted(best.values(), key=lambda found: (-found[0].score, len(found[0].via), found[0].row))
         return tuple(
-            Match(grade=self._grades[hit.row], score=hit.score, via=hit.via, is_exact=is_exact)
+            Match(
+                grade=self._grades[hit.row],
+                score=hit.score,
+                via=hit.via,
+                is_exact=is_exact,
+                is_near=self._is_near(hit),
+            )
             for hit, is_exact in ranked[:limit]
         )
 

@@ -36,7 +36,7 @@ HOPELESS_NATS = 12.0
 """The same for one this far behind the bare metal of a grade."""
 UNPROMISING_NATS = 60.0
 """A coating this far behind the best one in the quick look is not fitted."""
-N_WELL = 120
+N_WELL = 250
 """So many grades beneath each coating are fitted; the others only looked at."""
 N_EXACT = 30
 """So many grades beneath each coating are judged by the full likelihood; the others by a Gaussian one."""

@@ -78,9 +78,9 @@ def test_a_sheet_whose_row_was_never_written_is_marked(yard_folder: Path, act: s
     def do() -> None:
         desk = Desk.open(yard_folder, now=SteppingClock())
         if act == "bale":
-            desk.draw_down("STN", "20", "sold")
+            desk.bays.draw_down("STN", "20", "sold")
         else:
-            desk.close_out("no scale")
+            desk.closing.close_run("no scale")
 
     def look(step: int) -> None:
         desk = Desk.open(yard_folder, now=SteppingClock())

@@ -9,7 +9,7 @@ import pytest
 
 from console.cli import main
 from console.desk import Desk
-from console.desk.kept_bays import file_of
+from console.desk.bays.kept_bays import file_of
 from console.ledger.keeping.chain_look import look_at_rest
 from console.ledger.keeping.store import Ledger
 from console.ledger.rows.errors import StoreDoubted
@@ -25,7 +25,7 @@ def worked(yard_folder: Path, clock: SteppingClock) -> Path:
     desk = Desk.open(yard_folder, now=clock)
     for _ in range(2):
         desk.tally(desk.consider("20 304"))
-    desk.close_out("no scale")
+    desk.closing.close_run("no scale")
     desk.close()
     desk = Desk.open(yard_folder, now=clock)
     for _ in range(2):
@@ -98,7 +98,7 @@ def test_the_paper_of_a_close_out_tells_it(worked: Path, clock: SteppingClock) -
     flip(worked, SECOND_PIECE)
     desk = Desk.open(worked, now=clock)
 
-    paper = desk.close_out("no scale").read_text(encoding="utf-8")
+    paper = desk.closing.close_run("no scale").made.read_text(encoding="utf-8")
     desk.close()
 
     assert f"NOT VERIFIED: row {SECOND_PIECE}" in paper
@@ -139,12 +139,12 @@ def test_kept_sums_of_the_bays_are_not_believed_when_changed(worked: Path, clock
     text = file.read_text(encoding="utf-8")
     assert json.loads(text)["checksum"]
     desk = Desk.open(worked, now=clock)
-    right = desk.bay_book.read()["STN"].mass_g
+    right = desk.bays.book.read()["STN"].mass_g
     desk.close()
 
     file.write_text(file.read_text(encoding="utf-8").replace("80000", "90000"), encoding="utf-8")
     desk = Desk.open(worked, now=clock)
 
     assert "90000" in file.read_text(encoding="utf-8")
-    assert desk.bay_book.read()["STN"].mass_g == right == pytest.approx(80_000)
+    assert desk.bays.book.read()["STN"].mass_g == right == pytest.approx(80_000)
     desk.close()

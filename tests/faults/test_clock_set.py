@@ -135,7 +135,7 @@ def test_the_handover_tells_that_the_clock_was_set(yard_folder: Path) -> None:
     desk.tally(desk.consider("12.4 304"))
 
     run = desk.run().run_id
-    text = as_text(handover_of(desk.ledger, run, desk.yard, NOON, desk.bay_book.sums()))
+    text = as_text(handover_of(desk.ledger, run, desk.yard, NOON, desk.bays.book.sums()))
     desk.close()
 
     assert "the clock was set back by 1 h 00 min" in " ".join(text.split())

@@ -64,7 +64,7 @@ def test_a_run_of_an_earlier_terminal_name_can_be_closed(yard_folder: Path, cloc
         ledger.add_piece(brass(bay="YBR"), "Ilse")
     desk = Desk.open(yard_folder, now=clock)
 
-    paper = desk.close_out("no scale")
+    paper = desk.closing.close_run("no scale").made
     desk.close()
 
     assert paper == yard_folder / "handover-gate_2-0001.txt"

@@ -127,7 +127,7 @@ def test_no_handover_is_written_over_another(yard_folder: Path, clock: SteppingC
     """A run of the same number in another history gets a paper of its own; the first stays as it is."""
     desk = Desk.open(yard_folder, now=clock)
     desk.tally(desk.consider("12.4 304"))
-    first = desk.close_out("no scale")
+    first = desk.closing.close_run("no scale").made
     desk.close()
     kept = first.read_bytes()
     (yard_folder / "yard.sqlite3").unlink()
@@ -136,7 +136,7 @@ def test_no_handover_is_written_over_another(yard_folder: Path, clock: SteppingC
     desk.run()
 
     first.rename(yard_folder / f"handover-{desk.run().run_id}.txt")
-    second = desk.close_out("no scale")
+    second = desk.closing.close_run("no scale").made
     desk.close()
 
     assert second.name == f"handover-{desk.ledger.terminal}-0002-2.txt"

@@ -52,7 +52,7 @@ def test_the_grades_that_fit_best_are_among_those_kept(library: GradeLibrary, te
     """Where the core shows at all, as many good grades pass as could, nearly: the best N hold as much."""
     passed = []
     for coating in PLATINGS:
-        for seed in range(4):
+        for seed in range(8):
             sight, shot = laid_out(library, technique, coating, seed)
             seen = of(sight, coating)
             (fit,) = unmix(sight, [seen], shot, Before(is_ground=False))

@@ -44,7 +44,7 @@ def run(arguments: argparse.Namespace) -> int:
     desk = Desk.open(yard_folder(arguments), now=utc_now, person=arguments.person)
     desk.ledger.journal.when_told = say
     if arguments.supplier or arguments.load:
-        desk.begin_load(arguments.supplier, arguments.load)
+        desk.piece.begin_load(arguments.supplier, arguments.load)
     try:
         if arguments.file == "-":
             bad = _enter(desk, followed(_lines(sys.stdin.buffer), "entering", unit="lines"))

@@ -8,7 +8,7 @@ import argparse
 from console.commands.plain_mode import print_report, report_width
 from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, utc_now, yard_folder
 from console.desk import handover_of, load_yard_and_library
-from console.desk.bay_book import BayBook
+from console.desk.bays.bay_book import BayBook
 from console.ledger.rows.queries import LedgerReader
 from console.ledger.rows.runs import latest_run, run_by_id, runs
 from console.reports.closing.handover import as_text

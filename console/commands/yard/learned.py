@@ -11,7 +11,7 @@ import json
 from console.commands.plain_mode import print_report
 from console.commands.yard_folder import STORE_FILE, add_yard_argument, yard_folder
 from console.desk import load_yard_and_library
-from console.desk.learning import learned_of
+from console.desk.piece.learning import learned_of
 from console.ledger.rows.queries import LedgerReader
 from console.reports.learned_text import MOST_SHOWN, learned_json, learned_text
 

@@ -12,7 +12,7 @@ from console.commands.plain_mode import print_report, report_width
 from console.commands.progress import progress
 from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, utc_now, yard_folder
 from console.desk import Desk, load_yard_and_library
-from console.desk.downgrading import downgrade
+from console.desk.bays.downgrading import downgrade
 from console.ground.dates import midnight
 from console.ledger.rows.queries import LedgerReader
 from console.ledger.views.contradictions import record_of
@@ -70,7 +70,7 @@ def _enter(arguments: argparse.Namespace) -> int:
         refuse("no store in this yard yet, so nothing was drawn down that could be downgraded")
     desk = Desk.open(folder, now=utc_now, person=arguments.person)
     try:
-        row = downgrade(
+        entered = downgrade(
             desk,
             arguments.downgrade,
             arguments.weight,
@@ -80,5 +80,5 @@ def _enter(arguments: argparse.Namespace) -> int:
         )
     finally:
         desk.close()
-    print(row.body["text"])
+    print(entered.sentence)
     return 0

@@ -15,6 +15,7 @@ from console.ledger.rows.queries import rows_where
 from console.ledger.rows.rows import Row, RowKind
 from console.ledger.rows.runs import open_run_id
 from console.ledger.views.piece_state import standing_of
+from console.yard.money import amount
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -117,8 +118,8 @@ def _refuse_more_than_sold(source: LedgerSource, draw_down: Row, mass_g: int) ->
 
 
 def _sentence(draw_down: Row, mass_g: int, reason: str, loss: float, currency: str) -> str:
-    money = f"{loss:.2f} {currency}".rstrip()
-    return f"{mass_g / 1000:.2f} kg of {_named(draw_down)} downgraded by the buyer: {reason}; lost {money}"
+    lost = amount(loss, currency)
+    return f"{mass_g / 1000:.2f} kg of {_named(draw_down)} downgraded by the buyer: {reason}; lost {lost}"
 
 
 def downgrades(source: LedgerSource) -> list[Downgrade]:

@@ -5,10 +5,11 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 from numpy.typing import NDArray
 
+from console.yard.money import amount_shown
 from console.yard.next_check.advice import CheckWorth, Meaning
 from console.yard.next_check.checks import CheckKind
 from console.yard.placing.worth_table import HOLD, Situation
-from console.yard.yard import Bay
+from console.yard.yard import Bay, Yard
 from grade_library.library import GradeLibrary
 from grade_library.lots.blending import step_moments
 from grade_library.matcher.melt import Spreads
@@ -43,11 +44,14 @@ _UNITS = {CheckKind.CONDUCTIVITY: " % IACS", CheckKind.WATER: " g/cm3"}
 _PULLS = {"none": "no pull", "weak": "weak pull", "strong": "strong pull"}
 
 
-def line_for(best: CheckWorth, currency: str) -> str:
-    """Return a check and what to look for in one line: "scratch it: yellow means YBR; gains 1.20 EUR"."""
-    gains = f"gains {best.net:.2f} {currency}".rstrip()
-    said = _look_for(best.meanings)
-    return "; ".join([f"{_DO[best.check.kind]}: {said}" if said else _DO[best.check.kind], gains])
+def line_for(best: CheckWorth, yard: Yard) -> str:
+    """Return a check and what to look for in one line: "scratch it: yellow means YBR; gains 1.20 EUR".
+
+    Without the gain where the yard keeps money off the screen.
+    """
+    said, gains = _look_for(best.meanings), amount_shown(best.net, yard)
+    do = f"{_DO[best.check.kind]}: {said}" if said else _DO[best.check.kind]
+    return f"{do}; gains {gains}" if gains else do
 
 
 def _look_for(meanings: Sequence[Meaning]) -> str:

@@ -231,7 +231,7 @@ def _advice(piece: _Piece, *, is_complete: bool) -> CheckAdvice:
 def _line(best: CheckWorth | None, piece: _Piece) -> str:
     """Return what to do next in one line."""
     if best is not None:
-        return line_for(best, piece.yard.currency)
+        return line_for(best, piece.yard)
     if piece.hazards.stops_everything:
         return f"nothing is tried on it: {piece.hazards.stops_everything}"
     if piece.as_is:

@@ -19,8 +19,8 @@ def sorted_yard(yard_folder: Path) -> Path:
     desk = Desk.open(yard_folder, now=utc_now)
     for line in ("12.4 304", "8 304", "3.1 316", "5 6063 ext"):
         desk.tally(desk.consider(line))
-    moved = next(piece for piece in desk.pieces() if piece.line == "8 304")
-    desk.move(moved.row_id, "SFC", "Mn 6 on a ground spot")
+    moved = next(piece for piece in desk.review.pieces() if piece.line == "8 304")
+    desk.review.move(moved.row_id, "SFC", "Mn 6 on a ground spot")
     desk.ledger.draw_down("STN", 12_000, desk.person, body={"bale": "T1-STN-0001"})
     desk.close()
     return yard_folder
