@@ -105,10 +105,7 @@ class RunActs:
         }
         body = {"gross_g": gross_g, "tare_g": tare_g} | {key: value for key, value in said.items() if value}
         return self._journal.append_to_open_run(
-            RowKind.TICKET,
-            person=person,
-            mass_g=gross_g - tare_g,
-            body=body,
+            RowKind.TICKET, person=person, mass_g=gross_g - tare_g, body=body
         )
 
     def draw_down(

@@ -198,12 +198,14 @@ def test_a_touched_file_is_not_read_again(drop: Drop) -> None:
     assert drop.names() == []
 
 
-def test_files_taken_to_their_end_are_not_even_opened(drop: Drop) -> None:
+def test_files_taken_to_their_end_are_not_even_opened(drop: Drop, monkeypatch: pytest.MonkeyPatch) -> None:
     """A folder of old files costs a look at the folder only, also after a restart."""
     drop.put("a.csv", TWO)
     drop.take()
     drop.restart()
-    drop.watch._content = lambda name, stamp: pytest.fail(f"{name} was opened")  # type: ignore[method-assign]
+    monkeypatch.setattr(
+        "console.readings.files.content_of", lambda path, stamp: pytest.fail(f"{path} was opened")
+    )
 
     assert drop.names() == []
 
