@@ -1,7 +1,7 @@
 """Tickets, close-out and handover of a run."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -84,7 +84,7 @@ def handover_of(
         seen: Up to where this sitting has looked along the chain; None looks at every row.
     """
     sums = tally(source, run_id)
-    return handover(
+    report = handover(
         sums,
         remarkable_pieces(source, run_id),
         yard,
@@ -96,8 +96,8 @@ def handover_of(
         checks=[control_sentence(control) for control in controls_of(source, yard, at)],
         remarks=signed_remarks(source, run_id),
         suggested=lambda row_id: _suggested(source, row_id),
-        verified=chain_verdict(source, seen),
     )
+    return replace(report, verified=chain_verdict(source, seen))
 
 
 def _suggested(source: LedgerSource, row_id: str) -> str:

@@ -81,7 +81,7 @@ class Desk:
         """Open yard and store; resume the open run, or open a new one.
 
         Args:
-            folder: Holds yard.toml and the store.
+            folder: Holds both.
             now: Gives the time of every row, aware.
             person: Who sorts; None for whoever works the open run, else the first person of yard.toml.
             go_on: Work on though the ledger is not as it was left; a row keeps that this was said.
@@ -93,27 +93,19 @@ class Desk:
             DeskRefusal: The person is not in yard.toml.
         """
         yard, library = load_yard_and_library(folder)
-        if person is not None:
-            person = known_person(person, yard)
-        ledger = Ledger.open(
-            folder / STORE_FILE, now=now, terminal=yard.terminal, go_on=go_on, elapsed=elapsed
-        )
+        person = known_person(person, yard) if person is not None else None
+        store, terminal = folder / STORE_FILE, yard.terminal
+        ledger = Ledger.open(store, now=now, terminal=terminal, go_on=go_on, elapsed=elapsed)
         try:
-            run = open_run_of(ledger)
-            who = person or (run.person if run else yard.people[0])
-            if run:
-                mark_sheets_without_row(folder, "handover", run.run_id)
-            mark_sheets_without_bale(ledger, folder)
-            if ledger.doubts:
-                ledger.consent(who)
+            who = _taken_up(ledger, yard, person)
             known = Known(library=library, names=NameIndex(library), yard=yard)
             return cls(known=known, yard=yard, ledger=ledger, now=now, person=who)
         except (ValueError, KeyError, TypeError, AttributeError) as error:
             verdict = chain_verdict(ledger)
             ledger.close()
-            if not verdict.startswith("NOT"):
-                raise  # the ledger is not to blame
-            raise StoreDamaged(f"{ledger.path} is damaged ({verdict}).") from error
+            if verdict.startswith("NOT"):
+                raise StoreDamaged(f"{ledger.path} is damaged ({verdict}).") from error
+            raise  # the ledger is not to blame
         except BaseException:
             ledger.close()
             raise
@@ -222,3 +214,15 @@ class Desk:
         """Hand the open run to another person of the yard by a new row."""
         row = self.ledger.take_over(known_person(person, self.yard))
         return done(f"{person} works this run from here on", row)
+
+
+def _taken_up(ledger: Ledger, yard: Yard, person: str | None) -> str:
+    """Put in order what the sitting before left; return who works now."""
+    run = open_run_of(ledger)
+    who = person or (run.person if run else yard.people[0])
+    if run:
+        mark_sheets_without_row(yard.folder, "handover", run.run_id)
+    mark_sheets_without_bale(ledger, yard.folder)
+    if ledger.doubts:
+        ledger.consent(who)
+    return who

@@ -17,6 +17,12 @@ from console.ledger.rows.queries import LedgerReader
 from console.ledger.rows.schema import STEPS
 from console.ledger.rows.trouble import told_plainly
 
+THERE_ALREADY = (
+    "{store} exists already and was not touched. To replace it with the backup, say so with --overwrite; the "
+    "present store is then kept beside it."
+)
+NOT_REPLACED = "{store} could not be replaced ({why}); the present store is as it was."
+
 
 def backup(store: Path, target: Path) -> Path:
     """Copy a store, also while a console writes to it, and return where the copy lies.
@@ -95,10 +101,7 @@ def restore(
         StoreError: The backup is no whole store, or a store lies there already and `overwrite` is not set.
     """
     if store.exists() and not overwrite:
-        raise StoreError(
-            f"{store} exists already and was not touched. To replace it with the backup, say so with "
-            "--overwrite; the present store is then kept beside it."
-        )
+        raise StoreError(THERE_ALREADY.format(store=store))
     lock = take_writer_lock(store, terminal="restore", at=at)
     beside = store.with_name(f".{store.name}.{os.getpid()}.unfinished")
     try:
@@ -106,9 +109,7 @@ def restore(
         with undivided():
             _swap(beside, store)
     except OSError as error:
-        raise StoreReadOnly(
-            f"{store} could not be replaced ({error.strerror}); the present store is as it was."
-        ) from error
+        raise StoreReadOnly(NOT_REPLACED.format(store=store, why=error.strerror)) from error
     finally:
         beside.unlink(missing_ok=True)
         lock.release()

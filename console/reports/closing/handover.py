@@ -32,7 +32,6 @@ def handover(
     checks: Sequence[str] = (),
     remarks: Sequence[str] = (),
     suggested: Callable[[str], str] = lambda _: "",
-    verified: str = "",
 ) -> HandoverReport:
     """Return the handover of a run.
 
@@ -48,7 +47,6 @@ def handover(
         checks: How the check samples stand, one paragraph each.
         remarks: What else to watch, likewise.
         suggested: row_id of a piece -> bay that was suggested; asked only for pieces that are shown.
-        verified: How far the chain was looked along, such as "verified to row 97".
     """
     return HandoverReport(
         made_at=now,
@@ -58,7 +56,6 @@ def handover(
         bay_watch=tuple(bay_watch),
         checks=tuple(map(clean, checks)),
         remarks=tuple(map(clean, remarks)),
-        verified=verified or "NOT VERIFIED",
         **_said_of_run(tally, yard, now),
         **_said_of_pieces(pieces, now, suggested, yard.weight_unit),
     )

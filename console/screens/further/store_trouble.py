@@ -20,6 +20,7 @@ MOST_COPIES = 8
 class TroubleScreen(PickScreen):
     """What was found, in full, above what can be done about it."""
 
+    CSS_PATH = "../frames/pick_screen.tcss"
     DEFAULT_CSS = "TroubleScreen #found { height: auto; max-height: 10; margin: 0 1; }"
 
     def __init__(self, picks: Sequence[Pick], *, title: str, found: str) -> None:
