@@ -84,7 +84,7 @@ def _caution(caution_id: str, row: Mapping[str, Any]) -> Caution:
     keys: dict[str, Any] = dict(row)
     for name in ("base", "groups", "coatings", "surfaces", "checks"):
         keys[name] = frozenset(keys.get(name, ()))
-    keys["words"] = tuple(_squash(word) for word in keys.get("words", ()))
+    keys["words"] = tuple(_spaced(word) for word in keys.get("words", ()))
     try:
         keys["level"] = Level(keys["level"])
         if "standing" in keys:
@@ -112,7 +112,7 @@ def cautions_for(
         check: The step about to be proposed or chosen: "grind", "spark", "acid", "water", "xrf", "libs", ...
     """
     facts = facts or PieceFacts()
-    squashed = f" {_squash(text)} "
+    squashed = f" {_spaced(text)} "
     threshold = POSSIBLE if check in DUST_CHECKS else LIKELY
     coating = verdict.skin.coating if verdict and verdict.skin and verdict.skin.is_suspected else None
     carried = _carried(verdict)
@@ -141,7 +141,7 @@ def holding_caution(text: str) -> Caution | None:
     >>> holding_caution("9.4 m2 gas bottle").title
     'Closed container'
     """
-    squashed = f" {_squash(text)} "
+    squashed = f" {_spaced(text)} "
     return next((c for c in all_cautions() if c.holds and _fires_by_words(c, squashed)), None)
 
 
@@ -216,6 +216,6 @@ def _may_hold(grade: Grade, symbol: str) -> float:
     return 100.0 if limit.high is None else limit.high
 
 
-def _squash(text: str) -> str:
+def _spaced(text: str) -> str:
     """Return the text in lower case with single blanks between words and digits."""
     return " ".join(re.findall(r"[^\W_]+", text.casefold()))

@@ -37,10 +37,10 @@ class Near(NamedTuple):
     """0..100."""
 
 
-def squash(text: str) -> str:
+def bare_of(text: str) -> str:
     """Return only the letters and digits, case-folded.
 
-    >>> squash("EN AW-6061 T6")
+    >>> bare_of("EN AW-6061 T6")
     'enaw6061t6'
     """
     return "".join(letter for letter in text.casefold() if letter.isalnum())
@@ -54,7 +54,7 @@ def _resolve(names: NameIndex, phrase: str) -> Claim | None:
 
 def exact(names: NameIndex | None, phrase: str) -> Claim | None:
     """Return the claim when the phrase is a name as it stands."""
-    if names is None or not squash(phrase):
+    if names is None or not bare_of(phrase):
         return None
     claim = _resolve(names, phrase)
     if claim is None and phrase in SYMBOLS:
@@ -73,7 +73,7 @@ def exact_number(names: NameIndex | None, number: str) -> Claim | None:
 
 def close(names: NameIndex | None, phrase: str) -> tuple[Claim, float] | None:
     """Return the claim that is nearly what was typed, with its likeness; None below CLOSE_ENOUGH."""
-    typed = squash(phrase)
+    typed = bare_of(phrase)
     if names is None or len(typed) < 3:
         return None
     claim = _resolve(names, phrase)
@@ -89,9 +89,9 @@ def _likeness(names: NameIndex, phrase: str, claim: Claim) -> float:
 
     A slip in a figure makes another grade, so names with other figures are not like it at all.
     """
-    typed = squash(phrase)
+    typed = bare_of(phrase)
     vias = [match.via for match in names.find(phrase, 4) if match.grade.grade_id in claim.grade_ids]
-    same = [squash(via) for via in (*vias, claim.label) if _figures(via) == _figures(phrase)]
+    same = [bare_of(via) for via in (*vias, claim.label) if _figures(via) == _figures(phrase)]
     return max((fuzz.ratio(typed, via) for via in same), default=0.0)
 
 
@@ -102,12 +102,12 @@ def _figures(text: str) -> str:
 @functools.lru_cache(maxsize=4096)
 def near_name(names: NameIndex | None, key: str) -> Near | None:
     """Return the name most like what was typed, for a suggestion; None when none is like it."""
-    if names is None or len(squash(key)) < 3:
+    if names is None or len(bare_of(key)) < 3:
         return None
     vias = list(names.complete(key[:2], 40))
     if _figures(key):
         vias += [match.via for match in names.find(key, 4)]
-    scored = [Near(word=via, likeness=fuzz.ratio(squash(key), squash(via))) for via in vias]
+    scored = [Near(word=via, likeness=fuzz.ratio(bare_of(key), bare_of(via))) for via in vias]
     best = max(scored, key=lambda near: near.likeness, default=None)
     return best if best is not None and best.likeness >= LIKE_ENOUGH_TO_SUGGEST else None
 

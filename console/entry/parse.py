@@ -5,13 +5,13 @@ from console.entry.gathering import gather
 from console.entry.parsed import ParsedLine, Token, TokenKind
 from console.entry.splitting import LONGEST_LINE, Word, split_line
 from console.entry.understanding import understand
+from console.entry.yard_words import YardWords
 from console.ground.cleaning import clean
-from console.yard.yard import Yard
 from grade_library.naming.names import NameIndex
 from grade_library.technique import FALLBACK, profiles
 
 
-def parse_line(line: str, *, names: NameIndex | None, yard: Yard | None) -> ParsedLine:
+def parse_line(line: str, *, names: NameIndex | None, yard: YardWords | None) -> ParsedLine:
     """Return what an entry line says; never fails, and loses nothing that was typed.
 
     Args:
@@ -52,7 +52,7 @@ def parse_line(line: str, *, names: NameIndex | None, yard: Yard | None) -> Pars
     )
 
 
-def _hold_and_bay(marks: list[Mark], bay_code: str, yard: Yard | None) -> dict[int, str]:
+def _hold_and_bay(marks: list[Mark], bay_code: str, yard: YardWords | None) -> dict[int, str]:
     """Return the problem of a line that asks for hold and for another bay."""
     if yard is None or yard.bay(bay_code).is_hold:
         return {}

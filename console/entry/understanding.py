@@ -22,6 +22,7 @@ from console.entry.parsed import TokenKind
 from console.entry.quantities import take_quantities, take_weight
 from console.entry.splitting import Word
 from console.entry.vocabulary import LONGEST_PHRASE, reserved
+from console.entry.yard_words import YardWords
 from console.ground.mass import is_number
 from console.readings.element_readings import (
     SYMBOLS,
@@ -31,11 +32,10 @@ from console.readings.element_readings import (
     read_spaced,
     why_no_reading,
 )
-from console.yard.yard import Yard
 from grade_library.naming.names import NameIndex
 
 
-def understand(words: tuple[Word, ...], names: NameIndex | None, yard: Yard | None) -> Draft:
+def understand(words: tuple[Word, ...], names: NameIndex | None, yard: YardWords | None) -> Draft:
     """Return the words with what each was taken for; every word is taken exactly once.
 
     Two rules give way when they would leave the line without a weight. A symbol, a blank and a number
@@ -61,7 +61,7 @@ def understand(words: tuple[Word, ...], names: NameIndex | None, yard: Yard | No
 def _understand(
     words: tuple[Word, ...],
     names: NameIndex | None,
-    yard: Yard | None,
+    yard: YardWords | None,
     *,
     joins_symbols: bool = True,
     joins_numbers: bool = True,
@@ -91,7 +91,7 @@ def _take_shots(draft: Draft) -> None:
             draft.take(TokenKind.SHOT, index, index, meaning, value=is_ground)
 
 
-def _take_bays(draft: Draft, yard: Yard | None) -> None:
+def _take_bays(draft: Draft, yard: YardWords | None) -> None:
     codes = {} if yard is None else {bay.code.casefold(): bay for bay in yard.bays}
     for index in draft.free_words():
         key = draft.key(index)
@@ -105,7 +105,7 @@ def _take_bays(draft: Draft, yard: Yard | None) -> None:
             draft.take(TokenKind.BAY, index, index, "no such bay", problem=problem)
 
 
-def _take_own_techniques(draft: Draft, yard: Yard | None) -> None:
+def _take_own_techniques(draft: Draft, yard: YardWords | None) -> None:
     """Take the names of the yard's own techniques; those of the shipped ones are reserved words."""
     own = {} if yard is None else yard.techniques
     for index in draft.free_words():
@@ -176,7 +176,7 @@ def _take_reserved(draft: Draft) -> None:
                 break
 
 
-def _take_bare_numbers(draft: Draft, names: NameIndex | None, yard: Yard | None) -> None:
+def _take_bare_numbers(draft: Draft, names: NameIndex | None, yard: YardWords | None) -> None:
     """Take each bare number as the weight, the name of a grade, or one number too many."""
     numbers = [index for index in draft.free_words() if is_number(draft.key(index))]
     if not numbers:
