@@ -143,6 +143,18 @@ def take_named_phrases(draft: Draft, names: NameIndex | None, *, joins_numbers: 
                     break
 
 
+def names_thing(draft: Draft, names: NameIndex | None, first: int, last: int) -> bool:
+    """Return True when words first..last stand within the longer name of a material ("lead acid battery")."""
+    for start in range(max(0, last - LONGEST_NAME + 1), first + 1):
+        for end in range(last, start + LONGEST_NAME):
+            if (start, end) == (first, last) or not draft.is_free(start, end):
+                continue
+            claim = exact(names, draft.key(start, end))
+            if claim is not None and claim.material_ids:
+                return True
+    return False
+
+
 def _has_idle_word(draft: Draft, names: NameIndex | None, first: int, last: int, claim: Claim) -> bool:
     """Return True when a reserved word or a number adds nothing to the name: "304 clean", "6061-T6 4"."""
     for start in range(first, last + 1):

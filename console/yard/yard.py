@@ -26,6 +26,8 @@ class Bay:
     grade_ids: frozenset[str]
     """The same, resolved against the grade library."""
     refuses: tuple[str, ...] = ()
+    material_ids: frozenset[str] = frozenset()
+    """The materials among `grade_ids`."""
     refused_ids: frozenset[str] = frozenset()
     element_limits: Mapping[str, float] = field(default_factory=dict)
     """Symbol -> most that one piece may hold [wt %]."""

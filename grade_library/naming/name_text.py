@@ -49,7 +49,7 @@ def plain(text: str) -> str:
     """Return the text in lower case, with accents and full-width forms taken off."""
     if text.isascii():
         return text.lower()
-    decomposed = unicodedata.normalize("NFKD", text.casefold())
+    decomposed = unicodedata.normalize("NFKD", text.casefold())  # casefold makes ss of a sharp s
     return "".join(sign for sign in decomposed if not unicodedata.combining(sign))
 
 

@@ -13,12 +13,14 @@ from grade_library.library import GradeLibrary
 from grade_library.naming.grade_names import NameRank
 from grade_library.naming.name_catalogue import Hit, Meaning, NameCatalogue
 from grade_library.naming.name_text import lookalike, plain, squash
-from grade_library.naming.trade_words import TradeWord, library_words, load_trade_words
+from grade_library.naming.trade_words import TradeWord, library_words
 
 MOST_CLOSE_GRADES = 8
 """A slip of the finger that could mean more grades than this says nothing."""
 LONGEST_NAME = 80
 """Nothing longer is a name [signs]; keeps a pasted page from costing time."""
+MOST_OFFERS = 4
+"""Names offered in one question."""
 _SHORTEST_GUESS = 3
 _SHORTEST_GUESSED_WORD = 5
 """A word without figures shorter than this is not guessed at: "bar" is no slip for "kovar"."""
@@ -41,8 +43,9 @@ class NameIndex:
     """Finds the grades of one library by name; build it once, a look-up takes about a millisecond."""
 
     def __init__(self, library: GradeLibrary, trade_words: Iterable[TradeWord] | None = None) -> None:
-        words = load_trade_words() if trade_words is None else trade_words
-        self._grades = library.grades
+        words = library.words if trade_words is None else trade_words
+        self._answers = (*library.grades, *(material.as_answer() for material in library.materials))
+        self._made_of = library.made_of
         self._catalogue = NameCatalogue(library, [*words, *library_words(library.grades)])
         self._squashed = sorted(self._catalogue.names, key=lambda name: (len(name), name))
         self._guessable = [*self._squashed, *self._catalogue.words_squashed]
@@ -75,12 +78,37 @@ class NameIndex:
         meaning = named or self._guess(text)
         if meaning is None:
             return None
+        return self._claim(text, meaning, is_exact=named is not None)
+
+    def _claim(self, text: str, meaning: Meaning, *, is_exact: bool) -> Claim:
+        """Return the claim of a meaning; one that can be metal or thing has to be asked back."""
+        first = self._catalogue.first_material
+        grades = frozenset(self._answers[hit.row].grade_id for hit in meaning.hits if hit.row < first)
+        materials = tuple(self._answers[hit.row].grade_id for hit in meaning.hits if hit.row >= first)
+        ask, offers = meaning.ask, meaning.offers
+        if grades and materials and not ask:
+            ask = "the metal, or the thing?"
+            offers = (*self._offered(meaning), *materials)[:MOST_OFFERS]
+        if not ask:
+            made_of = [self._made_of[material] for material in materials]
+            grades = grades.union(*made_of) if all(made_of) else grades
         return Claim(
             text=text,
             label=meaning.label,
-            grade_ids=frozenset(self._grades[hit.row].grade_id for hit in meaning.hits),
-            is_exact=named is not None,
+            grade_ids=grades,
+            is_exact=is_exact,
+            material_ids=materials,
+            ask=ask,
+            offers=offers,
         )
+
+    def _offered(self, meaning: Meaning) -> list[str]:
+        """Return what to call the grades of a meaning in a question."""
+        grades = [hit for hit in meaning.hits if hit.row < self._catalogue.first_material]
+        if len(grades) == 1:
+            return [self._answers[grades[0].row].grade_id]
+        families = dict.fromkeys(self._answers[hit.row].family for hit in grades)
+        return list(families)[:2]
 
     def find(self, text: str, limit: int = 8) -> tuple[Match, ...]:
         """Return the grades that a text can mean, best first; equal scores go by the shorter name, then id.
@@ -105,7 +133,7 @@ class NameIndex:
                     best[hit.row] = (hit, False)
         ranked = sorted(best.values(), key=lambda found: (-found[0].score, len(found[0].via), found[0].row))
         return tuple(
-            Match(grade=self._grades[hit.row], score=hit.score, via=hit.via, is_exact=is_exact)
+            Match(grade=self._answers[hit.row], score=hit.score, via=hit.via, is_exact=is_exact)
             for hit, is_exact in ranked[:limit]
         )
 
@@ -146,7 +174,7 @@ class NameIndex:
         if len(by_row) > MOST_CLOSE_GRADES and not is_word:
             return None
         said = list(dict.fromkeys(hit.via for hit in hits))
-        label = self._grades[hits[0].row].grade_id if len(by_row) == 1 else " or ".join(said[:4])
+        label = self._answers[hits[0].row].grade_id if len(by_row) == 1 else " or ".join(said[:4])
         return Meaning(label, tuple(by_row.values()))
 
     def _hits_of(self, name: str, score: float) -> list[Hit]:

@@ -8,6 +8,7 @@ from typing import Any
 
 import numpy as np
 
+from console.yard.chemistry.named_metal import NamedMetal, named_metal, rows_of
 from console.yard.placing.place import shares_of
 from console.yard.placing.vetoes import reading_of_metal
 from console.yard.yard import Bay
@@ -49,23 +50,18 @@ class Content:
     pieces: float = 1.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class _GradeMetal:
-    """Mean and spread of the melts of every grade [wt %], each (n_grades, n_elements)."""
-
-    mean: FloatArray
-    spread: FloatArray
-
-
 @functools.lru_cache(maxsize=4)
-def _metal(library: GradeLibrary) -> _GradeMetal:
+def _metal(library: GradeLibrary) -> NamedMetal:
+    """Return the metal of every grade, and below it that of every material."""
     spreads = spreads_of(library)
     mean, spread = step_moments(spreads.low, spreads.mid, spreads.high, spreads.low_share)
-    return _GradeMetal(mean=mean * (100.0 / mean.sum(axis=1, keepdims=True)), spread=spread)
+    mean = mean * (100.0 / mean.sum(axis=1, keepdims=True))
+    named = named_metal(library)
+    return NamedMetal(mean=np.vstack([mean, named.mean]), spread=np.vstack([spread, named.spread]))
 
 
 def metal_of(library: GradeLibrary) -> tuple[FloatArray, FloatArray]:
-    """Return mean and spread of the melts of every grade [wt %], each (n_grades, n_elements)."""
+    """Return mean and spread of every grade and, below them, every material [wt %], shape (n, n_elements)."""
     metal = _metal(library)
     return metal.mean, metal.spread
 
@@ -220,9 +216,11 @@ def _grades_of(content: Content, library: GradeLibrary) -> tuple[list[int], Floa
     listed = sum(content.shares.values())
     if not listed > 0.0:
         raise ObservationError("an entry needs at least one grade that it can be")
-    return [library.index_of(grade_id) for grade_id in content.shares], np.array(
-        list(content.shares.values())
-    ) / listed
+    share_by_row: dict[int, float] = {}
+    for answer_id, share in content.shares.items():
+        for row, part in rows_of(library, answer_id).items():
+            share_by_row[row] = share_by_row.get(row, 0.0) + share * part / listed
+    return list(share_by_row), np.array(list(share_by_row.values()))
 
 
 def _estimate(content: Content, library: GradeLibrary, techniques: Mapping[str, Profile]) -> _Estimate:
@@ -319,7 +317,7 @@ def content_of(
 
 def _knows(library: GradeLibrary, grade_id: object) -> bool:
     try:
-        library.index_of(str(grade_id))
+        library.answer(str(grade_id))
     except KeyError:
         return False
     return True

@@ -11,7 +11,7 @@ from console.yard.chemistry.composition import BaySums, metal_of
 from console.yard.yard import Yard
 from grade_library.library import GradeLibrary
 
-FORM = 1
+FORM = 2
 """Changes with the arithmetic of the sums, so that sums of an older program are reckoned anew."""
 _ARRAYS = ("weighted", "own", "bias", "squares", "cross")
 _NUMBERS = ("mass_g", "pieces", "refused_g", "mass_squares")
@@ -29,6 +29,7 @@ def mark_of(yard: Yard, library: GradeLibrary) -> str:
     bays = [(bay.code, bay.is_hold, sorted(bay.grade_ids)) for bay in yard.bays]
     hashed = hashlib.sha256(repr((FORM, library.elements, techniques, bays)).encode())
     hashed.update(repr([grade.grade_id for grade in library.grades]).encode())
+    hashed.update(repr([material.material_id for material in library.materials]).encode())
     for array in metal_of(library):
         hashed.update(array.tobytes())
     return hashed.hexdigest()
