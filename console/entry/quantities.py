@@ -22,6 +22,8 @@ _UNITS = "|".join(sorted((*UNIT_WORDS, "tons", "ton"), key=len, reverse=True))
 _WEIGHT = re.compile(rf"[+-]?{NUMBER}(?:{_UNITS})")
 _UNIT = re.compile(rf"(?:{_UNITS})")
 _COUNT = re.compile(r"(?:[x×]([0-9]{1,6})|([0-9]{1,6})(?:[x×]|pcs?|pieces?|off|no\.))")
+_LINE_PIPE = re.compile(r"x(?:42|46|52|56|65)")
+"""Grades of line pipe (API 5L) that look like a count: typed with a large X, or beside a count, they are grades."""
 _PIECES = ("pc", "pcs", "piece", "pieces")
 _DIGITS = re.compile(r"[0-9]{1,6}").fullmatch
 _SPREAD = rf"(?:(?:±|\+/?-)({NUMBER}))?"
@@ -70,6 +72,8 @@ def take_quantities(draft: Draft, yard: Yard | None, is_grade: Callable[[str], b
             take_weight(draft, index, index, yard)
         elif is_number(key) and _UNIT.fullmatch(following):
             take_weight(draft, index, index + 1, yard)
+        elif _LINE_PIPE.fullmatch(key) and is_grade(key):
+            _take_line_pipe(draft, index)
         elif _COUNT.fullmatch(key):
             _take_count(draft, index, index)
         elif (_DIGITS(key) and following in _PIECES) or (key in ("x", "×") and _DIGITS(following)):
@@ -80,6 +84,16 @@ def take_quantities(draft: Draft, yard: Yard | None, is_grade: Callable[[str], b
                 _take_density(draft, index, match.group(1), match.group(2))
         elif match := _IACS.fullmatch(key):
             _take_iacs(draft, index, match.group(1) or match.group(2), match.group(3))
+
+
+def _take_line_pipe(draft: Draft, index: int) -> None:
+    """Ask whether "x52" counts pieces; "X52" is left to be a grade."""
+    typed = draft.text(index)
+    if typed[0] == "X":
+        return
+    problem = f"'{typed}': {typed[1:]} pieces, or line pipe {typed.upper()}?"
+    offers = (f"{typed[1:]}pcs", typed.upper())
+    draft.take(TokenKind.UNKNOWN, index, index, "asked back", problem=problem, offers=offers)
 
 
 def _take_count(draft: Draft, first: int, last: int) -> None:

@@ -1,5 +1,6 @@
 """The dictionary of a library: every name and word, and what a text means when it names something exactly."""
 
+import itertools
 import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
@@ -7,12 +8,14 @@ from dataclasses import dataclass
 from grade_library.library import GradeLibrary
 from grade_library.material import Material
 from grade_library.naming.grade_names import GradeName, NameRank, names_of
-from grade_library.naming.name_text import bare_variants, squash, tokens
-from grade_library.naming.trade_words import GradeIds, TradeWord, spelt_keys, word_key
+from grade_library.naming.name_text import bare_variants, singulars, squash, tokens
+from grade_library.naming.trade_words import JOINING, GradeIds, TradeWord, singular_of, spelt_keys, word_key
 
 _TWO_NUMBERS = re.compile(r"\d\s*[/-]\s*\d+(?!\d*[a-z])", re.IGNORECASE)
 """A ratio such as 70/30, whose figures are not one number."""
 _MOST_TOKENS = 8
+_MOST_PLURALS = 3
+"""Words of a name that are tried as plurals, each in a few ways."""
 _EITHER = re.compile(r"\s*/\s*|\s+or\s+|\s+\(|\)$", re.IGNORECASE)
 
 
@@ -68,6 +71,8 @@ class NameCatalogue:
                 self.names.setdefault(name.squashed, []).append(name)
         self._add_words(library, trade_words)
         self._add_materials(library.materials)
+        self._spoken = {word for key in self.words for word in key} | JOINING
+        """Every word that stands in a name."""
         self.words_squashed = {"".join(key): key for key in sorted(self.words) if "".join(key).isalpha()}
         """Trade words without figures, squashed -> key."""
 
@@ -88,7 +93,7 @@ class NameCatalogue:
         own: dict[tuple[str, ...], list[int]] = {}
         labels: dict[tuple[str, ...], str] = {}
         for row, material in enumerate(materials, self.first_material):
-            for name in (material.material_id, *(name for names in material.names.values() for name in names)):
+            for name in _called(material):
                 for key in spelt_keys(name):
                     labels.setdefault(key, name)
                     rows = own.setdefault(key, [])
@@ -98,8 +103,13 @@ class NameCatalogue:
             self.words.setdefault(key, Word(labels[key], tuple(rows)))
 
     def meaning(self, text: str) -> Meaning | None:
-        """Return what the text names exactly, None where it names nothing."""
-        return self._stated(text) or self._either(text) or self._narrowed(text) or self._bare(text)
+        """Return what the text names as it stands, None where it names nothing."""
+        return (
+            self._stated(text)
+            or self._either(text)
+            or self._plural(text)
+            or self._narrowed(text)
+        )
 
     def grade_meaning(self, squashed: str, label: str, *, least: float = 0.0) -> Meaning | None:
         """Return the grades of a squashed name; stated names drown short forms.
@@ -163,12 +173,32 @@ class NameCatalogue:
         hits = [Hit(row, word.label, 99.0) for row in word.rows] + list(named.hits if named else ())
         return Meaning(word.label, tuple(hits), word.ask, word.offers)
 
+    def _plural(self, text: str) -> Meaning | None:
+        """Return the meaning of words that may be plurals in one of the languages: "motori elettrici"."""
+        words = tokens(text)
+        if not 0 < len(words) <= _MOST_PLURALS or not all(word.isalpha() for word in words):
+            return None
+        ways = [
+            [one for one in dict.fromkeys((word, *singulars(word))) if singular_of(one) in self._spoken]
+            for word in words
+        ]
+        for spelling in itertools.product(*ways):
+            word = self.words.get(word_key(" ".join(spelling)))
+            if word is not None:
+                return self._asked(word, None) if word.ask else self._of_word(word, 98.0)
+        return None
+
+    def _of_word(self, word: Word, score: float) -> Meaning | None:
+        return self._labelled(
+            word.label, [Hit(row, word.label, score - 0.01 * place) for place, row in enumerate(word.rows)]
+        )
+
     def _either(self, text: str) -> Meaning | None:
         """Return the meaning of a double name: "304/304L", "6061 or 6082", "2205 (S32205)"."""
         parts = [part for part in _EITHER.split(text.strip()) if part]
         if len(parts) < 2:
             return None
-        meanings = [self._stated(part) or self._narrowed(part) or self._bare(part) for part in parts]
+        meanings = [self._stated(part) or self._narrowed(part) or self.bare(part) for part in parts]
         if not all(meanings):
             return None
         hits = [hit for meaning in meanings if meaning for hit in meaning.hits]
@@ -199,7 +229,7 @@ class NameCatalogue:
                     return self._labelled(text.strip(), sorted(hits, key=lambda hit: (-hit.score, hit.row)))
         return None
 
-    def _bare(self, text: str) -> Meaning | None:
+    def bare(self, text: str) -> Meaning | None:
         """Return the meaning of a name once prefixes, tempers and finishes are taken off."""
         if _TWO_NUMBERS.search(text):
             return None
@@ -212,6 +242,14 @@ class NameCatalogue:
             if hits:
                 return self._labelled(word.label if word else "", hits)
         return None
+
+
+def _called(material: Material) -> Iterator[str]:
+    yield material.material_id
+    if material.what:
+        yield material.what
+    for names in material.names.values():
+        yield from names
 
 
 def _word_and_rest(words: tuple[str, ...]) -> Iterator[tuple[tuple[str, ...], tuple[str, ...]]]:

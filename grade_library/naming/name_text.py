@@ -30,7 +30,7 @@ _GLUED_PREFIX = re.compile(
     r"(?:aisi|sae|uns|enaw|enac|enab|en|astm|aa|cda|in|tp|alloy|type|grade|gr|werkstoffnr|wnr|sus|alu|inox|ss)"
     r"(?=[0-9a-z]*\d)"
 )
-_GLUED_TEMPER = re.compile(r"(?<=\d)(?:t\d{1,4}|h\d{2,3}|[ofw])$|(?<=\d[a-z])(?:t\d{1,4}|h\d{2,3})$")
+_GLUED_TEMPER = re.compile(r"(?<=\d)(?:t\d{1,4}|h\d{2,3})$|(?<=\d{4})[ofw]$|(?<=\d[a-z])(?:t\d{1,4}|h\d{2,3})$")
 _BARE_TEMPER = re.compile(
     r"t\d{1,4}|h\d{2,4}|[ofw0]|hh|ht|td\d\d|tb00|tf00|th0[0-9]|h0[0-9]|[oO]6[0-9]|o\d{2}"
 )
@@ -51,6 +51,27 @@ def plain(text: str) -> str:
         return text.lower()
     decomposed = unicodedata.normalize("NFKD", text.casefold())  # casefold makes ss of a sharp s
     return "".join(sign for sign in decomposed if not unicodedata.combining(sign))
+
+
+UMLAUTS = str.maketrans({"ä": "ae", "ö": "oe", "ü": "ue"})
+"""How German is typed without its letters."""
+
+_ENDINGS = (
+    *(("es", ""), ("s", ""), ("x", ""), ("en", "e"), ("en", ""), ("er", ""), ("n", ""), ("e", ""), ("e", "a")),
+    *(("i", "o"), ("i", "e"), ("hi", "o"), ("he", "a"), ("ces", "z"), ("a", "o")),
+)
+"""Ends of a plural, or of a feminine form, and what stands there otherwise, in the five languages."""
+
+
+def singulars(word: str) -> Iterator[str]:
+    """Yield what a word may be the plural of, plain letters: a guess to be looked up, not a rule.
+
+    >>> "tubo" in singulars("tubi"), "rohr" in singulars("rohre"), "box" in singulars("boxes")
+    (True, True, True)
+    """
+    for ending, instead in _ENDINGS:
+        if word.endswith(ending) and not word.endswith("sss"):
+            yield word[: len(word) - len(ending)] + instead
 
 
 def tokens(text: str) -> tuple[str, ...]:

@@ -10,10 +10,11 @@ from rapidfuzz.distance import OSA
 from grade_library.facts import Claim
 from grade_library.grade import Grade
 from grade_library.library import GradeLibrary
+from grade_library.naming.designations import designated, tried_names
 from grade_library.naming.grade_names import NameRank
 from grade_library.naming.name_catalogue import Hit, Meaning, NameCatalogue
 from grade_library.naming.name_text import lookalike, plain, squash
-from grade_library.naming.trade_words import TradeWord, library_words
+from grade_library.naming.trade_words import GradeIds, TradeWord, library_words
 
 MOST_CLOSE_GRADES = 8
 """A slip of the finger that could mean more grades than this says nothing."""
@@ -21,6 +22,11 @@ LONGEST_NAME = 80
 """Nothing longer is a name [signs]; keeps a pasted page from costing time."""
 MOST_OFFERS = 4
 """Names offered in one question."""
+LIKE_ENOUGH = 0.7
+"""Least likeness (0..1, changed-over letters one slip) at which a word is offered for one that is unknown: of 300
+mistyped words 98 % lie above it, of words that mean nothing 2 % (tests/outside_checks/words)."""
+_LAST_SIGN = "\U0010ffff"
+"""Sorts behind every other sign."""
 _SHORTEST_GUESS = 3
 _SHORTEST_GUESSED_WORD = 5
 """A word without figures shorter than this is not guessed at: "bar" is no slip for "kovar"."""
@@ -39,6 +45,10 @@ class Match:
     """The text is a name of the grade, prefixes and tempers aside; False where it is only close."""
 
 
+def _short_first(name: str) -> tuple[int, str]:
+    return len(name), name
+
+
 class NameIndex:
     """Finds the grades of one library by name; build it once, a look-up takes about a millisecond."""
 
@@ -46,9 +56,13 @@ class NameIndex:
         words = library.words if trade_words is None else trade_words
         self._answers = (*library.grades, *(material.as_answer() for material in library.materials))
         self._made_of = library.made_of
+        self._ids = GradeIds(library.grades)
         self._catalogue = NameCatalogue(library, [*words, *library_words(library.grades)])
-        self._squashed = sorted(self._catalogue.names, key=lambda name: (len(name), name))
-        self._guessable = [*self._squashed, *self._catalogue.words_squashed]
+        self._squashed = sorted(self._catalogue.names, key=_short_first)
+        self._alphabetical = sorted(self._squashed)
+        self._all_names = "".join(f"{name}\n" for name in self._squashed)
+        self._words = list(self._catalogue.words_squashed)
+        self._guessable = [*self._squashed, *self._words]
         self._completions = self._sorted_completions()
 
     def _sorted_completions(self) -> list[tuple[str, str]]:
@@ -74,11 +88,54 @@ class NameIndex:
         """
         if not squash(text) or len(text) > LONGEST_NAME:
             return None
-        named = self._catalogue.meaning(text)
-        meaning = named or self._guess(text)
-        if meaning is None:
+        if (claim := self.exact(text)) is not None:
+            return claim
+        meaning = self._guess(text)
+        return None if meaning is None else self._claim(text, meaning, is_exact=False)
+
+    def exact(self, text: str) -> Claim | None:
+        """Return what a typed name means as it stands or by its system; None where it could only be guessed at."""
+        if not squash(text) or len(text) > LONGEST_NAME:
             return None
-        return self._claim(text, meaning, is_exact=named is not None)
+        named = self._named(text)
+        return self._by_system(text) if named is None else self._claim(text, named, is_exact=True)
+
+    def _named(self, text: str) -> Meaning | None:
+        """Return what the text names: as it stands, in another system, or once prefixes and tempers are off.
+
+        What is left of a designation ("SS400" less "SS") counts only where it is of the kind that the whole means.
+        """
+        meaning = self._catalogue.meaning(text) or self._elsewhere(text)
+        if meaning is not None:
+            return meaning
+        bare, by_system = self._catalogue.bare(text), self._by_system(text)
+        if bare is None or by_system is None:
+            return bare
+        named = {self._answers[hit.row].grade_id for hit in bare.hits}
+        return bare if named <= by_system.grade_ids else None
+
+    def _elsewhere(self, text: str) -> Meaning | None:
+        """Return the meaning of a designation that the library holds under another system's name."""
+        for name in tried_names(text):
+            found = self._catalogue.grade_meaning(squash(name), "")
+            if found is not None:
+                return found
+        return None
+
+    def _by_system(self, text: str) -> Claim | None:
+        """Return the kind that a designation stands for, where the library lacks the grade itself."""
+        known = designated(text)
+        if known is None:
+            return None
+        label = text.strip()
+        word = TradeWord(
+            word=label, families=known.families, groups=known.groups, series=known.series, source="memory"
+        )
+        members = frozenset(word.members(self._ids))
+        if not members:
+            return None
+        remark = f"{known.said} by its {known.system}, not in the library"
+        return Claim(text=text, label=f"{label} kind", grade_ids=members, remark=remark)
 
     def _claim(self, text: str, meaning: Meaning, *, is_exact: bool) -> Claim:
         """Return the claim of a meaning; one that can be metal or thing has to be asked back."""
@@ -123,7 +180,7 @@ class NameIndex:
         """
         if not squash(text) or len(text) > LONGEST_NAME or limit < 1:
             return ()
-        named = self._catalogue.meaning(text)
+        named = self._named(text)
         best = {hit.row: (hit, True) for hit in (named.hits if named else ())}
         for tier in (self._looking_alike, self._beginning, self._containing, self._similar):
             if len(best) >= limit:
@@ -143,17 +200,47 @@ class NameIndex:
         if not asked:
             return ()
         start = bisect.bisect_left(self._completions, (asked, ""))
-        stop = bisect.bisect_left(self._completions, (asked + "\U0010ffff", ""))
+        stop = bisect.bisect_left(self._completions, (asked + _LAST_SIGN, ""))
         found = sorted(self._completions[start:stop], key=lambda name: (len(name[0]), name))
         return tuple(dict.fromkeys(text for _, text in found))[:limit]
 
+    def near(self, text: str, limit: int = MOST_OFFERS) -> tuple[str, ...]:
+        """Return names that the text may be a slip of, the likeliest first: to be asked, never to be taken.
+
+        A slip in a figure is another grade; so of names with figures only those one slip away are offered, two
+        figures changed over counting as one. Of words those are offered that are at least LIKE_ENOUGH.
+        """
+        asked = squash(text)
+        if len(asked) < _SHORTEST_GUESS or len(text) > LONGEST_NAME:
+            return ()
+        if alike := lookalike(plain(text)):
+            if (meaning := self._catalogue.meaning(alike)) is not None:
+                return (self._said(meaning),)
+        if asked.isalpha():
+            scorer = OSA.normalized_similarity
+            found = process.extract(
+                asked, self._words, scorer=scorer, score_cutoff=LIKE_ENOUGH, limit=4 * limit
+            )
+            said = [self._catalogue.words[self._catalogue.words_squashed[name]].label for name, _, _ in found]
+        else:
+            slips = process.extract(asked, self._squashed, scorer=OSA.distance, score_cutoff=1, limit=4 * limit)
+            said = [self._catalogue.names[name][0].text for name, _, _ in slips if not name.isalpha()]
+        return tuple(dict.fromkeys(said))[:limit]
+
+    def _said(self, meaning: Meaning) -> str:
+        return self._answers[meaning.hits[0].row].grade_id if len(meaning.hits) == 1 else meaning.label
+
     def _guess(self, text: str) -> Meaning | None:
-        """Return what a slip of the finger most likely meant, None where it could be too many things."""
+        """Return what a slip in a word most likely meant, None where it could be too many things.
+
+        A name with figures is guessed only where letters stand for the figures they look like; a word only where
+        everything equally near is of one group: what is near across groups has to be asked.
+        """
         alike = lookalike(plain(text))
         if alike is not None and (meaning := self._catalogue.meaning(alike)):
             return meaning
         asked = squash(text)
-        if len(asked) < _SHORTEST_GUESS or (asked.isalpha() and len(asked) < _SHORTEST_GUESSED_WORD):
+        if len(asked) < _SHORTEST_GUESSED_WORD or not (asked.isalpha() or any(map(str.isdigit, asked[2:]))):
             return None
         most_slips = 1 if len(asked) <= 6 else 2
         found = process.extract(
@@ -164,22 +251,30 @@ class NameIndex:
         fewest = min(slips for _, slips, _ in found)
         near = {name: fuzz.ratio(asked, name) for name, slips, _ in found if slips == fewest}
         nearest = [name for name, likeness in near.items() if likeness == max(near.values())]
-        return self._one_of(list(near)) or self._one_of(nearest)
+        meaning = self._one_of(list(near)) or self._one_of(nearest)
+        groups = {self._answers[hit.row].group for hit in meaning.hits} if meaning else set()
+        return meaning if len(groups) == 1 else None
 
     def _one_of(self, names: list[str]) -> Meaning | None:
         """Return what a few squashed names mean together, None where that is too many grades."""
+        if any(self._catalogue.words[key].ask for name in names if (key := self._key_of(name))):
+            return None
         hits = [hit for name in names for hit in self._hits_of(name, 90.0)]
         by_row = {hit.row: hit for hit in reversed(hits)}
-        is_word = len(names) == 1 and names[0] in self._catalogue.words_squashed
-        if len(by_row) > MOST_CLOSE_GRADES and not is_word:
+        is_word = all(self._key_of(name) for name in names)
+        if not by_row or (len(by_row) > MOST_CLOSE_GRADES and not is_word):
             return None
         said = list(dict.fromkeys(hit.via for hit in hits))
         label = self._answers[hits[0].row].grade_id if len(by_row) == 1 else " or ".join(said[:4])
         return Meaning(label, tuple(by_row.values()))
 
+    def _key_of(self, name: str) -> tuple[str, ...] | None:
+        """Return the key of a squashed name where it is a trade word."""
+        return self._catalogue.words_squashed.get(name)
+
     def _hits_of(self, name: str, score: float) -> list[Hit]:
         """Return the grades of a squashed name or word."""
-        key = self._catalogue.words_squashed.get(name)
+        key = self._key_of(name)
         if key is not None:
             word = self._catalogue.words[key]
             return [Hit(row, word.label, score) for row in word.rows]
@@ -193,15 +288,25 @@ class NameIndex:
 
     def _beginning(self, text: str) -> Iterator[Hit]:
         asked = squash(text)
-        for name in self._squashed:
-            if name.startswith(asked) and name != asked:
+        start = bisect.bisect_left(self._alphabetical, asked)
+        stop = bisect.bisect_left(self._alphabetical, asked + _LAST_SIGN)
+        for name in sorted(self._alphabetical[start:stop], key=_short_first):
+            if name != asked:
                 yield from self._hits_of(name, max(80.0, 91.0 - len(name) + len(asked)))
 
     def _containing(self, text: str) -> Iterator[Hit]:
         asked = squash(text)
-        for name in self._squashed if len(asked) > 1 else ():
-            if asked in name and not name.startswith(asked):
+        for name in self._holding(asked) if len(asked) > 1 else ():
+            if not name.startswith(asked):
                 yield from self._hits_of(name, max(70.0, 79.5 - 0.5 * (len(name) - len(asked))))
+
+    def _holding(self, asked: str) -> Iterator[str]:
+        """Yield the squashed names that hold a text, found in one text of all names."""
+        place = self._all_names.find(asked)
+        while place >= 0:
+            end = self._all_names.index("\n", place)
+            yield self._all_names[self._all_names.rfind("\n", 0, place) + 1 : end]
+            place = self._all_names.find(asked, end)
 
     def _similar(self, text: str) -> Iterator[Hit]:
         found = process.extract(squash(text), self._guessable, scorer=fuzz.ratio, score_cutoff=55.0, limit=30)

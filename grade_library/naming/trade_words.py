@@ -9,7 +9,7 @@ from grade_library.errors import GradeDataError
 from grade_library.grade import Grade
 from grade_library.groups import GROUPS
 from grade_library.loading.sources import nearest
-from grade_library.naming.name_text import tokens
+from grade_library.naming.name_text import UMLAUTS, tokens
 
 TRADE_WORDS_FILE = "trade_words.toml"
 LANGUAGES = ("en", "de", "fr", "es", "it")
@@ -171,8 +171,11 @@ def word_key(text: str) -> tuple[str, ...]:
     >>> word_key("70-30 Brasses") == word_key("70/30 brass")
     True
     """
-    words = tuple(_singular(word) for word in tokens(text))
-    return tuple(sorted(words)) if all(word.isalpha() for word in words) else words
+    words = tuple(singular_of(word) for word in tokens(text))
+    if not all(word.isalpha() for word in words):
+        return words
+    spoken = tuple(word for word in words if word not in JOINING)
+    return tuple(sorted(spoken if len(spoken) > 1 else words))
 
 
 def spelt_keys(text: str) -> tuple[tuple[str, ...], ...]:
@@ -181,12 +184,18 @@ def spelt_keys(text: str) -> tuple[tuple[str, ...], ...]:
     >>> spelt_keys("Späne")
     (('spane',), ('spaene',))
     """
-    written_out = text.casefold().translate(_UMLAUTS)
+    written_out = text.casefold().translate(UMLAUTS)
     keys = (word_key(text), word_key(written_out))
     return keys[:1] if keys[0] == keys[1] else keys
 
 
-_UMLAUTS = str.maketrans({"ä": "ae", "ö": "oe", "ü": "ue"})
+JOINING = frozenset(
+    ("of", "the", "and", "with", "de", "del", "des", "du", "d", "l", "di", "da", "dal", "dei", "della", "delle")
+    + ("dell", "all", "en", "el", "le", "les", "et", "avec", "con", "mit", "von", "aus", "und", "au", "aux", "y")
+)
+"""Words that only join: "tubo de cobre" is "tubo cobre"."""
+_ONLY_PLURAL = frozenset({"reds", "yellows"})
+"""Names of metals whose singular is a colour."""
 _SPELLINGS = {
     "aluminum": "aluminium",
     "alu": "aluminium",
@@ -200,9 +209,12 @@ _SPELLINGS = {
 }
 
 
-def _singular(word: str) -> str:
+def singular_of(word: str) -> str:
+    """Return a word as keys hold it: English plurals taken off, spellings made one."""
     if len(word) > 4 and word.endswith("sses"):
         word = word[:-2]
     elif len(word) > 3 and word.isalpha() and word.endswith("s") and not word.endswith("ss"):
+        if word in _ONLY_PLURAL:
+            return word
         word = word[:-1]
     return _SPELLINGS.get(word, word)

@@ -140,8 +140,9 @@ def test_the_note_is_kept_and_never_looked_up(read: Reader) -> None:
 def test_an_unknown_word_names_the_nearest_known_one(read: Reader, word: str, near: str) -> None:
     parsed = read(f"5 {word}")
 
-    assert parsed.problems == (f"'{word}' not understood: {near}?",)
+    assert parsed.problems[0].startswith(f"'{word}' not understood: {near}")
     assert parsed.tokens[-1].kind is TokenKind.UNKNOWN
+    assert parsed.tokens[-1].offers[0] == near
 
 
 def test_no_reserved_word_is_a_symbol_with_its_number() -> None:
