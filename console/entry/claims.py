@@ -4,17 +4,18 @@ import functools
 import re
 from typing import NamedTuple
 
-from rapidfuzz import fuzz, process
+from rapidfuzz import process
 from rapidfuzz.distance import OSA
 
 from console.entry.draft import Draft
 from console.entry.parsed import TokenKind
-from console.entry.vocabulary import BY_WORD, reserved
+from console.entry.vocabulary import BY_WORD, REMARK_BY_WORD, remark, reserved
 from console.ground.mass import is_number
 from console.readings.element_readings import SYMBOLS
+from grade_library.cautions import all_cautions
 from grade_library.elements import ELEMENTS
 from grade_library.facts import Claim
-from grade_library.naming.name_text import lookalike
+from grade_library.naming.name_text import lookalike, plain
 from grade_library.naming.names import LIKE_ENOUGH, MOST_OFFERS, NameIndex
 
 LONGEST_NAME = 5
@@ -45,7 +46,7 @@ def squash(text: str) -> str:
     >>> squash("EN AW-6061 T6")
     'enaw6061t6'
     """
-    return "".join(letter for letter in text.casefold() if letter.isalnum())
+    return "".join(letter for letter in plain(text) if letter.isalnum())
 
 
 @functools.lru_cache(maxsize=4096)
@@ -103,7 +104,7 @@ def _likeness(names: NameIndex, phrase: str, claim: Claim) -> float:
     typed = squash(phrase)
     vias = [match.via for match in names.find(phrase, 4) if match.grade.grade_id in claim.grade_ids]
     same = [squash(via) for via in (*vias, claim.label) if _figures(via) == _figures(phrase)]
-    return max((fuzz.ratio(typed, via) for via in same), default=0.0)
+    return max((100.0 * OSA.normalized_similarity(typed, via) for via in same), default=0.0)
 
 
 def _figures(text: str) -> str:
@@ -115,10 +116,20 @@ def near_words(names: NameIndex | None, key: str) -> tuple[str, ...]:
     """Return names and reserved words that a word may be a slip of, the likeliest first, at most MOST_OFFERS."""
     typed = squash(key)
     near = list(names.near(key)) if names is not None else []
-    if word := near_reserved(key):
-        near.append(word.word)
+    if typed.isalpha() and len(typed) >= _LEAST_LETTERS:
+        found = process.extract(
+            typed, _suggested(), scorer=OSA.normalized_similarity, score_cutoff=LIKE_ENOUGH, limit=3
+        )
+        near += [word for word, _, _ in found]
     ranked = sorted(dict.fromkeys(near), key=lambda one: -OSA.normalized_similarity(typed, squash(one)))
     return tuple(ranked[:MOST_OFFERS])
+
+
+@functools.cache
+def _suggested() -> list[str]:
+    """Return the single words that are offered: reserved ones, remarks and those that call for a caution."""
+    cautions = [word for caution in all_cautions() for word in caution.words if " " not in word]
+    return list(dict.fromkeys([*_SUGGESTED, *(w for w in REMARK_BY_WORD if " " not in w and len(w) > 3), *cautions]))
 
 
 @functools.lru_cache(maxsize=4096)
@@ -148,7 +159,7 @@ def take_named_phrases(draft: Draft, names: NameIndex | None, *, joins_numbers: 
                 claim = exact(names, draft.key(first, last).replace(FORCED, ""))
                 if claim is None or _has_idle_word(draft, names, first, last, claim):
                     continue
-                if not claim.material_ids and not claim.ask and _is_all_reserved(draft, first, last):
+                if _is_all_reserved(draft, first, last) and not _is_name(names, draft.key(first, last)):
                     continue
                 if joins_numbers or not _starts_with_number(draft, names, first, last):
                     take_claim(draft, first, last, claim)
@@ -169,6 +180,8 @@ def names_thing(draft: Draft, names: NameIndex | None, first: int, last: int) ->
 
 def _has_idle_word(draft: Draft, names: NameIndex | None, first: int, last: int, claim: Claim) -> bool:
     """Return True when a reserved word or a number adds nothing to the name: "304 clean", "6061-T6 4"."""
+    if _is_name(names, draft.key(first, last)):
+        return False
     for start in range(first, last + 1):
         for end in range(start, last + 1):
             dropped = [*range(first, start), *range(end + 1, last + 1)]
@@ -178,6 +191,11 @@ def _has_idle_word(draft: Draft, names: NameIndex | None, first: int, last: int,
             if part is not None and _means(part) == _means(claim):
                 return True
     return False
+
+
+def _is_name(names: NameIndex | None, phrase: str) -> bool:
+    """Return True for a phrase that stands in the dictionary as a whole."""
+    return names is not None and names.has(phrase.replace(FORCED, ""))
 
 
 def _means(claim: Claim) -> tuple[frozenset[str], tuple[str, ...], str]:
@@ -198,8 +216,8 @@ def _may_be_phrase(draft: Draft, first: int, last: int) -> bool:
     if any(is_number(key) and not key.isdigit() and not _GRADE_NUMBER.fullmatch(key) for key in keys):
         return False
     if len(keys) == 2 and is_number(keys[0]) and not _GRADE_NUMBER.fullmatch(keys[0]):
-        # "5 alloy" in "5 alloy 20" is a weight and the beginning of a name.
-        return False
+        # "5 alloy" in "5 alloy 20" is a weight and the beginning of a name; "81 metal" is a name.
+        return len(keys[0]) == 2 and remark(keys[1]) is not None
     if all(is_number(key) or reserved(key) is not None for key in keys):
         # "cast iron" has a free word, "light grey" has none; a name made of numbers alone needs "#". The name of a
         # thing may be made of words that are reserved one by one: "chrome tap", "tin can".

@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 from console.entry.caution_words import caution_title
+from console.entry.compounds import split_compounds
 from console.entry.draft import Draft, Mark
 from console.entry.gathering import Gathered, gather
 from console.entry.parsed import ParsedLine, Token, TokenKind
@@ -28,7 +29,7 @@ def parse_line(line: str, *, names: NameIndex | None, yard: Yard | None) -> Pars
     """
     cleaned = clean(line)
     split = split_line(cleaned)
-    draft = understand(split.words, names, yard)
+    draft = understand(split_compounds(split.words, names), names, yard)
     marks = sorted(draft.marks, key=lambda mark: mark.first)
     if yard is None:
         sum_of = gather(marks, FALLBACK, profiles())

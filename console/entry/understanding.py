@@ -22,7 +22,7 @@ from console.entry.draft import Draft
 from console.entry.parsed import TokenKind
 from console.entry.quantities import take_quantities, take_weight
 from console.entry.splitting import Word
-from console.entry.vocabulary import LONGEST_PHRASE, remark, reserved
+from console.entry.vocabulary import LONGEST_PHRASE, is_literal, remark, reserved
 from console.ground.mass import is_number
 from console.readings.element_readings import (
     SYMBOLS,
@@ -82,7 +82,7 @@ def _understand(
     take_caution_words(draft, names)
     _take_own_techniques(draft, yard)
     _take_readings(draft, names, joins_symbols=joins_symbols)
-    _take_reserved(draft)
+    _take_reserved(draft, names)
     take_names(draft, names)
     _take_bare_numbers(draft, names, yard)
     _take_the_rest(draft, names)
@@ -216,16 +216,20 @@ def _take_reading(draft: Draft, first: int, last: int, values: tuple[ElementValu
     )
 
 
-def _take_reserved(draft: Draft) -> None:
+def _take_reserved(draft: Draft, names: NameIndex | None) -> None:
     """Take the reserved words and phrases, and what is understood and says nothing of the metal."""
     for first in draft.free_words():
         for length in range(draft.free_run(first, LONGEST_PHRASE), 0, -1):
             last = first + length - 1
-            word = reserved(draft.key(first, last))
+            key = draft.key(first, last)
+            if not is_literal(key) and exact(names, key) is not None:
+                # "Armature" may be the plural of a fitting in one language; it is a name in another.
+                continue
+            word = reserved(key)
             if word is not None:
                 draft.take(word.kind, first, last, word.meaning, value=word.value)
                 break
-            if (said := remark(draft.key(first, last))) is not None:
+            if (said := remark(key)) is not None:
                 draft.take(TokenKind.REMARK, first, last, f"said: {said}")
                 break
 

@@ -244,6 +244,12 @@ def remark(phrase: str) -> str | None:
     return _found(phrase, REMARK_BY_WORD)
 
 
+def is_literal(phrase: str) -> bool:
+    """Return True for a word that stands in the vocabulary as typed, and is no guessed plural of one."""
+    folded = plain(phrase)
+    return folded in BY_WORD or folded in REMARK_BY_WORD
+
+
 def _found(phrase: str, table: Mapping[str, _Meaning]) -> _Meaning | None:
     folded = plain(phrase)
     if folded in table:

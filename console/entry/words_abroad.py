@@ -22,7 +22,7 @@ _ABROAD: tuple[tuple[StrEnum | str, str], ...] = (
     " profili, profilato, profilati, estruso"),
     (Form.BAR, "round bar, hex bar, flat bar, square bar, hexagon, round; de Stange, Stab, Stäbe, Rundstab, Sechskant,"
     " Vierkant, Flachstahl, Rundstahl, Stabstahl; fr barre, barre ronde, hexagone, plat, rond, carré, fer plat;"
-    " es barra, redondo, hexagonal, pletina, cuadrado, llanta plana; it barra, barre, tondo, tondi, esagono, piatto,"
+    " es barra, redondo, hexagonal, pletina, cuadrado, llanta plana; it barra, barre, tondo, tondi, tondini, esagono, piatto,"
     " quadro"),
     (Form.WIRE, "strand; de Draht, Drähte, Litze; fr fil, tréfilé; es alambre, hilo; it filo, fili"),
     (Form.TUBE, "hollow section, condenser tube, hose; de Rohr, Hohlprofil, Rohrbogen; fr tube, tuyau; es tubo, cañería,"
@@ -52,8 +52,8 @@ _ABROAD: tuple[tuple[StrEnum | str, str], ...] = (
     " peinte; es pintado, lacado, esmaltado, pintada; it verniciato, smaltato, verniciata, laccato"),
     (Surface.PLATED, "tinned, clad, copper clad, copper plated, brass plated, silver plated, gold plated, tin plated,"
     " copper-plated, chrome-plated, nickel-plated, tin coated; de verchromt, vernickelt, verzinnt, plattiert,"
-    " verkupfert, versilbert, vergoldet, vermessingt; fr chromé, nickelé, étamé, plaqué, cuivré, doré, laitonné;"
-    " es cromado, niquelado, estañado, chapado, cobrizado, dorado, cobreado, latonado; it cromato, nichelato, stagnato,"
+    " verkupfert, versilbert, vergoldet, vermessingt; fr chromé, nickelé, étamé, plaqué, doré, laitonné, argenté, argentée;"
+    " es cromado, niquelado, estañado, chapado, cobrizado, dorado, cobreado, latonado, plateado, plateada; it cromato, nichelato, stagnato,"
     " placcato, ramato, dorato, argentato, ottonato"),
     (Surface.ANODISED, "de eloxiert, anodisiert; fr anodisé; es anodizado; it anodizzato"),
     (Surface.GALVANISED, "zinc plated, zinc coated, hot-dip galvanised; de verzinkt, feuerverzinkt; fr galvanisé, zingué,"
@@ -129,7 +129,7 @@ REMARKS: Mapping[str, str] = {
     " es depósito, tanque, cubo; it serbatoio, cisterna, secchio",
     "part": "part, parts, component, item, assembly, cover, housing, gear, propeller, impeller, handle, sink,"
     " frame, door, window, plate stand; de Teil, Teile, Gehäuse, Deckel, Zahnrad, Schiffsschraube, Rahmen, Fenster, Tür,"
-    " Griff, Becken; fr pièce, pièces, carter, couvercle, engrenage, hélice, cadre, porte, fenêtre, évier, poignée;"
+    " Griff, Becken; fr pièce, pièces, couvercle, engrenage, hélice, cadre, porte, fenêtre, évier, poignée;"
     " es pieza, carcasa, tapa, engranaje, hélice, marco, puerta, ventana, fregadero; it pezzo, pezzi, parte, coperchio,"
     " ingranaggio, elica, telaio, porta, finestra, lavello, maniglia",
     "oxidised": "oxidised, oxidized, corroded, tarnished, patina, mill scale, verdigris, scale; de oxidiert, Grünspan,"

@@ -4,6 +4,7 @@ import re
 import unicodedata
 from collections.abc import Iterator
 
+_CAST_POINT = re.compile(r"(?<![\d.])([a-z]?\d{3})[.](\d)(?!\d)")
 _NOT_NAME = re.compile(r"[^0-9a-z]+")
 _TOKEN = re.compile(r"[0-9a-z]+(?:[.][0-9a-z]+)*")
 
@@ -37,12 +38,12 @@ _BARE_TEMPER = re.compile(
 
 
 def squash(text: str) -> str:
-    """Return the name without case, blanks and signs.
+    """Return the name without case, blanks and signs; the point of a casting number stays: 705.0 is not 7050.
 
     >>> squash("EN AW-6061"), squash("X5CrNi18-10")
     ('enaw6061', 'x5crni1810')
     """
-    return _NOT_NAME.sub("", plain(text))
+    return _NOT_NAME.sub("", _CAST_POINT.sub(r"\1p\2", plain(text)))
 
 
 def plain(text: str) -> str:
@@ -57,7 +58,7 @@ UMLAUTS = str.maketrans({"ä": "ae", "ö": "oe", "ü": "ue"})
 """How German is typed without its letters."""
 
 _ENDINGS = (
-    *(("es", ""), ("s", ""), ("x", ""), ("en", "e"), ("en", ""), ("er", ""), ("n", ""), ("e", ""), ("e", "a")),
+    *(("s", ""), ("es", ""), ("x", ""), ("en", "e"), ("en", ""), ("er", ""), ("n", ""), ("e", ""), ("e", "a")),
     *(("i", "o"), ("i", "e"), ("hi", "o"), ("he", "a"), ("ces", "z"), ("a", "o")),
 )
 """Ends of a plural, or of a feminine form, and what stands there otherwise, in the five languages."""

@@ -14,7 +14,7 @@ from grade_library.naming.designations import designated, tried_names
 from grade_library.naming.grade_names import NameRank
 from grade_library.naming.name_catalogue import Hit, Meaning, NameCatalogue
 from grade_library.naming.name_text import lookalike, plain, squash
-from grade_library.naming.trade_words import GradeIds, TradeWord, library_words
+from grade_library.naming.trade_words import GradeIds, TradeWord, library_words, word_key
 
 MOST_CLOSE_GRADES = 8
 """A slip of the finger that could mean more grades than this says nothing."""
@@ -22,11 +22,13 @@ LONGEST_NAME = 80
 """Nothing longer is a name [signs]; keeps a pasted page from costing time."""
 MOST_OFFERS = 4
 """Names offered in one question."""
-LIKE_ENOUGH = 0.7
+LIKE_ENOUGH = 0.66
 """Least likeness (0..1, changed-over letters one slip) at which a word is offered for one that is unknown: of 300
 mistyped words 98 % lie above it, of words that mean nothing 2 % (tests/outside_checks/words)."""
 _LAST_SIGN = "\U0010ffff"
 """Sorts behind every other sign."""
+_SHORT_SCORE = 100.0 - 0.1 * NameRank.SHORT
+"""Score of a short form: that of a stated name lies above it."""
 _SHORTEST_GUESS = 3
 _SHORTEST_GUESSED_WORD = 5
 """A word without figures shorter than this is not guessed at: "bar" is no slip for "kovar"."""
@@ -100,6 +102,10 @@ class NameIndex:
         named = self._named(text)
         return self._by_system(text) if named is None else self._claim(text, named, is_exact=True)
 
+    def has(self, text: str) -> bool:
+        """Return True where the text is a name or word of the dictionary just as it stands."""
+        return word_key(text) in self._catalogue.words or squash(text) in self._catalogue.names
+
     def _named(self, text: str) -> Meaning | None:
         """Return what the text names: as it stands, in another system, or once prefixes and tempers are off.
 
@@ -146,6 +152,9 @@ class NameIndex:
         if grades and materials and not ask:
             ask = "the metal, or the thing?"
             offers = (*self._offered(meaning), *materials)[:MOST_OFFERS]
+        if not ask and (slips := self._changed_over(text, meaning)):
+            ask = f"{meaning.label}, or {' or '.join(slips)} with two figures changed over?"
+            offers = (meaning.hits[0].via if len(meaning.hits) > 1 else meaning.label, *slips)[:MOST_OFFERS]
         if not ask:
             made_of = [self._made_of[material] for material in materials]
             grades = grades.union(*made_of) if all(made_of) else grades
@@ -158,6 +167,24 @@ class NameIndex:
             ask=ask,
             offers=offers,
         )
+
+    def _changed_over(self, text: str, meaning: Meaning) -> list[str]:
+        """Return what a bare number may be a slip for: "340" is short for C34000, and 304 changed over."""
+        number = text.strip()
+        if not number.isdecimal() or any(hit.score > _SHORT_SCORE for hit in meaning.hits):
+            return []
+        others = (
+            number[:place] + number[place + 1] + number[place] + number[place + 2 :]
+            for place in reversed(range(len(number) - 1))
+        )
+        found = [
+            self._answers[name.row].grade_id
+            for other in others
+            if other != number
+            for name in self._catalogue.names.get(other, ())
+            if name.rank <= NameRank.OTHER
+        ]
+        return list(dict.fromkeys(found))[:2]
 
     def _offered(self, meaning: Meaning) -> list[str]:
         """Return what to call the grades of a meaning in a question."""

@@ -171,11 +171,13 @@ def word_key(text: str) -> tuple[str, ...]:
     >>> word_key("70-30 Brasses") == word_key("70/30 brass")
     True
     """
-    words = tuple(singular_of(word) for word in tokens(text))
+    spoken = tokens(text)
+    # Alone "mag" and "moly" are a question: magnesium or magnetic, molybdenum or steel with it.
+    words = spoken if spoken in (("mag",), ("moly",)) else tuple(singular_of(word) for word in spoken)
     if not all(word.isalpha() for word in words):
         return words
-    spoken = tuple(word for word in words if word not in JOINING)
-    return tuple(sorted(spoken if len(spoken) > 1 else words))
+    telling = tuple(word for word in words if word not in JOINING)
+    return tuple(sorted(telling if len(telling) > 1 else words))
 
 
 def spelt_keys(text: str) -> tuple[tuple[str, ...], ...]:
@@ -194,8 +196,8 @@ JOINING = frozenset(
     + ("dell", "all", "en", "el", "le", "les", "et", "avec", "con", "mit", "von", "aus", "und", "au", "aux", "y")
 )
 """Words that only join: "tubo de cobre" is "tubo cobre"."""
-_ONLY_PLURAL = frozenset({"reds", "yellows"})
-"""Names of metals whose singular is a colour."""
+_ONLY_PLURAL = frozenset({"reds", "yellows", "tins"})
+"""Names of metals whose singular is a colour, and tins, which are no tin."""
 _SPELLINGS = {
     "aluminum": "aluminium",
     "alu": "aluminium",
