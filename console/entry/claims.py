@@ -16,7 +16,7 @@ from grade_library.cautions import all_cautions
 from grade_library.elements import ELEMENTS
 from grade_library.facts import Claim
 from grade_library.naming.name_text import lookalike, plain
-from grade_library.naming.names import LIKE_ENOUGH, MOST_OFFERS, NameIndex
+from grade_library.naming.names import LIKE_ENOUGH, MOST_OFFERS, NameIndex, begins_alike
 
 LONGEST_NAME = 5
 """Most words in one name."""
@@ -120,7 +120,7 @@ def near_words(names: NameIndex | None, key: str) -> tuple[str, ...]:
         found = process.extract(
             typed, _suggested(), scorer=OSA.normalized_similarity, score_cutoff=LIKE_ENOUGH, limit=3
         )
-        near += [word for word, _, _ in found]
+        near += [word for word, _, _ in found if begins_alike(typed, word)]
     ranked = sorted(dict.fromkeys(near), key=lambda one: -OSA.normalized_similarity(typed, squash(one)))
     return tuple(ranked[:MOST_OFFERS])
 

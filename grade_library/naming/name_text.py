@@ -28,7 +28,7 @@ SUFFIXES = (
 """Words after a name that tell temper, finish or condition (common practice)."""
 
 _GLUED_PREFIX = re.compile(
-    r"(?:aisi|sae|uns|enaw|enac|enab|en|astm|aa|cda|in|tp|alloy|type|grade|gr|werkstoffnr|wnr|sus|alu|inox|ss)"
+    r"(?:aisi|sae|uns|enaw|enac|enab|en(?=[a-z]|[1-3][.]?\d{4})|astm|aa|cda|in|tp|alloy|type|grade|gr|werkstoffnr|wnr|sus|alu|inox|ss)"
     r"(?=[0-9a-z]*\d)"
 )
 _GLUED_TEMPER = re.compile(r"(?<=\d)(?:t\d{1,4}|h\d{2,3})$|(?<=\d{4})[ofw]$|(?<=\d[a-z])(?:t\d{1,4}|h\d{2,3})$")

@@ -143,7 +143,7 @@ PATTERNS: tuple[tuple[re.Pattern[str], str, Kind], ...] = (
     _row(r"(?:api|api5l|5l)?x(?:42|46|52|56|60|65|70|80|90|100|120)[a-z]{0,2}", "API", _PIPE),
     _row(r"(?:api)?(?:h40|j55|k55|n80q?|l80|c90|c95|t95|p110|q125)", "API", _PIPE),
     # EN names of structural, pressure, line pipe and reinforcing steels, of cast irons, of copper and aluminium
-    _row(r"s(?:185|235|275|355|420|450|460|500|550|620|690|700|890|960)[a-z0-9]{0,6}", "EN", _STRUCTURAL),
+    _row(r"s(?:185|235|275|355|420|450|460|500|550|620|690|700|890|960)(?:[a-z][a-z0-9]{0,5})?", "EN", _STRUCTURAL),
     _row(r"e(?:295|335|360|235|275|355|410)[a-z]{0,2}", "EN", _STRUCTURAL),
     _row(r"p(?:195|215|235|245|255|265|275|295|355|420|460)[a-z0-9]{0,4}", "EN", _PIPE),
     _row(r"l(?:210|245|290|360|415|450|485|555)[a-z]{0,3}", "EN", _PIPE),
@@ -287,7 +287,7 @@ TRIES: tuple[tuple[re.Pattern[str], tuple[str, ...]], ...] = (
     _try(r"(?:aisi|type|tp|inox|va|acero|acier)[ .-]?(\d{3}[a-z]{0,3})(?:[ -]?(?:2b|ba|hl|cb|kg))?", r"\1"),
     _try(r"(?:jis ?)?a(\d{4})(?:p|bd|be|s|fd)?(?:[ -]?(?:t\d+|h\d+|o|f))?", r"\1"),
     _try(r"(?:aa|al|alu|en ?aw|aw|ally)[ -]?(\d{4}[a-z]?)(?:[ -]?(?:t\d+|h\d+|o|f))?", r"\1"),
-    _try(r"c(\d)(\d{2})(\d)[a-z]{0,2}", r"c\1\2\g<3>0", r"c\1\2\g<3>00"),
+    _try(r"c(\d)(\d{2})(\d)(?:b[de]|[prtw]|ts)?", r"c\1\2\g<3>0", r"c\1\2\g<3>00"),
     _try(r"en[ -]?a[bc][ -]?(\d{5})", r"en ac-\1"),
     _try(r"(?:en[ -]?)?ac[ -](\d{5})", r"en ac-\1"),
     _try(r"(?:en[ -]?)?ac[ -](alsi\w+)", r"en ac-\1"),

@@ -1,6 +1,7 @@
 """How many of the words that sorters type are understood, by language and kind."""
 
 import csv
+import sys
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -185,3 +186,16 @@ def report(*, missed: bool = False) -> str:
 def _line(head: str, numbers: list[int]) -> str:
     total = sum(numbers)
     return f"{head:24} " + " ".join(f"{number:6}" for number in (*numbers, total)) + f"  {numbers[0] / total:.1%}"
+
+
+def asked_report() -> str:
+    """Return how many of the words that mean nothing, or too much, are answered with a question."""
+    answers = Counter(answer for _, answer in judged(read_list(ASKED_FILE)))
+    return _line("to be asked", [answers[answer] for answer in Answer])
+
+
+def main() -> int:
+    """Print the figures; --missed lists what was not right."""
+    print(report(missed="--missed" in sys.argv))
+    print(asked_report())
+    return 0
