@@ -170,7 +170,8 @@ class Claim:
     is_exact: bool = True
     """False where the name was only close to what was typed."""
     material_ids: tuple[str, ...] = ()
-    """The materials that the words can mean, the likelier first. Where grades stand beside them, they are what
+    """The materials that the words can mean, the likelier first. Where grades stand beside them, they are
+    what
     the material is made of."""
     ask: str = ""
     """What has to be asked back before the words mean anything: "aluminium or tinplate?"; empty as a rule."""

@@ -67,7 +67,8 @@ class GradeLibrary:
 
     @functools.cached_property
     def made_of(self) -> dict[str, tuple[str, ...]]:
-        """Material id -> the grades of which it is made, the usual one first; empty for what is no clean metal."""
+        """Material id -> the grades of which it is made, the usual one first; empty for what is no clean
+        metal."""
         from grade_library.naming.trade_words import GradeIds, members_of
 
         ids = GradeIds(self.grades)
@@ -211,8 +212,8 @@ def read_library(folder: Path, cache: Path | None = None) -> GradeLibrary:
     key = library_cache.content_key(contents)
     kept = library_cache.read_cached(cache, key) if cache is not None else None
     if kept is not None:
-        grades, sources, dictionary = kept
-        return GradeLibrary(grades, sources, (), dictionary)
+        kept_grades, kept_sources, dictionary = kept
+        return GradeLibrary(kept_grades, kept_sources, (), dictionary)
     grades, sources = _read_files(contents, str(folder))
     library = GradeLibrary(grades, sources, (), _read_dictionary(contents, grades))
     if cache is not None:

@@ -28,7 +28,8 @@ class Material:
     names: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     """Language (en, de, fr, es, it) -> names by which it is called."""
     grades: tuple[str, ...] = ()
-    """Grade ids of which it is made, the usual one first, where it is clean metal; families, groups and series
+    """Grade ids of which it is made, the usual one first, where it is clean metal; families, groups and
+    series
     add all of theirs. With a reading beside the name the piece is matched among these."""
     families: tuple[str, ...] = ()
     groups: tuple[str, ...] = ()

@@ -5,6 +5,8 @@ from collections.abc import Iterable, Iterator
 from console.entry.parsed import ParsedLine, Token, TokenKind
 
 NOTE_SIGN = ";"
+ASKED_BACK = "asked back"
+"""Meaning of a word that is known and means too much."""
 
 
 def question(parsed: ParsedLine) -> str:
@@ -12,23 +14,25 @@ def question(parsed: ParsedLine) -> str:
 
     >>> from console.entry.parse import parse_line
     >>> question(parse_line("5 sheeet", names=None, yard=None))
-    "'sheeet' not understood: sheet? Type 1, or Enter again keeps it as a note."
+    "'sheeet' not understood: 1 sheet? Type 1, or Enter again keeps it as a note."
     """
     asked = parsed.asked
     if asked is None:
         return ""
     numbers = " or ".join(str(number) for number in range(1, len(asked.offers) + 1))
-    said = asked.problem.split(": ")[0] if len(asked.offers) > 1 else asked.problem
     named = ", ".join(f"{number} {offer}" for number, offer in enumerate(asked.offers, 1))
-    if len(asked.offers) > 1:
-        said = f"{said}: {named}?"
+    is_asked = asked.meaning == ASKED_BACK
+    said = asked.problem if is_asked or not named else f"'{asked.text}' not understood"
+    if named:
+        said = f"{said} {named}." if is_asked else f"{said}: {named}?"
     return f"{said} {f'Type {numbers}, or ' if numbers else ''}Enter again keeps it as a note."
 
 
 def answered(asked: ParsedLine, line: str) -> str | None:
     """Return the line with the question answered, None where what was typed since is no answer.
 
-    An answer is the number of an offer typed behind the line that was asked about, or that line once more: then
+    An answer is the number of an offer typed behind the line that was asked about, or that line once more:
+    then
     every word that is not understood is kept as a note.
 
     Args:

@@ -66,7 +66,8 @@ def caution_title(phrase: str) -> str | None:
 
 
 def _means_something_else(draft: Draft, names: NameIndex | None, first: int, last: int) -> bool:
-    """Return True when the phrase names a metal or is part of a thing's name, or its number must be the weight."""
+    """Return True when the phrase names a metal or is part of a thing's name, or its number must be the
+    weight."""
     if exact(names, draft.key(first, last)) is not None or names_thing(draft, names, first, last):
         return True
     inside = [index for index in range(first, last + 1) if is_number(draft.key(index))]

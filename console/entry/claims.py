@@ -113,7 +113,8 @@ def _figures(text: str) -> str:
 
 @functools.lru_cache(maxsize=4096)
 def near_words(names: NameIndex | None, key: str) -> tuple[str, ...]:
-    """Return names and reserved words that a word may be a slip of, the likeliest first, at most MOST_OFFERS."""
+    """Return names and reserved words that a word may be a slip of, the likeliest first, at most
+    MOST_OFFERS."""
     typed = squash(key)
     near = list(names.near(key)) if names is not None else []
     if typed.isalpha() and len(typed) >= _LEAST_LETTERS:
@@ -129,7 +130,9 @@ def near_words(names: NameIndex | None, key: str) -> tuple[str, ...]:
 def _suggested() -> list[str]:
     """Return the single words that are offered: reserved ones, remarks and those that call for a caution."""
     cautions = [word for caution in all_cautions() for word in caution.words if " " not in word]
-    return list(dict.fromkeys([*_SUGGESTED, *(w for w in REMARK_BY_WORD if " " not in w and len(w) > 3), *cautions]))
+    return list(
+        dict.fromkeys([*_SUGGESTED, *(w for w in REMARK_BY_WORD if " " not in w and len(w) > 3), *cautions])
+    )
 
 
 @functools.lru_cache(maxsize=4096)
@@ -219,7 +222,8 @@ def _may_be_phrase(draft: Draft, first: int, last: int) -> bool:
         # "5 alloy" in "5 alloy 20" is a weight and the beginning of a name; "81 metal" is a name.
         return len(keys[0]) == 2 and remark(keys[1]) is not None
     if all(is_number(key) or reserved(key) is not None for key in keys):
-        # "cast iron" has a free word, "light grey" has none; a name made of numbers alone needs "#". The name of a
+        # "cast iron" has a free word, "light grey" has none; a name made of numbers alone needs "#". The
+        # name of a
         # thing may be made of words that are reserved one by one: "chrome tap", "tin can".
         return any(key.startswith(FORCED) for key in keys) or not any(map(is_number, keys))
     return not (len(keys) == 2 and keys[0] in SYMBOLS and is_number(keys[1]))

@@ -6,7 +6,7 @@ from typing import Any
 
 from console.entry.draft import Mark
 from console.entry.parsed import TokenKind
-from console.entry.vocabulary import ATTACHED
+from console.entry.words_abroad import ATTACHED
 from console.readings.element_readings import ElementValue
 from grade_library.errors import ObservationError
 from grade_library.facts import BenchFacts, Claim, Form, PieceFacts, Reading, Shot, Surface
@@ -133,7 +133,8 @@ def _add_claim(basket: _Basket, claim: Claim) -> str:
         basket.claim = claim
         return ""
     if bool(earlier.material_ids) != bool(claim.material_ids):
-        # A word for the metal beside the name of a thing says what it is made of: "copper" with "transformer".
+        # A word for the metal beside the name of a thing says what it is made of: "copper" with
+        # "transformer".
         basket.claim = earlier if earlier.material_ids else claim
         return ""
     if earlier.material_ids:

@@ -35,11 +35,9 @@ def parse_line(line: str, *, names: NameIndex | None, yard: Yard | None) -> Pars
         sum_of = gather(marks, FALLBACK, profiles())
     else:
         sum_of = gather(marks, yard.technique, yard.techniques)
-    excused = _excused(draft, marks, sum_of)
-    marks = [_kept(mark) if mark.kind is TokenKind.UNKNOWN and excused else mark for mark in marks]
-    problems = dict(sum_of.problems)
-    if sum_of.is_hold and sum_of.bay_code is not None:
-        problems |= _hold_and_bay(marks, sum_of.bay_code, yard)
+    if _excused(draft, marks, sum_of):
+        marks = [_kept(mark) if mark.kind is TokenKind.UNKNOWN else mark for mark in marks]
+    problems = {**sum_of.problems, **_hold_and_bay(marks, sum_of, yard)}
     tokens = [_token(draft, mark, problems.get(index, "")) for index, mark in enumerate(marks)]
     if split.note is not None:
         tokens.append(_note_token(split.note))
@@ -53,7 +51,9 @@ def parse_line(line: str, *, names: NameIndex | None, yard: Yard | None) -> Pars
         facts=sum_of.facts,
         bay_code=sum_of.bay_code,
         is_hold=sum_of.is_hold,
-        note=_noted(split.note, [draft.text(mark.first, mark.last) for mark in marks if mark.meaning == KEPT]),
+        note=_noted(
+            split.note, [draft.text(mark.first, mark.last) for mark in marks if mark.meaning == KEPT]
+        ),
         problems=tuple(token.problem for token in tokens if token.problem),
     )
 
@@ -63,7 +63,8 @@ KEPT = "kept as a note"
 
 
 def _excused(draft: Draft, marks: list[Mark], sum_of: Gathered) -> bool:
-    """Return True where an unknown word keeps nothing up: hold, a chosen bay, or a word of a hazard decides."""
+    """Return True where an unknown word keeps nothing up: hold, a chosen bay, or a word of a hazard
+    decides."""
     if sum_of.is_hold or sum_of.bay_code is not None:
         return True
     return any(
@@ -82,12 +83,12 @@ def _noted(note: Word | None, kept: list[str]) -> str:
     return ", ".join(filter(None, ("" if note is None else note.text[1:].strip(), " ".join(kept))))
 
 
-def _hold_and_bay(marks: list[Mark], bay_code: str, yard: Yard | None) -> dict[int, str]:
+def _hold_and_bay(marks: list[Mark], sum_of: Gathered, yard: Yard | None) -> dict[int, str]:
     """Return the problem of a line that asks for hold and for another bay."""
-    if yard is None or yard.bay(bay_code).is_hold:
+    if not sum_of.is_hold or sum_of.bay_code is None or yard is None or yard.bay(sum_of.bay_code).is_hold:
         return {}
     last = max(i for i, mark in enumerate(marks) if mark.kind in (TokenKind.HOLD, TokenKind.BAY))
-    return {last: f"hold and bay {bay_code} on one line: keep one"}
+    return {last: f"hold and bay {sum_of.bay_code} on one line: keep one"}
 
 
 def _token(draft: Draft, mark: Mark, problem: str) -> Token:

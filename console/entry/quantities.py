@@ -23,7 +23,8 @@ _WEIGHT = re.compile(rf"[+-]?{NUMBER}(?:{_UNITS})")
 _UNIT = re.compile(rf"(?:{_UNITS})")
 _COUNT = re.compile(r"(?:[x×]([0-9]{1,6})|([0-9]{1,6})(?:[x×]|pcs?|pieces?|off|no\.))")
 _LINE_PIPE = re.compile(r"x(?:42|46|52|56|65)")
-"""Grades of line pipe (API 5L) that look like a count: typed with a large X, or beside a count, they are grades."""
+"""Grades of line pipe (API 5L) that look like a count: typed with a large X, or beside a count, they are
+grades."""
 _PIECES = ("pc", "pcs", "piece", "pieces")
 _DIGITS = re.compile(r"[0-9]{1,6}").fullmatch
 _SPREAD = rf"(?:(?:±|\+/?-)({NUMBER}))?"
@@ -75,7 +76,8 @@ def take_quantities(draft: Draft, yard: Yard | None, is_grade: Callable[[str], b
         elif _LINE_PIPE.fullmatch(key) and is_grade(key):
             _take_line_pipe(draft, index)
         elif _COUNT.fullmatch(key):
-            _take_count(draft, index, index)
+            if not _begins_symbol(draft, index, is_grade):
+                _take_count(draft, index, index)
         elif (_DIGITS(key) and following in _PIECES) or (key in ("x", "×") and _DIGITS(following)):
             _take_count(draft, index, index + 1)
         elif match := _DENSITY.fullmatch(key):
@@ -84,6 +86,12 @@ def take_quantities(draft: Draft, yard: Yard | None, is_grade: Callable[[str], b
                 _take_density(draft, index, match.group(1), match.group(2))
         elif match := _IACS.fullmatch(key):
             _take_iacs(draft, index, match.group(1) or match.group(2), match.group(3))
+
+
+def _begins_symbol(draft: Draft, index: int, is_grade: Callable[[str], bool]) -> bool:
+    """Return True where "x5" begins a name of several words: "X5 CrNi 18-10"."""
+    ends = (index + 2, index + 1)
+    return any(draft.is_free(index, end) and is_grade(draft.key(index, end)) for end in ends)
 
 
 def _take_line_pipe(draft: Draft, index: int) -> None:

@@ -36,7 +36,6 @@ from console.readings.element_readings import (
 from console.yard.yard import Yard
 from grade_library.naming.names import NameIndex
 
-
 _TECHNIQUES = ("xrf", "libs", "lab", "laser", "cert")
 """Words that say that what stands with them was read."""
 
@@ -182,7 +181,8 @@ def _names_grade(draft: Draft, index: int, words: int) -> bool:
 def _take_symbols_with_number(
     draft: Draft, names: NameIndex | None, places: list[int], *, is_one: bool
 ) -> None:
-    """Take symbols with a whole number: readings where several stand or a technique is named, else a grade."""
+    """Take symbols with a whole number: readings where several stand or a technique is named, else a
+    grade."""
     for index in places:
         symbol, number = draft.key(index), draft.key(index + 1)
         spaced = read_spaced([symbol, number])
@@ -196,13 +196,15 @@ def _take_symbols_with_number(
         ):
             continue
         elif claim is not None:
-            take_claim(draft, index, index + 1, claim, f" taken as grade; reading: {SYMBOLS[symbol]}={number}")
+            take_claim(
+                draft, index, index + 1, claim, f" taken as grade; reading: {SYMBOLS[symbol]}={number}"
+            )
         else:
             reading = f"{symbol}={number}"
-            problem = f"'{draft.text(index, index + 1)}': a reading is typed {reading}; no grade has that name"
-            draft.take(
-                TokenKind.UNKNOWN, index, index + 1, "asked back", problem=problem, offers=(reading,)
+            problem = (
+                f"'{draft.text(index, index + 1)}': a reading is typed {reading}; no grade has that name"
             )
+            draft.take(TokenKind.UNKNOWN, index, index + 1, "asked back", problem=problem, offers=(reading,))
 
 
 def _take_reading(draft: Draft, first: int, last: int, values: tuple[ElementValue, ...]) -> None:
@@ -259,10 +261,11 @@ def _take_bare_numbers(draft: Draft, names: NameIndex | None, yard: Yard | None)
             )
             take_claim(draft, index, index, claim, hint)
         else:
+            near = () if names is None or len(draft.key(index)) < 3 else names.near(draft.key(index))
             problem = (
                 f'"{draft.text(index)}": a second weight? one line has one; a count is typed x3, a grade #304'
             )
-            draft.take(TokenKind.UNKNOWN, index, index, "not understood", problem=problem)
+            draft.take(TokenKind.UNKNOWN, index, index, "not understood", problem=problem, offers=near)
 
 
 def _take_the_rest(draft: Draft, names: NameIndex | None) -> None:

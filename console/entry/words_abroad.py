@@ -14,78 +14,150 @@ ATTACHED = "attachments"
 """Value of the surface word for things that hang on the piece."""
 
 _ABROAD: tuple[tuple[StrEnum | str, str], ...] = (
-    (Form.SHEET, "strip, sheeting; de Blech, Bleche, Feinblech, Schwarzblech, Band, Bänder, Tafel; fr tôle,"
-    " bande; es tira, plancha, lámina, chapa, fleje; it lamiera, lamiere, lamierino, nastro, nastri, lastra, lastre"),
+    (
+        Form.SHEET,
+        "strip, sheeting; de Blech, Bleche, Feinblech, Schwarzblech, Band, Bänder, Tafel; fr tôle,"
+        " bande; es tira, plancha, lámina, chapa, fleje; it lamiera, lamiere, lamierino, nastro, nastri, lastra, lastre",
+    ),
     (Form.PLATE, "de Grobblech, Platte; es placa; it piastra, piastre"),
     (Form.FOIL, "de Folie; fr feuille; es hoja, papel; it foglio, fogli, foglia"),
-    (Form.EXTRUSION, "section; de Profil, Strangpressprofil; fr profilé, profil; es perfil, perfiles; it profilo,"
-    " profili, profilato, profilati, estruso"),
-    (Form.BAR, "round bar, hex bar, flat bar, square bar, hexagon, round; de Stange, Stab, Stäbe, Rundstab, Sechskant,"
-    " Vierkant, Flachstahl, Rundstahl, Stabstahl; fr barre, barre ronde, hexagone, plat, rond, carré, fer plat;"
-    " es barra, redondo, hexagonal, pletina, cuadrado, llanta plana; it barra, barre, tondo, tondi, tondini, esagono, piatto,"
-    " quadro"),
+    (
+        Form.EXTRUSION,
+        "section; de Profil, Strangpressprofil; fr profilé, profil; es perfil, perfiles; it profilo,"
+        " profili, profilato, profilati, estruso",
+    ),
+    (
+        Form.BAR,
+        "round bar, hex bar, flat bar, square bar, hexagon, round; de Stange, Stab, Stäbe, Rundstab, Sechskant,"
+        " Vierkant, Flachstahl, Rundstahl, Stabstahl; fr barre, barre ronde, hexagone, plat, rond, carré, fer plat;"
+        " es barra, redondo, hexagonal, pletina, cuadrado, llanta plana; it barra, barre, tondo, tondi, tondini, esagono, piatto,"
+        " quadro",
+    ),
     (Form.WIRE, "strand; de Draht, Drähte, Litze; fr fil, tréfilé; es alambre, hilo; it filo, fili"),
-    (Form.TUBE, "hollow section, condenser tube, hose; de Rohr, Hohlprofil, Rohrbogen; fr tube, tuyau; es tubo, cañería,"
-    " tubería, caño; it tubo, tubi, tubazione"),
-    (Form.CASTING, "sand casting, sand cast; de Gussteil, Guss, Gussstück; fr pièce moulée, moulage, pièce de fonderie;"
-    " es pieza fundida, pieza de fundición; it getto, getti, pezzo fuso"),
-    (Form.FORGING, "forged part; de Schmiedestück, Schmiedeteil, geschmiedet; fr pièce forgée, forgé; es pieza forjada,"
-    " forjado; it fucinato, forgiato, pezzo forgiato"),
-    (Form.FASTENER, "nail, rivet, washer, stud; de Schraube, Mutter, Muttern, Nagel, Nägel, Niete, Bolzen,"
-    " Unterlegscheibe; fr vis, boulon, écrou, clou, rivet, rondelle; es tornillo, tuerca, clavo, remache, perno,"
-    " arandela; it vite, viti, bullone, dado, dadi, chiodo, chiodi, rivetto, rondella"),
-    (Form.FITTING, "valve body, flange, elbow, coupling; de Armatur, Flansch, Ventil, Hahn, Muffe, Schieber, Fitting;"
-    " fr bride, vanne, raccord, soupape, coude; es brida, válvula, racor, codo, empalme; it flangia, flange, valvola,"
-    " valvole, raccordo, raccordi, gomito"),
+    (
+        Form.TUBE,
+        "hollow section, condenser tube, hose; de Rohr, Hohlprofil, Rohrbogen; fr tube, tuyau; es tubo, cañería,"
+        " tubería, caño; it tubo, tubi, tubazione",
+    ),
+    (
+        Form.CASTING,
+        "sand casting, sand cast; de Gussteil, Guss, Gussstück; fr pièce moulée, moulage, pièce de fonderie;"
+        " es pieza fundida, pieza de fundición; it getto, getti, pezzo fuso",
+    ),
+    (
+        Form.FORGING,
+        "forged part; de Schmiedestück, Schmiedeteil, geschmiedet; fr pièce forgée, forgé; es pieza forjada,"
+        " forjado; it fucinato, forgiato, pezzo forgiato",
+    ),
+    (
+        Form.FASTENER,
+        "nail, rivet, washer, stud; de Schraube, Mutter, Muttern, Nagel, Nägel, Niete, Bolzen,"
+        " Unterlegscheibe; fr vis, boulon, écrou, clou, rivet, rondelle; es tornillo, tuerca, clavo, remache, perno,"
+        " arandela; it vite, viti, bullone, dado, dadi, chiodo, chiodi, rivetto, rondella",
+    ),
+    (
+        Form.FITTING,
+        "valve body, flange, elbow, coupling; de Armatur, Flansch, Ventil, Hahn, Muffe, Schieber, Fitting;"
+        " fr bride, vanne, raccord, soupape, coude; es brida, válvula, racor, codo, empalme; it flangia, flange, valvola,"
+        " valvole, raccordo, raccordi, gomito",
+    ),
     (Form.SPRING, "de Feder; fr ressort; es muelle, resorte; it molla, molle"),
     (Form.WHEEL, "de Räder; fr roue; es rueda; it ruota, ruote"),
-    (Form.TURNINGS, "chips, filings, shavings, millings; de Späne, Drehspäne, Bohrspäne, Frässpäne, Span, Feilspäne;"
-    " fr copeaux de tournage, copeaux, copeau, limailles, limaille, tournure, tournures, planure; es viruta, limaduras,"
-    " limadura; it tornitura, torniture, truciolo, trucioli, limatura"),
-    (Form.STRUCTURAL, "channel, i-beam, h-beam, girder, joist, i beam, h beam, column; de Winkel, Träger, Schiene,"
-    " Doppel-T-Träger, Winkelstahl, Stahlträger; fr poutrelle, cornière, ipn, hea, poutre, rail; es ángulo, viga,"
-    " carril, perfil laminado, riel; it angolare, angolari, trave, travi, rotaia, putrella"),
-    (Surface.BARE, "unpainted, uncoated, bright, no paint; de unlackiert, blank, sauber, unbeschichtet, rein; fr nu,"
-    " propre, non peint, net; es desnudo, limpio, sin pintar, limpia; it nudo, pulito, lucido, pulita, non verniciato"),
-    (Surface.PAINTED, "coated, powder coated, enamelled, enameled, powder-coated, colour coated, primed; de lackiert,"
-    " beschichtet, pulverbeschichtet, emailliert, gestrichen, bemalt, farbig; fr peint, laqué, émaillé, thermolaqué,"
-    " peinte; es pintado, lacado, esmaltado, pintada; it verniciato, smaltato, verniciata, laccato"),
-    (Surface.PLATED, "tinned, clad, copper clad, copper plated, brass plated, silver plated, gold plated, tin plated,"
-    " copper-plated, chrome-plated, nickel-plated, tin coated; de verchromt, vernickelt, verzinnt, plattiert,"
-    " verkupfert, versilbert, vergoldet, vermessingt; fr chromé, nickelé, étamé, plaqué, doré, laitonné, argenté, argentée;"
-    " es cromado, niquelado, estañado, chapado, cobrizado, dorado, cobreado, latonado, plateado, plateada; it cromato, nichelato, stagnato,"
-    " placcato, ramato, dorato, argentato, ottonato"),
+    (
+        Form.TURNINGS,
+        "chips, filings, shavings, millings; de Späne, Drehspäne, Bohrspäne, Frässpäne, Span, Feilspäne;"
+        " fr copeaux de tournage, copeaux, copeau, limailles, limaille, tournure, tournures, planure; es viruta, limaduras,"
+        " limadura; it tornitura, torniture, truciolo, trucioli, limatura",
+    ),
+    (
+        Form.STRUCTURAL,
+        "channel, i-beam, h-beam, girder, joist, i beam, h beam, column; de Winkel, Träger, Schiene,"
+        " Doppel-T-Träger, Winkelstahl, Stahlträger; fr poutrelle, cornière, ipn, hea, poutre, rail; es ángulo, viga,"
+        " carril, perfil laminado, riel; it angolare, angolari, trave, travi, rotaia, putrella",
+    ),
+    (
+        Surface.BARE,
+        "unpainted, uncoated, bright, no paint; de unlackiert, blank, sauber, unbeschichtet, rein; fr nu,"
+        " propre, non peint, net; es desnudo, limpio, sin pintar, limpia; it nudo, pulito, lucido, pulita, non verniciato",
+    ),
+    (
+        Surface.PAINTED,
+        "coated, powder coated, enamelled, enameled, powder-coated, colour coated, primed; de lackiert,"
+        " beschichtet, pulverbeschichtet, emailliert, gestrichen, bemalt, farbig; fr peint, laqué, émaillé, thermolaqué,"
+        " peinte; es pintado, lacado, esmaltado, pintada; it verniciato, smaltato, verniciata, laccato",
+    ),
+    (
+        Surface.PLATED,
+        "tinned, clad, copper clad, copper plated, brass plated, silver plated, gold plated, tin plated,"
+        " copper-plated, chrome-plated, nickel-plated, tin coated; de verchromt, vernickelt, verzinnt, plattiert,"
+        " verkupfert, versilbert, vergoldet, vermessingt; fr chromé, nickelé, étamé, plaqué, doré, laitonné, argenté, argentée;"
+        " es cromado, niquelado, estañado, chapado, cobrizado, dorado, cobreado, latonado, plateado, plateada; it cromato, nichelato, stagnato,"
+        " placcato, ramato, dorato, argentato, ottonato",
+    ),
     (Surface.ANODISED, "de eloxiert, anodisiert; fr anodisé; es anodizado; it anodizzato"),
-    (Surface.GALVANISED, "zinc plated, zinc coated, hot-dip galvanised; de verzinkt, feuerverzinkt; fr galvanisé, zingué,"
-    " galva; es galvanizado, cincado, zincado; it zincato, galvanizzato"),
-    (Surface.RUSTY, "rusted; de rostig, verrostet, Rost; fr rouillé, rouille; es oxidado, oxido, herrumbre;"
-    " it arrugginito, ruggine"),
-    (Surface.DIRTY, "de schmutzig, verschmutzt, dreckig; fr sale, souillé; es sucio, sucia; it sporco, sporca"),
-    (Surface.OILY, "de ölig, fettig, verölt; fr gras, huileux, graisseux; es grasiento, aceitoso, con aceite; it oleoso,"
-    " unto, oliato"),
-    (ATTACHED, "with iron, with plastic, insulated, with attachments, with steel, with rubber; de isoliert,"
-    " mit Anhaftungen, Anhaftung, Anhaftungen, eisenbehaftet, mit Eisen, mit Kunststoff; fr isolé, avec fer,"
-    " avec plastique, avec attaches, ferreux; es con hierro, aislado, con plástico, con adherencias; it isolato,"
-    " con ferro, con plastica, con attacchi"),
-    (MagnetPull.STRONG, "sticks, magnet sticks; de magnetisch, Magnet hält; fr magnétique, aimant colle; es magnético,"
-    " imán pega, pega el imán; it magnetico, calamita attacca"),
-    (MagnetPull.NONE, "no stick, magnet no; de unmagnetisch, nicht magnetisch; fr amagnétique, non magnétique,"
-    " pas magnétique; es no magnético, amagnético; it amagnetico, non magnetico"),
-    (MagnetPull.WEAK, "de schwach magnetisch, leicht magnetisch; fr peu magnétique, légèrement magnétique; es poco"
-    " magnético, ligeramente magnético; it poco magnetico, leggermente magnetico"),
+    (
+        Surface.GALVANISED,
+        "zinc plated, zinc coated, hot-dip galvanised; de verzinkt, feuerverzinkt; fr galvanisé, zingué,"
+        " galva; es galvanizado, cincado, zincado; it zincato, galvanizzato",
+    ),
+    (
+        Surface.RUSTY,
+        "rusted; de rostig, verrostet, Rost; fr rouillé, rouille; es oxidado, oxido, herrumbre;"
+        " it arrugginito, ruggine",
+    ),
+    (
+        Surface.DIRTY,
+        "de schmutzig, verschmutzt, dreckig; fr sale, souillé; es sucio, sucia; it sporco, sporca",
+    ),
+    (
+        Surface.OILY,
+        "de ölig, fettig, verölt; fr gras, huileux, graisseux; es grasiento, aceitoso, con aceite; it oleoso,"
+        " unto, oliato",
+    ),
+    (
+        ATTACHED,
+        "with iron, with plastic, insulated, with attachments, with steel, with rubber; de isoliert,"
+        " mit Anhaftungen, Anhaftung, Anhaftungen, eisenbehaftet, mit Eisen, mit Kunststoff; fr isolé, avec fer,"
+        " avec plastique, avec attaches, ferreux; es con hierro, aislado, con plástico, con adherencias; it isolato,"
+        " con ferro, con plastica, con attacchi",
+    ),
+    (
+        MagnetPull.STRONG,
+        "sticks, magnet sticks; de magnetisch, Magnet hält; fr magnétique, aimant colle; es magnético,"
+        " imán pega, pega el imán; it magnetico, calamita attacca",
+    ),
+    (
+        MagnetPull.NONE,
+        "no stick, magnet no; de unmagnetisch, nicht magnetisch; fr amagnétique, non magnétique,"
+        " pas magnétique; es no magnético, amagnético; it amagnetico, non magnetico",
+    ),
+    (
+        MagnetPull.WEAK,
+        "de schwach magnetisch, leicht magnetisch; fr peu magnétique, légèrement magnétique; es poco"
+        " magnético, ligeramente magnético; it poco magnetico, leggermente magnetico",
+    ),
     (Heft.HEAVY, "de schwer; fr lourd, lourde; es pesado, pesada; it pesante"),
     (Heft.LIGHT, "de leicht; fr léger, légère; es ligero, liviano, ligera; it leggero, leggera"),
     (Heft.NORMAL, "medium weight"),
     (Colour.RED, "de rot; fr rouge; es rojo; it rosso"),
     (Colour.REDDISH, "pink; de rötlich, rosa; fr rose, rougeâtre; es rojizo, rosado; it rossastro, rosato"),
     (Colour.YELLOW, "yellowish; de gelb, gelblich; fr jaune; es amarillo; it giallo"),
-    (Colour.GOLDEN, "gold coloured, gold colored; de goldfarben, goldgelb; fr couleur or; es color oro; it color oro"),
-    (Colour.WHITE, "silvery, whitish, silver white; de weiß, silbrig, silberweiß; fr blanc; es blanco; it bianco,"
-    " argenteo"),
+    (
+        Colour.GOLDEN,
+        "gold coloured, gold colored; de goldfarben, goldgelb; fr couleur or; es color oro; it color oro",
+    ),
+    (
+        Colour.WHITE,
+        "silvery, whitish, silver white; de weiß, silbrig, silberweiß; fr blanc; es blanco; it bianco,"
+        " argenteo",
+    ),
     (Colour.GREY, "greyish; de grau; fr gris; it grigio"),
     (Colour.BLUE_GREY, "de blaugrau; fr gris bleu; es gris azulado; it grigio azzurro"),
     (Colour.DARK, "de dunkel; fr sombre, foncé; es oscuro; it scuro"),
-    (Spark.NONE, "no sparks; de keine Funken, ohne Funken; fr sans étincelles; es sin chispas; it senza scintille"),
+    (
+        Spark.NONE,
+        "no sparks; de keine Funken, ohne Funken; fr sans étincelles; es sin chispas; it senza scintille",
+    ),
     (Spark.BURSTING, "long sparks; de lange Funken; fr longues étincelles"),
     (Spark.SHORT_DARK, "short red sparks; de kurze Funken, rote Funken"),
 )
@@ -185,5 +257,7 @@ def spoken(listed: str) -> Iterator[str]:
         words = part.strip()
         language, _, rest = words.partition(" ")
         yield from (
-            word.strip().casefold() for word in (rest if language in LANGUAGES else words).split(",") if word.strip()
+            word.strip().casefold()
+            for word in (rest if language in LANGUAGES else words).split(",")
+            if word.strip()
         )

@@ -20,8 +20,9 @@ def grade_card(candidate: "Candidate | None", library: "GradeLibrary", width: in
     if candidate is None:
         return TextScreen(NO_TITLE, Content(NO_GRADE), opened_by="grade-card")
     from grade_library.card import card_text
+    from grade_library.naming.material_card import material_card
 
     grade = candidate.grade
-    return TextScreen(
-        TITLE.format(name=grade.grade_id), Content(card_text(grade, library, width)), opened_by="grade-card"
-    )
+    material = library.material(grade.grade_id)
+    text = card_text(grade, library, width) if material is None else material_card(material, library, width)
+    return TextScreen(TITLE.format(name=grade.grade_id), Content(text), opened_by="grade-card")

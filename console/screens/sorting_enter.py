@@ -2,6 +2,7 @@
 
 from typing import TYPE_CHECKING
 
+from console.entry.asking import answered, question
 from console.panes.entry_line import EntryLine
 from console.panes.said_pane import Said
 from console.screens import words
@@ -10,6 +11,7 @@ from console.screens.line_history import LineHistory
 
 if TYPE_CHECKING:
     from console.desk import Consideration
+    from console.entry.parsed import ParsedLine
     from console.screens.bench import Bench
 
 
@@ -26,6 +28,8 @@ class SortingEnter(ConsoleScreen[None]):
         """Lines entered before the desk was open."""
         self.is_correcting = False
         """The line at hand takes the place of the last piece."""
+        self._asked: ParsedLine | None = None
+        """The line about a word of which was asked; Enter again keeps the word as a note."""
         self._stop_read_for = ""
         """The line for which the sorter has read the STOP."""
 
@@ -55,9 +59,16 @@ class SortingEnter(ConsoleScreen[None]):
             self.line.clear()
             self.say(Said(words.STILL_OPENING))
             return
+        asked, self._asked = self._asked, None
+        if asked is not None and (reply := answered(asked, line)) is not None:
+            line = reply
+            self.line.put(line)
         considered = self.bench.desk.consider(line)
         if considered.parsed.is_blank:
             self.say(Said(words.NOTHING_TYPED.format(key=self.key_names), is_refusal=True))
+        elif considered.parsed.asked is not None and considered.parsed.problems:
+            self._asked = considered.parsed
+            self.say(Said(question(considered.parsed), is_refusal=True))
         elif considered.parsed.mass_g is None and not considered.parsed.problems:
             self.say(Said(words.NO_WEIGHT, is_refusal=True))
         elif considered.parsed.can_be_tallied and self._stops(considered) and self._stop_read_for != line:

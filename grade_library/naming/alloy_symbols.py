@@ -36,7 +36,9 @@ TOOL = kind("a tool steel", g="tool steel")
 BEARING = kind("a bearing steel", f="low-alloy steel")
 BRASS = kind("a copper-zinc alloy, brass", f="brass")
 LEADED_BRASS = kind("a leaded brass", f="leaded brass")
-SPECIAL_BRASS = kind("a brass with further elements", f="manganese and silicon brass, tin brass, cast manganese bronze")
+SPECIAL_BRASS = kind(
+    "a brass with further elements", f="manganese and silicon brass, tin brass, cast manganese bronze"
+)
 TIN_BRONZE = kind("a tin bronze", f="phosphor bronze, cast tin bronze")
 RED_BRASS = kind("a red brass or gunmetal", f="cast red brass, cast tin bronze")
 ALUMINIUM_BRONZE = kind("an aluminium bronze", f="aluminium bronze, cast aluminium bronze")
@@ -47,9 +49,12 @@ SILICON_BRONZE = kind("a silicon bronze", f="silicon bronze, cast silicon bronze
 CAST_ALUMINIUM = kind("a cast aluminium alloy", f="aluminium cast")
 
 _PART = re.compile(r"(cr|ni|mo|mn|si|al|ti|nb|cu|co|pb|zr|ce|v|w|s|b|n|p|c)(\d{1,2}(?:[.,]\d)?)?")
-_ALLOY_PART = re.compile(r"(cu|zn|sn|pb|al|ni|si|mn|fe|cr|zr|be|co|te|as|mg|ag|ti|ca|sb|bi|p|s|b)(\d{1,2}(?:[.,]\d{1,2})?)?")
+_ALLOY_PART = re.compile(
+    r"(cu|zn|sn|pb|al|ni|si|mn|fe|cr|zr|be|co|te|as|mg|ag|ti|ca|sb|bi|p|s|b)(\d{1,2}(?:[.,]\d{1,2})?)?"
+)
 _GOST = {
-    "х": "cr", "н": "ni", "м": "mo", "г": "mn", "т": "ti", "с": "si", "ф": "v", "в": "w", "ю": "al", "д": "cu",
+    "х": "cr", "н": "ni", "м": "mo", "г": "mn", "т": "ti", "с": "si", "ф": "v", "в": "w", "ю": "al", "д":
+    "cu",
     "б": "nb", "к": "co", "р": "b", "п": "p",
 }  # fmt: skip
 STAINLESS_FROM_CR = 10.5
@@ -104,7 +109,8 @@ def _kind_of_copper(parts: Mapping[str, float]) -> Kind:
 
 
 def _parsed(text: str, part: re.Pattern[str]) -> dict[str, float]:
-    """Return symbol -> figure behind it (0 where there is none), empty where the text is no row of symbols."""
+    """Return symbol -> figure behind it (0 where there is none), empty where the text is no row of
+    symbols."""
     parts: dict[str, float] = {}
     place = 0
     text = text.rstrip("-+")
@@ -119,7 +125,9 @@ def _parsed(text: str, part: re.Pattern[str]) -> dict[str, float]:
     return parts
 
 
-_HIGH = re.compile(r"(?:g-?)?[xz](\d{1,3})((?:cr|ni|mo|mn|si|al|ti|nb|cu|co|v|w|n|s|b|c|d|k|t)+)(\d{1,2}(?:[-.]\d{1,2})*)?")
+_HIGH = re.compile(
+    r"(?:g-?)?[xz](\d{1,3})((?:cr|ni|mo|mn|si|al|ti|nb|cu|co|v|w|n|s|b|c|d|k|t)+)(\d{1,2}(?:[-.]\d{1,2})*)?"
+)
 
 
 def _high_alloy(squashed: str) -> tuple[float, dict[str, float]] | None:
@@ -139,7 +147,9 @@ def _high_alloy(squashed: str) -> tuple[float, dict[str, float]] | None:
 
 def _glued(squashed: str) -> tuple[float, dict[str, float]] | None:
     """Read 42CrMo4 and 06Cr19Ni10: carbon in hundredths, then elements, with or without their content."""
-    match = re.fullmatch(r"(?:g-?|gs-?)?(\d{1,3})((?:cr|ni|mo|mn|si|al|ti|nb|cu|co|pb|v|w|s|b|n)[a-z0-9.,-]*)", squashed)
+    match = re.fullmatch(
+        r"(?:g-?|gs-?)?(\d{1,3})((?:cr|ni|mo|mn|si|al|ti|nb|cu|co|pb|v|w|s|b|n)[a-z0-9.,-]*)", squashed
+    )
     if match is None:
         return None
     parts = _parsed(re.sub(r"[ae]$", "", match[2]), _PART)
@@ -155,7 +165,9 @@ def _gost(squashed: str) -> tuple[float, dict[str, float]] | None:
         match = re.fullmatch(r"(\d{1,2})((?:[хнмгтсфвюдбкрп]\d{0,2})+)[аa]?", latin)
     if match is None:
         return None
-    parts = {_GOST[letter]: float(figure or 1.0) for letter, figure in re.findall(r"([а-я])(\d{0,2})", match[2])}
+    parts = {
+        _GOST[letter]: float(figure or 1.0) for letter, figure in re.findall(r"([а-я])(\d{0,2})", match[2])
+    }
     return float(match[1]) / 100.0, parts
 
 

@@ -1,7 +1,9 @@
 """Designations read by the rules of their systems: which kind of metal a number or symbol stands for.
 
-A designation that the library bears is found by its name; this module is for the others, so that a grade that a
-system knows is never given to the nearest string. Sources of the rules: EN 10027-1 and -2 (steel names and group
+A designation that the library bears is found by its name; this module is for the others, so that a grade
+that a
+system knows is never given to the nearest string. Sources of the rules: EN 10027-1 and -2 (steel names and
+group
 numbers), EN 1412, EN 573 and EN 1780 (copper and aluminium), DIN 17007-4 (2.xxxx and 3.xxxx), SAE J1086 (UNS
 letters), JIS, GB, GOST, BS and ASTM numbering as in common use: memory throughout, no document was seen.
 """
@@ -29,13 +31,20 @@ class Designation:
     series: tuple[str, ...] = ()
 
 
-_NUMBER = re.compile(r"(?:en|din|w|wnr|werkstoff|mat|w-?nr|nr|no)?[ .:-]*([0123])[., ]([0-9]{4})(?:[.][0-9]{2})?")
-_SYSTEM_WORDS = frozenset(
-    ("astm", "asme", "aisi", "sae", "api", "5l", "uns", "en", "aw", "ac", "ab", "din", "jis", "bs", "gb", "is", "gost")
-    + ("aa", "type", "tp", "grade", "gr", "gr.", "class", "cl", "cl.", "w.nr", "w.nr.", "wnr", "werkstoff", "nr", "nr.")
-    + ("g", "gk", "gd", "st", "stahl", "fe", "ss", "ms", "a", "b", "c")
+_NUMBER = re.compile(
+    r"(?:en|din|w|wnr|werkstoff|mat|w-?nr|nr|no)?[ .:-]*([0123])[., ]([0-9]{4})(?:[.][0-9]{2})?"
 )
-"""Words that may stand beside the figures of a designation; any other makes it a phrase and no designation."""
+_SYSTEM_WORDS = frozenset(
+    {
+        *("astm", "asme", "aisi", "sae", "api", "5l", "uns", "en", "aw", "ac"),
+        *("ab", "din", "jis", "bs", "gb", "is", "gost", "aa", "type", "tp"),
+        *("grade", "gr", "gr.", "class", "cl", "cl.", "w.nr", "w.nr.", "wnr", "werkstoff"),
+        *("nr", "nr.", "g", "gk", "gd", "st", "stahl", "fe", "ss", "ms"),
+        *("a", "b", "c"),
+    }
+)
+"""Words that may stand beside the figures of a designation; any other makes it a phrase and no
+designation."""
 _LONGEST = 24
 
 
@@ -63,7 +72,8 @@ def designated(text: str) -> Designation | None:
     asked = _tidy(text)
     if len(asked) > _LONGEST or not any(sign.isdigit() for sign in asked):
         return None
-    if any(word.isalpha() and word not in _SYSTEM_WORDS for word in asked.split()):
+    is_spelt = re.match(r"g?x\d", asked) is not None  # X5 CrNi 18-10
+    if not is_spelt and any(word.isalpha() and word not in _SYSTEM_WORDS for word in asked.split()):
         return None
     return next((found for read in _READERS if (found := read(asked)) is not None), None)
 
@@ -86,6 +96,8 @@ def _by_number(asked: str) -> Designation | None:
 
 def _by_symbols(asked: str) -> Designation | None:
     """Read a name that spells the composition: 42CrMo4, CuZn39Pb3, AlSi9Cu3, 06Cr19Ni10, 12Kh18N10T."""
+    if " " in asked and not asked.startswith(("x", "g")):
+        return None  # "2 cr18 ni8" is a weight and two readings
     kind = kind_of_symbol(asked)
     return None if kind is None else _of(kind, "name by composition")
 

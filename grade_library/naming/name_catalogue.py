@@ -104,12 +104,7 @@ class NameCatalogue:
 
     def meaning(self, text: str) -> Meaning | None:
         """Return what the text names as it stands, None where it names nothing."""
-        return (
-            self._stated(text)
-            or self._either(text)
-            or self._plural(text)
-            or self._narrowed(text)
-        )
+        return self._stated(text) or self._either(text) or self._plural(text) or self._narrowed(text)
 
     def grade_meaning(self, squashed: str, label: str, *, least: float = 0.0) -> Meaning | None:
         """Return the grades of a squashed name; stated names drown short forms.

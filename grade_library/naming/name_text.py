@@ -31,7 +31,9 @@ _GLUED_PREFIX = re.compile(
     r"(?:aisi|sae|uns|enaw|enac|enab|en(?=[a-z]|[1-3][.]?\d{4})|astm|aa|cda|in|tp|alloy|type|grade|gr|werkstoffnr|wnr|sus|alu|inox|ss)"
     r"(?=[0-9a-z]*\d)"
 )
-_GLUED_TEMPER = re.compile(r"(?<=\d)(?:t\d{1,4}|h\d{2,3})$|(?<=\d{4})[ofw]$|(?<=\d[a-z])(?:t\d{1,4}|h\d{2,3})$")
+_GLUED_TEMPER = re.compile(
+    r"(?<=\d)(?:t\d{1,4}|h\d{2,3})$|(?<=\d{4})[ofw]$|(?<=\d[a-z])(?:t\d{1,4}|h\d{2,3})$"
+)
 _BARE_TEMPER = re.compile(
     r"t\d{1,4}|h\d{2,4}|[ofw0]|hh|ht|td\d\d|tb00|tf00|th0[0-9]|h0[0-9]|[oO]6[0-9]|o\d{2}"
 )
@@ -58,7 +60,17 @@ UMLAUTS = str.maketrans({"ä": "ae", "ö": "oe", "ü": "ue"})
 """How German is typed without its letters."""
 
 _ENDINGS = (
-    *(("s", ""), ("es", ""), ("x", ""), ("en", "e"), ("en", ""), ("er", ""), ("n", ""), ("e", ""), ("e", "a")),
+    *(
+        ("s", ""),
+        ("es", ""),
+        ("x", ""),
+        ("en", "e"),
+        ("en", ""),
+        ("er", ""),
+        ("n", ""),
+        ("e", ""),
+        ("e", "a"),
+    ),
     *(("i", "o"), ("i", "e"), ("hi", "o"), ("he", "a"), ("ces", "z"), ("a", "o")),
 )
 """Ends of a plural, or of a feminine form, and what stands there otherwise, in the five languages."""

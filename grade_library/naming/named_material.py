@@ -10,7 +10,8 @@ _READ_BESIDE = "{name} is named, not read: the reading is kept and decides nothi
 def named_material(facts: PieceFacts, library: GradeLibrary) -> Verdict | None:
     """Return the verdict of a piece that is named as a material; None where it has to be matched.
 
-    A name that several materials bear leaves them equally likely. Clean metal under a material's name ("Honey")
+    A name that several materials bear leaves them equally likely. Clean metal under a material's name
+    ("Honey")
     is matched among its grades once there is a reading.
     """
     claim = facts.claim

@@ -23,8 +23,10 @@ LONGEST_NAME = 80
 MOST_OFFERS = 4
 """Names offered in one question."""
 LIKE_ENOUGH = 0.75
-"""Least likeness (0..1, two letters changed over are one slip) at which a word that begins alike is offered for one
-that is unknown. Measured on the lists of tests/outside_checks: 170 of 194 misspelt words lie above it, and 35 of 185
+"""Least likeness (0..1, two letters changed over are one slip) at which a word that begins alike is
+offered for one
+that is unknown. Measured on the lists of tests/outside_checks: 170 of 194 misspelt words lie above it, and
+35 of 185
 words that mean nothing in the trade; at 0.66 it would be 185 and 76, at 0.8 157 and 13."""
 _LAST_SIGN = "\U0010ffff"
 """Sorts behind every other sign."""
@@ -53,7 +55,8 @@ def _short_first(name: str) -> tuple[int, str]:
 
 
 def begins_alike(typed: str, name: str) -> bool:
-    """Return True where the first letter is right, or changed over with the second: fingers rarely miss it."""
+    """Return True where the first letter is right, or changed over with the second: fingers rarely miss
+    it."""
     return typed[:1] in (name[:1], name[1:2])
 
 
@@ -102,7 +105,8 @@ class NameIndex:
         return None if meaning is None else self._claim(text, meaning, is_exact=False)
 
     def exact(self, text: str) -> Claim | None:
-        """Return what a typed name means as it stands or by its system; None where it could only be guessed at."""
+        """Return what a typed name means as it stands or by its system; None where it could only be
+        guessed at."""
         if not squash(text) or len(text) > LONGEST_NAME:
             return None
         named = self._named(text)
@@ -115,7 +119,8 @@ class NameIndex:
     def _named(self, text: str) -> Meaning | None:
         """Return what the text names: as it stands, in another system, or once prefixes and tempers are off.
 
-        What is left of a designation ("SS400" less "SS") counts only where it is of the kind that the whole means.
+        What is left of a designation ("SS400" less "SS") counts only where it is of the kind that the
+        whole means.
         """
         meaning = self._catalogue.meaning(text) or self._elsewhere(text)
         if meaning is not None:
@@ -150,7 +155,12 @@ class NameIndex:
         slips = self._one_swap_away(squash(text))
         remark += f"; or {' or '.join(slips)} with two signs changed over?" if slips else ""
         return Claim(
-            text=text, label=f"{label} kind", grade_ids=members, remark=remark, is_exact=not slips, offers=slips
+            text=text,
+            label=f"{label} kind",
+            grade_ids=members,
+            remark=remark,
+            is_exact=not slips,
+            offers=slips,
         )
 
     def _claim(self, text: str, meaning: Meaning, *, is_exact: bool) -> Claim:
@@ -186,7 +196,8 @@ class NameIndex:
         return list(self._one_swap_away(number))
 
     def _one_swap_away(self, name: str) -> tuple[str, ...]:
-        """Return the grades whose stated name is another with two neighbouring signs changed over, at most two."""
+        """Return the grades whose stated name is another with two neighbouring signs changed over, at most
+        two."""
         others = (
             name[:place] + name[place + 1] + name[place] + name[place + 2 :]
             for place in reversed(range(len(name) - 1))
@@ -248,23 +259,30 @@ class NameIndex:
     def near(self, text: str, limit: int = MOST_OFFERS) -> tuple[str, ...]:
         """Return names that the text may be a slip of, the likeliest first: to be asked, never to be taken.
 
-        A slip in a figure is another grade; so of names with figures only those one slip away are offered, two
+        A slip in a figure is another grade; so of names with figures only those one slip away are offered,
+        two
         figures changed over counting as one. Of words those are offered that are at least LIKE_ENOUGH.
         """
         asked = squash(text)
         if len(asked) < _SHORTEST_GUESS or len(text) > LONGEST_NAME:
             return ()
-        if alike := lookalike(plain(text)):
-            if (meaning := self._catalogue.meaning(alike)) is not None:
-                return (self._said(meaning),)
+        alike = lookalike(plain(text))
+        if alike is not None and (meaning := self._catalogue.meaning(alike)) is not None:
+            return (self._said(meaning),)
         if asked.isalpha():
             scorer = OSA.normalized_similarity
             found = process.extract(
                 asked, self._words, scorer=scorer, score_cutoff=LIKE_ENOUGH, limit=4 * limit
             )
-            said = [self._catalogue.words[self._catalogue.words_squashed[name]].label for name, _, _ in found if begins_alike(asked, name)]
+            said = [
+                self._catalogue.words[self._catalogue.words_squashed[name]].label
+                for name, _, _ in found
+                if begins_alike(asked, name)
+            ]
         else:
-            slips = process.extract(asked, self._squashed, scorer=OSA.distance, score_cutoff=1, limit=4 * limit)
+            slips = process.extract(
+                asked, self._squashed, scorer=OSA.distance, score_cutoff=1, limit=4 * limit
+            )
             said = [self._catalogue.names[name][0].text for name, _, _ in slips if not name.isalpha()]
         return tuple(dict.fromkeys(said))[:limit]
 
@@ -274,7 +292,8 @@ class NameIndex:
     def _guess(self, text: str) -> Meaning | None:
         """Return what a slip in a word most likely meant, None where it could be too many things.
 
-        A name with figures is guessed only where letters stand for the figures they look like; a word only where
+        A name with figures is guessed only where letters stand for the figures they look like; a word only
+        where
         everything equally near is of one group: what is near across groups has to be asked.
         """
         alike = lookalike(plain(text))

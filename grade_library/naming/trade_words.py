@@ -192,8 +192,12 @@ def spelt_keys(text: str) -> tuple[tuple[str, ...], ...]:
 
 
 JOINING = frozenset(
-    ("of", "the", "and", "with", "de", "del", "des", "du", "d", "l", "di", "da", "dal", "dei", "della", "delle")
-    + ("dell", "all", "en", "el", "le", "les", "et", "avec", "con", "mit", "von", "aus", "und", "au", "aux", "y")
+    {
+        *("of", "the", "and", "with", "de", "del", "des", "du", "d", "l"),
+        *("di", "da", "dal", "dei", "della", "delle", "dell", "all", "en", "el"),
+        *("le", "les", "et", "avec", "con", "mit", "von", "aus", "und", "au"),
+        *("aux", "y"),
+    }
 )
 """Words that only join: "tubo de cobre" is "tubo cobre"."""
 _ONLY_PLURAL = frozenset({"reds", "yellows", "tins"})

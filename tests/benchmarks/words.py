@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from enum import StrEnum
 from pathlib import Path
 
-from console.entry.caution_words import caution_title
 from console.entry.parse import parse_line
 from console.entry.parsed import ParsedLine, TokenKind
 from grade_library.cautions import cautions_for
@@ -20,7 +19,8 @@ LISTS = Path(__file__).parents[1] / "outside_checks"
 WORDS_FILE = "words.csv"
 ASKED_FILE = "words_to_ask.csv"
 BROAD = 0.5
-"""Share of the grades of a claim that have to be of the kind meant (own choice: a trade word reaches wide)."""
+"""Share of the grades of a claim that have to be of the kind meant (own choice: a trade word reaches
+wide)."""
 
 
 class Answer(StrEnum):
@@ -41,7 +41,8 @@ class Row:
     language: str
     kind: str
     means: str
-    """"grade 304", "group brass", "family ...", "series ...", "material ...", "form sheet", "ask", "near brass" ..."""
+    """"grade 304", "group brass", "family ...", "series ...", "material ...", "form sheet", "ask", "near
+    brass" ..."""
     source: str
 
 
@@ -108,7 +109,9 @@ class Judge:
         if kind == "material":
             meant = self.library.material(what)
             named = [self.library.material(one) for one in claim.material_ids]
-            return meant is not None and any(one is meant or (one and one.group == meant.group) for one in named)
+            return meant is not None and any(
+                one is meant or (one and one.group == meant.group) for one in named
+            )
         if not grades:
             return False
         if kind == "grade":
@@ -178,14 +181,20 @@ def report(*, missed: bool = False) -> str:
     for language, kind in keys:
         table.append(_line(f"{language} {kind}", [counts[language, kind, answer] for answer in Answer]))
     for language in sorted({language for language, _ in keys}):
-        sums = [sum(counts[language, kind, answer] for one, kind in keys if one == language) for answer in Answer]
+        sums = [
+            sum(counts[language, kind, answer] for one, kind in keys if one == language) for answer in Answer
+        ]
         table.append(_line(f"all {language}", sums))
     return "\n".join([*table, *lines])
 
 
 def _line(head: str, numbers: list[int]) -> str:
     total = sum(numbers)
-    return f"{head:24} " + " ".join(f"{number:6}" for number in (*numbers, total)) + f"  {numbers[0] / total:.1%}"
+    return (
+        f"{head:24} "
+        + " ".join(f"{number:6}" for number in (*numbers, total))
+        + f"  {numbers[0] / total:.1%}"
+    )
 
 
 def asked_report() -> str:

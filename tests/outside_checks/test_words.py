@@ -1,4 +1,5 @@
-"""The words of the yard: what sorters type in five languages, each with its source in the list beside this file."""
+"""The words of the yard: what sorters type in five languages, each with its source in the list beside this
+file."""
 
 from collections import Counter
 
@@ -18,7 +19,8 @@ def answers() -> list[tuple[Row, Answer]]:
 
 @pytest.mark.parametrize("language", LEAST_RIGHT)
 def test_the_words_of_a_language_are_understood(answers: list[tuple[Row, Answer]], language: str) -> None:
-    """At least 97 % of the English and 95 % of the foreign words mean on the line what they mean in the yard."""
+    """At least 97 % of the English and 95 % of the foreign words mean on the line what they mean in the
+    yard."""
     counts = Counter(answer for row, answer in answers if row.language == language)
 
     missed = [row.word for row, answer in answers if row.language == language and answer is not Answer.RIGHT]

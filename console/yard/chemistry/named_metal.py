@@ -9,8 +9,8 @@ from types import MappingProxyType
 import numpy as np
 
 from grade_library.library import GradeLibrary
-from grade_library.material import Material
 from grade_library.matcher.prior import Prior
+from grade_library.material import Material
 from grade_library.normal import FloatArray
 
 

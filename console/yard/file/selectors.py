@@ -1,4 +1,5 @@
-"""Which grades and materials an entry of `accepts` or `refuses` means: group, family, scrap entry, name ..."""
+"""Which grades and materials an entry of `accepts` or `refuses` means: group, family, scrap entry, name
+..."""
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
@@ -53,9 +54,11 @@ def _own_spellings(grade: Grade) -> Iterator[tuple[str, str]]:
 
 
 def _material_spellings(material: Material) -> Iterator[tuple[str, str]]:
-    """Yield every (kind, text) that selects a material: its names, what it is sold with, the published entries.
+    """Yield every (kind, text) that selects a material: its names, what it is sold with, the published
+    entries.
 
-    An entry of the circular that takes it is sold as it, so a bay for cans takes what somebody calls "Taldon".
+    An entry of the circular that takes it is sold as it, so a bay for cans takes what somebody calls
+    "Taldon".
     """
     for entry in material.entries:
         yield "scrap", entry
@@ -168,7 +171,11 @@ class Selectors:
         """Return the materials that are named one by one, by a name or a published entry."""
         spoken = {_spoken(selector.partition(":")[2] or selector) for selector in selectors}
         return frozenset().union(
-            *(self.ids_by_kind[kind].get(text, frozenset()) for kind in ("scrap", "material") for text in spoken)
+            *(
+                self.ids_by_kind[kind].get(text, frozenset())
+                for kind in ("scrap", "material")
+                for text in spoken
+            )
         )
 
     def holding(self, symbol: str) -> frozenset[str]:

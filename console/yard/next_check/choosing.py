@@ -116,7 +116,9 @@ def next_check(
 def _nothing_to_try(placement: Placement) -> CheckAdvice:
     """Return the advice on a named material: no check weighs it against anything."""
     line = HOLD_IT if placement.bay.is_hold else TALLY_IT
-    return CheckAdvice(best=None, line=line, tally_bay=placement.bay.code, ranked=(), cautions=(), is_complete=True)
+    return CheckAdvice(
+        best=None, line=line, tally_bay=placement.bay.code, ranked=(), cautions=(), is_complete=True
+    )
 
 
 def _piece(
