@@ -2,11 +2,9 @@
 
 from collections.abc import Iterable, Iterator
 
-from console.entry.parsed import ParsedLine, Token, TokenKind
+from console.entry.parsed import ASKED_BACK, ParsedLine, Token, TokenKind
 
 NOTE_SIGN = ";"
-ASKED_BACK = "asked back"
-"""Meaning of a word that is known and means too much."""
 
 
 def question(parsed: ParsedLine) -> str:

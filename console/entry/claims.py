@@ -8,7 +8,7 @@ from rapidfuzz import process
 from rapidfuzz.distance import OSA
 
 from console.entry.draft import Draft
-from console.entry.parsed import TokenKind
+from console.entry.parsed import ASKED_BACK, TokenKind
 from console.entry.vocabulary import BY_WORD, REMARK_BY_WORD, remark, reserved
 from console.ground.mass import is_number
 from console.readings.element_readings import SYMBOLS
@@ -234,7 +234,7 @@ def take_claim(draft: Draft, first: int, last: int, claim: Claim, hint: str = ""
     typed = draft.text(first, last)
     if claim.ask:
         problem = f"'{typed}': {claim.ask}"
-        draft.take(TokenKind.UNKNOWN, first, last, "asked back", problem=problem, offers=claim.offers)
+        draft.take(TokenKind.UNKNOWN, first, last, ASKED_BACK, problem=problem, offers=claim.offers)
         return
     meaning = claim.label if claim.is_exact else f'close to {claim.label}, typed "{typed}"?'
     if claim.remark:

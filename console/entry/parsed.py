@@ -5,6 +5,9 @@ from enum import StrEnum
 
 from grade_library.facts import PieceFacts
 
+ASKED_BACK = "asked back"
+"""Meaning of a word that is known and means too much."""
+
 
 class TokenKind(StrEnum):
     """What a stretch of the line was taken for."""

@@ -5,7 +5,7 @@ from collections.abc import Callable
 from fractions import Fraction
 
 from console.entry.draft import Draft
-from console.entry.parsed import TokenKind
+from console.entry.parsed import ASKED_BACK, TokenKind
 from console.ground.mass import (
     NUMBER,
     UNIT_WORDS,
@@ -23,8 +23,9 @@ _WEIGHT = re.compile(rf"[+-]?{NUMBER}(?:{_UNITS})")
 _UNIT = re.compile(rf"(?:{_UNITS})")
 _COUNT = re.compile(r"(?:[x×]([0-9]{1,6})|([0-9]{1,6})(?:[x×]|pcs?|pieces?|off|no\.))")
 _LINE_PIPE = re.compile(r"x(?:42|46|52|56|65)")
-"""Grades of line pipe (API 5L) that look like a count: typed with a large X, or beside a count, they are
-grades."""
+"""Grades of line pipe (API 5L) that look like a count."""
+_LINE_PIPE_SYSTEM = "api"
+"""Before the grade it leaves no doubt."""
 _PIECES = ("pc", "pcs", "piece", "pieces")
 _DIGITS = re.compile(r"[0-9]{1,6}").fullmatch
 _SPREAD = rf"(?:(?:±|\+/?-)({NUMBER}))?"
@@ -74,7 +75,8 @@ def take_quantities(draft: Draft, yard: Yard | None, is_grade: Callable[[str], b
         elif is_number(key) and _UNIT.fullmatch(following):
             take_weight(draft, index, index + 1, yard)
         elif _LINE_PIPE.fullmatch(key) and is_grade(key):
-            _take_line_pipe(draft, index)
+            if index == 0 or draft.key(index - 1) != _LINE_PIPE_SYSTEM:
+                _take_line_pipe(draft, index)
         elif _COUNT.fullmatch(key):
             if not _begins_symbol(draft, index, is_grade):
                 _take_count(draft, index, index)
@@ -95,13 +97,11 @@ def _begins_symbol(draft: Draft, index: int, is_grade: Callable[[str], bool]) ->
 
 
 def _take_line_pipe(draft: Draft, index: int) -> None:
-    """Ask whether "x52" counts pieces; "X52" is left to be a grade."""
+    """Ask whether "x52" counts pieces or is a grade of line pipe."""
     typed = draft.text(index)
-    if typed[0] == "X":
-        return
     problem = f"'{typed}': {typed[1:]} pieces, or line pipe {typed.upper()}?"
-    offers = (f"{typed[1:]}pcs", typed.upper())
-    draft.take(TokenKind.UNKNOWN, index, index, "asked back", problem=problem, offers=offers)
+    offers = (f"API {typed.upper()}", f"{typed[1:]}pcs")
+    draft.take(TokenKind.UNKNOWN, index, index, ASKED_BACK, problem=problem, offers=offers)
 
 
 def _take_count(draft: Draft, first: int, last: int) -> None:

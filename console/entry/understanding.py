@@ -19,7 +19,7 @@ from console.entry.claims import (
     take_names,
 )
 from console.entry.draft import Draft
-from console.entry.parsed import TokenKind
+from console.entry.parsed import ASKED_BACK, TokenKind
 from console.entry.quantities import take_quantities, take_weight
 from console.entry.splitting import Word
 from console.entry.vocabulary import LONGEST_PHRASE, is_literal, remark, reserved
@@ -204,7 +204,7 @@ def _take_symbols_with_number(
             problem = (
                 f"'{draft.text(index, index + 1)}': a reading is typed {reading}; no grade has that name"
             )
-            draft.take(TokenKind.UNKNOWN, index, index + 1, "asked back", problem=problem, offers=(reading,))
+            draft.take(TokenKind.UNKNOWN, index, index + 1, ASKED_BACK, problem=problem, offers=(reading,))
 
 
 def _take_reading(draft: Draft, first: int, last: int, values: tuple[ElementValue, ...]) -> None:

@@ -45,6 +45,8 @@ _SYSTEM_WORDS = frozenset(
 )
 """Words that may stand beside the figures of a designation; any other makes it a phrase and no
 designation."""
+_SPELT = re.compile(r"g?x ?\d{1,3} ?[a-z]{4,}[ \d-]*")
+"""A name by composition with blanks: X5 CrNi 18-10."""
 _LONGEST = 24
 
 
@@ -72,7 +74,7 @@ def designated(text: str) -> Designation | None:
     asked = _tidy(text)
     if len(asked) > _LONGEST or not any(sign.isdigit() for sign in asked):
         return None
-    is_spelt = re.match(r"g?x\d", asked) is not None  # X5 CrNi 18-10
+    is_spelt = _SPELT.fullmatch(asked) is not None
     if not is_spelt and any(word.isalpha() and word not in _SYSTEM_WORDS for word in asked.split()):
         return None
     return next((found for read in _READERS if (found := read(asked)) is not None), None)
@@ -96,7 +98,7 @@ def _by_number(asked: str) -> Designation | None:
 
 def _by_symbols(asked: str) -> Designation | None:
     """Read a name that spells the composition: 42CrMo4, CuZn39Pb3, AlSi9Cu3, 06Cr19Ni10, 12Kh18N10T."""
-    if " " in asked and not asked.startswith(("x", "g")):
+    if " " in asked and _SPELT.fullmatch(asked) is None:
         return None  # "2 cr18 ni8" is a weight and two readings
     kind = kind_of_symbol(asked)
     return None if kind is None else _of(kind, "name by composition")

@@ -79,7 +79,7 @@ def test_a_slip_is_offered_and_never_taken(names: NameIndex, typed: str, offered
         ("12.4 1.4306", TokenKind.CLAIM),
         ("12.4 52100", TokenKind.CLAIM),
         ("12.4 3.7035", TokenKind.CLAIM),
-        ("12.4 X52", TokenKind.CLAIM),
+        ("12.4 X52", TokenKind.UNKNOWN),
         ("12.4 ti 2", TokenKind.CLAIM),
         ("12.4 co 6", TokenKind.UNKNOWN),
         ("12.4 x52", TokenKind.UNKNOWN),
