@@ -280,6 +280,7 @@ TRIES: tuple[tuple[re.Pattern[str], tuple[str, ...]], ...] = (
     _try(r"(?:uns )?([a-z]\d{5})[ /-]+(?:[12][.]\d{4}|\d{3,4}[a-z]{0,2})", r"\1"),
     _try(r"(?:wnr|w[.]?-?nr[.]?|werkstoff(?:nummer|-?nr[.]?)?|mat[.]?-?nr[.]?|din|en)[ .:]*([0-3])[., ]?(\d{4})", r"\1.\2"),
     _try(r"([1-3])[ ,](\d{4})", r"\1.\2"),
+    _try(r"(g?x) ?(\d{1,3}) ?([a-z]+) ?([\d -]+)", r"\1\2\3\4"),
     _try(r"([1-3][.]\d{4})(?:[.]\d{2})?(?: ?\+?(?:qt|n|a|at|sh|c|2b|1d|iiic|hh))?", r"\1"),
     _try(r"sus ?f?(\d{3}[a-z]{0,3})(?:[ -]?(?:hl|2b|2d|ba|no[.]?\d))?", r"\1"),
     _try(r"(?:sae|aisi) ?([a-z]?\d{4,5})(?:h|rh|a)", r"sae \1"),
