@@ -1,40 +1,42 @@
-"""The full-screen console: wires the screens, opens the desk, leaves the terminal as it found it."""
+"""The full-screen console: wires the screens, leaves the terminal as it found it."""
 
-import gc
 import sys
-from collections.abc import Callable
+import time
+from collections.abc import Callable, Mapping, Sequence
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from textual import events, on, work
+from textual import events, on
+from textual.app import App
 from textual.binding import Binding
+from textual.filter import LineFilter
 
-from console import half_typed, terminal
-from console.app_outfit import OutfitApp
+from console import terminal, themes
+from console.ground.cleaning import told
+from console.outfit import Outfit
 from console.panes.said_pane import Said
-from console.screens import words
-from console.screens.run_closed import RunClosed
-from console.screens.sorting_screen import SortingScreen
-from console.screens.too_small_screen import LEAST_HEIGHT, LEAST_WIDTH, TooSmallScreen
+from console.screens.close_out.run_closed import RunClosed
+from console.screens.frames.acting import STILL_OPENING, attempt
+from console.screens.frames.console_screen import ConsoleScreen
+from console.screens.frames.too_small_screen import LEAST_HEIGHT, LEAST_WIDTH, TooSmallScreen
+from console.screens.keys.printed import printed
+from console.screens.sorting.sorting_screen import SortingScreen
+from console.yard_at_work import YardAtWork
 
 if TYPE_CHECKING:
-    from console.desk import Desk
+    from console.desk import Desk, Done
+    from console.yard.file.console_settings import ConsoleSettings
 
-YARD_FILE = "yard.toml"
 EXIT_SOFTWARE = 70
 """Exit status when the program failed by its own fault (sysexits.h, EX_SOFTWARE)."""
+STOPPED = 130
+"""Exit status after an interrupt from outside: 128 and the number of the signal."""
 WANTS_NEW_YARD = -1
 """What `run` returns when a yard shall be made: its questions are asked without the full screen."""
-REST_S = 0.5
-"""Garbage is collected when the keys have rested for so long [s]: half a piece later nobody notices."""
-GARBAGE_THRESHOLDS = (1_000, 100, 1_000)
-"""When it is collected between two keys all the same: small portions, and in effect never all of it."""
-FULL_EVERY = 20
-"""Every so many rests all garbage is looked for, else the new one."""
 
 
-class ConsoleApp(OutfitApp):
+class ConsoleApp(App[None]):
     """One yard on one terminal."""
 
     CSS_PATH = Path(__file__).with_name("theme.tcss")
@@ -52,144 +54,58 @@ class ConsoleApp(OutfitApp):
         ),
     ]
 
-    def __init__(self, folder: Path, *, now: Callable[[], datetime], person: str | None = None) -> None:
-        super().__init__(encoding=getattr(sys.__stderr__, "encoding", None))
-        self.folder = folder
-        self.desk: Desk | None = None
+    def __init__(
+        self,
+        folder: Path,
+        *,
+        now: Callable[[], datetime],
+        person: str | None = None,
+        elapsed: Callable[[], float] | None = None,
+    ) -> None:
+        super().__init__()
         self.failure = ""
         """Why the yard could not be opened; empty when it could."""
         self.wants_new_yard = False
+        self.wanted: tuple[str, ...] = ()
+        """A command to run once the terminal is back, in words; empty for none."""
         self.fault_told = ""
         """What to say of a fault of the program once the terminal is back; empty while there was none."""
-        self._is_demo = False
+        self.outfit = Outfit(encoding=getattr(sys.__stderr__, "encoding", None))
         self._now = now
-        self._person = person
-        self._half_typed = half_typed.HalfTypedLine(folder, self.set_timer)
-        self._rests = 0
         self.sorting = SortingScreen()
+        self.yard = YardAtWork(self, folder, now=now, person=person, elapsed=elapsed)
+        self.animation_level = "none"
+        for theme in themes.THEMES:
+            self.register_theme(theme)
+        self.theme = themes.NIGHT.name
 
     def on_mount(self) -> None:
         """Show the sorting screen; open the yard once it is painted."""
-        terminal.end_on_signals(self.end_with)
+        terminal.end_on_signals(lambda code: self.exit(return_code=code))
+        terminal.take_up_after_stop(self._driver)
         self.app_resume_signal.subscribe(self, lambda _: self.action_paint_again())
         self.push_screen(self.sorting)
-        self.call_after_refresh(self.begin)
-
-    def begin(self) -> None:
-        """Follow the line from the first key on, and open the yard behind it."""
-        if (self.folder / YARD_FILE).is_file():
-            self._begin_in(self.folder)
-            return
-        from console.screens.no_yard import no_yard_screen
-
-        self.push_screen(no_yard_screen(self.folder), self._begin_without_yard)
-
-    def _begin_without_yard(self, wanted: str | None) -> None:
-        from console.screens.no_yard import DEMO, NEW
-        from console.yard.errors import YardFileError
-        from console.yard.new.demo import open_demo
-
-        if wanted == DEMO:
-            try:
-                self._begin_in(open_demo())
-                self._is_demo = True
-            except YardFileError as error:
-                self.give_up(str(error))
-        else:
-            self.wants_new_yard = wanted == NEW
-            self.exit(return_code=0)
-
-    def _begin_in(self, folder: Path) -> None:
-        self.folder = folder
-        self._half_typed = half_typed.HalfTypedLine(folder, self.set_timer)
-        self.watch(self.sorting.line, "value", self._half_typed.follow)
-        self._rest = self.set_interval(REST_S, self._tidy_up, pause=True)
-        self.watch(self.sorting.line, "value", self._rest.reset)
-        self.open_desk()
-
-    def _tidy_up(self) -> None:
-        """Collect garbage while the keys rest: never between a key and what it paints."""
-        self._rest.pause()
-        self._rests += 1
-        gc.collect(1 if self._rests % FULL_EVERY else 2)
-
-    @work(thread=True, exclusive=True)
-    def open_desk(self) -> None:
-        """Import what is heavy and open yard and store, while the line already takes keys."""
-        from console.desk import Desk, DeskRefusal
-        from console.ledger.rows.errors import StoreError
-        from console.yard.errors import YardFileError
-        from grade_library.errors import GradeDataError
-
-        try:
-            desk = Desk.open(self.folder, now=self._now, person=self._person)
-            desk.warm_up()
-            # The library lives as long as the program: without this every full collection scans it anew.
-            gc.freeze()
-            gc.set_threshold(*GARBAGE_THRESHOLDS)
-        except (YardFileError, StoreError, GradeDataError, DeskRefusal) as error:
-            self.call_from_thread(self.give_up, str(error))
-        else:
-            self.call_from_thread(self.take_desk, desk)
-
-    def take_desk(self, desk: "Desk") -> None:
-        """Begin to work with the open desk."""
-        from console.ledger.keeping.space import space_warning
-        from console.screens.bench import Bench
-        from console.screens.remapping import RemapError
-
-        self.desk = desk
-        try:
-            self.put_on(desk.yard.console)
-        except RemapError as error:
-            self.give_up(str(error))
-            return
-        kept, beside = self._half_typed.take_back()
-        if not desk.readings.take_back(beside):
-            kept = ""  # it was tallied; the process ended before the line was kept anew
-        self._half_typed.beside = desk.readings.on_line_as_text
-        self.sorting.take_bench(Bench(desk, now=self._now))
-        if kept and kept != self._half_typed.typed:
-            self.sorting.put_back(kept)
-        if warning := space_warning(desk.ledger.path):
-            self.sorting.say(Said(warning))
-        if self._is_demo and not desk.sums().entries:
-            self.sorting.action_tour()
-
-    @on(RunClosed)
-    def show_handover(self, event: RunClosed) -> None:
-        """Close the store and show what was handed over; the next run begins when it was read."""
-        from console.screens.handover_screen import handover_of_closed_run
-        from console.screens.next_run import ask_who
-
-        people: tuple[str, ...] = ()
-        if self.desk is not None:
-            people = self.desk.yard.people
-            self.desk.close()
-        self.desk = self.sorting.bench = None
-        self.pop_screen()
-        self.push_screen(
-            handover_of_closed_run(event.file), lambda _: ask_who(self, people, self._open_again)
-        )
-
-    def _open_again(self, person: str | None) -> None:
-        self._person = person
-        self.open_desk()
-
-    def give_up(self, reason: str) -> None:
-        """End with the reason on the terminal, once the terminal is back as it was."""
-        self.failure = reason
-        self.exit(return_code=1)
-
-    def end_with(self, return_code: int) -> None:
-        """End in good order: keep the half-typed line, close the store, give the terminal back."""
-        self.exit(return_code=return_code)
+        self.call_after_refresh(self.yard.begin)
 
     def on_unmount(self) -> None:
         """Keep what was typed and close the store, however the end came."""
-        self._half_typed.keep_now()
-        if self.desk is not None:
-            self.desk.close()
+        self.yard.close()
+
+    @property
+    def desk(self) -> "Desk | None":
+        """The open desk; None while it is opened."""
+        return self.yard.desk
+
+    @on(RunClosed)
+    def show_handover(self, event: RunClosed) -> None:
+        """Show what was handed over; the next run begins when it was read."""
+        from console.screens.close_out.handover_page import handover_of_closed_run
+        from console.screens.close_out.next_run import ask_who
+
+        people = self.yard.end_run()
+        self.pop_screen()
+        page, begin = handover_of_closed_run(event.file), self.yard.begin_next_run
+        self.push_screen(page, lambda _: ask_who(self, people, begin))
 
     def on_resize(self, event: events.Resize) -> None:
         """Cover the screens with a sentence while the terminal is too small for them."""
@@ -199,6 +115,7 @@ class ConsoleApp(OutfitApp):
         elif not is_small and isinstance(self.screen, TooSmallScreen):
             self.pop_screen()
 
+    # -- keys on every screen -------------------------------------------------------------------
     def action_paint_again(self) -> None:
         """Paint everything, over whatever another program wrote on the terminal."""
         self.screen.refresh(layout=True)
@@ -207,18 +124,71 @@ class ConsoleApp(OutfitApp):
         """Open another screen over the sorting screen."""
         from console.screens.opening import screen_named
 
-        if self.sorting.bench is None:
-            self.sorting.say(Said(words.STILL_OPENING, is_refusal=True))
+        if self.desk is None:
+            self.sorting.say(Said(STILL_OPENING, is_refusal=True))
             return
-        self.push_screen(screen_named(name, self.sorting))
-        self.sorting.go_on_tour(open_screen=name)
+        self.push_screen(screen_named(name, self.desk, self.sorting))
+        self.sorting.tour.look(open_screen=name)
+
+    def action_undo(self) -> None:
+        """Take back the last act, from whichever screen."""
+        self._act(lambda: self.sorting.desk.undo())
+
+    def action_redo(self) -> None:
+        """Take back the last undo."""
+        self._act(lambda: self.sorting.desk.redo())
+
+    def _act(self, act: "Callable[[], Done[None]]") -> None:
+        if isinstance(self.screen, ConsoleScreen):
+            self.screen.acted(attempt(act))
+
+    # -- what the yard wants --------------------------------------------------------------------
+    def put_on(self, settings: "ConsoleSettings") -> None:
+        """Take on what a yard wants.
+
+        Raises:
+            RemapError: A key cannot be given to an action.
+        """
+        must_repaint = self.outfit.take(settings, type(self).BINDINGS)
+        self.set_keymap(self.outfit.keys)
+        self.theme = settings.theme
+        if must_repaint:
+            for widget in self.screen.walk_children(with_self=True):
+                widget.refresh()
+
+    @property
+    def keys_of_yard(self) -> Mapping[str, str]:
+        """Name of an action -> keys, where the yard wants others than the usual ones."""
+        return self.outfit.keys
+
+    @property
+    def flashes(self) -> bool:
+        """True where a warning is shown by a flash instead of a sound."""
+        return self.outfit.bell == "flash"
+
+    def bell(self) -> None:
+        """Call for attention the way the yard wants it; a flash is the business of the screen."""
+        if self.outfit.bell == "sound":
+            super().bell()
+
+    def get_key_display(self, binding: Binding) -> str:
+        """Return a key as it is printed on the keyboard: F2, PgUp; ^Q is Ctrl held down with Q."""
+        return printed(self.outfit.keys.get(binding.id or "", binding.key))
+
+    def get_theme_variable_defaults(self) -> dict[str, str]:
+        """Return the colours of our own that every theme has."""
+        return themes.VARIABLE_DEFAULTS
+
+    def get_line_filters(self) -> Sequence[LineFilter]:
+        """Return the filters each painted line passes; the last one is the terminal's guard."""
+        return [*super().get_line_filters(), self.outfit.safe]
 
     def _handle_exception(self, error: Exception) -> None:
         """Write the report of a fault and end; textual would print what people typed."""
         if not self.fault_told:
-            from console.screens.crash_report import tell
+            from console.crash_report import tell
 
-            self.fault_told = tell(error, self.folder, size=self.size, at=self._now())
+            self.fault_told = tell(error, self.yard.folder, size=self.size, at=self._now())
         self._return_code = EXIT_SOFTWARE
         if self._exception is None:
             self._exception = error
@@ -226,8 +196,8 @@ class ConsoleApp(OutfitApp):
         self._close_messages_no_wait()
 
 
-def run(folder: Path, person: str | None = None) -> int:
-    """Open the console on a yard; return the exit status.
+def run(folder: Path, person: str | None = None) -> "int | tuple[str, ...]":
+    """Open the console on a yard; return the exit status, or in words the command that is wanted then.
 
     WANTS_NEW_YARD when there is none and one is wanted, 0 after a quit, 1 when the yard cannot be opened,
     2 where there is no terminal, 70 after a fault of the program, 129 after a lost line, 143 after being
@@ -238,14 +208,22 @@ def run(folder: Path, person: str | None = None) -> int:
         sys.stderr.write(obstacle + "\n")
         return 2
     terminal.forgive_broken_bytes()
-    app = ConsoleApp(folder, now=lambda: datetime.now(UTC), person=person)
-    app.run(mouse=False)
+    boot_time = getattr(time, "CLOCK_BOOTTIME", None)
+    # Seconds of sleep count, where the system counts them: waking up is no setting of the clock.
+    elapsed = time.monotonic if boot_time is None else lambda: time.clock_gettime(boot_time)
+    with terminal.given_back():
+        app = ConsoleApp(folder, now=lambda: datetime.now(UTC), person=person, elapsed=elapsed)
+        app.run(mouse=False)
     terminal.let_go()
     if app.fault_told:
         sys.stderr.write(app.fault_told)
         return EXIT_SOFTWARE
     if app.wants_new_yard:
         return WANTS_NEW_YARD
+    if app.wanted:
+        return app.wanted
+    if app.return_code == STOPPED:
+        sys.stderr.write("baywright: stopped from outside; the run is as it was, and so is the line\n")
     if app.failure:
-        sys.stderr.write(f"baywright: {app.failure}\n")
+        sys.stderr.write(f"baywright: {told(app.failure)}\n")
     return EXIT_SOFTWARE if app.return_code is None else app.return_code

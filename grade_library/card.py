@@ -101,6 +101,8 @@ def _title(grade: Grade) -> list[str]:
     lines.append(kind + (", cast" if grade.is_cast else "") + f"; base {grade.base}")
     if grade.names:
         lines.append("also called " + ", ".join(grade.names))
+    if grade.near_names:
+        lines.append("near, not the same: " + ", ".join(grade.near_names))
     if grade.owner == "yard":
         lines.append("the yard's own entry: values marked yard below are the yard's")
     return lines

@@ -179,6 +179,8 @@ class Claim:
     """Names that answer `ask`, the likelier first."""
     remark: str = ""
     """What else the words say: that the very grade is known by its number and not in the library."""
+    is_near: bool = False
+    """The name belongs to a grade elsewhere that is only near to those meant (`Grade.near_names`)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -110,6 +110,9 @@ class Grade:
     """EN numbers and symbols: ("1.4301", "X5CrNi18-10")."""
     names: tuple[str, ...] = ()
     """Other names by which yards and certificates call it."""
+    near_names: tuple[str, ...] = ()
+    """Names of grades elsewhere that are the nearest to this one and not the same: ("1.7218",) on SAE 4130. A
+    look-up finds this grade by them where no grade bears the name itself, and says that it is only near."""
     density_g_cm3: float
     iacs_low_pct: float | None = None
     """Least published conductivity over all tempers [% IACS]; None where none is published or useful."""

@@ -73,6 +73,28 @@ class SkinVerdict:
     """What lies beneath; the candidates of the piece where no skin is suspected."""
     advice: str = ""
     """What to do: "looks like chromium over nickel: grind to yellow and shoot again"."""
+    tell: str = ""
+    """What splits the metal from a skin that reads the same, and what each answer means; empty where none
+    does."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FamilyShare:
+    """How probable one family of metal is, listed or not."""
+
+    family: str
+    group: str
+    series: str
+    """The family's name again where it has no series of its own."""
+    listed: float
+    """Probability of its grades together, 0..1."""
+    unlisted: float
+    """Probability of an alloy of the family that the library does not list, 0..1."""
+
+    @property
+    def probability(self) -> float:
+        """Of both together, 0..1."""
+        return self.listed + self.unlisted
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -85,8 +107,13 @@ class Verdict:
     """Probability that no grade of the library fits, 0..1."""
     share_by_id: Mapping[str, float] = field(default_factory=dict)
     """Probability of every grade, however improbable; with `unlisted` it sums to 1."""
-    nearest: Candidate | None = None
-    """When `unlisted` leads: the grade that fits least badly, with what keeps it from fitting."""
+    families: tuple[FamilyShare, ...] = ()
+    """By probability, then name; with `no_family` they sum to 1. Empty when no fact is known."""
+    no_family: float = 0.0
+    """Probability of a metal of no family that the library knows, 0..1."""
+    nearest: tuple[Candidate, ...] = ()
+    """When `unlisted` leads: the grades that fit least badly, at most three, with what keeps them from
+    fitting."""
     family_answer: str = ""
     """What is sure even when the grade is open: "300-series stainless, nickel about 8 %"."""
     warnings: tuple[str, ...] = ()

@@ -15,7 +15,7 @@ from textual.binding import Binding
 from console.app import ConsoleApp
 from console.cli import COMMANDS
 from console.entry.grammar import GRAMMAR
-from console.screens.key_tables import KEY_TABLES
+from console.screens.keys.tables import KEY_TABLES
 from grade_library.library import load
 from tests.driven.keystrokes import TWENTY
 

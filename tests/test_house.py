@@ -1,9 +1,11 @@
 """The plan of the house holds: floors, sizes, purity of the core."""
 
 import ast
+import builtins
 import subprocess
 import sys
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -21,10 +23,22 @@ MAY_IMPORT = {
     },  # the yard gives units, bay codes, largest weight
     "yard": {"grade_library", "ground", "readings", "entry"},  # yard.toml speaks the words of the entry line
     "ledger": {"grade_library", "ground", "readings", "entry", "yard"},
-    "panes": {"grade_library", "ground", "readings", "entry", "yard", "ledger"},
+    "drawing": {"grade_library", "ground", "readings", "entry", "yard", "ledger"},
+    "panes": {"grade_library", "ground", "readings", "entry", "yard", "ledger", "drawing"},
     "reports": {"grade_library", "ground", "readings", "entry", "yard", "ledger"},
     "desk": {"grade_library", "ground", "readings", "entry", "yard", "ledger", "reports"},
-    "screens": {"grade_library", "ground", "readings", "entry", "yard", "ledger", "panes", "reports", "desk"},
+    "screens": {
+        "grade_library",
+        "ground",
+        "readings",
+        "entry",
+        "yard",
+        "ledger",
+        "drawing",
+        "panes",
+        "reports",
+        "desk",
+    },
     "app": {
         "grade_library",
         "ground",
@@ -32,6 +46,7 @@ MAY_IMPORT = {
         "entry",
         "yard",
         "ledger",
+        "drawing",
         "panes",
         "reports",
         "desk",
@@ -49,11 +64,19 @@ MAY_IMPORT = {
         "app",
         "commands",
     },
-    "cli": {"app", "commands"},
+    "cli": {"app", "commands", "ground"},
 }
 LONGEST_FILE = 400
 LONGEST_FUNCTION = 40
 SOURCES = sorted([*(ROOT / "grade_library").rglob("*.py"), *(ROOT / "console").rglob("*.py")])
+
+BUILT_IN_ERRORS = {name for name in dir(builtins) if name.endswith(("Error", "Exception"))}
+
+
+@cache
+def parsed(file: Path) -> ast.Module:
+    """Return the tree of a module."""
+    return ast.parse(file.read_text(encoding="utf-8"))
 
 
 def room_of(parts: tuple[str, ...]) -> str:
@@ -67,7 +90,7 @@ def room_of(parts: tuple[str, ...]) -> str:
 
 def imports_of(file: Path) -> Iterator[tuple[int, str]]:
     """Yield line and room of every import of the project in a file."""
-    for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
+    for node in ast.walk(parsed(file)):
         names = []
         if isinstance(node, ast.ImportFrom) and node.module:
             names = [node.module]
@@ -93,9 +116,7 @@ def test_a_room_imports_only_from_lower_floors(file: Path) -> None:
 def test_files_and_functions_stay_short(file: Path) -> None:
     """A file past 400 lines is two, a function past 40 is two."""
     text = file.read_text(encoding="utf-8")
-    functions = [
-        n for n in ast.walk(ast.parse(text)) if isinstance(n, ast.FunctionDef | ast.AsyncFunctionDef)
-    ]
+    functions = [n for n in ast.walk(parsed(file)) if isinstance(n, ast.FunctionDef | ast.AsyncFunctionDef)]
 
     assert len(text.splitlines()) <= LONGEST_FILE
     assert [f.name for f in functions if (f.end_lineno or 0) - f.lineno > LONGEST_FUNCTION] == []
@@ -126,3 +147,27 @@ def test_top_level_holds_its_seven_entries() -> None:
     assert top <= {
         "README.md", "DEVELOPERS.md", "pyproject.toml", "console", "grade_library", "tests", "demo_yard",
     }  # fmt: skip
+
+
+def test_every_error_of_ours_has_the_one_base() -> None:
+    """Whatever the program refuses with is a BaywrightError, so that one handler tells it."""
+    errors = {file: [n for n in ast.walk(parsed(file)) if isinstance(n, ast.ClassDef)] for file in SOURCES}
+    bases = {
+        one.name: {ast.unparse(base) for base in one.bases} for found in errors.values() for one in found
+    }
+    outside = {name for name, found in bases.items() if found & BUILT_IN_ERRORS} - {"BaywrightError"}
+
+    assert {name for name in outside if "BaywrightError" not in bases[name]} == set()
+
+
+def test_no_command_catches_only_to_say_the_same() -> None:
+    """What a command cannot do is told in one place, the command line's own."""
+    said_again = [
+        f"{file.name}:{node.lineno}"
+        for file in SOURCES
+        for node in ast.walk(parsed(file))
+        if isinstance(node, ast.ExceptHandler)
+        and ast.unparse(node.body[-1]) in ("refuse(str(error))", "raise CommandRefusal(str(error))")
+    ]
+
+    assert said_again == []

@@ -9,7 +9,10 @@ import json
 
 from console.commands.plain_mode import print_report
 from console.commands.progress import progress
-from console.commands.yard_folder import GRADES_FILE, add_yard_argument, named_yard_folder, refuse
+from console.commands.yard_folder import GRADES_FILE, add_yard_argument, named_yard_folder
+from console.reports.audit_report import audit_json, audit_lines
+from grade_library.auditing.audit import audit
+from grade_library.library import load
 
 EXAMPLE = "baywright audit"
 
@@ -25,17 +28,10 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(arguments: argparse.Namespace) -> int:
     """Audit the shipped grades, and the yard's own where a yard is named; 1 when something was found."""
-    from console.reports.audit_report import audit_json, audit_lines
-    from grade_library.auditing.audit import audit
-    from grade_library.errors import GradeDataError
-    from grade_library.library import load
 
     folder = named_yard_folder(arguments)
-    try:
-        with progress("auditing the grades"):
-            report = audit(load(folder / GRADES_FILE if folder else None))
-    except GradeDataError as error:
-        refuse(str(error))
+    with progress("auditing the grades"):
+        report = audit(load(folder / GRADES_FILE if folder else None))
     if arguments.json:
         print(json.dumps(audit_json(report), ensure_ascii=False))
     else:

@@ -5,15 +5,22 @@ printed, ready to be pasted at the end of a yard.toml.
 """
 
 import argparse
+import difflib
 import json
-from typing import TYPE_CHECKING
 
 from console.commands.plain_mode import print_report, report_width, sentence
 from console.commands.progress import progress
 from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, yard_folder
-
-if TYPE_CHECKING:
-    from grade_library.library import GradeLibrary
+from console.desk import load_yard_and_library
+from console.ledger.rows.reading import LedgerReader
+from console.ledger.views.bay_metal import bay_metal
+from console.reports.chemistry_text import chemistry_text
+from console.yard.chemistry.chemistry_json import chemistry_json
+from console.yard.new.templates import templates
+from console.yard.placing.bays_text import bays_json, bays_text
+from console.yard.placing.gaps import survey
+from grade_library.library import GradeLibrary
+from grade_library.naming.names import NameIndex
 
 EXAMPLE = "baywright bays --yard demo_yard\n  baywright bays --template stainless-300 >> yard.toml"
 
@@ -47,8 +54,6 @@ def run(arguments: argparse.Namespace) -> int:
 
 
 def _list_templates(*, as_json: bool) -> int:
-    from console.yard.new.templates import templates
-
     if as_json:
         print(json.dumps({name: one.title for name, one in templates().items()}, ensure_ascii=False))
         return 0
@@ -59,10 +64,6 @@ def _list_templates(*, as_json: bool) -> int:
 
 
 def _print_template(name: str) -> int:
-    import difflib
-
-    from console.yard.new.templates import templates
-
     one = templates().get(name.casefold())
     if one is None:
         near = difflib.get_close_matches(name.casefold(), templates(), n=1, cutoff=0.5)
@@ -73,16 +74,7 @@ def _print_template(name: str) -> int:
 
 
 def _bays(arguments: argparse.Namespace) -> int:
-    from console.desk import load_yard_and_library
-    from console.yard.file.yard_file import YardFileError
-    from console.yard.placing.bays_text import bays_json, bays_text
-    from console.yard.placing.gaps import survey
-    from grade_library.errors import GradeDataError
-
-    try:
-        yard, library = load_yard_and_library(yard_folder(arguments))
-    except (YardFileError, GradeDataError) as error:
-        refuse(str(error))
+    yard, library = load_yard_and_library(yard_folder(arguments))
     found = survey(yard, library)
     if arguments.json:
         print(json.dumps(bays_json(yard, found), ensure_ascii=False))
@@ -92,23 +84,11 @@ def _bays(arguments: argparse.Namespace) -> int:
 
 
 def _chemistry(arguments: argparse.Namespace) -> int:
-    from console.desk import load_yard_and_library
-    from console.ledger.rows.errors import StoreError
-    from console.ledger.rows.reading import LedgerReader
-    from console.ledger.views.bay_metal import bay_metal
-    from console.reports.chemistry_text import chemistry_text
-    from console.yard.chemistry.chemistry_json import chemistry_json
-    from console.yard.file.yard_file import YardFileError
-    from grade_library.errors import GradeDataError
-
     folder = yard_folder(arguments)
-    try:
-        yard, library = load_yard_and_library(folder)
-        asked = [_grade_id(name, library) for name in arguments.grade]
-        with LedgerReader.open(folder / STORE_FILE) as reader, progress("reading what lies in the bays"):
-            sums = bay_metal(reader, yard, library)
-    except (YardFileError, GradeDataError, StoreError) as error:
-        refuse(str(error))
+    yard, library = load_yard_and_library(folder)
+    asked = [_grade_id(name, library) for name in arguments.grade]
+    with LedgerReader.open(folder / STORE_FILE) as reader, progress("reading what lies in the bays"):
+        sums = bay_metal(reader, yard, library)
     if arguments.json:
         print(json.dumps(chemistry_json(yard, sums, library, asked_grades=asked), ensure_ascii=False))
     else:
@@ -118,7 +98,6 @@ def _chemistry(arguments: argparse.Namespace) -> int:
 
 def _grade_id(name: str, library: "GradeLibrary") -> str:
     """Return the one grade that a name means."""
-    from grade_library.naming.names import NameIndex
 
     claim = NameIndex(library).resolve(name)
     if claim is None or len(claim.grade_ids) != 1 or claim.material_ids or claim.ask:

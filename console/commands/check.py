@@ -9,13 +9,16 @@ overdue.
 import argparse
 import json
 import sys
-from typing import TYPE_CHECKING
 
 from console.commands.plain_mode import is_plain_mode, print_report
 from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, utc_now, yard_folder
-
-if TYPE_CHECKING:
-    from console.yard.coupons.check_state import SampleControl
+from console.desk import Desk, load_yard_and_library
+from console.desk.checking import controls_of, never_shot, shoot_check
+from console.ledger.rows.reading import LedgerReader
+from console.reports.check_text import control_json, controls_text
+from console.terminal import is_plain
+from console.yard.coupons.check_samples import sample_named
+from console.yard.coupons.check_state import ControlState, SampleControl
 
 EXAMPLE = 'baywright check "316 coupon" "cr17.1 ni10.9 mo2.1 fe67" --yard demo_yard'
 
@@ -35,29 +38,18 @@ def run(arguments: argparse.Namespace) -> int:
     """Enter a shot or print the state; 1 when a sample is overdue or out of control."""
     controls = _shoot(arguments) if arguments.sample and arguments.readings else _look(arguments)
     _show(controls, arguments)
-    from console.yard.coupons.check_state import ControlState
 
     return 0 if all(control.state is ControlState.IN_CONTROL for control in controls) else 1
 
 
 def _shoot(arguments: argparse.Namespace) -> "list[SampleControl]":
     """Write the shot; return how the sample stands with it."""
-    from console.desk import Desk, DeskRefusal
-    from console.desk.checking import shoot_check
-    from console.ledger.rows.errors import LedgerRefusal, StoreError
-    from console.yard.file.yard_file import YardFileError
-    from grade_library.errors import GradeDataError
 
-    try:
-        desk = Desk.open(yard_folder(arguments), now=utc_now, person=arguments.person)
-    except (YardFileError, GradeDataError, StoreError, DeskRefusal) as error:
-        refuse(str(error))
+    desk = Desk.open(yard_folder(arguments), now=utc_now, person=arguments.person)
     try:
         done = shoot_check(
             desk.ledger, desk.yard, desk.person, arguments.sample, " ".join(arguments.readings), utc_now()
         )
-    except (DeskRefusal, LedgerRefusal, StoreError) as error:
-        refuse(str(error))
     finally:
         desk.close()
     return [done[-1].control]
@@ -65,13 +57,6 @@ def _shoot(arguments: argparse.Namespace) -> "list[SampleControl]":
 
 def _look(arguments: argparse.Namespace) -> "list[SampleControl]":
     """Return how the samples stand; reads only."""
-    from console.desk import load_yard_and_library
-    from console.desk.checking import controls_of, never_shot
-    from console.ledger.keeping.store import LedgerReader
-    from console.ledger.rows.errors import StoreError
-    from console.yard.coupons.check_samples import sample_named
-    from console.yard.file.yard_file import YardFileError
-    from grade_library.errors import GradeDataError
 
     folder, at = yard_folder(arguments), utc_now()
     try:
@@ -82,8 +67,6 @@ def _look(arguments: argparse.Namespace) -> "list[SampleControl]":
                 controls = controls_of(reader, yard, at)
         else:
             controls = never_shot(yard, at)
-    except (YardFileError, GradeDataError, StoreError) as error:
-        refuse(str(error))
     except KeyError as error:
         refuse(str(error.args[0]))
     return [control for control in controls if named in (None, control.sample)]
@@ -91,8 +74,6 @@ def _look(arguments: argparse.Namespace) -> "list[SampleControl]":
 
 def _show(controls: "list[SampleControl]", arguments: argparse.Namespace) -> None:
     """Print the samples: as JSON; with charts where a state was asked for; without after a shot."""
-    from console.reports.check_text import control_json, controls_text
-    from console.terminal import is_plain
 
     if arguments.json:
         for control in controls:

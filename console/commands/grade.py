@@ -8,16 +8,19 @@ import argparse
 import json
 import shutil
 import sys
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from console.commands.plain_mode import is_plain_mode, print_report, report_width, sentence
 from console.commands.yard_folder import GRADES_FILE, add_yard_argument, named_yard_folder, refuse, say
-
-if TYPE_CHECKING:
-    from grade_library.facts import Claim
-    from grade_library.grade import Grade
-    from grade_library.library import GradeLibrary
-    from grade_library.material import Material
+from console.ground.cleaning import clean
+from grade_library.card import card_text
+from grade_library.facts import Claim
+from grade_library.grade import Grade
+from grade_library.library import GradeLibrary, load
+from grade_library.loading.grade_template import new_grade_template
+from grade_library.material import Material
+from grade_library.naming.material_card import material_card
+from grade_library.naming.names import NameIndex
 
 EXAMPLE = "baywright grade 6061-T6"
 WIDEST = 100
@@ -33,22 +36,13 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(arguments: argparse.Namespace) -> int:
     """Print the card; 1 when the name means several grades."""
-    from console.ground.cleaning import clean
-    from grade_library.errors import GradeDataError
-    from grade_library.library import load
-    from grade_library.loading.grade_template import new_grade_template
-    from grade_library.naming.material_card import material_card
-    from grade_library.naming.names import NameIndex
 
     name = clean(" ".join(arguments.name)).strip()
     folder = named_yard_folder(arguments)
-    try:
-        if arguments.new:
-            print(new_grade_template(name), end="")
-            return 0
-        library = load(folder / GRADES_FILE if folder else None)
-    except GradeDataError as error:
-        refuse(str(error))
+    if arguments.new:
+        print(new_grade_template(name), end="")
+        return 0
+    library = load(folder / GRADES_FILE if folder else None)
     for clash in library.clashes:
         say(f"grades.toml: {clash}")
     names = NameIndex(library)
@@ -96,8 +90,6 @@ def _print_text(text: str) -> None:
 
 
 def _print_card(grade: "Grade", library: "GradeLibrary") -> None:
-    from grade_library.card import card_text
-
     is_ascii = (sys.stdout.encoding or "").casefold().replace("-", "") not in ("utf8", "utf16")
     width = report_width(_columns())
     has_strips = not is_plain_mode()

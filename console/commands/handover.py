@@ -4,13 +4,15 @@ That of an earlier run shows what was corrected since it was closed.
 """
 
 import argparse
-from typing import TYPE_CHECKING
 
 from console.commands.plain_mode import print_report, report_width
 from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, utc_now, yard_folder
-
-if TYPE_CHECKING:
-    from console.ledger.rows.reading import LedgerReader
+from console.desk import handover_of, load_yard_and_library
+from console.desk.bays.bay_book import BayBook
+from console.ledger.rows.reading import LedgerReader
+from console.ledger.rows.runs import latest_run, run_by_id, runs
+from console.reports.handover import as_text
+from console.reports.handover_html import as_html
 
 EXAMPLE = "baywright handover --yard demo_yard"
 
@@ -24,37 +26,25 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(arguments: argparse.Namespace) -> int:
     """Print the handover; reads only."""
-    from console.desk import handover_of, load_yard_and_library
-    from console.desk.bay_book import BayBook
-    from console.ledger.keeping.store import LedgerReader
-    from console.ledger.rows.errors import StoreError
-    from console.ledger.rows.runs import latest_run, run_by_id
-    from console.reports.handover import as_text
-    from console.reports.handover_html import as_html
-    from console.yard.file.yard_file import YardFileError
 
     folder = yard_folder(arguments)
-    try:
-        yard, library = load_yard_and_library(folder)
-        with LedgerReader.open(folder / STORE_FILE) as reader:
-            run = run_by_id(reader, arguments.run_id) if arguments.run_id else latest_run(reader)
-            if run is None and arguments.run_id:
-                refuse(f"no run {arguments.run_id} in this yard; {_runs_there(reader)}")
-            if run is None:
-                refuse("no run in this yard yet: open the console, or take lines in with `baywright enter`")
-            report = handover_of(reader, run.run_id, yard, utc_now(), BayBook(reader, yard, library).sums())
-            if arguments.html:
-                print(as_html(report))
-            else:
-                print_report(as_text(report, report_width()))
-    except (YardFileError, StoreError) as error:
-        refuse(str(error))
+    yard, library = load_yard_and_library(folder)
+    with LedgerReader.open(folder / STORE_FILE) as reader:
+        run = run_by_id(reader, arguments.run_id) if arguments.run_id else latest_run(reader)
+        if run is None and arguments.run_id:
+            refuse(f"no run {arguments.run_id} in this yard; {_runs_there(reader)}")
+        if run is None:
+            refuse("no run in this yard yet: open the console, or take lines in with `baywright enter`")
+        report = handover_of(reader, run.run_id, yard, utc_now(), BayBook(reader, yard, library).sums())
+        if arguments.html:
+            print(as_html(report))
+        else:
+            print_report(as_text(report, report_width()))
     return 0
 
 
 def _runs_there(reader: "LedgerReader") -> str:
     """Return which runs there are, the newest few by name."""
-    from console.ledger.rows.runs import runs
 
     there = [run.run_id for run in runs(reader)]
     return f"the newest: {', '.join(there[-5:])}" if there else "there is none yet"

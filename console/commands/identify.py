@@ -4,15 +4,29 @@ One entry line, or a CSV file of readings (rows with the same `piece` are shots 
 """
 
 import argparse
+import contextlib
+import functools
+import itertools
 import json
+from collections.abc import Iterator
 from pathlib import Path
 
 from console.commands.plain_mode import print_report, sentence
 from console.commands.progress import followed
+from console.commands.side_by_side import in_order
 from console.commands.yard_folder import add_yard_argument, named_yard_folder, refuse, say
+from console.desk import Known, consider_facts, consider_line, next_step, open_yardless
+from console.readings.csv_rows import PieceReadings, ReadingsFileError, pieces_of
+from console.reports.identify_report import verdict_json, verdict_lines
 from console.reports.plain_words import FOR_AND_AGAINST
+from grade_library.matcher.matching import warm
+from grade_library.user_files import read_text
 
 EXAMPLE = 'baywright identify "12.4 m0 cr18.2 ni8.1 fe71.3"'
+
+MOST_READINGS_BYTES = 50_000_000
+LONGEST_LINE = 1000
+"""Characters of an entry line."""
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -37,15 +51,17 @@ def run(arguments: argparse.Namespace) -> int:
 
 def _identify_line(arguments: argparse.Namespace) -> int:
     """Print the verdict on one entry line."""
-    from console.desk import consider_line, open_yardless
 
+    line = " ".join(arguments.line)
+    if len(line) > LONGEST_LINE:
+        refuse(f"the line has {len(line)} characters; at most {LONGEST_LINE}")
     known = open_yardless(named_yard_folder(arguments))
-    considered = consider_line(" ".join(arguments.line), known)
+    considered = consider_line(line, known)
     parsed, verdict = considered.parsed, considered.verdict
-    from console.reports.identify_report import verdict_json, verdict_lines
 
     if arguments.json:
-        row = verdict_json("1", verdict, considered.cautions)
+        step = next_step(considered, known)
+        row = verdict_json("1", verdict, considered.cautions, considered.placement, step)
         row["problems"] = list(parsed.problems)
         print(json.dumps(row, ensure_ascii=False))
     else:
@@ -61,26 +77,42 @@ def _identify_line(arguments: argparse.Namespace) -> int:
 
 def _identify_file(arguments: argparse.Namespace) -> int:
     """Print the verdict on every piece of a readings file."""
-    from console.desk import identify_facts, open_yardless
-    from console.readings.csv_rows import ReadingsFileError, pieces_of
-    from console.reports.identify_report import verdict_json, verdict_lines
 
     known = open_yardless(named_yard_folder(arguments))
     technique = (arguments.technique or known.technique).casefold()
     if technique not in known.techniques:
         refuse(f'--technique "{technique}" is not one of {", ".join(known.techniques)}')
     try:
-        lines = arguments.readings.read_text(encoding="utf-8-sig").splitlines(keepends=True)
+        lines = read_text(arguments.readings, MOST_READINGS_BYTES).splitlines(keepends=True)
         pieces = list(pieces_of(lines, techniques=known.techniques, technique=technique))
-    except (OSError, UnicodeDecodeError) as error:
+    except OSError as error:
         refuse(f"{arguments.readings}: cannot be read ({error})")
     except ReadingsFileError as error:
         refuse(f"{arguments.readings}: {error}")
-    for piece in followed(pieces, "identifying", len(pieces), unit="pieces"):
-        verdict, cautions = identify_facts(piece.facts, known)
-        if arguments.json:
-            print(json.dumps(verdict_json(piece.piece, verdict, cautions), ensure_ascii=False))
-        else:
-            print(f"piece {piece.piece}")
-            print_report(verdict_lines(verdict, cautions, most=3), FOR_AND_AGAINST)
+    _ready(known, technique)
+    told = in_order(functools.partial(_told, known=known, as_json=arguments.json), pieces)
+    with contextlib.closing(told):
+        for lines in followed(_after_the_first(told), "identifying", len(pieces), unit="pieces"):
+            print_report(lines, FOR_AND_AGAINST) if not arguments.json else print(*lines)
     return 0
+
+
+def _ready(known: Known, technique: str) -> None:
+    """Have what every piece needs worked out once, before the work is shared out."""
+    warm(known.library, technique, known.techniques)
+
+
+def _told(piece: PieceReadings, *, known: Known, as_json: bool) -> list[str]:
+    """Return what is said of one piece: one line of JSON, or lines for people."""
+    found = consider_facts(piece.facts, known)
+    if as_json:
+        step = next_step(found, known, with_readings=False)
+        row = verdict_json(piece.piece, found.verdict, found.cautions, found.placement, step)
+        return [json.dumps(row, ensure_ascii=False)]
+    return [f"piece {piece.piece}", *verdict_lines(found.verdict, found.cautions, most=3)]
+
+
+def _after_the_first(told: Iterator[list[str]]) -> Iterator[list[str]]:
+    """Yield the same, begun before the caller begins: processes are started before a bar has its thread."""
+    first = list(itertools.islice(told, 1))
+    return itertools.chain(first, told)

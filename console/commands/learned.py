@@ -9,7 +9,11 @@ import argparse
 import json
 
 from console.commands.plain_mode import print_report
-from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, yard_folder
+from console.commands.yard_folder import STORE_FILE, add_yard_argument, yard_folder
+from console.desk import load_yard_and_library
+from console.desk.piece.learning import learned_of
+from console.ledger.rows.reading import LedgerReader
+from console.reports.learned_text import MOST_SHOWN, learned_json, learned_text
 
 EXAMPLE = "baywright learned --yard demo_yard"
 
@@ -23,24 +27,14 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(arguments: argparse.Namespace) -> int:
     """Print the frequencies; reads only, and never waits for a console at work."""
-    from console.desk import load_yard_and_library
-    from console.desk.learning import learned_of
-    from console.ledger.rows.errors import StoreError
-    from console.ledger.rows.reading import LedgerReader
-    from console.reports.learned_text import MOST_SHOWN, learned_json, learned_text
-    from console.yard.file.yard_file import YardFileError
-    from grade_library.errors import GradeDataError
 
     folder = yard_folder(arguments)
-    try:
-        yard, library = load_yard_and_library(folder)
-        if (folder / STORE_FILE).exists():
-            with LedgerReader.open(folder / STORE_FILE) as reader:
-                learned = learned_of(reader, yard, library)
-        else:
-            learned = learned_of(None, yard, library)
-    except (YardFileError, GradeDataError, StoreError) as error:
-        refuse(str(error))
+    yard, library = load_yard_and_library(folder)
+    if (folder / STORE_FILE).exists():
+        with LedgerReader.open(folder / STORE_FILE) as reader:
+            learned = learned_of(reader, yard, library)
+    else:
+        learned = learned_of(None, yard, library)
     prior, counts = learned.prior, learned.counts
     if arguments.json:
         print(json.dumps(learned_json(prior, counts, library, is_on=learned.is_on), ensure_ascii=False))

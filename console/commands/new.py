@@ -8,14 +8,20 @@ import argparse
 import shlex
 import sys
 import textwrap
+import tomllib
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from console.commands.yard_folder import refuse, say
 from console.ground.cleaning import clean
-
-if TYPE_CHECKING:
-    from console.yard.new.new_yard import Question
+from console.reports.columns import cut
+from console.yard.new.new_yard import (
+    AnswerError,
+    Question,
+    questions,
+    refuse_taken,
+    usual_answers,
+    write_new_yard,
+)
 
 EXAMPLE = "baywright new my_yard\n  baywright new my_yard --yes"
 WIDTH = 80
@@ -34,8 +40,6 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(arguments: argparse.Namespace) -> int:
     """Ask, write, and say what to do next."""
-    from console.yard.errors import YardFileError
-    from console.yard.new.new_yard import AnswerError, refuse_taken, usual_answers, write_new_yard
 
     try:
         refuse_taken(arguments.folder)
@@ -45,8 +49,6 @@ def run(arguments: argparse.Namespace) -> int:
             )
         answers = usual_answers() if arguments.yes else _ask_all()
         file = write_new_yard(arguments.folder, answers)
-    except (YardFileError, AnswerError) as error:
-        refuse(str(error))
     except EOFError:
         print()
         refuse("ended before the last question; nothing was written")
@@ -59,7 +61,6 @@ def run(arguments: argparse.Namespace) -> int:
 
 def _ask_all() -> dict[str, str]:
     """Return the answer to every question, each asked until it is right."""
-    from console.yard.new.new_yard import questions
 
     asked = questions()
     print(f"{len(asked)} questions. Enter takes the answer in [brackets]; Ctrl+C writes nothing.")
@@ -73,7 +74,6 @@ def _ask_all() -> dict[str, str]:
 
 def _explain(question: "Question") -> None:
     """Print what an answer is for, and the choices with their numbers."""
-    from console.reports.columns import cut
 
     print(_indented(question.about))
     width = max(map(len, question.choices), default=0)
@@ -83,7 +83,6 @@ def _explain(question: "Question") -> None:
 
 def _answer(question: "Question", answers: dict[str, str]) -> str:
     """Return the answer to one question, asked again with what is wrong until it is right."""
-    from console.yard.new.new_yard import AnswerError
 
     usual = question.usual_with(answers)
     prompt = _indented(f"[{usual}]") + " > "
@@ -104,7 +103,6 @@ def _indented(text: str) -> str:
 
 def _what_next(file: Path) -> str:
     """Return what was written and what to do with it."""
-    import tomllib
 
     where = shlex.quote(str(file.parent))
     bays = len(tomllib.loads(file.read_text(encoding="utf-8"))["bay"])

@@ -6,16 +6,16 @@ With --supplier and --purchase a purchase sheet for the supplier's load at the y
 import argparse
 import json
 from pathlib import Path
-from typing import TYPE_CHECKING
 
-from console.commands.days import add_day_arguments, stretch_of
+from console.commands.days import add_day_arguments, say_of_impossible_dates, stretch_of
+from console.commands.out_file import add_overwrite_argument, may_be_written, writing_out
 from console.commands.plain_mode import print_report, report_width
 from console.commands.progress import progress
-from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, utc_now, yard_folder
-
-if TYPE_CHECKING:
-    from console.ledger.rows.reading import LedgerReader
-    from console.yard.yard import Yard
+from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, say, utc_now, yard_folder
+from console.desk import load_yard_and_library
+from console.ledger.rows.reading import LedgerReader
+from console.reports import office, purchase_sheet
+from console.yard.yard import Yard
 
 EXAMPLE = "baywright office --form html --out report.html --yard demo_yard"
 FORMS = ("csv", "json", "html", "text")
@@ -33,27 +33,21 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     )
     parser.add_argument("--form", choices=FORMS, default="json", help="form of the report (default: json)")
     parser.add_argument("--out", type=Path, metavar="FILE", help="write to a file instead of the terminal")
+    add_overwrite_argument(parser)
 
 
 def run(arguments: argparse.Namespace) -> int:
     """Write the report."""
-    from console.desk import load_yard_and_library
-    from console.ground.durable import writing_whole
-    from console.ledger.keeping.store import LedgerReader
-    from console.ledger.rows.errors import StoreError
-    from console.yard.file.yard_file import YardFileError
 
     if arguments.purchase and not arguments.supplier:
         refuse("--purchase needs --supplier NAME")
     folder = yard_folder(arguments)
-    try:
-        yard, _ = load_yard_and_library(folder)
-        with LedgerReader.open(folder / STORE_FILE) as reader:
-            text = (
-                _purchase(arguments, reader, yard) if arguments.purchase else _report(arguments, reader, yard)
-            )
-    except (YardFileError, StoreError) as error:
-        refuse(str(error))
+    if arguments.out is not None:
+        may_be_written(arguments.out, yard=folder, overwrite=arguments.overwrite)
+    yard, _ = load_yard_and_library(folder)
+    with LedgerReader.open(folder / STORE_FILE) as reader:
+        say_of_impossible_dates(arguments, reader, utc_now())
+        text = _purchase(arguments, reader, yard) if arguments.purchase else _report(arguments, reader, yard)
     if arguments.out is None and arguments.form == "text":
         print_report(text)
         return 0
@@ -63,7 +57,9 @@ def run(arguments: argparse.Namespace) -> int:
     try:
         # newline="" keeps the line ends of CSV as the format asks for them.
         encoding = "utf-8-sig" if arguments.form == "csv" else "utf-8"
-        with writing_whole(arguments.out, encoding=encoding, newline="") as stream:
+        with writing_out(
+            arguments.out, yard=folder, overwrite=arguments.overwrite, encoding=encoding, newline=""
+        ) as stream:
             stream.write(text)
     except OSError as error:
         refuse(f"{arguments.out}: cannot be written ({error.strerror})")
@@ -73,29 +69,29 @@ def run(arguments: argparse.Namespace) -> int:
 
 def _report(arguments: argparse.Namespace, reader: "LedgerReader", yard: "Yard") -> str:
     """Return the office's report in the form asked for."""
-    from console.reports.office import OfficeScope, as_csv, as_html, as_json, office_report
 
     if arguments.form == "text":
         refuse("--form text is for the purchase sheet; the report comes as csv, json or html")
     begin, end = stretch_of(arguments)
-    scope = OfficeScope(
+    scope = office.OfficeScope(
         start=begin, end=end, run_id=arguments.run_id, supplier=arguments.supplier, load=arguments.load
     )
     with progress("making the report", 100, unit="%") as tell:
-        report = office_report(reader, yard, utc_now().astimezone(), scope, tell=tell)
+        report = office.office_report(reader, yard, utc_now().astimezone(), scope, tell=tell)
+        if arguments.form == "csv":
+            say(f"ledger {report.verified}")
         if arguments.form == "json":
-            return json.dumps(as_json(report), ensure_ascii=False, indent=1)
-        return as_csv(report) if arguments.form == "csv" else as_html(report)
+            return json.dumps(office.as_json(report), ensure_ascii=False, indent=1)
+        return office.as_csv(report) if arguments.form == "csv" else office.as_html(report)
 
 
 def _purchase(arguments: argparse.Namespace, reader: "LedgerReader", yard: "Yard") -> str:
     """Return the purchase sheet in the form asked for."""
-    from console.reports.purchase_sheet import as_html, as_text, purchase_sheet
 
     if arguments.form not in ("text", "html"):
         refuse("the purchase sheet comes as --form text or --form html")
     prices = {bay.code: bay.buying_per_kg for bay in yard.bays if bay.buying_per_kg is not None}
-    sheet = purchase_sheet(
+    sheet = purchase_sheet.purchase_sheet(
         reader,
         yard,
         utc_now().astimezone(),
@@ -103,4 +99,6 @@ def _purchase(arguments: argparse.Namespace, reader: "LedgerReader", yard: "Yard
         load=arguments.load,
         buying_prices=prices,
     )
-    return as_html(sheet) if arguments.form == "html" else as_text(sheet, report_width())
+    if arguments.form == "html":
+        return purchase_sheet.as_html(sheet)
+    return purchase_sheet.as_text(sheet, report_width())

@@ -11,6 +11,11 @@ from datetime import UTC, date, datetime, time
 from console.commands.plain_mode import print_report, report_width
 from console.commands.progress import progress
 from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, utc_now, yard_folder
+from console.desk import Desk, load_yard_and_library
+from console.desk.bays.downgrading import downgrade
+from console.ledger.rows.reading import LedgerReader
+from console.ledger.views.contradictions import record_of
+from console.reports.review_text import review_json, review_text
 
 EXAMPLE = (
     "baywright review --yard demo_yard\n"
@@ -52,21 +57,10 @@ def run(arguments: argparse.Namespace) -> int:
 
 
 def _show(arguments: argparse.Namespace) -> int:
-    from console.desk import load_yard_and_library
-    from console.ledger.rows.errors import StoreError
-    from console.ledger.rows.reading import LedgerReader
-    from console.ledger.views.contradictions import record_of
-    from console.reports.review_text import review_json, review_text
-    from console.yard.file.yard_file import YardFileError
-    from grade_library.errors import GradeDataError
-
     folder = yard_folder(arguments)
-    try:
-        yard, _ = load_yard_and_library(folder)
-        with LedgerReader.open(folder / STORE_FILE) as reader, progress("reading what became of the pieces"):
-            record = record_of(reader, yard, start=arguments.since, run_id=arguments.run_id)
-    except (YardFileError, GradeDataError, StoreError) as error:
-        refuse(str(error))
+    yard, _ = load_yard_and_library(folder)
+    with LedgerReader.open(folder / STORE_FILE) as reader, progress("reading what became of the pieces"):
+        record = record_of(reader, yard, start=arguments.since, run_id=arguments.run_id)
     if arguments.json:
         print(json.dumps(review_json(record), ensure_ascii=False))
     else:
@@ -75,31 +69,22 @@ def _show(arguments: argparse.Namespace) -> int:
 
 
 def _enter(arguments: argparse.Namespace) -> int:
-    from console.desk import Desk, DeskRefusal
-    from console.desk.downgrading import downgrade
-    from console.ledger.rows.errors import LedgerRefusal, StoreError
-    from console.yard.file.yard_file import YardFileError
-    from grade_library.errors import GradeDataError
-
     if not arguments.weight or not arguments.reason:
         refuse('a downgrade needs --weight and --reason, such as --weight "120 kg" --reason "Cu 1.4"')
     folder = yard_folder(arguments)
     if not (folder / STORE_FILE).is_file():
         refuse("no store in this yard yet, so nothing was drawn down that could be downgraded")
+    desk = Desk.open(folder, now=utc_now, person=arguments.person)
     try:
-        desk = Desk.open(folder, now=utc_now, person=arguments.person)
-        try:
-            row = downgrade(
-                desk,
-                arguments.downgrade,
-                arguments.weight,
-                arguments.reason,
-                grade=arguments.grade,
-                loss=arguments.loss,
-            )
-        finally:
-            desk.close()
-    except (YardFileError, GradeDataError, StoreError, DeskRefusal, LedgerRefusal) as error:
-        refuse(str(error))
-    print(row.body["text"])
+        entered = downgrade(
+            desk,
+            arguments.downgrade,
+            arguments.weight,
+            arguments.reason,
+            grade=arguments.grade,
+            loss=arguments.loss,
+        )
+    finally:
+        desk.close()
+    print(entered.sentence)
     return 0

@@ -14,17 +14,17 @@ import threading
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from console.commands.plain_mode import sentence
 from console.commands.progress import followed, progress
 from console.commands.yard_folder import add_yard_argument, refuse, say, yard_folder
+from console.desk import load_yard_and_library
 from console.ground.cleaning import clean
-
-if TYPE_CHECKING:
-    from console.readings.csv_rows import PieceReadings
-    from console.readings.files import WatchedFolder
-    from grade_library.facts import Shot
+from console.readings.csv_rows import PieceReadings
+from console.readings.files import STILL_S, WatchedFolder
+from console.readings.taken_rows import JOURNAL_FILE, TakenRows
+from grade_library.facts import Shot
 
 EXAMPLE = "baywright watch /srv/readings --yard demo_yard"
 PERIOD_S = 1.0
@@ -47,32 +47,20 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(arguments: argparse.Namespace) -> int:
     """Print shots as they come; 1 when something in the folder could not be read."""
-    from console.desk import load_yard_and_library
-    from console.readings.files import WatchedFolder, WatchError
-    from console.readings.taken_rows import JOURNAL_FILE, TakenRows, TakenRowsError
-    from console.yard.file.yard_file import YardFileError
-    from grade_library.errors import GradeDataError
 
     home = yard_folder(arguments)
-    try:
-        yard, _ = load_yard_and_library(home)
-    except (YardFileError, GradeDataError) as error:
-        refuse(str(error))
+    yard, _ = load_yard_and_library(home)
     mapping = yard.readings_files
     folder = arguments.folder or (home / mapping.folder if mapping.folder else None)
     if folder is None:
         refuse("name the folder that readings go to, or write folder under [readings_files] in yard.toml")
-    try:
-        with TakenRows.open(home / JOURNAL_FILE) as journal:
-            watched = WatchedFolder(folder, mapping, journal)
-            return _watch(watched, is_once=arguments.once, as_json=arguments.json)
-    except (WatchError, TakenRowsError) as error:
-        refuse(str(error))
+    with TakenRows.open(home / JOURNAL_FILE) as journal:
+        watched = WatchedFolder(folder, mapping, journal)
+        return _watch(watched, is_once=arguments.once, as_json=arguments.json)
 
 
 def _watch(watched: "WatchedFolder", *, is_once: bool, as_json: bool) -> int:
     """Poll until told to stop, or until a pass finds nothing more to wait for."""
-    from console.readings.files import STILL_S
 
     has_problem = False
     # A file counts as written only when it stayed the same between two looks.

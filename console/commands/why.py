@@ -6,7 +6,10 @@ has become of the grade library since.
 
 import argparse
 
-from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, yard_folder
+from console.commands.yard_folder import STORE_FILE, add_yard_argument, yard_folder
+from console.desk import load_yard_and_library
+from console.ledger.rows.reading import LedgerReader
+from console.reports.placement_text import explained, placement_text
 
 EXAMPLE = "baywright why T1-H1 --yard demo_yard"
 
@@ -19,19 +22,10 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(arguments: argparse.Namespace) -> int:
     """Print what was kept; reads only."""
-    from console.desk import load_yard_and_library
-    from console.ledger.rows.errors import LedgerRefusal, StoreError
-    from console.ledger.rows.reading import LedgerReader
-    from console.reports.placement_text import explained, placement_text
-    from console.yard.file.yard_file import YardFileError
-    from grade_library.errors import GradeDataError
 
     folder = yard_folder(arguments)
-    try:
-        yard, _ = load_yard_and_library(folder)
-        with LedgerReader.open(folder / STORE_FILE) as reader:
-            found = explained(reader, arguments.piece)
-    except (YardFileError, GradeDataError, StoreError, LedgerRefusal) as error:
-        refuse(str(error))
+    yard, _ = load_yard_and_library(folder)
+    with LedgerReader.open(folder / STORE_FILE) as reader:
+        found = explained(reader, arguments.piece)
     print(placement_text(found, yard.weight_unit, None), end="")
     return 0

@@ -7,13 +7,16 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import NoReturn
 
+from console.ground.cleaning import told
+from console.ground.errors import BaywrightError
+
 YARD_VARIABLE = "BAYWRIGHT_YARD"
 YARD_FILE = "yard.toml"
 STORE_FILE = "yard.sqlite3"
 GRADES_FILE = "grades.toml"
 
 
-class CommandRefusal(Exception):  # noqa: N818 - not an error of the program
+class CommandRefusal(BaywrightError):  # noqa: N818 - not an error of the program
     """A command cannot begin; the message says why and what would be right. Exit status 2."""
 
 
@@ -55,7 +58,7 @@ def utc_now() -> datetime:
 
 def say(text: str) -> None:
     """Tell the user on standard error, so that standard output stays data."""
-    print(text, file=sys.stderr, flush=True)
+    print(told(text), file=sys.stderr, flush=True)
 
 
 def refuse(text: str) -> NoReturn:

@@ -3,22 +3,24 @@
 The one door to the ledger, for the screens, the commands and the tests alike.
 """
 
-from console.desk.at_hand import Tallied
 from console.desk.closing import handover_of
-from console.desk.considering import Consideration, consider_line, identify_facts
 from console.desk.desk import Desk
-from console.desk.known import Known, load_yard_and_library, open_yardless
-from console.desk.refusal import DeskRefusal
+from console.desk.done import Done
+from console.desk.piece.advising import next_step
+from console.desk.piece.considering import Consideration, consider_facts, consider_line
+from console.desk.piece.known import Known, load_yard_and_library, open_yardless
+from console.desk.refusals import DeskRefusal
 
 __all__ = [
     "Consideration",
     "Desk",
     "DeskRefusal",
+    "Done",
     "Known",
-    "Tallied",
+    "consider_facts",
     "consider_line",
     "handover_of",
-    "identify_facts",
     "load_yard_and_library",
+    "next_step",
     "open_yardless",
 ]

@@ -2,8 +2,11 @@
 
 from dataclasses import dataclass, replace
 from datetime import datetime
+from typing import TYPE_CHECKING
 
-from console.desk.refusal import DeskRefusal
+from console.desk.done import Done
+from console.desk.piece.learning import learned_of
+from console.desk.refusals import DeskRefusal
 from console.entry.parse import parse_line
 from console.entry.parsed import TokenKind
 from console.ground.cleaning import clean
@@ -12,10 +15,23 @@ from console.ledger.rows.connection import Readable
 from console.ledger.rows.rows import Row
 from console.ledger.rows.runs import open_run_of
 from console.ledger.views.check_shots import body_of, check_shots
+from console.reports.check_text import controls_text
 from console.yard.coupons.check_samples import CheckSample, sample_named, score
-from console.yard.coupons.check_state import CheckShot, SampleControl, control_of
+from console.yard.coupons.check_state import (
+    CheckShot,
+    ControlState,
+    SampleControl,
+    control_of,
+    doubts,
+    unchecked,
+    widened_profiles,
+    worst_state,
+)
 from console.yard.yard import Yard
 from grade_library.facts import Reading
+
+if TYPE_CHECKING:
+    from console.desk.desk import Desk
 
 _READS = (TokenKind.READING, TokenKind.SHOT, TokenKind.TECHNIQUE, TokenKind.NOTE)
 
@@ -28,6 +44,68 @@ class CheckDone:
     shot: CheckShot
     control: SampleControl
     """How the coupon stands with this shot."""
+
+
+class Checks:
+    """The check samples of the yard: how far the analyser can be trusted."""
+
+    def __init__(self, desk: "Desk") -> None:
+        self._desk = desk
+        self._trusted_until: datetime | None = None
+        """When the next coupon that is in control comes due."""
+
+    def controls(self) -> tuple[SampleControl, ...]:
+        """Return how every check sample stands now."""
+        return controls_of(self._desk.ledger, self._desk.yard, self._desk.now())
+
+    def state(self) -> tuple[str, bool]:
+        """Return how the analyser stands in a word for the header, and whether that is as it should be.
+
+        Empty for a yard without check samples.
+        """
+        state = worst_state(self.controls())
+        return ("", True) if state is None else (f"analyser {state.value}", state is ControlState.IN_CONTROL)
+
+    def charts(self) -> str:
+        """Return how every check sample stands, with its charts."""
+        return controls_text(self.controls())
+
+    def learn(self) -> None:
+        """Take in the yard's own frequencies and how far the analyser can be trusted now."""
+        desk = self._desk
+        desk.known = replace(desk.known, prior=learned_of(desk.ledger, desk.yard, desk.library).prior)
+        self._take_in()
+
+    def look_at_the_clock(self) -> None:
+        """Take in how far the analyser can be trusted once a coupon that was in control comes due."""
+        if self._trusted_until is not None and self._desk.now() >= self._trusted_until:
+            self._take_in()
+
+    def _take_in(self) -> None:
+        desk, controls = self._desk, self.controls()
+        in_control = [one.due_at for one in controls if one.state is ControlState.IN_CONTROL and one.due_at]
+        self._trusted_until = min(in_control, default=None)
+        desk.known = replace(
+            desk.known,
+            profiles=widened_profiles(controls, desk.yard.techniques),
+            doubts=doubts(controls),
+            unchecked=unchecked(controls),
+        )
+
+    def shoot(self, sample: str, line: str) -> Done[tuple[CheckDone, ...]]:
+        """Write the shots on a check sample; from now on readings count as it says.
+
+        Raises:
+            DeskRefusal: No such sample, or the line is no reading of it.
+        """
+        desk = self._desk
+        shots = shoot_check(desk.ledger, desk.yard, desk.person, sample, line, desk.now())
+        for one in shots:
+            desk.history.record(one.row)
+        self.learn()
+        control = shots[-1].control
+        said = f"{shots[-1].shot.sample}: {control.state.value}. {control.what_to_do}"
+        return Done(sentence=said, rows=tuple(one.row for one in shots), made=shots)
 
 
 def controls_of(source: Readable, yard: Yard, at: datetime) -> tuple[SampleControl, ...]:

@@ -1,20 +1,25 @@
 """Tickets, close-out and handover of a run."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
-from datetime import datetime
+from dataclasses import dataclass, field, replace
+from datetime import datetime, timedelta
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from console.desk.checking import controls_of
-from console.desk.refusal import DeskRefusal
-from console.desk.sheets import sheets_of_an_act, write_or_refuse
+from console.desk.done import Done, done
+from console.desk.refusals import DeskRefusal, known_person, mass_typed
+from console.desk.sheets import free_sheets, sheets_of_an_act, write_or_refuse
+from console.desk.ticket_line import TicketTyped
 from console.ground.cleaning import clean
-from console.ground.mass import MassError, as_fraction, format_mass, is_number, parse_mass_g
+from console.ground.mass import as_fraction, format_mass, is_number
 from console.ledger.acts.closeout import Difference, LoadDifference, difference, differences_by_load
+from console.ledger.keeping.chain_look import Seen, chain_verdict
 from console.ledger.keeping.store import Ledger
+from console.ledger.rows.clock_steps import step_text
 from console.ledger.rows.connection import Readable
 from console.ledger.rows.reading import evidence_of, rows_where
-from console.ledger.rows.rows import Row
+from console.ledger.rows.rows import Row, RowKind
 from console.ledger.rows.trouble import told_plainly
 from console.ledger.views.lying import lying_now
 from console.ledger.views.piece_state import piece_states, remarkable_pieces, waiting_pieces
@@ -25,21 +30,8 @@ from console.reports.handover import HandoverReport, as_text, handover
 from console.yard.chemistry.composition import BaySums
 from console.yard.yard import Yard
 
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TicketTyped:
-    """A ticket as typed; weights in the yard's unit unless they name one."""
-
-    gross: str
-    tare: str = ""
-    """Empty for a weight that is net already."""
-    note: str = ""
-    moisture: str = ""
-    """Water in the load [% of what is left after the dirt]; empty for none."""
-    dirt: str = ""
-    """Dirt and packing weighed with the load; empty for none."""
-    supplier: str = ""
-    load: str = ""
+if TYPE_CHECKING:
+    from console.desk.desk import Desk
 
 
 def add_ticket(ledger: Ledger, yard: Yard, person: str, typed: TicketTyped) -> Row:
@@ -49,16 +41,10 @@ def add_ticket(ledger: Ledger, yard: Yard, person: str, typed: TicketTyped) -> R
         DeskRefusal: A weight or the moisture cannot be read.
         LedgerRefusal: Gross is not above tare, or the deduction takes all of it.
     """
-    unit = yard.weight_unit
-    try:
-        gross_g = parse_mass_g(typed.gross, unit)
-        tare_g = parse_mass_g(typed.tare or "0", unit, may_be_zero=True)
-        dirt_g = parse_mass_g(typed.dirt or "0", unit, may_be_zero=True)
-    except MassError as error:
-        raise DeskRefusal(str(error)) from error
+    dirt_g = mass_typed(typed.dirt or "0", yard, may_be_zero=True)
     return ledger.ticket(
-        gross_g,
-        tare_g,
+        mass_typed(typed.gross, yard),
+        mass_typed(typed.tare or "0", yard, may_be_zero=True),
         person,
         note=clean(typed.note),
         moisture_pct=_moisture_pct(typed.moisture),
@@ -78,7 +64,13 @@ def _moisture_pct(text: str) -> float:
 
 
 def handover_of(
-    source: Readable, run_id: str, yard: Yard, at: datetime, bay_sums: Mapping[str, BaySums]
+    source: Readable,
+    run_id: str,
+    yard: Yard,
+    at: datetime,
+    bay_sums: Mapping[str, BaySums],
+    *,
+    seen: Seen | None = None,
 ) -> HandoverReport:
     """Return the handover of a run as its rows tell it now; times are shown in the zone of this computer.
 
@@ -88,9 +80,10 @@ def handover_of(
         yard: Its bays, scales and check samples.
         at: Now, aware.
         bay_sums: What lies in the bays, by their codes: the sums of a BayBook.
+        seen: Up to where this sitting has looked along the chain; None looks at every row.
     """
     sums = tally(source, run_id)
-    return handover(
+    report = handover(
         sums,
         remarkable_pieces(source, run_id),
         yard,
@@ -103,6 +96,7 @@ def handover_of(
         remarks=signed_remarks(source, run_id),
         suggested=lambda row_id: _suggested(source, row_id),
     )
+    return replace(report, verified=chain_verdict(source, seen))
 
 
 def _suggested(source: Readable, row_id: str) -> str:
@@ -124,12 +118,12 @@ def loads_of(source: Readable, run_id: str, yard: Yard) -> list[LoadDifference]:
 def _names_loads(source: Readable, run_id: str) -> bool:
     """Return whether any piece of a run names its load; spares reading all of them where none does."""
     with told_plainly(source.path):
-        found = source.connection.execute(
+        named = source.connection.execute(
             "SELECT 1 FROM ledger WHERE run_id = ? AND kind = 'piece' "
             "AND (instr(body, '\"load\":') OR instr(body, '\"supplier\":')) LIMIT 1",
             (run_id,),
         ).fetchone()
-    return found is not None
+    return named is not None
 
 
 def signed_remarks(source: Readable, run_id: str) -> list[str]:
@@ -139,7 +133,78 @@ def signed_remarks(source: Readable, run_id: str) -> list[str]:
         figures = row.body.get("figures", {})
         for tag, words in figures.get("signed_for", {}).items():
             said.append(f"{tag} is signed for by {row.person}: {words}")
+    for row in rows_where(source, "run_id = ? AND kind IN ('clock', 'consent')", (run_id,)):
+        if row.kind is RowKind.CLOCK:
+            said.append(
+                f"row {row.seq}: the clock was set {step_text(timedelta(seconds=row.body['step_s']))}"
+            )
+        else:
+            said += [f"row {row.seq}: {row.person} went on though: {doubt}" for doubt in row.body["doubts"]]
     return said
+
+
+class Closing:
+    """The open run against its tickets, and its end."""
+
+    def __init__(self, desk: "Desk") -> None:
+        self._desk = desk
+
+    def difference(self) -> Difference:
+        """Return the tally of the open run against its tickets."""
+        return difference(self._desk.sums(), self._desk.yard)
+
+    def loads(self) -> list[LoadDifference]:
+        """Return every load of the open run against its own tickets."""
+        return loads_of(self._desk.ledger, self._desk.run().run_id, self._desk.yard)
+
+    def words_wanted(self) -> str:
+        """Return what must be explained before the run may close, a sentence; empty where nothing must."""
+        return words_wanted(self._desk.ledger, self._desk.run().run_id, self._desk.yard)
+
+    def add_ticket(self, typed: TicketTyped) -> Done[None]:
+        """Add a scale ticket."""
+        desk = self._desk
+        row = add_ticket(desk.ledger, desk.yard, desk.person, typed)
+        desk.history.record(row)
+        whose = f", {typed.supplier} {typed.load}".rstrip(", ")
+        return done(f"ticket added: {typed.gross} gross, {typed.tare} tare{whose}", row)
+
+    def handover_so_far(self) -> str:
+        """Return the handover of the open run as it would be written now."""
+        desk = self._desk
+        return as_text(
+            handover_of(
+                desk.ledger,
+                desk.run().run_id,
+                desk.yard,
+                desk.now(),
+                desk.bays.book.sums(),
+                seen=desk.ledger.chain_seen,
+            )
+        )
+
+    def close_run(
+        self,
+        explanation: str = "",
+        *,
+        signed_by: str | None = None,
+        signed_for: Mapping[str, str] | None = None,
+    ) -> Done[Path]:
+        """Close the run and write the handover into the yard's folder: the file is what was made.
+
+        Args:
+            explanation: What is said about a difference outside its tolerance, or a missing ticket.
+            signed_by: Who signs, a person of the yard; None for who works the run.
+            signed_for: Tag -> why a piece may stay on hold as it is; the others are carried over.
+
+        Raises:
+            DeskRefusal: No ticket, or a difference outside the tolerance, and no explanation; a signer that
+                nobody knows; a tag that does not wait.
+        """
+        desk, run = self._desk, self._desk.run()
+        person = known_person(signed_by, desk.yard) if signed_by else run.person
+        sign_off = SignOff(person=person, explanation=explanation, signed_for=signed_for or {})
+        return close_run(desk.ledger, desk.yard, run.run_id, sign_off, desk.now(), desk.bays.book.sums())
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -161,8 +226,8 @@ def close_run(
     sign_off: SignOff,
     at: datetime,
     bay_sums: Mapping[str, BaySums],
-) -> Path:
-    """Close the run and write its handover as a text file into the yard's folder; return the file.
+) -> Done[Path]:
+    """Close the run and write its handover as a text file into the yard's folder.
 
     Raises:
         DeskRefusal: No ticket was entered, or the difference is outside its tolerance and not explained, or
@@ -176,13 +241,13 @@ def close_run(
     figures = {**gap.as_figures(), "signed_by": sign_off.person}
     if sign_off.signed_for:
         figures["signed_for"] = _signed_for(sign_off.signed_for, [piece.tag for piece in sums.holds])
-    file = yard.folder / f"handover-{run_id}.txt"
+    (file,) = free_sheets(yard.folder, "handover", run_id, (".txt",))
     # The run counts as closed once its handover is on the disk.
     with sheets_of_an_act(file), ledger.act():
-        ledger.close_run(sign_off.person, explanation=clean(said), figures=figures)
-        text = as_text(handover_of(ledger, run_id, yard, at, bay_sums))
+        row = ledger.close_run(sign_off.person, explanation=clean(said), figures=figures)
+        text = as_text(handover_of(ledger, run_id, yard, at, bay_sums, seen=ledger.chain_seen))
         write_or_refuse(file, text + "\n", "The run is still open.")
-    return file
+    return Done(sentence=f"run {run_id} closed; its handover is in {file.name}", rows=(row,), made=file)
 
 
 def _signed_for(signed: Mapping[str, str], waiting: Sequence[str | None]) -> dict[str, str]:

@@ -1,21 +1,34 @@
-"""One yard, one run, one person: opening, notes, take-over, sums and close-out."""
+"""One yard, one run, one person: what is at hand, and the parts that act on it."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
+from contextlib import suppress
 from datetime import datetime
 from pathlib import Path
 
-from console.desk import advising, closing
-from console.desk.baling import DrawnDown, draw_down
-from console.desk.checking import CheckDone, shoot_check
-from console.desk.considering import Consideration
-from console.desk.known import Known, load_yard_and_library
-from console.desk.reading_queue import Together
-from console.desk.refusal import DeskRefusal
+from console.desk.bays.baling import mark_sheets_without_bale
+from console.desk.bays.bays import Bays
+from console.desk.checking import Checks
+from console.desk.closing import Closing
+from console.desk.done import Done, done
+from console.desk.lot_checks import Lots
+from console.desk.pace import Pace
+from console.desk.piece import tallying
+from console.desk.piece.at_hand import PieceAtHand
+from console.desk.piece.considering import Consideration, Considering
+from console.desk.piece.known import Known, load_yard_and_library
+from console.desk.readings.offered import kept_form
+from console.desk.readings.queue import Together
+from console.desk.readings.waiting import WaitingReadings
+from console.desk.refusals import DeskRefusal, known_person
 from console.desk.review import Review
+from console.desk.sheets import mark_sheets_without_row
+from console.desk.undo import taking_back
+from console.desk.undo.history import History
 from console.ground.cleaning import clean
-from console.ledger.acts.closeout import LoadDifference
+from console.ledger.keeping.chain_look import chain_verdict
 from console.ledger.keeping.store import Ledger
-from console.ledger.rows.rows import Tally
+from console.ledger.rows.errors import StoreDamaged, StoreError
+from console.ledger.rows.rows import Run, Tally
 from console.ledger.rows.runs import open_run_of
 from console.ledger.views.tally import tally
 from console.yard.yard import Yard
@@ -24,17 +37,55 @@ from grade_library.naming.names import NameIndex
 STORE_FILE = "yard.sqlite3"
 
 
-class Desk(Review):
-    """The one door to the ledger."""
+class Desk:
+    """The one door to the ledger: an act comes back as a Done, or raises why it cannot be done."""
+
+    def __init__(
+        self, *, known: Known, yard: Yard, ledger: Ledger, now: Callable[[], datetime], person: str
+    ) -> None:
+        self.known = known
+        self.yard = yard
+        self.library = known.library
+        self.names = known.names
+        self.ledger = ledger
+        self.now = now
+        run = open_run_of(ledger)
+        if run is None:
+            ledger.open_run(person)
+        elif run.person != person:
+            ledger.take_over(person)
+        self.history = History.of_run(ledger, self.run().run_id)
+        self.supplier, self.load = tallying.load_at_hand(self.history)
+        """Whose load the pieces from now on belong to; each piece carries it."""
+        self._considering = Considering()
+        self.readings = WaitingReadings(ledger, yard)
+        self.bays = Bays(self)
+        self.piece = PieceAtHand(self)
+        self.review = Review(self)
+        self.closing = Closing(self)
+        self.checks = Checks(self)
+        self.lots = Lots(self)
+        self.pace = Pace(self)
+        self.checks.learn()
 
     @classmethod
-    def open(cls, folder: Path, *, now: Callable[[], datetime], person: str | None = None) -> "Desk":
+    def open(
+        cls,
+        folder: Path,
+        *,
+        now: Callable[[], datetime],
+        person: str | None = None,
+        go_on: bool = False,
+        elapsed: Callable[[], float] | None = None,
+    ) -> "Desk":
         """Open yard and store; resume the open run, or open a new one.
 
         Args:
-            folder: Holds yard.toml and the store.
+            folder: Holds both.
             now: Gives the time of every row, aware.
             person: Who sorts; None for whoever works the open run, else the first person of yard.toml.
+            go_on: Work on though the ledger is not as it was left; a row keeps that this was said.
+            elapsed: Seconds that pass whatever is done to the clock; None sees only that it was set back.
 
         Raises:
             YardFileError: yard.toml is missing or wrong.
@@ -42,23 +93,111 @@ class Desk(Review):
             DeskRefusal: The person is not in yard.toml.
         """
         yard, library = load_yard_and_library(folder)
-        if person is not None:
-            person = _known_person(person, yard)
-        ledger = Ledger.open(folder / STORE_FILE, now=now, terminal=yard.terminal)
+        person = known_person(person, yard) if person is not None else None
+        store, terminal = folder / STORE_FILE, yard.terminal
+        ledger = Ledger.open(store, now=now, terminal=terminal, go_on=go_on, elapsed=elapsed)
         try:
-            run = open_run_of(ledger)
-            who = person or (run.person if run else yard.people[0])
+            who = _taken_up(ledger, yard, person)
             known = Known(library=library, names=NameIndex(library), yard=yard)
             return cls(known=known, yard=yard, ledger=ledger, now=now, person=who)
+        except (ValueError, KeyError, TypeError, AttributeError) as error:
+            verdict = chain_verdict(ledger)
+            ledger.close()
+            if verdict.startswith("NOT"):
+                raise StoreDamaged(f"{ledger.path} is damaged ({verdict}).") from error
+            raise  # the ledger is not to blame
         except BaseException:
             ledger.close()
             raise
 
-    def note(self, text: str) -> None:
-        """Add a note for the handover."""
-        self.history.record(self.ledger.note(clean(text), self.person))
+    def close(self) -> None:
+        """Close the store; the run stays open and is resumed at the next start."""
+        # Sums that cannot be kept are reckoned anew next time; the store is closed all the same.
+        with suppress(StoreError):
+            self.bays.book.keep()
+        if self.readings.watch is not None:
+            self.readings.watch.close()
+        self.ledger.close()
 
-    def set_aside(self, readings: Together, reason: str) -> str:
+    @property
+    def person(self) -> str:
+        """Who works the run now."""
+        return self.run().person
+
+    def run(self) -> Run:
+        """Return the open run.
+
+        Raises:
+            DeskRefusal: It was closed.
+        """
+        run = open_run_of(self.ledger)
+        if run is None:
+            raise DeskRefusal("The run is closed. Start the console again to open the next one.")
+        return run
+
+    def sums(self) -> Tally:
+        """Return the tally of the open run."""
+        return tally(self.ledger, self.run().run_id)
+
+    def consider(self, line: str) -> Consideration:
+        """Return what the line says, what it can be and where it should go. Pure; takes a few ms."""
+        self.checks.look_at_the_clock()
+        return self._considering.line(line, self.known)
+
+    def tally(
+        self, considered: Consideration, *, bay_code: str | None = None, despite_skin: str = ""
+    ) -> Done[None]:
+        """Write the piece and return once it is on disk.
+
+        Goes to `bay_code` if given, else to the bay on the line, else to the suggested one; to hold, with the
+        next free tag, where that is the hold bay.
+
+        Args:
+            considered: The piece.
+            bay_code: Where it goes; None for the bay on the line or the suggested one.
+            despite_skin: Why it may go into a dear bay though its skin was read; the row keeps it.
+
+        Raises:
+            DeskRefusal: The line has problems or no weight, the bay is unknown, or it is a dear one and the
+                reading is of a skin.
+            StoreError: The disk refused; nothing was written.
+        """
+        used = self.readings.used_by(considered.parsed.line)
+        bay = tallying.bay_for(considered, bay_code, self.yard)
+        return tallying.tally(self, considered, bay, used, despite_skin)
+
+    def same_again(self, mass_text: str) -> Done[None]:
+        """Tally the last piece of the run once more with a new weight ("12.4", "820g").
+
+        Raises:
+            DeskRefusal: There is no piece yet, or the weight cannot be read.
+        """
+        return tallying.same_again(self, mass_text)
+
+    def correct(self, considered: Consideration, *, bay_code: str | None = None) -> Done[None]:
+        """Void the last piece and tally what its line should have said, both or neither.
+
+        Raises:
+            DeskRefusal: There is no last piece, or the line cannot be tallied.
+            StoreError: The disk refused; nothing was written.
+        """
+        return tallying.correct(self, considered, bay_code)
+
+    def undo(self) -> Done[None]:
+        """Take back the last act of this run by a new row; say what."""
+        return taking_back.undo(self)
+
+    def redo(self) -> Done[None]:
+        """Take back the last undo; say what."""
+        return taking_back.redo(self)
+
+    def note(self, text: str) -> Done[None]:
+        """Add a note for the handover."""
+        row = self.ledger.note(clean(text), self.person)
+        self.history.record(row)
+        return done(f'noted for the handover: "{text}"', row)
+
+    def set_aside(self, readings: Together, reason: str) -> Done[None]:
         """Take readings that wait out of the queue by a note for the handover; undo lets them wait again.
 
         Raises:
@@ -67,104 +206,24 @@ class Desk(Review):
         told, about = clean(reason).strip(), readings[0]
         if not told:
             raise DeskRefusal("Say in a few words why the reading goes to no piece.")
-        text = f"reading of {about.piece} ({about.file}, line {about.line}) set aside: {told}"
-        row = self.ledger.note(clean(text), self.person, readings=self.readings.kept_form(readings))
+        text = clean(f"reading of {about.piece} ({about.file}, line {about.line}) set aside: {told}")
+        row = self.ledger.note(text, self.person, readings=kept_form(readings, self.yard))
         self.history.record(row)
-        return clean(text)
+        return done(text, row)
 
-    def shoot_check(self, sample: str, line: str) -> tuple[CheckDone, ...]:
-        """Write the shots on a check sample; from now on readings count as it says.
-
-        Raises:
-            DeskRefusal: No such sample, or the line is no reading of it.
-        """
-        done = shoot_check(self.ledger, self.yard, self.person, sample, line, self._now())
-        for one in done:
-            self.history.record(one.row)
-        self.learn()
-        return done
-
-    def advice(self, considered: Consideration) -> str:
-        """Return which check pays for a piece, in one line; empty where there is no piece. For a thread."""
-        found = advising.advice(self, considered)
-        return found.line if found else ""
-
-    def wants_advice(self, considered: Consideration) -> bool:
-        """Tell whether there is a check to look for: something is known of the piece, and the yard asks."""
-        return self.yard.console.show_next_check and advising.can_be_advised(considered)
-
-    def analyser_state(self) -> tuple[str, bool]:
-        """Return how the analyser stands, for the header, and whether that is as it should be."""
-        return advising.analyser_state(self, self._now())
-
-    def draw_down(self, bay_code: str, weight: str, reason: str) -> DrawnDown:
-        """Take a bale, box or load out of a bay; see baling.draw_down."""
-        return draw_down(self, bay_code, weight, reason)
-
-    def take_over(self, person: str) -> None:
+    def take_over(self, person: str) -> Done[None]:
         """Hand the open run to another person of the yard by a new row."""
-        self.ledger.take_over(_known_person(person, self.yard))
-
-    def sums(self) -> Tally:
-        """Return the tally of the open run."""
-        return tally(self.ledger, self.run().run_id)
-
-    def loads(self) -> list[LoadDifference]:
-        """Return every load of the open run against its own tickets."""
-        return closing.loads_of(self.ledger, self.run().run_id, self.yard)
-
-    def words_wanted(self) -> str:
-        """Return what must be explained before the run may close, a sentence; empty where nothing must."""
-        return closing.words_wanted(self.ledger, self.run().run_id, self.yard)
-
-    def add_ticket(self, gross_text: str, tare_text: str, note: str = "", **more: str) -> None:
-        """Add a scale ticket; weights as typed, in the yard's unit unless they name one.
-
-        Args:
-            gross_text: Gross weight.
-            tare_text: Tare; empty for none.
-            note: Number of the ticket or whatever else is said of it.
-            more: moisture, dirt, supplier and load as TicketTyped has them.
-        """
-        typed = closing.TicketTyped(gross=gross_text, tare=tare_text, note=note, **more)
-        self.history.record(closing.add_ticket(self.ledger, self.yard, self.person, typed))
-
-    def close_out(
-        self,
-        explanation: str = "",
-        *,
-        signed_by: str | None = None,
-        signed_for: Mapping[str, str] | None = None,
-    ) -> Path:
-        """Close the run and write the handover into the yard's folder; return the file.
-
-        Args:
-            explanation: What is said about a difference outside its tolerance, or a missing ticket.
-            signed_by: Who signs, a person of the yard; None for who works the run.
-            signed_for: Tag -> why a piece may stay on hold as it is; the others are carried over.
-
-        Raises:
-            DeskRefusal: No ticket, or a difference outside the tolerance, and no explanation; a signer that
-                nobody knows; a tag that does not wait.
-        """
-        run = self.run()
-        sign_off = closing.SignOff(
-            person=_known_person(signed_by, self.yard) if signed_by else run.person,
-            explanation=explanation,
-            signed_for=signed_for or {},
-        )
-        return closing.close_run(
-            self.ledger, self.yard, run.run_id, sign_off, self._now(), self.bay_book.sums()
-        )
+        row = self.ledger.take_over(known_person(person, self.yard))
+        return done(f"{person} works this run from here on", row)
 
 
-def _known_person(person: str, yard: Yard) -> str:
-    """Return a person of the yard by name, case-blind.
-
-    Raises:
-        DeskRefusal: Nobody of that name works there.
-    """
-    for name in yard.people:
-        if name.casefold() == person.strip().casefold():
-            return name
-    raise DeskRefusal(f'"{clean(person)}" is not in yard.toml. People there: {", ".join(yard.people)}.')
+def _taken_up(ledger: Ledger, yard: Yard, person: str | None) -> str:
+    """Put in order what the sitting before left; return who works now."""
+    run = open_run_of(ledger)
+    who = person or (run.person if run else yard.people[0])
+    if run:
+        mark_sheets_without_row(yard.folder, "handover", run.run_id)
+    mark_sheets_without_bale(ledger, yard.folder)
+    if ledger.doubts:
+        ledger.consent(who)
+    return who

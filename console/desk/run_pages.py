@@ -13,20 +13,48 @@ PAGE = 1000
 """Rows of the store looked at for one page: some 50 ms of a slow computer."""
 
 
+class RunPages:
+    """The newest page of a run, then the older ones, then whatever changes."""
+
+    def __init__(self, source: Readable, run_id: str) -> None:
+        self.run_id = run_id
+        self.is_whole = False
+        """Whether the newest page is all of it."""
+        self._source = source
+        self._seen = 0
+        """Newest row of the store that was looked at."""
+
+    def newest(self) -> list[PieceState]:
+        """Return the newest page."""
+        self._seen = newest_seq(self._source)
+        self.is_whole = self._seen - PAGE < first_seq(self._source, self.run_id)
+        return page_of(self._source, self.run_id, self._seen)
+
+    def older(self) -> Iterator[list[PieceState]]:
+        """Yield the pages below the newest; for a thread."""
+        return pages_below(self._source.path, self.run_id, self._seen - PAGE)
+
+    def changed(self) -> list[PieceState]:
+        """Return every piece, of whichever run, that changed since this was last asked."""
+        pieces = changed_since(self._source, self._seen)
+        self._seen = newest_seq(self._source)
+        return pieces
+
+
 def newest_seq(source: Readable) -> int:
     """Return the number of the newest row of the store, 0 for an empty one."""
     with told_plainly(source.path):
-        found = source.connection.execute("SELECT max(seq) FROM ledger").fetchone()
-    return int(found[0] or 0)
+        row = source.connection.execute("SELECT max(seq) FROM ledger").fetchone()
+    return int(row[0] or 0)
 
 
 def first_seq(source: Readable, run_id: str) -> int:
     """Return the number of the first row of a run, 0 where there is none."""
     with told_plainly(source.path):
-        found = source.connection.execute(
+        row = source.connection.execute(
             "SELECT min(seq) FROM ledger INDEXED BY ledger_by_run WHERE run_id = ?", (run_id,)
         ).fetchone()
-    return int(found[0] or 0)
+    return int(row[0] or 0)
 
 
 def page_of(source: Readable, run_id: str, upto: int) -> list[PieceState]:

@@ -4,7 +4,7 @@ import functools
 from collections.abc import Mapping
 from types import MappingProxyType
 
-from console.entry.claims import exact, names_thing, squash
+from console.entry.claims import bare_of, exact, names_thing
 from console.entry.draft import Draft
 from console.entry.parsed import TokenKind
 from console.entry.vocabulary import reserved
@@ -19,7 +19,7 @@ def _title_by_word() -> Mapping[str, str]:
     titles: dict[str, str] = {}
     for caution in all_cautions():
         for word in caution.words:
-            titles.setdefault(squash(word), caution.title)
+            titles.setdefault(bare_of(word), caution.title)
     return MappingProxyType(titles)
 
 
@@ -60,7 +60,7 @@ def caution_title(phrase: str) -> str | None:
     >>> caution_title("Gas-Bottles")
     'Closed container'
     """
-    squashed = squash(phrase)
+    squashed = bare_of(phrase)
     titles = _title_by_word()
     return titles.get(squashed) or titles.get(squashed.removesuffix("s"))
 

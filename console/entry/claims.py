@@ -40,10 +40,10 @@ class Near(NamedTuple):
     """0..100."""
 
 
-def squash(text: str) -> str:
+def bare_of(text: str) -> str:
     """Return only the letters and digits, case-folded.
 
-    >>> squash("EN AW-6061 T6")
+    >>> bare_of("EN AW-6061 T6")
     'enaw6061t6'
     """
     return "".join(letter for letter in plain(text) if letter.isalnum())
@@ -62,7 +62,7 @@ def _exact(names: NameIndex, phrase: str) -> Claim | None:
 
 def exact(names: NameIndex | None, phrase: str) -> Claim | None:
     """Return the claim when the phrase is a name as it stands."""
-    if names is None or not squash(phrase):
+    if names is None or not bare_of(phrase):
         return None
     claim = _exact(names, phrase)
     if claim is None and phrase in SYMBOLS:
@@ -81,7 +81,7 @@ def exact_number(names: NameIndex | None, number: str) -> Claim | None:
 
 def close(names: NameIndex | None, phrase: str) -> tuple[Claim, float] | None:
     """Return the claim that is nearly what was typed, with its likeness; None below CLOSE_ENOUGH."""
-    typed = squash(phrase)
+    typed = bare_of(phrase)
     if names is None or len(typed) < 3:
         return None
     claim = _resolve(names, phrase)
@@ -101,9 +101,9 @@ def _likeness(names: NameIndex, phrase: str, claim: Claim) -> float:
 
     A slip in a figure makes another grade, so names with other figures are not like it at all.
     """
-    typed = squash(phrase)
+    typed = bare_of(phrase)
     vias = [match.via for match in names.find(phrase, 4) if match.grade.grade_id in claim.grade_ids]
-    same = [squash(via) for via in (*vias, claim.label) if _figures(via) == _figures(phrase)]
+    same = [bare_of(via) for via in (*vias, claim.label) if _figures(via) == _figures(phrase)]
     return max((100.0 * OSA.normalized_similarity(typed, via) for via in same), default=0.0)
 
 
@@ -115,14 +115,14 @@ def _figures(text: str) -> str:
 def near_words(names: NameIndex | None, key: str) -> tuple[str, ...]:
     """Return names and reserved words that a word may be a slip of, the likeliest first, at most
     MOST_OFFERS."""
-    typed = squash(key)
+    typed = bare_of(key)
     near = list(names.near(key)) if names is not None else []
     if typed.isalpha() and len(typed) >= _LEAST_LETTERS:
         found = process.extract(
             typed, _suggested(), scorer=OSA.normalized_similarity, score_cutoff=LIKE_ENOUGH, limit=3
         )
         near += [word for word, _, _ in found if begins_alike(typed, word)]
-    ranked = sorted(dict.fromkeys(near), key=lambda one: -OSA.normalized_similarity(typed, squash(one)))
+    ranked = sorted(dict.fromkeys(near), key=lambda one: -OSA.normalized_similarity(typed, bare_of(one)))
     return tuple(ranked[:MOST_OFFERS])
 
 

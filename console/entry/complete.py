@@ -1,18 +1,36 @@
-"""Finishes a word begun on the entry line: bay codes, reserved words, names of metals."""
+"""Finishes a word begun on the entry line, on the line's own understanding of what stands there."""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 
 from console.entry.claims import LONGEST_NAME
+from console.entry.splitting import Word, split_line
 from console.entry.vocabulary import BY_WORD
 from console.yard.yard import Yard
 from grade_library.naming.names import NameIndex
 
 MOST_COMPLETIONS = 12
 """More than this is a search, not a completion."""
+LEAST_FIGURES = 3
+"""A number of fewer figures is a weight being typed, not a grade."""
 
 
-def complete(line: str, cursor: int, names: NameIndex | None, yard: Yard | None) -> tuple[str, ...]:
-    """Return what may stand in place of the word that ends at the cursor, the likeliest first.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Completions:
+    """How the words before the cursor can be finished."""
 
-    Of a name of several words only the rest is returned: after "yellow br" it is "brass".
+    start: int
+    """Where the word begins that is replaced."""
+    ways: tuple[str, ...] = ()
+    """What may stand in its place, the likeliest first; of a name of several words what is still missing."""
+
+
+def complete(line: str, cursor: int, names: NameIndex | None, yard: Yard | None) -> Completions:
+    """Return what may stand in place of the word that ends at the cursor.
+
+    A word after @ is a bay and nothing else. Where the words before it begin a name or phrase of several
+    words, that name comes first, then bays, words and names that the last word alone begins. A note is
+    text: nothing in it is finished.
 
     Args:
         line: The whole entry line.
@@ -20,37 +38,46 @@ def complete(line: str, cursor: int, names: NameIndex | None, yard: Yard | None)
         names: Names of the grades; None offers none.
         yard: Its bays and techniques; None offers none.
 
-    >>> complete("12.4kg pai", 10, None, None)
+    >>> complete("12.4kg pai", 10, None, None).ways
     ('paint', 'painted')
+    >>> complete("3 spark b", 9, None, None).ways[0]
+    'bursting'
     """
-    before = line[:cursor]
-    if ";" in before or not before or before[-1].isspace():
-        return ()
-    begun = before.split()[-1]
-    folded = begun.casefold()
-    ways = [bay.code for bay in yard.bays if bay.code.casefold().startswith(folded)] if yard else []
-    if yard and folded.startswith("@"):
-        ways = [f"@{bay.code}" for bay in yard.bays if bay.code.casefold().startswith(folded[1:])]
-    words = {word for word in BY_WORD if " " not in word} | set(yard.techniques if yard else ())
-    ways += sorted(word for word in words if word.startswith(folded))
-    if names is not None and not _is_weight_like(folded):
-        ways += _names(before.split(), names)
-    unique = dict.fromkeys(way for way in ways if way.casefold() != folded)
-    return tuple(unique)[:MOST_COMPLETIONS]
+    split = split_line(line[:cursor])
+    if split.note is not None or not split.words or split.words[-1].end != cursor:
+        return Completions(start=cursor)
+    words, begun = split.words, split.words[-1]
+    bays = [bay.code for bay in yard.bays] if yard else []
+    if begun.key.startswith("@"):
+        ways: Iterable[str] = (f"@{code}" for code in bays if f"@{code}".casefold().startswith(begun.key))
+    else:
+        singles = sorted({word for word in BY_WORD if " " not in word} | set(yard.techniques if yard else ()))
+        ways = (
+            *_rests(words, names),
+            *(word for word in (*bays, *singles) if word.casefold().startswith(begun.key)),
+            *(_names(begun.text, names) if _may_name(begun.key) else ()),
+        )
+    unique: dict[str, str] = {begun.key: begun.text}
+    for way in ways:
+        unique.setdefault(way.casefold(), way)
+    return Completions(start=begun.start, ways=tuple(unique.values())[1 : MOST_COMPLETIONS + 1])
 
 
-def _is_weight_like(word: str) -> bool:
-    """Return True for a number below three figures: a weight being typed, not a grade."""
-    return word.replace(".", "").replace(",", "").isdigit() and len(word) < 3
+def _may_name(word: str) -> bool:
+    """Return False for a weight being typed."""
+    return not word.replace(".", "").replace(",", "").isdigit() or len(word) >= LEAST_FIGURES
 
 
-def _names(words: list[str], names: NameIndex) -> list[str]:
-    """Return the rest of each name that the last words may begin, the longest beginning first."""
-    found: list[str] = []
-    for length in range(min(LONGEST_NAME, len(words)), 0, -1):
-        for name in names.complete(" ".join(words[-length:]), MOST_COMPLETIONS):
-            rest = name.split()[length - 1 :]
-            spoken = [word.casefold() for word in name.split()[: length - 1]]
-            if rest and spoken == [word.casefold() for word in words[-length:-1]]:
-                found.append(" ".join(rest))
-    return found
+def _names(begun: str, names: NameIndex | None) -> tuple[str, ...]:
+    return names.complete(begun, MOST_COMPLETIONS) if names is not None else ()
+
+
+def _rests(words: tuple[Word, ...], names: NameIndex | None) -> Iterator[str]:
+    """Yield what is missing of every name and phrase that the last two words or more begin, longest first."""
+    for length in range(min(LONGEST_NAME, len(words)), 1, -1):
+        spoken = [word.key for word in words[-length:]]
+        phrases = sorted(word for word in BY_WORD if word.startswith(" ".join(spoken)))
+        for name in (*phrases, *_names(" ".join(spoken), names)):
+            of_name = name.split()
+            if len(of_name) >= length and [one.casefold() for one in of_name[: length - 1]] == spoken[:-1]:
+                yield " ".join(of_name[length - 1 :])

@@ -3,6 +3,8 @@
 import re
 from fractions import Fraction
 
+from console.ground.errors import BaywrightError
+
 POUND_G = Fraction(45359237, 100000)
 """One avoirdupois pound [g], exact: 0.45359237 kg. Source: international yard and pound agreement, 1959."""
 
@@ -36,7 +38,7 @@ LARGEST_G = 200_000_000
 """No scale that a yard owns weighs more [g]: 200 t, common practice for rail and truck scales."""
 
 
-class MassError(ValueError):
+class MassError(BaywrightError, ValueError):
     """A weight cannot be read; the message says why and what to type."""
 
 

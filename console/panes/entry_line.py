@@ -1,16 +1,11 @@
 """The one line into which everything about a piece is typed."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 
-from rich.segment import Segment
-from rich.style import Style
 from textual import events
 from textual.binding import Binding
 from textual.geometry import Size
-from textual.message import Message
 from textual.reactive import Reactive, reactive
-from textual.strip import Strip
 from textual.widgets import Input
 
 from console.ground.cleaning import clean
@@ -48,19 +43,6 @@ class EntryLine(Input):
     virtual_size: Reactive[Size] = reactive(Size(0, 0), repaint=False)
     """Length of the text; asks for no new layout either."""
 
-    @dataclass
-    class CompletionAsked(Message):
-        """Posted when the sorter wants the word before the cursor finished."""
-
-        line: str
-        cursor: int
-
-    @dataclass
-    class Shortened(Message):
-        """Posted when a paste held more than one line; only the first was taken."""
-
-        lines: int
-
     def __init__(self, *, placeholder: str = "", id: str | None = None) -> None:
         super().__init__(
             placeholder=placeholder, id=id, compact=True, select_on_focus=False, max_length=LONGEST_LINE
@@ -68,28 +50,12 @@ class EntryLine(Input):
         self.cursor_blink = False
         self.when_entered: Callable[[str], None] | None = None
         """Takes the line when Enter is pressed; None posts `Submitted` as every input does."""
+        self.when_completing: Callable[[str, int], None] | None = None
+        """Finishes the word before the cursor: gets the line, and where the cursor stands."""
         self.at_once: Mapping[str, str] = {}
         """Key -> action of the screen that changes the line: done before the next key is looked at."""
-        self._look: tuple[Style, Style] | None = None
-        """Of the line and of the cursor in it; None since the colours changed."""
-
-    def render_line(self, y: int) -> Strip:
-        """Return the line with its cursor; what an input does beside that costs half a picture."""
-        if y or not self.value or not self.has_focus or not self.selection.is_empty:
-            return super().render_line(y)
-        if self._look is None:
-            usual = self.rich_style
-            self._look = usual, usual + self.get_component_rich_style("input--cursor")
-        (usual, cursor), at, text = self._look, self.cursor_position, self.value + " "
-        parts = [Segment(text[:at], usual), Segment(text[at], cursor), Segment(text[at + 1 :], usual)]
-        parts = [part for part in parts if part.text]
-        first, width = self.scroll_offset.x, self.scrollable_content_region.width + 1
-        return Strip(parts).crop(first, first + width).extend_cell_length(width, usual)
-
-    def notify_style_update(self) -> None:
-        """Show the line in the new colours."""
-        super().notify_style_update()
-        self._look = None
+        self.when_shortened: Callable[[int], None] | None = None
+        """Hears how many lines a paste held, where only the first was taken."""
 
     async def _on_key(self, event: events.Key) -> None:
         """Do what an editing key means before the next key is looked at.
@@ -128,12 +94,13 @@ class EntryLine(Input):
         lines = [line for line in event.text.splitlines() if line.strip()]
         if lines:
             self.insert_text_at_cursor(lines[0])
-        if len(lines) > 1:
-            self.post_message(self.Shortened(len(lines)))
+        if len(lines) > 1 and self.when_shortened is not None:
+            self.when_shortened(len(lines))
 
     def action_complete(self) -> None:
-        """Ask for the word before the cursor to be finished."""
-        self.post_message(self.CompletionAsked(self.value, self.cursor_position))
+        """Have the word before the cursor finished."""
+        if self.when_completing is not None:
+            self.when_completing(self.value, self.cursor_position)
 
     def put(self, line: str) -> None:
         """Set the whole line, the cursor at its end."""

@@ -3,7 +3,7 @@
 from textual.content import Content
 from textual.reactive import reactive
 
-from console.panes.drawn import DrawnPane
+from console.drawing.drawn import DrawnPane
 
 
 class KeyLine(DrawnPane):
@@ -11,10 +11,6 @@ class KeyLine(DrawnPane):
 
     keys: reactive[tuple[tuple[str, str], ...]] = reactive((), repaint=False)
     """Key as printed on the keyboard, and its word."""
-
-    def watch_keys(self) -> None:
-        """Show the keys."""
-        self.redraw()
 
     def draw(self, width: int, height: int) -> list[Content]:
         """Return the keys in one row."""

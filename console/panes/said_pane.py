@@ -1,11 +1,11 @@
 """What the last key did, or why it did nothing."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from textual.content import Content
 from textual.reactive import reactive
 
-from console.panes.drawn import DrawnPane
+from console.drawing.drawn import DrawnPane
 
 NOT_DONE, DONE = " NOT DONE ", "done "
 FLASH_S = 0.4
@@ -31,6 +31,32 @@ class SaidPane(DrawnPane):
     """The last sentence; stays until the next one."""
 
     said: reactive[Said] = reactive(Said(""), repaint=False)
+
+    def __init__(self, *, id: str | None = None) -> None:
+        super().__init__(id=id)
+        self._last_done = Said("")
+
+    def say(self, said: Said) -> None:
+        """Show one sentence until the next; a refusal only until the line changes, and news after it.
+
+        News leave the last act in sight.
+        """
+        if said.is_news and said is not self._last_done:
+            act = self._last_done.above if self._last_done.is_news else self._last_done
+            said = replace(said, above=act if act and act.text else None)
+            if self.said.is_refusal:
+                self._last_done = said
+                return
+        if not said.is_refusal:
+            self._last_done = said
+        self.said = said
+        if said.is_refusal and getattr(self.app, "flashes", False):
+            self.flash()
+
+    def forget_refusal(self) -> None:
+        """Go back from a refusal to what was said before it."""
+        if self.said.is_refusal:
+            self.said = self._last_done
 
     def watch_said(self) -> None:
         """Show the sentence, in as many rows as it takes."""

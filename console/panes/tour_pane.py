@@ -3,7 +3,7 @@
 from textual.content import Content
 from textual.reactive import reactive
 
-from console.panes.drawn import DrawnPane
+from console.drawing.drawn import DrawnPane
 
 HEAD = " TOUR "
 ROWS = 2

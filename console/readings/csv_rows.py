@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from console.ground.cleaning import STAND_IN, clean
+from console.ground.errors import BaywrightError
 from console.readings.element_readings import NOT_DETECTED
 from grade_library.elements import ELEMENTS
 from grade_library.errors import ObservationError
@@ -41,7 +42,7 @@ NO = frozenset({"no", "n", "false", "0", ""})
 SYMBOL_BY_NAME: Mapping[str, str] = {symbol.casefold(): symbol for symbol in ELEMENTS}
 
 
-class ReadingsFileError(ValueError):
+class ReadingsFileError(BaywrightError):
     """The file cannot be read as readings; the message names line and column and what would be right."""
 
 
@@ -60,6 +61,10 @@ class PieceReadings:
     """What each row is known by in a watched folder, one for every row."""
     shots_at: tuple[tuple[int, str], ...] = ()
     """Line and row id of each shot, in a watched folder."""
+
+
+LONGEST_CELL = 1000
+"""Characters of one cell; a note of the sorter is the longest."""
 
 
 def pieces_of(
@@ -91,6 +96,8 @@ def pieces_of(
                 raise ReadingsFileError(
                     f"line {reader.line_num}: {len(row[None])} more cells than the header has columns"
                 )
+            if problem := long_cell(row):
+                raise ReadingsFileError(f"line {reader.line_num}, {problem}")
             rows.append((reader.line_num, cells_of(row, columns)))
     except csv.Error as error:
         raise ReadingsFileError(f"line {reader.line_num}: not readable as CSV ({error})") from error
@@ -98,8 +105,16 @@ def pieces_of(
 
 
 def cells_of(row: Mapping[str, str | None], columns: Mapping[str, str]) -> dict[str, str]:
-    """Return the cells of a row by column as known, cleaned and stripped."""
-    return {columns[name]: clean(row[name] or "").strip() for name in columns if name in row}
+    """Return the cells of a row by column as known, cleaned, stripped and at most LONGEST_CELL long."""
+    return {columns[name]: clean((row[name] or "")[:LONGEST_CELL]).strip() for name in columns if name in row}
+
+
+def long_cell(row: Mapping[str, object]) -> str:
+    """Return what is wrong with a row of which a cell is longer than any of a readings file; else empty."""
+    for name, cell in row.items():
+        if isinstance(cell, str) and len(cell) > LONGEST_CELL:
+            return f"column {clean(str(name), 60)}: {len(cell)} characters; at most {LONGEST_CELL}"
+    return ""
 
 
 def pieces_of_rows(

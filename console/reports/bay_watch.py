@@ -7,20 +7,13 @@ from console.ground.cleaning import clean
 from console.ground.mass import format_mass
 from console.reports.chemistry_text import figure
 from console.yard.chemistry.composition import BaySums
-from console.yard.chemistry.headroom import (
-    USUAL_CONFIDENCE,
-    LimitState,
-    bay_chemistry,
-    nearness,
-)
-from console.yard.yard import Bay, Yard
+from console.yard.chemistry.headroom import LimitState, Standing, bay_chemistry
+from console.yard.yard import Bay, Thresholds, Yard
 
 NEARLY_FULL = 0.9
 """Of a bale or of the bay, from which the next sorter should know; our own choice."""
 NEAR_LIMIT = 0.95
-"""Of a limit that may be used up, with the uncertainty in it, before the next sorter should know; our own
-choice."""
-_LIKELY = 0.5
+"""Of a limit that may be used up before the next sorter should know; our own choice."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,7 +37,10 @@ def bay_watch(yard: Yard, lying: Mapping[str, int], sums: Mapping[str, BaySums])
     return tuple(
         BayWatch(code=clean(bay.code), name=clean(bay.name), said=said)
         for bay in yard.bays
-        for said in (*_full(bay, lying.get(bay.code, 0), yard.weight_unit), *_near(bay, sums))
+        for said in (
+            *_full(bay, lying.get(bay.code, 0), yard.weight_unit),
+            *_near(bay, sums, yard.thresholds),
+        )
     )
 
 
@@ -60,22 +56,25 @@ def _full(bay: Bay, mass_g: int, unit: str) -> Iterator[str]:
         yield f"{word}: {lies}; {bale}"
 
 
-def _near(bay: Bay, sums: Mapping[str, BaySums]) -> Iterator[str]:
+def _near(bay: Bay, sums: Mapping[str, BaySums], thresholds: Thresholds) -> Iterator[str]:
     """Yield every limit of the buyer that is at risk, broken or nearly used up."""
     found = sums.get(bay.code)
-    if found is None or not bay.chemistry or found.mass_g <= 0.0:
+    if found is None:
         return
-    for state in bay_chemistry(bay, found).limits:
-        if state.chance_kept < USUAL_CONFIDENCE or nearness(bay, state) >= NEAR_LIMIT:
+    chemistry = bay_chemistry(bay, found)
+    if chemistry.says_nothing(thresholds):
+        return
+    for state in chemistry.limits:
+        standing = state.standing(thresholds)
+        if standing is not Standing.KEPT or state.used >= NEAR_LIMIT:
             yield (
                 f"{state.symbol} {figure(state.content)} wt %, the buyer wants {state.limit}: "
-                f"{_standing(state)}"
+                f"{_words(state, standing)}"
             )
 
 
-def _standing(state: LimitState) -> str:
+def _words(state: LimitState, standing: Standing) -> str:
     """Return how a limit that wants watching stands, in words."""
-    if state.chance_kept >= USUAL_CONFIDENCE:
+    if standing is Standing.KEPT:
         return "near its limit"
-    word = "AT RISK" if state.chance_kept >= _LIKELY else "BROKEN"
-    return f"{word}, {100.0 * state.chance_kept:.0f} % likely kept"
+    return f"{standing.upper()}, {100.0 * state.chance_kept:.0f} % likely kept"

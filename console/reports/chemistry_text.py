@@ -7,20 +7,21 @@ from console.ground.mass import format_mass
 from console.reports.columns import folded, left, right
 from console.yard.chemistry.composition import BaySums
 from console.yard.chemistry.headroom import (
-    USUAL_CONFIDENCE,
+    USUAL,
     BayChemistry,
     LimitState,
+    Standing,
     bay_chemistry,
     headroom,
 )
-from console.yard.yard import Bay, Yard
+from console.yard.yard import Bay, Thresholds, Yard
 from grade_library.library import GradeLibrary
 from grade_library.lots.blending import Blend
 
 MOST_ELEMENTS = 8
 """Elements shown for a bay beyond those with a limit."""
 LEAST_SHOWN_WT_PCT = 0.02
-_SURE, _LIKELY = 0.95, 0.5
+TOO_LITTLE = "too little lies there to judge it"
 
 
 def chemistry_text(
@@ -29,7 +30,6 @@ def chemistry_text(
     library: GradeLibrary,
     *,
     asked_grades: Sequence[str] = (),
-    confidence: float = USUAL_CONFIDENCE,
     width: int = 80,
 ) -> str:
     """Return the chemistry of every bay that holds metal, as plain text.
@@ -39,7 +39,6 @@ def chemistry_text(
         sums: What lies in each bay, by its code.
         library: The grades.
         asked_grades: Grades whose headroom is wanted for every bay with limits.
-        confidence: With which limits shall be kept.
         width: Columns, at least 60.
     """
     lines: list[str] = []
@@ -49,7 +48,7 @@ def chemistry_text(
             continue
         lines += _bay_lines(yard, bay_chemistry(bay, found), width)
         if bay.chemistry:
-            lines += _room_lines(yard, bay, found, asked_grades, library, confidence, width)
+            lines += _room_lines(yard, bay, found, asked_grades, library, width)
         lines.append("")
     if not lines:
         return "The bays are empty.\n"
@@ -91,7 +90,7 @@ def _bay_lines(yard: Yard, chemistry: BayChemistry, width: int) -> Iterator[str]
     if not bay.is_hold:
         yield f"    expected to be refused: {100.0 * chemistry.refused_share:.1f} % of the weight"
     for state in chemistry.limits:
-        yield "    " + limit_line(state)
+        yield "    " + limit_line(state, yard.thresholds, is_small=chemistry.says_nothing(yard.thresholds))
     named = {state.symbol for state in chemistry.limits}
     by_content = sorted(chemistry.composition.items(), key=lambda item: -item[1].wt_pct)
     others = [
@@ -112,9 +111,17 @@ def figure(content: Blend) -> str:
     return f"{content.wt_pct:.{decimals}f} ± {content.sigma:.{decimals}f}"
 
 
-def limit_line(state: LimitState) -> str:
-    """Return one limit of the buyer: "Cu <=0.4    0.29 ± 0.10   kept 87 %   AT RISK"."""
-    word = "kept" if state.chance_kept >= _SURE else "AT RISK" if state.chance_kept >= _LIKELY else "BROKEN"
+def limit_line(state: LimitState, thresholds: Thresholds = USUAL, *, is_small: bool = False) -> str:
+    """Return one limit of the buyer: "Cu <=0.4    0.29 ± 0.10   kept 87 %   AT RISK".
+
+    Args:
+        state: The limit.
+        thresholds: What counts as a risk.
+        is_small: Too little lies there for a word on it.
+    """
+    standing = state.standing(thresholds)
+    word = standing.value if standing is Standing.KEPT else standing.upper()
+    word = TOO_LITTLE if is_small and standing is not Standing.KEPT else word
     chance = f"{min(100.0 * state.chance_kept, 99.9):.0f} %" if state.chance_kept < 0.995 else ">99 %"
     name = left(f"{state.symbol} {state.limit}", 14)
     return f"{name} {right(figure(state.content), 16)}  {right(chance, 6)} {word}"
@@ -126,12 +133,11 @@ def _room_lines(
     sums: BaySums,
     asked: Sequence[str],
     library: GradeLibrary,
-    confidence: float,
     width: int,
 ) -> Iterator[str]:
     said = []
     for grade_id in asked:
-        room = headroom(bay, sums, grade_id, library, confidence)
+        room = headroom(bay, sums, grade_id, library, yard.thresholds)
         if room.mass_g == float("inf"):
             said.append(f"{grade_id} any amount")
         else:
@@ -139,5 +145,5 @@ def _room_lines(
             room_g = int(room.mass_g // 100) * 100
             said.append(f"{grade_id} {format_mass(room_g, yard.weight_unit)} ({room.symbol})")
     if said:
-        first = f"    headroom at {100.0 * confidence:.0f} %: "
+        first = f"    headroom at {100.0 * (1.0 - yard.thresholds.at_risk):.0f} %: "
         yield from folded(", ".join(said), width, first=first, indent="      ")

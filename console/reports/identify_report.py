@@ -3,17 +3,40 @@
 from collections.abc import Iterator, Mapping
 from typing import Any
 
+from console.yard.placing.placement import Placement
 from grade_library.cautions import DEFERRAL, Caution
-from grade_library.verdict import Candidate, Reason, SkinVerdict, Verdict
+from grade_library.verdict import Candidate, FamilyShare, Reason, SkinVerdict, Verdict
+
+LEAST_FAMILY = 0.001
+"""Families below this probability are left out of the JSON."""
+MOST_FAMILIES, LEAST_UNLISTED = 3, 0.02
+"""So many families are said to have an unlisted member, none less likely than this."""
 
 
-def verdict_json(piece: str, verdict: Verdict, cautions: tuple[Caution, ...] = ()) -> dict[str, Any]:
-    """Return one piece's verdict as a JSON-ready object; probabilities 0..1, rounded to 6 decimals."""
+def verdict_json(
+    piece: str,
+    verdict: Verdict,
+    cautions: tuple[Caution, ...] = (),
+    placement: Placement | None = None,
+    next_check: str = "",
+) -> dict[str, Any]:
+    """Return one piece's verdict as a JSON-ready object; probabilities 0..1, rounded to 6 decimals.
+
+    Args:
+        piece: By what it is known.
+        verdict: What it can be.
+        cautions: That stand with it.
+        placement: Where it should go; None where there is no yard, then nothing is said of it.
+        next_check: What to do next, in one line; empty where there is nothing to say.
+    """
+    placed = {} if placement is None else {"placement": placement_json(placement, next_check)}
     return {
         "piece": piece,
         "candidates": [candidate_json(candidate) for candidate in verdict.candidates],
         "unlisted": round(verdict.unlisted, 6),
-        "nearest": candidate_json(verdict.nearest) if verdict.nearest else None,
+        "families": [_family_json(one) for one in verdict.families if one.probability >= LEAST_FAMILY],
+        "no_family": round(verdict.no_family, 6),
+        "nearest": [candidate_json(candidate) for candidate in verdict.nearest],
         "family_answer": verdict.family_answer,
         "warnings": list(verdict.warnings),
         "cautions": [
@@ -21,6 +44,17 @@ def verdict_json(piece: str, verdict: Verdict, cautions: tuple[Caution, ...] = (
             for caution in cautions
         ],
         "skin": skin_json(verdict.skin) if verdict.skin else None,
+        **placed,
+    }
+
+
+def _family_json(member: FamilyShare) -> dict[str, Any]:
+    return {
+        "family": member.family,
+        "group": member.group,
+        "series": member.series,
+        "listed": round(member.listed, 6),
+        "unlisted": round(member.unlisted, 6),
     }
 
 
@@ -64,12 +98,29 @@ def skin_json(skin: SkinVerdict) -> Mapping[str, Any]:
         "arrived": skin.has_arrived,
         "core": [candidate_json(candidate) for candidate in skin.core],
         "advice": skin.advice,
+        "tell": skin.tell,
+    }
+
+
+def placement_json(placement: Placement, next_check: str) -> dict[str, Any]:
+    """Return where the piece should go as a JSON-ready object.
+
+    Args:
+        placement: The suggested bay.
+        next_check: What to do next, in one line; empty where nothing pays.
+    """
+    return {
+        "bay": placement.bay.code,
+        "verdict": placement.sureness.value,
+        "probability": round(placement.best.accepted, 6) if placement.best else 0.0,
+        "reason": placement.reason,
+        "next_check": next_check,
     }
 
 
 def verdict_lines(verdict: Verdict, cautions: tuple[Caution, ...] = (), *, most: int = 8) -> Iterator[str]:
     """Yield the verdict as lines of plain text, reasons under each of the first `most` candidates."""
-    if not verdict.candidates:
+    if not verdict.families:
         yield "Nothing is known of this piece yet: add a reading, a magnet answer, a colour or a name."
     for warning in verdict.warnings:
         yield f"note: {warning}"
@@ -85,12 +136,18 @@ def verdict_lines(verdict: Verdict, cautions: tuple[Caution, ...] = (), *, most:
             yield f"      {'+' if reason.is_for else '-'} {reason.text}"
     if len(verdict.candidates) > most:
         yield f"    and {len(verdict.candidates) - most} less likely"
-    if verdict.candidates:
+    if verdict.families:
         yield f"    {verdict.unlisted:6.1%}  unlisted: no grade of the library fits"
-    if verdict.nearest is not None:
-        yield f"nearest: {verdict.nearest.grade.grade_id}; " + "; ".join(
-            reason.text for reason in verdict.nearest.reasons if not reason.is_for
+    for member in verdict.families[:MOST_FAMILIES]:
+        if member.unlisted >= LEAST_UNLISTED:
+            name = member.family if member.series == member.family else f"{member.family}, {member.series}"
+            yield f"    {member.unlisted:6.1%}  {name}, but none that the library lists"
+    for candidate in verdict.nearest:
+        yield f"near: {candidate.grade.grade_id}; " + "; ".join(
+            reason.text for reason in candidate.reasons if not reason.is_for
         )
+    if verdict.skin and verdict.skin.tell:
+        yield f"a skin may read the same: {verdict.skin.tell}"
     if verdict.family_answer:
         yield f"sure so far: {verdict.family_answer}"
     for caution in cautions:

@@ -7,6 +7,7 @@ from console.ground.cleaning import clean
 from console.ground.mass import format_mass
 from console.ledger.views.contradictions import Cause, Contradiction, Record, Score
 from console.reports.columns import folded, left, right
+from console.yard.money import amount
 from console.yard.yard import Yard
 
 _NAME, _COUNT, _MASS, _SHARE, _MONEY = 17, 7, 12, 8, 10
@@ -28,7 +29,7 @@ def review_text(record: Record, yard: Yard, width: int = 80) -> list[str]:
         f"{placed.entries} entries placed, {placed.wrong_entries} moved to another bay later; "
         f"{record.resolved} of {record.held} holds resolved, {record.resolved_otherwise} of them to another "
         f"bay than was likeliest; {_times(downgrades, 'downgrade')} by buyers, "
-        f"{_money(placed.loss, yard)} lost.",
+        f"{amount(placed.loss, yard.currency)} lost.",
         width,
     )
     if not record.contradictions:
@@ -82,14 +83,10 @@ def _sentence(one: Contradiction, yard: Yard) -> str:
     turned_out = f", is {one.is_grade_id}" if one.is_grade_id else ""
     if one.cause is Cause.DOWNGRADED:
         bale = f"bale {clean(one.line)}" if one.line else f"a load of {clean(one.was_bay)}"
-        lost = _money(one.loss, yard)
+        lost = amount(one.loss, yard.currency)
         return f"{day} {weight} of {bale} downgraded{turned_out}: {clean(one.reason)}; {lost} lost"
     where = "held, likeliest " if one.cause is Cause.RESOLVED else ""
     return f"{day} {where}{one.was_bay} -> {one.is_bay} {weight}{named}{turned_out}: {clean(one.reason)}"
-
-
-def _money(loss: float, yard: Yard) -> str:
-    return f"{loss:.2f} {yard.currency}".rstrip()
 
 
 def review_json(record: Record) -> dict[str, Any]:

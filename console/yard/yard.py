@@ -1,6 +1,7 @@
 """What a yard is: its bays, prices, people, scales and thresholds. Read from yard.toml by `yard_file`."""
 
 import functools
+import hashlib
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -12,6 +13,9 @@ from console.yard.next_check.checks import USUAL_CHECKS, SorterTime, YardCheck
 from grade_library.facts import Form, Surface
 from grade_library.grade import Limit
 from grade_library.technique import Profile, profiles
+
+MetalKind = tuple[str, str, str]
+"""Group, family and series."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -25,10 +29,14 @@ class Bay:
     """Groups, families, series, grades or scrap entries, as written in yard.toml."""
     grade_ids: frozenset[str]
     """The same, resolved against the grade library."""
+    kinds: frozenset[MetalKind] = frozenset()
+    """The kinds of metal that an entry of `accepts` takes as a whole, whatever alloy of them it is."""
     refuses: tuple[str, ...] = ()
     material_ids: frozenset[str] = frozenset()
     """The materials among `grade_ids`."""
     refused_ids: frozenset[str] = frozenset()
+    refused_kinds: frozenset[MetalKind] = frozenset()
+    """The same of `refuses`."""
     element_limits: Mapping[str, float] = field(default_factory=dict)
     """Symbol -> most that one piece may hold [wt %]."""
     refused_surfaces: frozenset[Surface] = frozenset()
@@ -60,9 +68,24 @@ class Bay:
         """What is accepted and not among the refused."""
         return self.grade_ids - self.refused_ids
 
+    @functools.cached_property
+    def taken_kinds(self) -> frozenset[MetalKind]:
+        """The kinds of metal of which the bay takes an alloy that the library does not list."""
+        return self.kinds - self.refused_kinds
+
+    @functools.cached_property
+    def rules_mark(self) -> str:
+        """A few letters that differ where the bay takes other metal."""
+        taken = repr((self.is_hold, sorted(self.taken_ids), sorted(self.taken_kinds)))
+        return hashlib.sha256(taken.encode()).hexdigest()[:8]
+
     def takes(self, grade_id: str) -> bool:
         """Return True when the buyer takes this grade: accepted, and not among the refused."""
         return self.is_hold or grade_id in self.taken_ids
+
+    def takes_kind(self, kind: MetalKind) -> bool:
+        """Return True when the buyer takes an alloy of a kind that the library does not list."""
+        return self.is_hold or kind in self.taken_kinds
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,6 +98,11 @@ class Thresholds:
     """From which it is leaning; below it is open."""
     veto: float = 0.05
     """Probability of a refused grade above which a bay is ruled out."""
+    at_risk: float = 0.10
+    """Chance that a bay is over a limit of its buyer from which that is told, above 0 to 0.5 (own choice: one
+    lot in ten)."""
+    small_bay_g: int = 50_000
+    """A bay that holds less says nothing of its limits [g] (own choice): the next pieces decide."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -112,6 +140,8 @@ class Yard:
     """False keeps the frequencies that closed runs have shown out of the answers."""
     terminal: str = "T1"
     """Name of this terminal in every row."""
+    shared: bool = False
+    """True lets other accounts of this computer at new files, as the system's own settings have it."""
     emergency_number: str = ""
     """Shown with cautions; empty until the yard fills it in."""
     show_money: bool = True
@@ -138,6 +168,11 @@ class Yard:
                 return bay
         known = ", ".join(bay.code for bay in self.bays)
         raise KeyError(f'Bay "{code}" is not in yard.toml. Bays there: {known}.')
+
+    @property
+    def has_prices(self) -> bool:
+        """False in a fresh yard where no bay has a price or a downgrade price yet."""
+        return any(bay.price_per_kg or bay.downgrade_per_kg for bay in self.bays if not bay.is_hold)
 
     @property
     def hold_bay(self) -> Bay:

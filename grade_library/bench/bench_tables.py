@@ -11,13 +11,14 @@ from grade_library.facts import Form, Heft, Spark, Surface
 from grade_library.grade import Colour, Grade, MagneticClass
 
 MAGNET_ODDS: Mapping[MagneticClass, tuple[float, float, float]] = {
-    MagneticClass.NON: (0.965, 0.025, 0.010),
-    MagneticClass.WEAK_WHEN_WORKED: (0.72, 0.26, 0.02),
+    MagneticClass.NON: (0.9740, 0.0245, 0.0015),
+    MagneticClass.WEAK_WHEN_WORKED: (0.720, 0.275, 0.005),
     MagneticClass.WEAK: (0.25, 0.65, 0.10),
     MagneticClass.STRONG: (0.008, 0.052, 0.94),
     MagneticClass.VARIABLE: (0.45, 0.30, 0.25),
 }
-"""Chance that the magnet is found to pull: none, weak, strong."""
+"""Chance that the magnet is found to pull: none, weak, strong. A strong pull is hard to take for anything
+else: where a metal does not hold a magnet, something else pulls."""
 
 COLOUR_ORDER = tuple(Colour)
 
@@ -74,6 +75,26 @@ WROUGHT_FORMS: Mapping[Form, float] = {
     Form.STRUCTURAL: 0.03,
 }
 """Relative chance that a cast grade comes in this form."""
+BERYLLIUM_FORMS: Mapping[Form, float] = {
+    Form.SPRING: 12.0,
+    Form.TOOL: 10.0,
+    Form.FASTENER: 3.0,
+    Form.BAR: 2.0,
+    Form.FORGING: 2.0,
+    Form.CASTING: 2.0,
+    Form.FOIL: 1.0,
+    Form.PLATE: 0.5,
+    Form.SHEET: 0.15,
+    Form.TUBE: 0.1,
+    Form.WIRE: 0.1,
+    Form.EXTRUSION: 0.1,
+    Form.CABLE: 0.02,
+    Form.CAN: 0.02,
+    Form.RADIATOR: 0.02,
+    Form.STRUCTURAL: 0.02,
+}
+"""Relative chance that copper of this form holds beryllium: springs, non-sparking tools and connectors do,
+pipe, wire, sheet and gutters practically never (common practice)."""
 FORM_WORDS: Mapping[Form, tuple[str, ...]] = {
     Form.SHEET: ("sheet", "strip", "panel", "trim", "cladding"),
     Form.PLATE: ("plate",),

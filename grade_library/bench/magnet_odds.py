@@ -24,7 +24,7 @@ ELEMENTS = ("Cr", "Ni", "Mo", "Si", "Mn", "C", "N", "Cu", "Nb")
 PULL_UNWORKED, PULL_WORKED = 0.04, 0.42
 """Chance that wrought austenitic stainless is found to pull: where no martensite can form, and where it
 forms easily. Most faces that a magnet is laid on are little worked (memory)."""
-STRONG_SHARE = 0.12
+STRONG_SHARE = 0.03
 """Of those that pull after cold work, the share that pulls strongly (memory: 301 springs and trim)."""
 FERRITE_WEAK, FERRITE_STRONG = 2.0, 22.0
 """Ferrite numbers around which a casting begins to pull, and pulls strongly (memory; castings hold 5 to

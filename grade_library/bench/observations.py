@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from grade_library.bench.bench_tables import (
+    BERYLLIUM_FORMS,
     CAST_FORMS,
     COLOUR_ORDER,
     COVERED,
@@ -98,7 +99,9 @@ def _form_odds(library: GradeLibrary, form: Form, is_cast: FloatArray) -> FloatA
         [any(word in f"{', '.join(grade.forms)} ".casefold() for word in words) for grade in library.grades]
     )
     # A use that the library lists speaks for the grade, one that it does not list speaks little against it.
-    return odds * np.where(listed, 1.0, 0.35)
+    odds = odds * np.where(listed, 1.0, 0.35)
+    holds_beryllium = np.array(["Be" in grade.limits and grade.base == "Cu" for grade in library.grades])
+    return np.where(holds_beryllium, odds * BERYLLIUM_FORMS.get(form, 1.0), odds)
 
 
 def bench_facts(bench: BenchFacts, model: BenchModel, values: Mapping[str, float]) -> list[BenchFact]:
@@ -121,7 +124,7 @@ def bench_facts(bench: BenchFacts, model: BenchModel, values: Mapping[str, float
         # A steel bolt or bracket pulls whatever the piece is made of.
         add(f"magnet {bench.magnet.value}", 0.5 * odds + 0.5 * odds.mean() if bench.has_attachments else odds)
     if bench.scratch is not None:
-        add(f"scratch {bench.scratch.value}", _colour(model, bench.scratch, trust=0.95))
+        add(f"scratch {bench.scratch.value}", _colour(model, bench.scratch, trust=0.98))
     if bench.colour is not None and not covered:
         add(f"colour {bench.colour.value}", _colour(model, bench.colour, trust=0.8))
     if bench.heft is not None:
@@ -157,8 +160,8 @@ def _colour(model: BenchModel, seen: Colour, *, trust: float) -> FloatArray:
 
 def _heft(model: BenchModel, heft: Heft) -> FloatArray:
     low, high = HEFT_BANDS[heft]
-    # A hand tells densities apart by about an eighth (memory), and one piece in fifty is hollow or filled.
-    z_low, z_high = np.log(low / model.density) / 0.12, np.log(high / model.density) / 0.12
+    # A hand tells densities apart by about a tenth (memory), and one piece in fifty is hollow or filled.
+    z_low, z_high = np.log(low / model.density) / 0.10, np.log(high / model.density) / 0.10
     return 0.98 * (normal_cdf(z_high) - normal_cdf(z_low)) + 0.02 / len(HEFT_BANDS)
 
 

@@ -16,8 +16,20 @@ from grade_library.loading.sources import nearest
 from grade_library.loading.table_reader import TableReader
 
 KEYS = (
-    *("family", "group", "series", "base", "uns", "en", "names", "limits", "sums", "others", "density"),
-    *("iacs", "iacs_by_temper", "magnet", "colour", "look", "spark", "cast", "forms", "scrap", "cautions"),
+    *("family", "group", "series", "base", "uns", "en", "names", "near_names", "limits", "sums", "others"),
+    *(
+        "density",
+        "iacs",
+        "iacs_by_temper",
+        "magnet",
+        "colour",
+        "look",
+        "spark",
+        "cast",
+        "forms",
+        "scrap",
+        "cautions",
+    ),
     *("differs", "sources", "note"),
 )
 """Every key of a grade, in the order in which a file states them."""
@@ -122,6 +134,7 @@ def _names(reader: TableReader) -> dict[str, Any]:
         "uns": uns or None,
         "en": reader.texts("en"),
         "names": reader.texts("names"),
+        "near_names": reader.texts("near_names"),
         "cautions": reader.texts("cautions"),
         "note": reader.text("note"),
     }

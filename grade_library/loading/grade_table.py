@@ -24,6 +24,7 @@ def grade_table(grade: Grade) -> dict[str, Any]:
         "uns": grade.uns or "",
         "en": list(grade.en),
         "names": list(grade.names),
+        "near_names": list(grade.near_names),
         "limits": {symbol: write_limit(limit) for symbol, limit in grade.limits.items()},
         "sums": {symbols: write_limit(limit) for symbols, limit in grade.sums.items()},
         "others": _stated({"each": grade.others_each, "total": grade.others_total}),

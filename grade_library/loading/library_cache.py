@@ -34,7 +34,7 @@ _OWN_FIELDS = (
 """Fields that are kept as they are; the text of an enum is its value."""
 _SHARED_FIELDS = ("family", "group", "series", "base", "iacs_by_temper", "look", "spark", "note", "owner")
 """Fields in which many grades say the same."""
-_TUPLE_FIELDS = ("en", "names", "forms", "scrap", "cautions")
+_TUPLE_FIELDS = ("en", "names", "near_names", "forms", "scrap", "cautions")
 
 
 def cache_folder() -> Path | None:

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 from grade_library.later import Later
 from grade_library.library import GradeLibrary
 from grade_library.matcher.evidence import Compiled, Evidence
+from grade_library.matcher.hypotheses import Posterior
 from grade_library.matcher.prior import Prior
 from grade_library.matcher.reasons import ReasonTable, WholeEvidence
 from grade_library.matcher.twins import finder_for
@@ -31,31 +32,31 @@ class Weighed:
     shares: FloatArray
     """Frequency of each grade before the facts, shape (n_grades,)."""
     evidence: Evidence
-    probability: FloatArray
-    """Of each grade after the facts, shape (n_grades,)."""
+    posterior: Posterior
+    """What is known after the facts."""
     profile: Profile
     """The technique whose twins are named."""
 
     def leading(self) -> NDArray[np.int64]:
         """Return the rows worth listing by probability, then grade id (rows are in order of grade id)."""
-        rows = np.flatnonzero(self.probability >= LEAST_SHOWN)
-        return rows[np.argsort(-self.probability[rows], kind="stable")][:MOST_SHOWN]
+        rows = np.flatnonzero(self.posterior.probability >= LEAST_SHOWN)
+        return rows[np.argsort(-self.posterior.probability[rows], kind="stable")][:MOST_SHOWN]
 
-    def nearest(self) -> int:
-        """Return the row of the grade that the facts alone fit best, whatever its frequency."""
-        return int(np.argmax(self.evidence.log_likelihood))
+    def nearest(self, n: int) -> NDArray[np.int64]:
+        """Return the rows of the n grades that the facts alone fit best, whatever their frequency."""
+        return np.argsort(-self.evidence.log_likelihood, kind="stable")[:n]
 
     def candidates(self, rows: NDArray[np.int64]) -> list[Candidate]:
         """Return these grades with probability, in this order; twins and reasons follow when looked at."""
         if not rows.size:
             return []
-        group = int(self.compiled.group_of[rows[0]])
-        table = ReasonTable(rows, self.library, self.evidence.readings, self._whole(rows), group=group)
+        kind = int(self.compiled.kinds.kind_of[rows[0]])
+        table = ReasonTable(rows, self.library, self.evidence.readings, self._whole(rows), kind=kind)
         finder = finder_for(self.library, self.profile)
         return [
             Candidate(
                 grade=self.library.grades[row],
-                probability=float(self.probability[row]),
+                probability=float(self.posterior.probability[row]),
                 twins=Later(functools.partial(finder.twins, row)),
                 reasons=Later(functools.partial(table.of, place)),
             )

@@ -12,6 +12,7 @@ from grade_library.bench.observations import BenchFact, BenchModel, bench_facts,
 from grade_library.facts import PieceFacts
 from grade_library.library import GradeLibrary
 from grade_library.matcher.claim import claim_log_likelihood
+from grade_library.matcher.kinds import kinds_of
 from grade_library.matcher.likelihood import Observed, term_log_density
 from grade_library.matcher.melt import Melts, compile_melts
 from grade_library.matcher.prior import Prior
@@ -19,6 +20,9 @@ from grade_library.matcher.unlisted import UnlistedModel, compile_unlisted, elem
 from grade_library.normal import FloatArray
 from grade_library.reading import Averaged, average, metal_shots, observed
 from grade_library.technique import Profile
+
+STANDING = 4
+"""So many of the commonest grades stand for a kind of metal where all kinds are looked over."""
 
 
 class ShareById(Mapping[str, float]):
@@ -73,10 +77,12 @@ class Compiled:
     def __init__(self, library: GradeLibrary) -> None:
         self.bench: BenchModel = compile_bench(library)
         self.bases = frozenset(grade.base for grade in library.grades)
-        names = [grade.group for grade in library.grades]
+        self.kinds = kinds_of(library)
+        self.by_kind = np.argsort(self.kinds.kind_of, kind="stable")
+        """Rows of the grades in order of their kinds, shape (n_grades,)."""
+        self.standing = self.kinds.standing(Prior.usual(library).shares(library), STANDING)
+        """Rows of the commonest grades of each kind, in the same order."""
         self.ids: tuple[str, ...] = tuple(grade.grade_id for grade in library.grades)
-        self.groups: tuple[str, ...] = tuple(sorted(set(names)))
-        self.group_of: NDArray[np.int64] = np.array([self.groups.index(name) for name in names])
         self._readable: dict[tuple[frozenset[str], bool], Readable] = {}
         self._shares: weakref.WeakKeyDictionary[Prior, FloatArray] = weakref.WeakKeyDictionary()
 
@@ -116,7 +122,7 @@ class ReadingEvidence:
     terms: FloatArray
     """What the reading adds for each term of `readable.melts` [nats], shape (n_terms,)."""
     unlisted: FloatArray
-    """What each element says of an unlisted alloy of each group [nats], shape (n_groups, n_elements)."""
+    """What each element says of an unlisted alloy of each kind [nats], shape (n_kinds, n_elements)."""
 
     @property
     def n_reported(self) -> int:
@@ -168,7 +174,7 @@ def gather(
     bench = tuple(bench_facts(facts.bench, compiled.bench, values))
     claim = None
     if facts.claim is not None:
-        said = claim_log_likelihood(facts.claim, library)
+        said = claim_log_likelihood(facts.claim, library, compiled.shares(library, Prior.usual(library)))
         claim = BenchFact(name=f'"{facts.claim.label}" claimed', log_likelihood=said)
     by_hand = np.zeros(len(library))
     for fact in (*bench, *([claim] if claim else [])):

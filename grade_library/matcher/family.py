@@ -9,7 +9,8 @@ from numpy.typing import NDArray
 
 from grade_library.grade import Grade
 from grade_library.library import GradeLibrary
-from grade_library.normal import FloatArray
+from grade_library.matcher.evidence import Compiled
+from grade_library.matcher.hypotheses import Posterior
 
 SURE = 0.90
 """Share of the probability from which a family, series or group is said (the yard's usual idea of
@@ -40,27 +41,25 @@ def _levels(library: GradeLibrary) -> tuple[_Level, ...]:
 
 
 def family_answer(
-    library: GradeLibrary, probability: FloatArray, unlisted: float, values: Mapping[str, float]
+    library: GradeLibrary, posterior: Posterior, compiled: Compiled, values: Mapping[str, float]
 ) -> str:
     """Return what can be said of the piece as a whole, "" where not even its group is sure.
 
     Args:
         library: The grades.
-        probability: Of each, shape (n_grades,); with `unlisted` it sums to 1.
-        unlisted: Probability that no grade fits.
+        posterior: What is known after the facts.
+        compiled: What was worked out for the library.
         values: The reading [wt %], empty where there is none.
 
-    The narrowest of grade, family, series and group that holds 90 % of what is listed is named, with the two
-    main alloying elements of the reading.
+    The narrowest of family, series and group that is settled is named, its unlisted members among it, with
+    the two main alloying elements of the reading.
     """
-    listed = float(probability.sum())
-    if unlisted > 0.5 or not listed > 0.0:
-        return ""
+    weights = compiled.kinds.spread(posterior.members, posterior.probability) + posterior.probability
     for level in _levels(library):
-        share = np.bincount(level.number, weights=probability) / listed
+        share = np.bincount(level.number, weights=weights)
         best = int(np.argmax(share))
         if share[best] >= SURE:
-            base = library.grades[int(np.argmax(probability))].base
+            base = library.grades[int(np.argmax(np.where(level.number == best, weights, -1.0)))].base
             return ", ".join([level.names[best], *_telling(values, base)])
     return ""
 

@@ -95,7 +95,8 @@ def term_log_density(melts: Melts, observed: Observed) -> FloatArray:
     has_value = ~np.isnan(observed.value)[column]
     at = np.flatnonzero(has_value)
     if at.size:
-        out[at] = _of_values(melts, observed, at)
+        at_column = column[at]
+        out[at] = of_values(melts, at, observed.value[at_column], observed.sigma[at_column])
     is_below = ~np.isnan(observed.below)[column]
     at = np.flatnonzero(is_below)
     if at.size:
@@ -107,9 +108,15 @@ def term_log_density(melts: Melts, observed: Observed) -> FloatArray:
     return out
 
 
-def _of_values(melts: Melts, observed: Observed, at: NDArray[np.int64]) -> FloatArray:
-    column = melts.element_of[at]
-    value, sigma = observed.value[column], observed.sigma[column]
+def of_values(melts: Melts, at: NDArray[np.int64], value: FloatArray, sigma: FloatArray) -> FloatArray:
+    """Return the logarithm of the density of values under some terms [nats].
+
+    Args:
+        melts: The spreads.
+        at: Which terms, shape (n,).
+        value: What was read for the element of each [wt %], shape (..., n).
+        sigma: Its standard uncertainty [wt %], > 0, same shape.
+    """
     low, high = melts.low[at], melts.high[at]
     width = high - low
     spare = NARROW_SIGMAS * sigma - width

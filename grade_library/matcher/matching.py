@@ -1,6 +1,7 @@
 """identify(): what a piece can be, how sure, and why."""
 
-from collections.abc import Mapping
+import functools
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -9,7 +10,7 @@ from grade_library.facts import PieceFacts
 from grade_library.later import Later
 from grade_library.library import GradeLibrary
 from grade_library.matcher.candidates import Weighed
-from grade_library.matcher.doubts import doubts, with_hints
+from grade_library.matcher.doubts import against_claim, against_each_other, doubts, with_hints
 from grade_library.matcher.evidence import Compiled, ShareById, compiled_for, gather
 from grade_library.matcher.family import family_answer
 from grade_library.matcher.hypotheses import Posterior, weigh
@@ -17,11 +18,15 @@ from grade_library.matcher.prior import Prior
 from grade_library.matcher.twins import finder_for
 from grade_library.naming.named_material import named_material
 from grade_library.skin.finding import Known, SkinFinding, core_facts, find_skin, sight_for
+from grade_library.skin.series import order_of
 from grade_library.technique import FALLBACK, Profile, profiles
-from grade_library.verdict import Candidate, Verdict
+from grade_library.verdict import Candidate, FamilyShare, Reason, Verdict
 
 MET_MOST = 200
 """So many grades have their twins worked out beforehand."""
+MOST_NEAREST = 3
+LEAST_FAMILY = 1e-5
+"""Families below this probability are left out of the verdict."""
 
 
 def identify(
@@ -43,6 +48,10 @@ def identify(
     if (named := named_material(facts, library)) is not None:
         return named
     known = profiles() if technique_profiles is None else technique_profiles
+    order = order_of(facts.shots, known)
+    if order != sorted(order):
+        facts = replace(facts, shots=tuple(facts.shots[i] for i in order))
+        return _as_shot(identify(facts, library, prior, technique_profiles), order)
     compiled = compiled_for(library)
     frequency = prior if prior is not None else Prior.usual(library)
     shares = compiled.shares(library, frequency)
@@ -54,18 +63,26 @@ def identify(
         prior=frequency,
         shares=shares,
         evidence=evidence,
-        probability=posterior.probability,
+        posterior=posterior,
         profile=evidence.readings[-1].averaged.profile if evidence.readings else known[FALLBACK],
     )
-    finding = _skin_of(facts, weighed, posterior, known)
+    finding = _skin_of(facts, weighed, known)
     if finding is None:
-        return _verdict(facts, weighed, posterior.unlisted, known)
+        return _verdict(facts, weighed, known)
     return _under_skin(facts, weighed, finding, known)
 
 
-def _skin_of(
-    facts: PieceFacts, weighed: Weighed, posterior: Posterior, known: Mapping[str, Profile]
-) -> SkinFinding | None:
+def _as_shot(verdict: Verdict, order: Sequence[int]) -> Verdict:
+    """Return the verdict on a series put in order, with the shares in the order shot."""
+    if verdict.skin is None:
+        return verdict
+    shares = [0.0] * len(order)
+    for place, i in enumerate(order):
+        shares[i] = verdict.skin.shares[place]
+    return replace(verdict, skin=replace(verdict.skin, shares=tuple(shares)))
+
+
+def _skin_of(facts: PieceFacts, weighed: Weighed, known: Mapping[str, Profile]) -> SkinFinding | None:
     library, compiled = weighed.library, weighed.compiled
     for shot in facts.shots:
         _compile_sight(library, compiled, known.get(shot.reading.technique, known[FALLBACK]))
@@ -75,7 +92,7 @@ def _skin_of(
         compiled=compiled,
         shares=weighed.shares,
         evidence=weighed.evidence,
-        posterior=posterior,
+        posterior=weighed.posterior,
     )
     return find_skin(bare, known)
 
@@ -84,35 +101,74 @@ def _under_skin(
     facts: PieceFacts, weighed: Weighed, finding: SkinFinding, known: Mapping[str, Profile]
 ) -> Verdict:
     """Return the verdict where a surface was looked at: of the core, when a skin is suspected."""
-    weighed = replace(weighed, probability=finding.probability)
+    weighed = replace(weighed, posterior=finding.posterior)
     if finding.verdict.is_suspected:
         # Under a skin the reasons are those of the core: its own reading, hand and eye but for the surface.
         told = gather(core_facts(facts, finding), weighed.library, weighed.compiled, known)
         weighed = replace(weighed, evidence=told)
-    verdict = _verdict(facts, weighed, finding.unlisted, known)
+    verdict = _verdict(facts, weighed, known)
     return replace(verdict, skin=replace(finding.verdict, core=verdict.candidates))
 
 
-def _verdict(facts: PieceFacts, weighed: Weighed, unlisted: float, known: Mapping[str, Profile]) -> Verdict:
-    library, compiled, probability = weighed.library, weighed.compiled, weighed.probability
+def _verdict(facts: PieceFacts, weighed: Weighed, known: Mapping[str, Profile]) -> Verdict:
+    library, compiled, posterior = weighed.library, weighed.compiled, weighed.posterior
     readings = [reading.averaged for reading in weighed.evidence.readings]
     values = {symbol: x for reading in readings for symbol, x in reading.values.items()}
     candidates = tuple(weighed.candidates(weighed.leading()))
-    leads_unlisted = bool(readings) and not (candidates and candidates[0].probability >= unlisted)
+    leads_unlisted = bool(readings) and not (candidates and candidates[0].probability >= posterior.unlisted)
     return Verdict(
         candidates=candidates,
-        unlisted=unlisted,
-        share_by_id=ShareById(compiled.ids, probability),
-        nearest=_nearest(weighed) if leads_unlisted else None,
-        family_answer=family_answer(library, probability, unlisted, values),
-        warnings=doubts(facts, readings, candidates, library.elements, compiled.bases, known),
+        unlisted=posterior.unlisted,
+        share_by_id=ShareById(compiled.ids, posterior.probability),
+        families=_families(compiled, posterior),
+        no_family=posterior.no_kind,
+        nearest=_nearest(weighed) if leads_unlisted else (),
+        family_answer=family_answer(library, posterior, compiled, values),
+        warnings=(
+            *_contradictions(facts, weighed, known),
+            *doubts(facts, readings, candidates, library.elements, compiled.bases, known),
+        ),
     )
 
 
-def _nearest(weighed: Weighed) -> Candidate:
-    """Return the grade that fits least badly, with what keeps it from fitting and what may be behind it."""
-    candidate = weighed.candidates(np.array([weighed.nearest()]))[0]
-    return replace(candidate, reasons=Later(lambda: with_hints(candidate.reasons)))
+def _contradictions(facts: PieceFacts, weighed: Weighed, known: Mapping[str, Profile]) -> list[str]:
+    """Return where the facts contradict each other: the name and the bench, one shot and the others."""
+    said = against_each_other(facts.shots, known)
+    if facts.claim is not None:
+        named = np.array([weighed.library.index_of(grade_id) for grade_id in sorted(facts.claim.grade_ids)])
+        said = [*against_claim(facts.claim, weighed.evidence, named, weighed.shares), *said]
+    return said
+
+
+def _families(compiled: Compiled, posterior: Posterior) -> tuple[FamilyShare, ...]:
+    """Return the kinds of metal that come into question, by probability, then name."""
+    listed = compiled.kinds.summed(posterior.probability)
+    both = listed + posterior.members
+    rows = np.flatnonzero(both >= LEAST_FAMILY)
+    order = rows[np.argsort(-both[rows], kind="stable")]
+    kinds = compiled.kinds.kinds
+    return tuple(
+        FamilyShare(
+            family=kinds[k].family,
+            group=kinds[k].group,
+            series=kinds[k].series,
+            listed=float(listed[k]),
+            unlisted=float(posterior.members[k]),
+        )
+        for k in order.tolist()
+    )
+
+
+def _nearest(weighed: Weighed) -> tuple[Candidate, ...]:
+    """Return the grades that fit least badly, with what keeps them from fitting and what may be behind it."""
+    return tuple(
+        replace(near, reasons=Later(functools.partial(_hinted, near)))
+        for near in weighed.candidates(weighed.nearest(MOST_NEAREST))
+    )
+
+
+def _hinted(near: Candidate) -> Sequence[Reason]:
+    return with_hints(near.reasons)
 
 
 def warm(

@@ -42,7 +42,7 @@ class ReasonTable:
         readings: Sequence[ReadingEvidence],
         whole: Sequence[WholeEvidence],
         *,
-        group: int,
+        kind: int,
     ) -> None:
         """Take what was weighed.
 
@@ -51,16 +51,16 @@ class ReasonTable:
             library: The grades.
             readings: What the readings say, one per technique.
             whole: All other facts.
-            group: Number of the group whose average alloy the elements are weighed against.
+            kind: Number of the kind whose average alloy the elements are weighed against.
         """
         self._rows, self._library, self._readings, self._whole = rows, library, readings, whole
-        self._group = group
+        self._kind = kind
 
     @functools.cached_property
     def _ranked(self) -> tuple[FloatArray, FloatArray, list[int]]:
         """Weight and rank of every fact for every grade, and where the elements of each reading end."""
         rows, readings, whole = self._rows, self._readings, self._whole
-        blocks = [reading.of_elements(rows) - reading.unlisted[self._group] for reading in readings]
+        blocks = [reading.of_elements(rows) - reading.unlisted[self._kind] for reading in readings]
         ranks = [
             np.abs(block) + _urgency(reading, rows) for block, reading in zip(blocks, readings, strict=True)
         ]

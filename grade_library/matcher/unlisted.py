@@ -1,5 +1,4 @@
-"""The hypothesis that no grade of the library fits: alloys of each group with every element drawn on its
-own."""
+"""Alloys that the library does not list: what a reading says of an unlisted member of each kind of metal."""
 
 from dataclasses import dataclass
 
@@ -7,62 +6,65 @@ import numpy as np
 from numpy.typing import NDArray
 
 from grade_library.library import GradeLibrary
+from grade_library.matcher.kinds import Kinds, kinds_of
 from grade_library.matcher.likelihood import REST_WEIGHT, Observed
 from grade_library.matcher.melt import Melts
 from grade_library.normal import FloatArray
 
+GROUP_SHARE = 0.20
+"""Share of unlisted alloys whose content of an element is like that of another family of the group ..."""
 BROAD_SHARE = 0.15
-"""Share of unlisted alloys whose content of an element is like nothing in the group: log-uniform up to 100
-%."""
+"""... and like nothing in the group: log-uniform up to 100 %. Both fitted on families left out of the library
+(tests/benchmarks/open_world.py)."""
 LEAST_WT_PCT = 0.02
 """Where the log-uniform spread begins to flatten [wt %]."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class UnlistedModel:
-    """For every group and element, how often each term occurs: the spread of an alloy that shares the
-    group's habits."""
+    """For every kind and element, how often each term occurs: the spread of an alloy that shares the kind's
+    habits."""
 
-    groups: tuple[str, ...]
-    group_of: NDArray[np.int64]
-    """Group of each grade, shape (n_grades,)."""
+    kinds: Kinds
     terms: NDArray[np.int64]
-    """Terms in order of group and element, shape (n_entries,)."""
+    """Terms in order of kind and element, shape (n_entries,)."""
     share: FloatArray
-    """How often each occurs in its group, shape (n_entries,)."""
+    """How often each occurs in its kind, shape (n_entries,)."""
     starts: NDArray[np.int64]
-    """Where each group and element begins among the entries, shape (n_groups * n_elements,)."""
-    rest_share: FloatArray
-    """Share of the group's grades in which the element is the rest, shape (n_groups, n_elements)."""
+    """Where each kind and element begins among the entries, shape (n_kinds * n_elements,)."""
+    in_group: FloatArray
+    """How much each kind counts in its group: the share of its grades there, shape (n_groups, n_kinds)."""
+    rest_weight: FloatArray
+    """`REST_WEIGHT` where the element is mostly the rest, else 1, shape (n_kinds, n_elements)."""
 
 
 def compile_unlisted(library: GradeLibrary, melts: Melts) -> UnlistedModel:
-    """Return the spreads of unlisted alloys of each group."""
-    groups = tuple(sorted({grade.group for grade in library.grades}))
-    group_of = np.array([groups.index(grade.group) for grade in library.grades])
+    """Return the spreads of unlisted alloys of each kind."""
+    kinds = kinds_of(library)
     n_elements = len(melts.elements)
-    terms, share, starts = [], [], [0]
-    rest_share = np.zeros((len(groups), n_elements))
-    for k in range(len(groups)):
-        rows = melts.index[group_of == k]
-        rest_share[k] = melts.is_rest[rows].mean(axis=0)
-        for j in range(n_elements):
-            unique, counts = np.unique(rows[:, j], return_counts=True)
-            starts.append(starts[-1] + len(unique))
-            terms.append(unique)
-            share.append(counts / counts.sum())
+    n_kinds, n_terms = len(kinds.kinds), len(melts.low)
+    # Kind, element and term of every grade and element as one number: sorted, equal ones lie together.
+    places = kinds.kind_of[:, None] * n_elements + np.arange(n_elements)
+    entries, counts = np.unique(places * n_terms + melts.index, return_counts=True)
+    place, terms = np.divmod(entries, n_terms)
+    sizes = np.bincount(kinds.kind_of, minlength=n_kinds)
+    rest_share = np.zeros((n_kinds, n_elements))
+    np.add.at(rest_share, kinds.kind_of, melts.is_rest[melts.index])
+    rest_share /= sizes[:, None]
+    in_group = np.zeros((len(kinds.groups), n_kinds))
+    in_group[kinds.group_of_kind, np.arange(n_kinds)] = sizes
     return UnlistedModel(
-        groups=groups,
-        group_of=group_of,
-        terms=np.concatenate(terms),
-        share=np.concatenate(share),
-        starts=np.array(starts[:-1]),
-        rest_share=rest_share,
+        kinds=kinds,
+        terms=terms,
+        share=counts / sizes[place // n_elements],
+        starts=np.flatnonzero(np.diff(place, prepend=-1)),
+        in_group=in_group / in_group.sum(axis=1, keepdims=True),
+        rest_weight=np.where(rest_share > 0.5, REST_WEIGHT, 1.0),
     )
 
 
 def element_log_density(model: UnlistedModel, terms: FloatArray, observed: Observed) -> FloatArray:
-    """Return what each element says of an unlisted alloy of each group [nats], shape (n_groups, n_elements).
+    """Return what each element says of an unlisted alloy of each kind [nats], shape (n_kinds, n_elements).
 
     Args:
         model: The spreads.
@@ -71,9 +73,18 @@ def element_log_density(model: UnlistedModel, terms: FloatArray, observed: Obser
     """
     entries = np.exp(terms[model.terms])
     entries *= model.share
-    marginal = np.add.reduceat(entries, model.starts).reshape(len(model.groups), -1)
+    of_kind = np.add.reduceat(entries, model.starts).reshape(len(model.kinds.kinds), -1)
+    of_group = (model.in_group @ of_kind)[model.kinds.group_of_kind]
     has_value = ~np.isnan(observed.value)
-    broad = 1.0 / ((np.where(has_value, observed.value, 0.0) + LEAST_WT_PCT) * np.log(100.0 / LEAST_WT_PCT))
-    weight = np.where(model.rest_share > 0.5, REST_WEIGHT, 1.0)
-    floor = np.where(has_value, broad**weight, 1.0)
-    return np.log((1.0 - BROAD_SHARE) * marginal + BROAD_SHARE * floor)
+    floor = np.where(has_value, np.exp(broad_log_density(observed)) ** model.rest_weight, 1.0)
+    mixed = (1.0 - GROUP_SHARE - BROAD_SHARE) * of_kind + GROUP_SHARE * of_group + BROAD_SHARE * floor
+    return np.asarray(np.log(mixed))
+
+
+def broad_log_density(observed: Observed) -> FloatArray:
+    """Return what each element says of a metal of no kind: log-uniform [nats], 0 without a value, shape
+    (n_elements,)."""
+    has_value = ~np.isnan(observed.value)
+    value = np.where(has_value, observed.value, 0.0)
+    broad = -np.log((value + LEAST_WT_PCT) * np.log(100.0 / LEAST_WT_PCT))
+    return np.asarray(np.where(has_value, broad, 0.0))

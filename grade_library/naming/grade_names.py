@@ -19,6 +19,8 @@ class NameRank(IntEnum):
     """Another published or trade name."""
     SHORT = 4
     """A short form that leaves the system out: "1050" for SAE 1050, "360" for C36000."""
+    NEAR = 5
+    """The name of a grade elsewhere that is only near to this one."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -43,6 +45,7 @@ def names_of(grade: Grade, row: int) -> Iterator[GradeName]:
         # Everybody calls these steels by the bare number, which may be an aluminium alloy's too.
         stated.append((found[1], NameRank.OTHER))
     stated += [(short, NameRank.SHORT) for name, _ in list(stated) for short in _short_forms(name, grade)]
+    stated += [(name, NameRank.NEAR) for name in grade.near_names]
     seen = set()
     for text, rank in stated:
         squashed = squash(text)

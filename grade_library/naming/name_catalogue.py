@@ -114,7 +114,7 @@ class NameCatalogue:
             label: What to call several grades; empty for the name as the first of them has it.
             least: Taken off the score.
         """
-        found = self.names.get(squashed)
+        found = self._named(squashed)
         if not found:
             return None
         stated = [name for name in found if name.rank < NameRank.SHORT]
@@ -129,12 +129,17 @@ class NameCatalogue:
         hits.sort(key=lambda hit: (-hit.score, hit.row))
         return self._labelled(label, hits)
 
+    def _named(self, squashed: str) -> list[GradeName]:
+        """Return the names of that form; one that is only near counts where no grade is called so."""
+        found = self.names.get(squashed, [])
+        return [name for name in found if name.rank is not NameRank.NEAR] or found
+
     def _spelt(self, text: str) -> Meaning | None:
         """Return the grades that have the name in just this spelling: "70/30" is none of an alloy 7030."""
         if not _TWO_NUMBERS.search(text):
             return None
         spelt = tokens(text)
-        found = [name for name in self.names.get(squash(text), ()) if tokens(name.text) == spelt]
+        found = [name for name in self._named(squash(text)) if tokens(name.text) == spelt]
         return self._labelled(
             text.strip(), [Hit(name.row, name.text, 100.0 - 0.1 * name.rank) for name in found]
         )
@@ -216,7 +221,7 @@ class NameCatalogue:
                 if both:
                     return self._labelled(text.strip(), both)
             for squashed in ("".join(rest), *bare_variants(" ".join(rest))):
-                found = self.names.get(squash(squashed), [])
+                found = self._named(squash(squashed))
                 hits = [
                     Hit(name.row, name.text, 99.0 - 0.1 * name.rank) for name in found if name.row in rows
                 ]

@@ -48,6 +48,8 @@ class Match:
     """The name that matched."""
     is_exact: bool
     """The text is a name of the grade, prefixes and tempers aside; False where it is only close."""
+    is_near: bool
+    """The name belongs to a grade elsewhere that is only near to this one (`Grade.near_names`)."""
 
 
 def _short_first(name: str) -> tuple[int, str]:
@@ -81,7 +83,7 @@ class NameIndex:
             (name.squashed, name.text)
             for names in self._catalogue.names.values()
             for name in names
-            if name.rank < NameRank.SHORT
+            if name.rank is not NameRank.SHORT
         }
         shown |= {("".join(key), word.label) for key, word in self._catalogue.words.items()}
         return sorted(shown)
@@ -169,7 +171,7 @@ class NameIndex:
         grades = frozenset(self._answers[hit.row].grade_id for hit in meaning.hits if hit.row < first)
         materials = tuple(self._answers[hit.row].grade_id for hit in meaning.hits if hit.row >= first)
         ask, offers = meaning.ask, meaning.offers
-        if grades and materials and not ask:
+        if grades and materials and not ask and not self._is_one_metal(grades, materials):
             ask = "the metal, or the thing?"
             offers = (*self._offered(meaning), *materials)[:MOST_OFFERS]
         if not ask and (slips := self._changed_over(text, meaning)):
@@ -186,7 +188,15 @@ class NameIndex:
             material_ids=materials,
             ask=ask,
             offers=offers,
+            is_near=bool(meaning.hits) and all(self._is_near(hit) for hit in meaning.hits),
         )
+
+    def _is_near(self, hit: Hit) -> bool:
+        return hit.via in self._answers[hit.row].near_names
+
+    def _is_one_metal(self, grades: frozenset[str], materials: tuple[str, ...]) -> bool:
+        """Return True where metal and thing are of one base: wheel weights are lead, whichever is meant."""
+        return len({answer.base for answer in self._answers if answer.grade_id in grades.union(materials)}) == 1
 
     def _changed_over(self, text: str, meaning: Meaning) -> list[str]:
         """Return what a bare number may be a slip for: "340" is short for C34000, and 304 changed over."""
@@ -242,7 +252,13 @@ class NameIndex:
                     best[hit.row] = (hit, False)
         ranked = sorted(best.values(), key=lambda found: (-found[0].score, len(found[0].via), found[0].row))
         return tuple(
-            Match(grade=self._answers[hit.row], score=hit.score, via=hit.via, is_exact=is_exact)
+            Match(
+                grade=self._answers[hit.row],
+                score=hit.score,
+                via=hit.via,
+                is_exact=is_exact,
+                is_near=self._is_near(hit),
+            )
             for hit, is_exact in ranked[:limit]
         )
 

@@ -14,6 +14,8 @@ SCRATCH_TO_CORE = 0.85
 """Share of file marks on a coated piece that go down to the core (memory)."""
 COLOUR_OF_COATING = 0.85
 """Chance that a coated piece shows one of the usual colours of its coating (memory)."""
+SAID_OF_A_FILM, SAID_BARE = 0.35, 0.10
+"""How often each word of a covering, and "bare", is said of a piece with some film on it (memory)."""
 STRANGE_SCRATCH = 0.1
 """A scratch colour less likely than this on a grade is plainly another colour ..."""
 STRICTER = 0.25
@@ -44,6 +46,11 @@ def surface_words_log_odds(bench: BenchFacts, coating: Coating | None) -> float:
             else:
                 total += np.log(of_meant if surface in coating.called else of_others)
     return float(total)
+
+
+def film_log_likelihood(bench: BenchFacts) -> float:
+    """Return the log-likelihood [nats] of the surface words on a piece with some film or coat on it."""
+    return float(sum(np.log(SAID_BARE if s is Surface.BARE else SAID_OF_A_FILM) for s in bench.surfaces))
 
 
 def bare_log_likelihood(bench: BenchFacts, facts: Sequence[BenchFact]) -> FloatArray | float:

@@ -1,5 +1,6 @@
 """From weighed surfaces to a verdict: is it a skin, which, how much in each shot, and what is the core."""
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -7,7 +8,9 @@ import numpy as np
 
 from grade_library.facts import PieceFacts, Reading, Shot
 from grade_library.library import GradeLibrary
-from grade_library.normal import FloatArray
+from grade_library.matcher.hypotheses import Joint, Posterior
+from grade_library.matcher.kinds import Kinds
+from grade_library.normal import FloatArray, log_sum_exp
 from grade_library.skin.hypotheses import CoatedPiece, StageView
 from grade_library.skin.words import advice_for, arrived_words
 from grade_library.verdict import SkinVerdict
@@ -21,6 +24,8 @@ MOST_CERTAIN = 1.0 - 1e-9
 """No reading makes a skin certain, though sums of rounded numbers come to 1."""
 STILL_SKIN = 0.25
 """Probability that the last shots read a skin, above which two that agree have not arrived."""
+WORTH_TELLING = 0.03
+"""Probability of a skin that reads as the metal does, from which it is said what splits the two."""
 LEAST_CORE_SHARE = 0.03
 """Where the core is less of the last reading than this, nothing can be said of its composition."""
 LEAST_CORE_SUM_PCT = 75.0
@@ -32,35 +37,13 @@ SAME_CORE_WT_PCT = 6.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Bare:
-    """The hypothesis that every shot read the metal."""
-
-    log_joint: FloatArray
-    """Of each grade [nats], shape (n_grades,)."""
-    log_unlisted: float
-    """Of a metal that the library does not list [nats]."""
-
-    @property
-    def log_listed(self) -> float:
-        """All grades together [nats]."""
-        return float(np.logaddexp.reduce(self.log_joint))
-
-    @property
-    def log_best(self) -> float:
-        """The better of the two: the likeliest grade, or none of them [nats]."""
-        return max(float(self.log_joint.max()), self.log_unlisted)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class SkinFinding:
     """What a series says of skin and core."""
 
     verdict: SkinVerdict
     """Without its candidates."""
-    probability: FloatArray
-    """Of each grade as the metal of the core, shape (n_grades,)."""
-    unlisted: float
-    """That the core is of no grade; with all grades it sums to 1."""
+    posterior: Posterior
+    """What the metal of the core can be."""
     core: Reading | None
     """The last reading with the skin taken out; None where nothing of the core is left in it."""
 
@@ -69,8 +52,7 @@ class SkinFinding:
 class _Weighed:
     """All hypotheses as probabilities."""
 
-    probability: FloatArray
-    unlisted: float
+    posterior: Posterior
     some_skin: FloatArray
     """That some shot read this coating, shape (n_pieces,)."""
     last_skin: float
@@ -81,9 +63,10 @@ class _Weighed:
 
 def concluded(
     pieces: Sequence[CoatedPiece],
-    bare: Bare,
+    bare: Joint,
     views: Sequence[StageView],
     library: GradeLibrary,
+    kinds: Kinds,
     against: Sequence[str],
     suspect_from: float,
 ) -> SkinFinding:
@@ -94,50 +77,82 @@ def concluded(
         bare: The hypothesis that there is none.
         views: The stages of the series.
         library: The grades.
+        kinds: Their kinds.
         against: Contradictions between hand and reading, in words.
         suspect_from: Probability of a skin from which it is said.
     """
     weighed = _weigh(pieces, bare)
-    is_skin = float(weighed.some_skin.sum()) >= suspect_from
     has_arrived = views[-1].stage.has_settled and weighed.last_skin < STILL_SKIN
-    is_suspected = is_skin and not has_arrived
-    shares = (0.0,) * sum(view.stage.n_shots for view in views)
-    core, advice, name = None, "", None
-    if is_skin:
-        best = int(np.argmax(weighed.some_skin))
-        name, weight = pieces[best].name, weighed.weights[best]
-        shares = _shares(pieces[best], weight, views)
-        core = _core_reading(pieces[best], weight, views[-1]) if is_suspected else None
-        words = advice_for(name, weighed.probability, library, views, weighed.last_skin, against)
-        advice = words if is_suspected else arrived_words(name)
+    is_skin = float(weighed.some_skin.sum()) >= suspect_from
     verdict = SkinVerdict(
-        is_suspected=is_suspected,
-        coating=name if is_suspected else None,
+        is_suspected=is_skin and not has_arrived,
+        coating=None,
         probability=weighed.last_skin,
-        shares=shares,
+        shares=(0.0,) * sum(view.stage.n_shots for view in views),
         has_arrived=has_arrived,
         core=(),
-        advice=advice,
+        tell=_tell(pieces, weighed),
     )
-    return SkinFinding(verdict=verdict, probability=weighed.probability, unlisted=weighed.unlisted, core=core)
+    if not is_skin:
+        return SkinFinding(verdict=verdict, posterior=weighed.posterior, core=None)
+    best = int(np.argmax(weighed.some_skin))
+    chance = _with_unlisted(weighed.posterior, kinds)
+    advice = advice_for(pieces[best].name, chance, library, views, weighed.last_skin, against)
+    return _of_skin(verdict, weighed, pieces[best], weighed.weights[best], views, advice)
 
 
-def _weigh(pieces: Sequence[CoatedPiece], bare: Bare) -> _Weighed:
-    tops = [float(piece.log_joint.max()) for piece in pieces]
-    peak = max([bare.log_best, *tops])
-    weights = [np.exp(piece.log_joint - peak) for piece in pieces]
-    listed, unlisted = np.exp(bare.log_joint - peak), float(np.exp(bare.log_unlisted - peak))
-    total = float(listed.sum()) + unlisted + sum(float(weight.sum()) for weight in weights)
-    weights = [weight / total for weight in weights]
-    probability = listed / total
+def _of_skin(
+    verdict: SkinVerdict,
+    weighed: _Weighed,
+    piece: CoatedPiece,
+    weight: FloatArray,
+    views: Sequence[StageView],
+    advice: str,
+) -> SkinFinding:
+    """Return the finding where a skin was read: what it is, how much of each shot, and the core beneath."""
+    verdict = replace(verdict, shares=_shares(piece, weight, views), advice=arrived_words(piece.name))
+    if verdict.has_arrived:
+        return SkinFinding(verdict=verdict, posterior=weighed.posterior, core=None)
+    verdict = replace(verdict, coating=piece.name, advice=advice)
+    core = _core_reading(piece, weight, views[-1])
+    return SkinFinding(verdict=verdict, posterior=weighed.posterior, core=core)
+
+
+def _with_unlisted(posterior: Posterior, kinds: Kinds) -> FloatArray:
+    """Return the probability of each grade, what is unlisted counted with its kind, shape (n_grades,).
+
+    Advice is of colours and families, which an alloy shares with its kind.
+    """
+    return posterior.probability + kinds.spread(posterior.members, posterior.probability)
+
+
+def _tell(pieces: Sequence[CoatedPiece], weighed: _Weighed) -> str:
+    """Return what splits the metal from the likeliest skin that reads the same, "" where none comes in
+    question."""
+    told = [(float(p), piece.tell) for p, piece in zip(weighed.some_skin, pieces, strict=True) if piece.tell]
+    share, words = max(told, default=(0.0, ""))
+    return words if share >= WORTH_TELLING else ""
+
+
+def _weigh(pieces: Sequence[CoatedPiece], bare: Joint) -> _Weighed:
+    unlisted = [piece.unlisted for piece in pieces if piece.unlisted is not None]
+    totals = [float(np.logaddexp.reduce(piece.log_joint)) for piece in pieces]
+    total = log_sum_exp(np.array([bare.total, *totals, *(one.total for one in unlisted)]))
+    weights = [np.exp(piece.log_joint - total) for piece in pieces]
+    probability = np.exp(bare.listed - total)
+    members = sum((np.exp(one.members - total) for one in unlisted), np.exp(bare.members - total))
+    no_kind = sum((math.exp(one.no_kind - total) for one in unlisted), math.exp(bare.no_kind - total))
     some, last = np.zeros(len(pieces)), 0.0
     for i, (piece, weight) in enumerate(zip(pieces, weights, strict=True)):
         np.add.at(probability, piece.rows, weight)
         some[i] = float((weight * (1.0 - np.prod(1.0 - piece.skinned, axis=0))).sum())
         last += float((weight * piece.skinned[-1]).sum())
+        if piece.unlisted is not None:
+            beside = math.exp(piece.unlisted.total - total)
+            some[i] += beside * float((1.0 - np.prod(1.0 - piece.skinned, axis=0)).mean())
+            last += beside * float(piece.skinned[-1].mean())
     return _Weighed(
-        probability=probability,
-        unlisted=unlisted / total,
+        posterior=Posterior(probability=probability, members=members, no_kind=no_kind),
         some_skin=some,
         last_skin=min(last, MOST_CERTAIN),
         weights=weights,
@@ -158,6 +173,8 @@ def _core_reading(piece: CoatedPiece, weight: FloatArray, last: StageView) -> Re
 
     None where the skin leaves nothing of the core, or where the likely grades tell of different cores.
     """
+    if piece.core is not None or piece.tell:
+        return piece.core
     best = int(np.argmax(weight))
     likely = np.flatnonzero(weight >= ALSO_LIKELY * weight[best])
     is_skin = piece.skinned[-1, likely] >= 0.5

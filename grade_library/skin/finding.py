@@ -1,25 +1,36 @@
 """Is this the skin or the core? What lies on a piece, and what lies beneath it, from all shots together."""
 
+import math
 import weakref
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from grade_library.facts import PieceFacts, Shot, Surface
 from grade_library.library import GradeLibrary
-from grade_library.matcher.evidence import Compiled, Evidence, gather
-from grade_library.matcher.hypotheses import Posterior, weigh
-from grade_library.normal import FloatArray
-from grade_library.skin.bench import bare_log_likelihood
+from grade_library.matcher.evidence import Compiled, Evidence, ReadingEvidence, gather
+from grade_library.matcher.hypotheses import (
+    NEVER,
+    NO_KIND_SHARE,
+    VARIANT_SHARE,
+    Joint,
+    Posterior,
+    joint_of,
+    unlisted_before,
+    weigh,
+)
+from grade_library.normal import FloatArray, log_sum_exp
+from grade_library.skin.bench import bare_log_likelihood, film_log_likelihood
 from grade_library.skin.conclusion import (
     SUSPECT,
     SUSPECT_AGAINST_HAND,
-    Bare,
     SkinFinding,
     concluded,
     core_facts,
 )
+from grade_library.skin.density import stray_log_density
 from grade_library.skin.gate import is_worth_a_look
 from grade_library.skin.hypotheses import (
     CoatedPiece,
@@ -29,6 +40,8 @@ from grade_library.skin.hypotheses import (
     coated_pieces,
     stage_view,
 )
+from grade_library.skin.look_alikes import LookAlike, in_question, look_alike_pieces
+from grade_library.skin.remnant import Remnant, core_reading, remnant
 from grade_library.skin.series import Stage, is_whole, looks_at_surface, stages_of
 from grade_library.skin.sight import Physics, Sight, compile_sight, physics_of
 from grade_library.skin.words import UNKNOWN, contradictions
@@ -37,17 +50,19 @@ from grade_library.verdict import SkinVerdict
 
 __all__ = ["Known", "SkinFinding", "core_facts", "find_skin", "sight_for"]
 
-UNKNOWN_MET = 0.0005
-"""Share of pieces that carry a skin which no coating of the library explains (memory)."""
-UNKNOWN_LEADS_NATS = 3.0
-"""It is thought of only where it explains the shots better than every known coating by this much."""
-UNKNOWN_UNGROUND = 0.1
-"""How much rarer it is that two shots differ for it where nothing was ground between them (memory)."""
+UNKNOWN_MET = 0.004
+"""Share of pieces read on untouched metal that carry a skin of no list, a plating or a paint (memory)."""
+FILM_MET, FILM_MET_GROUND = 0.03, 0.04
+"""Share of single shots on which dirt, paint, scale or what is left of a skin tells: on a surface as it lies
+there, and on a spot that was ground (memory: sorters wipe, and stop grinding when the colour changes)."""
+IRREGULAR = 0.30
+"""Share of known coatings of which what is left on a ground spot is not as an even film or patches of it read
+(memory)."""
+N_BENEATH, N_BARE = 16, 4
+"""So many grades are tried beneath each coating because the last shot, skin off or as read, speaks for
+them."""
 METAL_ON_METAL = frozenset({Surface.PLATED, Surface.GALVANISED})
 """Coverings that a reading can take for a solid alloy; paint, rust and dirt never are all of a reading."""
-LEAST_WEIGHED = 1e-280
-"""Probabilities below this were lost in the weighing."""
-
 _sights: "weakref.WeakKeyDictionary[GradeLibrary, dict[frozenset[str], Sight]]" = weakref.WeakKeyDictionary()
 
 
@@ -99,20 +114,42 @@ def find_skin(known: Known, profiles: Mapping[str, Profile]) -> SkinFinding | No
     if not stages:
         return _plain(stages, len(shots), known.posterior)
     alone = _last_alone(known, whole, stages, profiles)
-    if not is_worth_a_look(known.facts, stages, known.library, known.shares, alone.evidence, alone.posterior):
+    pairs = _look_alikes(stages, known, alone)
+    is_odd = is_worth_a_look(
+        known.facts, stages, known.library, known.shares, alone.evidence, alone.posterior
+    )
+    if not is_odd and not pairs:
         return _plain(stages, len(shots), known.posterior)
     views = _views(known, stages)
     beside = _beside(known)
+    bare = _bare(known, views, alone, beside)
+    pieces = _skins(known, views, alone, beside, log_sum_exp(bare.listed)) if is_odd else []
+    bench = known.facts.bench
+    pieces += look_alike_pieces(pairs, known.library, known.compiled, alone.evidence, known.shares, bench)
+    against = contradictions(bench, known.library, known.shares, known.evidence)
+    is_said = bool(bench.surfaces & METAL_ON_METAL)
+    suspect_from = SUSPECT_AGAINST_HAND if against or is_said else SUSPECT
+    finding = concluded(pieces, bare, views, known.library, known.compiled.kinds, against, suspect_from)
+    return _told_for_all(finding, told)
+
+
+def _look_alikes(stages: Sequence[Stage], known: Known, alone: Known) -> list[LookAlike]:
+    """Return the pairs that cannot be told apart: only where all that was shot is one unprepared spot."""
+    if len(stages) != 1 or stages[0].is_ground_before or stages[0].n_ground_within:
+        return []
+    return in_question(known.library, known.compiled, alone.evidence, alone.posterior)
+
+
+def _skins(
+    known: Known, views: Sequence[StageView], alone: Known, beside: FloatArray, log_bare: float
+) -> list[CoatedPiece]:
+    """Return every coating, and the skin of no list, that can explain the series."""
     claim = known.evidence.claim
     said = beside + claim.log_likelihood if claim else beside
-    bare = _bare(known, views, alone, beside)
-    pieces = coated_pieces(views, known.facts.bench, known.compiled.bench, said, bare.log_listed)
-    pieces += _unknown_layer(known, views, pieces, beside)
-    against = contradictions(known.facts.bench, known.library, known.shares, known.evidence)
-    is_said = bool(known.facts.bench.surfaces & METAL_ON_METAL)
-    suspect_from = SUSPECT_AGAINST_HAND if against or is_said else SUSPECT
-    finding = concluded(pieces, bare, views, known.library, against, suspect_from)
-    return _told_for_all(finding, told)
+    unknown = _remnant(known, views, beside, alone)
+    likely = _likely(unknown, known, alone)
+    pieces = coated_pieces(views, known.facts.bench, known.compiled.bench, said, log_bare, likely)
+    return [*pieces, _unknown_skin(known, views, unknown, pieces)]
 
 
 def _views(known: Known, stages: Sequence[Stage]) -> list[StageView]:
@@ -166,12 +203,10 @@ def _plain(stages: Sequence[Stage], n_shots: int, posterior: Posterior) -> SkinF
         has_arrived=bool(stages) and stages[-1].has_settled,
         core=(),
     )
-    return SkinFinding(
-        verdict=verdict, probability=posterior.probability, unlisted=posterior.unlisted, core=None
-    )
+    return SkinFinding(verdict=verdict, posterior=posterior, core=None)
 
 
-def _bare(known: Known, views: Sequence[StageView], alone: Known, beside: FloatArray) -> Bare:
+def _bare(known: Known, views: Sequence[StageView], alone: Known, beside: FloatArray) -> Joint:
     """Return the hypothesis that every shot read the metal.
 
     Args:
@@ -181,55 +216,110 @@ def _bare(known: Known, views: Sequence[StageView], alone: Known, beside: FloatA
         beside: What readings not of a surface say of every grade [nats].
     """
     last = views[-1]
-    others = sum(agreement_log_density(view, last) for view in views[:-1])
-    by_eye = bare_log_likelihood(known.facts.bench, known.evidence.bench)
-    log_joint = np.log(known.shares) + last.clean + known.evidence.by_hand + beside + others + by_eye
-    unlisted = _log_unlisted(alone) + float(np.logaddexp.reduce(np.log(known.shares) + beside))
-    return Bare(log_joint=log_joint, log_unlisted=unlisted + float(others + np.mean(by_eye)))
+    others = float(sum(agreement_log_density(view, last) for view in views[:-1]))
+    more = beside + bare_log_likelihood(known.facts.bench, known.evidence.bench)
+    joint = joint_of(alone.evidence, known.shares, known.compiled)
+    by_kind = _by_kind(known, more)
+    return Joint(
+        listed=joint.listed + more,
+        members=joint.members + by_kind,
+        no_kind=joint.no_kind + float(by_kind.max()),
+    ).and_also(others + stray_log_density(last.sight, last.shot))
 
 
-def _log_unlisted(known: Known) -> float:
-    """Return prior and likelihood of a metal that the library does not list [nats], as it was weighed."""
-    evidence, posterior = known.evidence, known.posterior
-    listed = float(posterior.probability.sum())
-    if listed > LEAST_WEIGHED:
-        log_listed = float(np.logaddexp.reduce(np.log(known.shares) + evidence.log_likelihood))
-        return log_listed + float(np.log(max(posterior.unlisted, LEAST_WEIGHED)) - np.log(listed))
-    # So far from every grade that nothing was left to compare with: each element on its own.
-    by_group = sum(reading.unlisted.sum(axis=1) for reading in evidence.readings)
-    hand = float(np.log(np.dot(known.shares, np.exp(evidence.by_hand))))
-    return float(np.logaddexp.reduce(by_group - np.log(len(by_group)))) + hand
+def _by_kind(known: Known, by_grade: FloatArray) -> FloatArray:
+    """Return what facts that speak of grades say of an unlisted member of each kind [nats]: like its
+    average."""
+    kinds, top = known.compiled.kinds, float(by_grade.max())
+    weight = kinds.summed(known.shares * np.exp(by_grade - top)) / kinds.summed(known.shares)
+    return np.asarray(np.log(weight + 1e-300) + top)
 
 
-def _unknown_layer(
-    known: Known, views: Sequence[StageView], pieces: Sequence[CoatedPiece], beside: FloatArray
-) -> list[CoatedPiece]:
-    """Return the hypothesis of a skin that no coating explains, where the shots differ and nothing else does.
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Unknown:
+    """A skin of no list, and what else is known of the metal beneath."""
 
-    All stages but the last read that skin, and the last one the metal or the skin still.
+    found: Remnant
+    hand: FloatArray
+    """What hand, eye and other readings say of every grade beneath a film [nats], shape (n_grades,)."""
+    reading: ReadingEvidence
+
+
+def _remnant(known: Known, views: Sequence[StageView], beside: FloatArray, alone: Known) -> _Unknown:
+    """Return what the last stage can be of, with patches or a film of no list left on it."""
+    hand = known.evidence.by_hand + film_log_likelihood(known.facts.bench) + beside
+    reading = alone.evidence.readings[-1]
+    stages = [view.stage for view in views]
+    physics = views[-1].sight.physics
+    found = remnant(stages, reading, known.compiled, physics, np.log(known.shares) + hand)
+    return _Unknown(found=found, hand=hand, reading=reading)
+
+
+def _likely(unknown: _Unknown, known: Known, alone: Known) -> NDArray[np.int64]:
+    """Return the grades that come into question beneath a coating, in order."""
+    listed = np.log(known.shares) + unknown.hand + unknown.found.listed
+    beneath = np.argsort(-listed, kind="stable")[:N_BENEATH]
+    return np.union1d(beneath, np.argsort(-alone.posterior.probability, kind="stable")[:N_BARE])
+
+
+def _unknown_skin(
+    known: Known, views: Sequence[StageView], unknown: _Unknown, pieces: Sequence[CoatedPiece]
+) -> CoatedPiece:
+    """Return the hypothesis of a skin that no list holds, or that is left in a way no coating tells.
+
+    What came before the last shot is then anything, or what a known coating makes of it, on the metals that
+    usually carry it; the last shot reads the core, with patches or a film left on it.
     """
-    if len(views) < 2:
-        return []
-    last, n = views[-1], len(known.shares)
-    before = known.evidence.by_hand + bare_log_likelihood(known.facts.bench, known.evidence.bench)
-    before = before + beside + np.log(known.shares) + np.log(UNKNOWN_MET)
-    before = before + sum(broad_log_density(view) for view in views[:-1])
-    if not any(view.stage.is_ground_before for view in views[1:]):
-        before = before + np.log(UNKNOWN_UNGROUND)
-    still = broad_log_density(last)
-    log_joint = before + np.logaddexp(last.clean, still)
-    best = max((float(np.logaddexp.reduce(piece.log_joint)) for piece in pieces), default=-np.inf)
-    if float(np.logaddexp.reduce(log_joint)) < best + UNKNOWN_LEADS_NATS:
-        return []
+    found, kinds, n = unknown.found, known.compiled.kinds, len(known.shares)
+    name, before = _before(known, views, pieces)
+    prior = unlisted_before(known.evidence)
+    top = float(before.max())
+    by_kind = np.log(kinds.summed(np.exp(before + unknown.hand - top - unknown.hand.max())) + 1e-300)
+    by_kind = by_kind + top + float(unknown.hand.max())
     skinned = np.ones((len(views), n))
-    skinned[-1] = np.exp(still - np.logaddexp(last.clean, still))
-    return [
-        CoatedPiece(
-            name=UNKNOWN,
-            rows=np.arange(n),
-            log_joint=log_joint,
-            skinned=skinned,
-            shares=np.ones((len(views), n)),
-            added=np.zeros((n, len(last.sight.elements))),
-        )
-    ]
+    skinned[-1] = found.skinned
+    shares = np.repeat(_fallen_shares(views, found.share)[:, None], n, axis=1)
+    technique = views[-1].stage.averaged.profile.key
+    return CoatedPiece(
+        name=name,
+        rows=np.arange(n),
+        log_joint=math.log1p(-prior) + unknown.hand + found.listed + before,
+        skinned=skinned,
+        shares=shares,
+        added=np.zeros((0, 0)),
+        unlisted=Joint(
+            listed=np.full(1, NEVER),
+            members=math.log(prior * (1.0 - VARIANT_SHARE)) + found.members + by_kind,
+            no_kind=math.log(prior * NO_KIND_SHARE) + found.no_kind + log_sum_exp(by_kind),
+        ),
+        core=core_reading(found.core, unknown.reading.readable.melts.elements, technique),
+    )
+
+
+def _fallen_shares(views: Sequence[StageView], left: float) -> FloatArray:
+    """Return the share of the skin in each stage: what fell since then, and what is left of it in the
+    last."""
+    values = [view.stage.averaged.values for view in views]
+    fallen = [sum(max(x - values[-1].get(s, 0.0), 0.0) for s, x in one.items()) / 100.0 for one in values]
+    return np.minimum(np.array(fallen) + left, 1.0)
+
+
+def _before(
+    known: Known, views: Sequence[StageView], pieces: Sequence[CoatedPiece]
+) -> tuple[str, FloatArray]:
+    """Return what such a skin is called, and how often it lies on each grade and explains the stages before
+    the last [nats], shape (n_grades,)."""
+    log_shares = np.log(known.shares)
+    if len(views) == 1:
+        met = FILM_MET_GROUND if views[0].stage.is_ground_before else FILM_MET
+        return UNKNOWN, math.log(met) + log_shares
+    anything = math.log(UNKNOWN_MET) + sum(broad_log_density(view) for view in views[:-1])
+    before = anything + log_shares
+    name, best = UNKNOWN, anything
+    for piece in pieces:
+        assert piece.sight is not None
+        weight = piece.log_before + math.log(IRREGULAR)
+        before[piece.sight.rows] = np.logaddexp(before[piece.sight.rows], weight + piece.sight.log_weight)
+        if weight > best:
+            name, best = piece.name, weight
+    return name, before

@@ -1,19 +1,19 @@
 """Every surface that a series of shots can have read, weighed against bare metal."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from grade_library.bench.observations import BenchModel, bench_facts
-from grade_library.facts import BenchFacts
+from grade_library.facts import BenchFacts, Reading
+from grade_library.matcher.hypotheses import Joint
 from grade_library.matcher.likelihood import Observed
 from grade_library.normal import FloatArray
 from grade_library.reading import observed
 from grade_library.skin.bench import coated_log_likelihood
 from grade_library.skin.density import clean_log_density, coated_log_density
-from grade_library.skin.screen import Screen, screen_of, screened
 from grade_library.skin.series import Stage
 from grade_library.skin.sight import CoatingSight, Sight
 from grade_library.skin.unmix import LEAST_SHARE, Before, ShotView, Unmixed, shape_of, unmix
@@ -34,11 +34,11 @@ FAR_BEHIND_NATS = 20.0
 """A coating this far behind the best one in the quick measure is not judged by the full likelihood."""
 HOPELESS_NATS = 12.0
 """The same for one this far behind the bare metal of a grade."""
-UNPROMISING_NATS = 60.0
-"""A coating this far behind the best one in the quick look is not fitted."""
-N_WELL = 120
-"""So many grades beneath each coating are fitted; the others only looked at."""
-N_EXACT = 30
+MOST_COATINGS = 3
+"""So many coatings are judged by the full likelihood."""
+HELD_OF_FALL = 0.6
+"""A coating is tried where its elements hold this part of what fell along the series."""
+N_EXACT = 12
 """So many grades beneath each coating are judged by the full likelihood; the others by a Gaussian one."""
 LEAST_KEY_WT_PCT = 0.4
 """A coating none of whose main elements is read at this much [wt %] in any shot is not tried."""
@@ -73,6 +73,17 @@ class CoatedPiece:
     """Share of the skin in each stage where it shows, shape (n_stages, n)."""
     added: FloatArray
     """What the skin adds to the reading of the last stage [wt %], shape (n, n_elements)."""
+    sight: CoatingSight | None = None
+    """The coating over all grades that may carry it; None for a skin that is none of the list."""
+    log_before: float = -np.inf
+    """How well it explains the stages before the last, by the likeliest grade, its own frequency counted
+    [nats]."""
+    unlisted: Joint | None = None
+    """The same for metals that the library does not list; None where only listed ones are judged."""
+    core: Reading | None = None
+    """The last reading with the skin taken out, where it is the same for every grade."""
+    tell: str = ""
+    """What splits it from the bare metal that reads the same, and what each answer means."""
 
 
 def stage_view(stage: Stage, sight: Sight, *, is_first: bool) -> StageView:
@@ -89,7 +100,12 @@ def stage_view(stage: Stage, sight: Sight, *, is_first: bool) -> StageView:
 
 
 def coated_pieces(
-    views: Sequence[StageView], bench: BenchFacts, model: BenchModel, claim: FloatArray, log_bare: float
+    views: Sequence[StageView],
+    bench: BenchFacts,
+    model: BenchModel,
+    claim: FloatArray,
+    log_bare: float,
+    likely: NDArray[np.int64],
 ) -> list[CoatedPiece]:
     """Return every coating that can explain the series, but none that is far behind another or bare metal.
 
@@ -99,84 +115,46 @@ def coated_pieces(
         model: The bench facts of the grades.
         claim: What a claim says of every grade [nats], shape (n_grades,).
         log_bare: Prior and likelihood of every shot having read the bare metal of a grade [nats].
+        likely: Grades that may lie beneath, beside those that usually carry each coating.
     """
-    screens = [screen_of(view.sight, view.shot) for view in views]
     by_hand = bench_facts(bench, model, {})
-    looks = []
+    alike: dict[tuple[object, ...], list[_Looked]] = {}
     for name in _names(views):
-        sights = [_coating_of(view.sight, name) for view in views]
+        whole = [_coating_of(view.sight, name) for view in views]
+        sights = [sight and sight.over(likely) for sight in whole]
         if any(sights):
             seen = _seen(sights)
             hand = (coated_log_likelihood(bench, by_hand, len(claim), seen.coating) + claim)[seen.rows]
-            base = seen.log_weight + hand + np.log(seen.coating.met)
-            looks.append(_Screened(sights, base, _looked_at(views, screens, sights, base)))
-    best = max((look.best for look in looks), default=0.0)
-    alike: dict[tuple[object, ...], list[_Screened]] = {}
-    for look in looks:
-        if look.best > best - UNPROMISING_NATS:
+            look = _Looked(_seen(whole), sights, seen.log_weight + hand + np.log(seen.coating.met))
             alike.setdefault(look.shape, []).append(look)
     tries = [tried for together in alike.values() for tried in _fitted(views, together)]
     best = max((tried.best for tried in tries), default=0.0)
     least = max(best - FAR_BEHIND_NATS, log_bare - HOPELESS_NATS)
-    return [_coated(tried, views) for tried in tries if tried.best > least]
+    leading = sorted((tried for tried in tries if tried.best > least), key=lambda tried: -tried.best)
+    return [_coated(tried, views) for tried in leading[:MOST_COATINGS]]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class _Screened:
-    """One coating after the quick look at all grades beneath it."""
+class _Looked:
+    """One coating over the grades that may lie beneath it."""
 
+    whole: CoatingSight
+    """As the first technique that sees it does, over all grades that may carry it."""
     sights: Sequence[CoatingSight | None]
     """For each stage, None where its technique does not see the coating; all with the same rows."""
     base: FloatArray
     """Prior and bench facts of coating and grade [nats], shape (n_rows,)."""
-    quick: FloatArray
-    """Prior and quick look at all stages [nats], shape (n_rows,)."""
-
-    @property
-    def best(self) -> float:
-        """The quick look of the best grade [nats]."""
-        return float(self.quick.max())
 
     @property
     def shape(self) -> tuple[object, ...]:
         """What coatings that are fitted together have in common."""
         return tuple(sight and shape_of(sight) for sight in self.sights)
 
-    def leading(self) -> "_Screened":
-        """Return the same for the grades that lead, at most `N_WELL` of them."""
-        kept = np.arange(len(self.base))
-        if len(kept) > N_WELL:
-            kept = np.sort(np.argpartition(-self.quick, N_WELL)[:N_WELL])
-        parts = [sight.part(np.arange(len(sight.fading)), kept) if sight else None for sight in self.sights]
-        return _Screened(parts, self.base[kept], self.quick[kept])
-
-
-def _looked_at(
-    views: Sequence[StageView],
-    screens: Sequence[Screen],
-    sights: Sequence[CoatingSight | None],
-    base: FloatArray,
-) -> FloatArray:
-    """Return prior and likelihood of all stages where at least one shows the skin [nats], shape (n_rows,)."""
-    if len(views) == 1:
-        only: FloatArray = base + np.log1p(-_chance_bare(views[0])) + screened(screens[0], _seen(sights))
-        return only
-    rows = _seen(sights).rows
-    quick, bare_throughout = base.copy(), base.copy()
-    for view, screen, sight in zip(views, screens, sights, strict=True):
-        bare, clean = _chance_bare(view), view.clean[rows]
-        on_bare = clean if sight is None else np.log(bare) + clean
-        bare_throughout += on_bare
-        quick += (
-            on_bare if sight is None else np.logaddexp(on_bare, np.log1p(-bare) + screened(screen, sight))
-        )
-    with np.errstate(divide="ignore"):
-        found: FloatArray = quick + np.log(-np.expm1(np.minimum(bare_throughout - quick, 0.0)))
-    return found
-
 
 def _names(views: Sequence[StageView]) -> list[str]:
-    """Return the coatings that can have added to some stage as much as a reading tells."""
+    """Return the coatings that can have added to some stage as much as a reading tells, and that hold most of
+    what fell where there are several stages."""
+    fell = _fallen(views)
     names: dict[str, None] = {}
     for view in views:
         value = np.nan_to_num(view.shot.value)
@@ -186,9 +164,23 @@ def _names(views: Sequence[StageView]) -> list[str]:
                 sight.keys.size
                 and value[sight.keys].max() >= LEAST_KEY_WT_PCT
                 and _most(sight, room) >= LEAST_SHARE
+                and sum(fell.get(symbol, 0.0) for symbol in sight.coating.elements) >= HELD_OF_FALL
             ):
                 names[sight.coating.name] = None
     return list(names)
+
+
+def _fallen(views: Sequence[StageView]) -> Mapping[str, float]:
+    """Return the part of each element in all that fell toward the last stage; sums to 1 or more."""
+    if len(views) == 1:
+        return {symbol: 1.0 for symbol in views[0].sight.elements}
+    last = views[-1].stage.averaged.values
+    fell: dict[str, float] = {}
+    for view in views[:-1]:
+        for symbol, x in view.stage.averaged.values.items():
+            fell[symbol] = max(fell.get(symbol, 0.0), x - last.get(symbol, 0.0))
+    total = max(sum(fell.values()), 1e-9)
+    return {symbol: x / total for symbol, x in fell.items()}
 
 
 def _most(sight: CoatingSight, room: FloatArray) -> float:
@@ -213,6 +205,8 @@ def _coating_of(sight: Sight, name: str) -> CoatingSight | None:
 class _Tried:
     """One coating fitted to all stages in the quick, Gaussian measure."""
 
+    whole: CoatingSight
+    """The coating over all grades that may carry it."""
     base: FloatArray
     """Prior and bench facts of coating and grade [nats], shape (n_rows,)."""
     sights: Sequence[CoatingSight | None]
@@ -227,9 +221,8 @@ class _Tried:
         return float(self.quick.max())
 
 
-def _fitted(views: Sequence[StageView], screened: Sequence[_Screened]) -> list[_Tried]:
-    """Return the fit of coatings of one shape, each for the grades that lead after the quick look."""
-    leading = [look.leading() for look in screened]
+def _fitted(views: Sequence[StageView], leading: Sequence[_Looked]) -> list[_Tried]:
+    """Return the fit of coatings of one shape."""
     quick = [look.base.copy() for look in leading]
     solved: list[list[Unmixed | None]] = [[] for _ in leading]
     total: FloatArray | None = None
@@ -247,7 +240,7 @@ def _fitted(views: Sequence[StageView], screened: Sequence[_Screened]) -> list[_
             fit = unmixed.log_fit if unmixed else None
             quick[k] += _either(view, _seen(look.sights), unmixed, fit)[0]
     return [
-        _Tried(base=look.base, sights=look.sights, solved=its_solved, quick=its_quick)
+        _Tried(whole=look.whole, base=look.base, sights=look.sights, solved=its_solved, quick=its_quick)
         for look, its_solved, its_quick in zip(leading, solved, quick, strict=True)
     ]
 
@@ -257,13 +250,15 @@ def _coated(tried: _Tried, views: Sequence[StageView]) -> CoatedPiece:
     kept = np.argsort(-tried.quick, kind="stable")[:N_EXACT]
     seen = _seen(tried.sights)
     joint, skinned, shares = tried.base[kept], [], []
-    for view, sight, unmixed in zip(views, tried.sights, tried.solved, strict=True):
+    before = np.full(len(kept), np.log(seen.coating.met))
+    for i, (view, sight, unmixed) in enumerate(zip(views, tried.sights, tried.solved, strict=True)):
         exact = None
         if sight is not None and unmixed is not None:
             exact = np.full(len(seen.rows), -np.inf)
             exact[kept] = coated_log_density(view.sight, sight, view.shot, unmixed, kept)
         either, chance = _either(view, seen, unmixed, exact)
         joint = joint + either[kept]
+        before = before + (either[kept] if i < len(views) - 1 else 0.0)
         skinned.append(chance[kept])
         shares.append(unmixed.total[kept] if unmixed is not None else np.zeros(len(kept)))
     last_sight, last = tried.sights[-1], tried.solved[-1]
@@ -277,6 +272,8 @@ def _coated(tried: _Tried, views: Sequence[StageView]) -> CoatedPiece:
         skinned=np.array(skinned),
         shares=np.array(shares),
         added=added,
+        sight=tried.whole,
+        log_before=float(before.max()),
     )
 
 

@@ -1,7 +1,7 @@
 """How a technique sees metal beneath a coating: grades and coatings laid out over the same elements."""
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
@@ -24,6 +24,8 @@ SHARE_FLOOR = 0.2
 """Share of pieces whose coating is nothing like the usual thickness: worn, double, patched (memory)."""
 UNUSUAL = 0.02
 """Share of coated pieces whose metal is none that usually carries the coating (memory)."""
+STANDING = 3
+"""So many of the commonest grades of a group stand for it beneath a coating."""
 KEY_WT_PCT = 25.0
 """An element with this share of a layer marks the coating [wt % of what is seen]."""
 STRAY = {
@@ -84,6 +86,19 @@ class CoatingSight:
     from 0 to 1."""
     keys: NDArray[np.int64]
     """Columns of the elements without one of which the coating is out of question."""
+    usual: NDArray[np.int64]
+    """Places among `rows` of the grades that stand for their groups beneath it."""
+    usual_log_weight: FloatArray
+    """How often each of those stands for its group [nats], shape (n_usual,)."""
+
+    def over(self, likely: NDArray[np.int64]) -> "CoatingSight":
+        """Return the same over the grades that stand for their groups, and these rows of the library too."""
+        at = np.searchsorted(self.rows, likely)
+        held = at[(at < len(self.rows)) & (self.rows[np.minimum(at, len(self.rows) - 1)] == likely)]
+        places = np.union1d(self.usual, held)
+        found = self.part(np.arange(len(self.fading)), places)
+        found.log_weight[np.searchsorted(places, self.usual)] = self.usual_log_weight
+        return found
 
     def part(self, places: NDArray[np.int64], grades: NDArray[np.int64]) -> "CoatingSight":
         """Return the same over some thicknesses (0 for patches) and some grades, by their places."""
@@ -204,15 +219,8 @@ class _CoatingMaker:
 
     def make(self, coating: Coating) -> CoatingSight | None:
         """Return the coating as seen, None where the technique sees nothing of it."""
-        layers = np.zeros((len(coating.layers), len(self._elements)))
-        spread = np.zeros_like(layers)
-        for i, layer in enumerate(coating.layers):
-            for symbol, content in layer.wt_pct.items():
-                if symbol in self._column:
-                    layers[i, self._column[symbol]] = content
-            for symbol, content in layer.spread.items():
-                if symbol in self._column:
-                    spread[i, self._column[symbol]] = content
+        layers = self._laid_out([layer.wt_pct for layer in coating.layers])
+        spread = self._laid_out([layer.spread for layer in coating.layers])
         seen = layers.sum(axis=1, keepdims=True)
         if np.any(seen < 0.5):
             return None
@@ -226,20 +234,34 @@ class _CoatingMaker:
         expected = films.signal[1:, None] / np.maximum(films.signal[1:, None] + faded[1:] / 100.0, 1e-300)
         film_logit = np.clip(logit(expected), -9.0, 9.0)
         steps = np.gradient(film_logit, axis=0) if len(film_logit) > 1 else np.zeros_like(film_logit)
+        log_weight = self._log_weight(by_group, rows)
+        usual, usual_log_weight = self._standing_for_groups(rows, log_weight)
         return CoatingSight(
             coating=coating,
             layers=layers[:, None, :] * films.emphasis,
             spread=spread[:, None, :] * films.emphasis,
             is_optional=np.array([layer.is_optional for layer in coating.layers]),
             rows=rows,
-            log_weight=self._log_weight(by_group, rows),
+            log_weight=log_weight,
             fading=films.fading,
             scaling=self._mean[rows].sum(axis=1) / np.maximum(faded, 1e-300),
             film_logit=film_logit,
             film_logit_sigma=np.maximum(FILM_LOGIT_SIGMA, 0.6 * steps),
             share_below=self._share_below(coating),
             keys=self._keys(coating, layers),
+            usual=usual,
+            usual_log_weight=usual_log_weight,
         )
+
+    def _laid_out(self, rows: Sequence[Mapping[str, float]]) -> FloatArray:
+        """Return contents by element as an array [wt %], shape (n_rows, n_elements); what is not seen is
+        left out."""
+        found = np.zeros((len(rows), len(self._elements)))
+        for i, contents in enumerate(rows):
+            for symbol, content in contents.items():
+                if symbol in self._column:
+                    found[i, self._column[symbol]] = content
+        return found
 
     def _by_group(self, coating: Coating) -> FloatArray:
         """Return how often the group of each grade carries the coating, a little where it is unusual.
@@ -273,6 +295,22 @@ class _CoatingMaker:
         total = sum(present.values())
         weight = [by_group[i] / total * self._shares[i] / in_group[self._groups[i]] for i in rows]
         return np.log(np.asarray(weight, dtype=np.float64))
+
+    def _standing_for_groups(
+        self, rows: NDArray[np.int64], log_weight: FloatArray
+    ) -> tuple[NDArray[np.int64], FloatArray]:
+        """Return the places of the commonest grades of each group, and the group's weight shared among
+        them."""
+        groups = np.array([self._groups[i] for i in rows])
+        places, weights = [], []
+        for group in sorted(set(groups)):
+            of_group = np.flatnonzero(groups == group)
+            best = of_group[np.argsort(-log_weight[of_group], kind="stable")[:STANDING]]
+            whole = np.logaddexp.reduce(log_weight[of_group]) - np.logaddexp.reduce(log_weight[best])
+            places.append(best)
+            weights.append(log_weight[best] + whole)
+        order = np.argsort(np.concatenate(places))
+        return np.concatenate(places)[order], np.concatenate(weights)[order]
 
     def _films(self, coating: Coating, factor: FloatArray, split: FloatArray) -> list[Film]:
         """Return the layers at n thicknesses: `factor` moves all, `split` moves each on its own, 0..1."""

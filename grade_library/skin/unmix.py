@@ -22,7 +22,7 @@ FADING_MODEL_REL = 0.12
 GAP_WT_PCT, GAP_REL = 1.0, 0.5
 """How far what the reported elements leave of 100 can be trusted: so many wt %, and this part of it
 (memory)."""
-ROUNDS = 3
+ROUNDS = 2
 SWEEPS = 6
 LEAST_SHARE = 0.004
 """A coating that no shot leaves room for this share of is not tried; a skin of less is none."""

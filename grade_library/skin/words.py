@@ -55,7 +55,9 @@ def advice_for(
     parts = [*_cautions(coating, probability, library), *against]
     if moving := _moving(coating, views, probability, library):
         parts.append(moving)
-    if coating is None:
+    if coating is None and len(views) < 2:
+        parts.append("looks like metal with dirt, paint or a film on it: clean the spot and shoot again")
+    elif coating is None:
         parts.append("the shots differ: something lies on the metal. Clean or grind the spot and shoot again")
     elif last_skin < NEARLY_THROUGH and len(views) > 1:
         parts.append(f"seems to be through the {coating.said}: shoot the ground spot once more to be sure")
@@ -150,7 +152,7 @@ def toward(probability: FloatArray, library: GradeLibrary) -> str:
     for row in np.flatnonzero(probability > 1e-4):
         group = library.grades[row].group
         by_group[group] = by_group.get(group, 0.0) + float(probability[row])
-    return max(by_group, key=lambda key: by_group[key])
+    return max(by_group, key=lambda key: by_group[key], default="a metal of no known family")
 
 
 def contradictions(

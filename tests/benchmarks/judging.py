@@ -72,8 +72,7 @@ class Judge:
     def note(self, outcome: Outcome, verdict: Verdict, facts: PieceFacts, truth: Grade, name: str) -> None:
         """Add one answer to the outcome."""
         ranked = [candidate.grade for candidate in verdict.candidates]
-        if not ranked and verdict.nearest is not None:
-            ranked = [verdict.nearest.grade]
+        ranked = ranked or [candidate.grade for candidate in verdict.nearest]
         same = [self.is_same(grade, truth) for grade in ranked[:5]]
         outcome.top1.append(bool(same[:1] == [True]))
         outcome.top3.append(any(same[:3]))
@@ -88,7 +87,7 @@ class Judge:
         outcome.said.append(sum(c.probability for c in verdict.candidates if c.grade.grade_id in ids))
         self._note_sorting(outcome, verdict, truth)
         outcome.unlisted.append(verdict.unlisted)
-        outcome.is_called_unlisted.append(verdict.nearest is not None)
+        outcome.is_called_unlisted.append(bool(verdict.nearest))
         self._note_rivals(outcome, facts, truth)
 
     def _note_rivals(self, outcome: Outcome, facts: PieceFacts, truth: Grade) -> None:

@@ -17,7 +17,7 @@ from statistics import median, quantiles
 from tempfile import TemporaryDirectory
 
 from console.desk import handover_of
-from console.desk.bay_book import BayBook
+from console.desk.bays.bay_book import BayBook
 from console.ledger.keeping.store import Ledger, LedgerReader
 from console.ledger.keeping.verify import verify
 from console.ledger.rows.rows import PieceEntry

@@ -120,8 +120,7 @@ def _group(verdict: Verdict) -> str:
     candidates = verdict.candidates
     if verdict.skin is not None and verdict.skin.core:
         candidates = verdict.skin.core
-    if not candidates and verdict.nearest is not None:
-        candidates = (verdict.nearest,)
+    candidates = candidates or verdict.nearest
     return candidates[0].grade.group if candidates else ""
 
 

@@ -58,8 +58,8 @@ def left_out(library: GradeLibrary, technique: str, draws: int, *, every: int) -
             melt = melt_of(grade, library.elements, rng)
             verdict = identify(shot_of(melt, profile, rng), others, prior)
             outcome.unlisted.append(verdict.unlisted)
-            outcome.is_called_unlisted.append(verdict.nearest is not None)
+            outcome.is_called_unlisted.append(bool(verdict.nearest))
             outcome.is_far.append(judge.sigmas_out(melt) > 3.0)
-            best = verdict.best or verdict.nearest
+            best = verdict.best or verdict.nearest[0]
             outcome.group.append(best is not None and best.grade.group == grade.group)
     return outcome

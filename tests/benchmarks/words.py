@@ -112,6 +112,9 @@ class Judge:
             return meant is not None and any(
                 one is meant or (one and one.group == meant.group) for one in named
             )
+        if claim.material_ids:
+            named_bases = {known.base for one in claim.material_ids if (known := self.library.material(one))}
+            return bool(named_bases & self._bases(kind, what))
         if not grades:
             return False
         if kind == "grade":
@@ -125,6 +128,14 @@ class Judge:
             "family-of": lambda grade: grade.family == self.library.grade(what).family,
         }
         return sum(map(values[kind], grades)) >= min(1, BROAD * len(grades))
+
+
+    def _bases(self, kind: str, what: str) -> set[str]:
+        """Return the main metals of what is meant: a thing made of it will do."""
+        wanted = set(what.split("+")) | {self.library.grade(what).group if kind == "grade" else what}
+        return {
+            grade.base for grade in self.library.grades if wanted & {grade.group, grade.family, grade.series}
+        }
 
 
 _BENCH = {

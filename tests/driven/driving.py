@@ -11,7 +11,7 @@ from textual.pilot import Pilot
 
 from console.app import ConsoleApp
 from console.desk import Desk
-from console.panes.plain_marks import plain
+from console.drawing.plain_marks import plain
 
 NOON = datetime(2026, 3, 14, 12, 0, tzinfo=UTC)
 SIZES = [(80, 24), (110, 30), (160, 45)]
@@ -100,7 +100,7 @@ class Driver:
         """Return what the screen shows, one line a row."""
         rows = self.app.screen._compositor.render_strips()
         text = "\n".join("".join(segment.text for segment in row) for row in rows)
-        return "\n".join(plain(row) for row in text.split("\n")) if self.app._safe.is_plain else text
+        return "\n".join(plain(row) for row in text.split("\n")) if self.app.outfit.safe.is_plain else text
 
     def bays(self) -> dict[str, tuple[int, int]]:
         """Return bay -> pieces and grams, from the ledger."""

@@ -22,7 +22,7 @@ class State:
         """Press what leads there."""
         if self.has_shift:
             for line in SHIFT:
-                driver.app.sorting.enter_line(line)
+                driver.app.sorting.entering.enter(line)
         await driver.type(self.typed)
         await driver.press(*self.keys)
         await driver.threads_done()

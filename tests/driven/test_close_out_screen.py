@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from console.ledger.rows.reading import LedgerReader, rows_where
-from console.screens.review_screen import ReviewScreen
+from console.screens.review.review_screen import ReviewScreen
 from tests.driven.driving import Driver, console
 
 SIZES = [(80, 24), (120, 35)]
@@ -28,7 +28,7 @@ async def one_piece_and_two_holds(driver: Driver) -> None:
 async def test_tickets_with_deductions_and_loads_are_shown(yard: Path, size: tuple[int, int]) -> None:
     """Two loads: each against its own ticket, the deduction said beside the ticket."""
     async with console(yard, size=size) as driver:
-        driver.desk.begin_load("Mill", "7")
+        driver.desk.piece.begin_load("Mill", "7")
         await driver.enter("100 304")
         await driver.press("f8")
         await driver.enter("210 100 wet0% dirt10 @Mill #7 blue truck")

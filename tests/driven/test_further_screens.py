@@ -4,7 +4,6 @@ from pathlib import Path
 
 import pytest
 
-from console.desk.lot_checks import lots_of
 from console.ledger.views.check_shots import check_shots
 from console.ledger.views.stock import stock
 from console.yard.lots.uniform_lot import LotState
@@ -70,14 +69,14 @@ async def test_a_lot_is_led_through_its_draws_and_tallied(yard: Path, size: tupl
         assert "check now" in driver.picture() and "row" in driver.picture()
 
         for _ in range(24):
-            [lot] = lots_of(driver.desk.ledger, driver.desk.run().run_id).values()
+            [lot] = driver.desk.lots.all().values()
             if lot.state is not LotState.GO_ON:
                 break
             await driver.press("y")
         assert "UNIFORM" in driver.picture()
         await driver.press("w")
         await driver.enter("812kg")
-        [piece] = driver.desk.pieces()
+        [piece] = driver.desk.review.pieces()
         assert (piece.pieces, piece.mass_g) == (24, 812_000)
 
 
@@ -93,7 +92,7 @@ async def test_a_wrong_piece_changes_the_plan_and_can_be_taken_back(yard: Path) 
         assert "NOT UNIFORM" in driver.picture() and "WRONG 7075" in driver.picture()
         await driver.press("w")
         await driver.enter("812kg")
-        assert "NOT DONE" in driver.picture() and driver.desk.pieces() == []
+        assert "NOT DONE" in driver.picture() and driver.desk.review.pieces() == []
 
         await driver.press("b")
         assert "check now" in driver.picture()
@@ -109,7 +108,7 @@ async def test_a_count_that_is_none_is_refused_in_words(yard: Path) -> None:
         await driver.enter("6061")
         await driver.enter("many")
         assert "is no count" in driver.picture()
-        assert lots_of(driver.desk.ledger, driver.desk.run().run_id) == {}
+        assert driver.desk.lots.all() == {}
 
 
 @pytest.mark.parametrize("size", SIZES)

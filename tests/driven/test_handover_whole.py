@@ -10,7 +10,8 @@ import pytest
 
 from console.cli import main
 from console.desk import Desk
-from console.screens.text_screen import TextScreen
+from console.desk.ticket_line import TicketTyped
+from console.screens.frames.text_screen import TextScreen
 from tests.driven.driving import console
 
 Capture = pytest.CaptureFixture[str]
@@ -43,12 +44,12 @@ def worked(yard: Path, clock: Callable[[], datetime]) -> Path:
     desk.tally(desk.consider("12 304 @FER ; buyer asked for it"))
     desk.tally(desk.consider("2 ? ; grey, dense"))
     moved = desk.tally(desk.consider("9 304"))
-    desk.move(moved.row.row_id, "STM", "was 316")
-    desk.shoot_check("316", "cr16.8 ni10.2 mo2.1 fe68")
-    desk.shoot_check("316", "cr17.8 ni10.2 mo2.1 fe67")
-    desk.draw_down("AXC", "120", "to the buyer")
+    desk.review.move(moved.row.row_id, "STM", "was 316")
+    desk.checks.shoot("316", "cr16.8 ni10.2 mo2.1 fe68")
+    desk.checks.shoot("316", "cr17.8 ni10.2 mo2.1 fe67")
+    desk.bays.draw_down("AXC", "120", "to the buyer")
     desk.note("belt slips")
-    desk.add_ticket("3 t", "1 t", "A 17")
+    desk.closing.add_ticket(TicketTyped(gross="3 t", tare="1 t", note="A 17"))
     desk.close()
     return yard
 
@@ -99,7 +100,7 @@ async def test_the_screen_and_the_file_of_the_close_out_say_all_of_it(worked: Pa
         assert isinstance(shown, TextScreen)
         assert missing(shown._text.plain) == []
         await driver.press("escape")
-        file = driver.desk.close_out("a drum was weighed twice")
+        file = driver.desk.closing.close_run("a drum was weighed twice").made
 
     text = file.read_text(encoding="utf-8")
     assert missing(text) == []
@@ -111,7 +112,7 @@ def test_a_handover_of_a_common_run_is_one_page(worked: Path, capsys: Capture) -
     desk = Desk.open(worked, now=lambda: datetime(2026, 3, 3, tzinfo=UTC))
     for number in range(60):
         row = desk.tally(desk.consider(f"{number + 1} 304 ; bent {number}")).row
-        desk.move(row.row_id, "STM", f"reason {number}")
+        desk.review.move(row.row_id, "STM", f"reason {number}")
         desk.tally(desk.consider(f"{number + 1} ?"))
     desk.close()
 

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from console.panes.entry_pane import EntryPane
+from console.panes.piece.entry_pane import EntryPane
 from tests.driven.driving import Driver, console
 
 SIZES = [(80, 24), (120, 35)]
@@ -98,7 +98,7 @@ async def test_the_fill_counts_what_earlier_runs_left_in_the_bay(yard: Path) -> 
         bay = driver.desk.yard.bay("AXC")
         assert bay.bale_g == 900_000
         await driver.enter("225 6063 axc")
-        driver.desk.close_out("no ticket today")
+        driver.desk.closing.close_run("no ticket today")
     async with console(yard) as driver:
         await driver.enter("225 6063 axc")
         await rested(driver)

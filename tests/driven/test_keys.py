@@ -7,8 +7,8 @@ from textual.binding import Binding
 from textual.widgets import Static
 
 from console.app import ConsoleApp
-from console.screens.key_names import printed
-from console.screens.key_tables import KEY_TABLES
+from console.screens.keys.printed import printed
+from console.screens.keys.tables import KEY_TABLES
 from console.yard.file.console_settings import SWALLOWED
 from tests.driven.driving import console
 from tests.driven.pty_session import PtySession

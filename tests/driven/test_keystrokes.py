@@ -12,7 +12,7 @@ async def test_twenty_common_pieces_land_where_the_table_says(yard: Path) -> Non
         for typed in TWENTY:
             await driver.enter(typed.line)
 
-            newest = driver.desk.pieces()[0]
+            newest = driver.desk.review.pieces()[0]
             assert (newest.line.startswith(typed.line.split()[0]), newest.bay) == (True, typed.bay), typed
         assert driver.desk.sums().entries == len(TWENTY)
 

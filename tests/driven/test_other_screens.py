@@ -19,7 +19,7 @@ async def test_review_lists_newest_first_and_voids_with_a_reason(yard: Path) -> 
         await driver.press("v")
         await driver.press("enter")
 
-        newest, older = driver.desk.pieces()
+        newest, older = driver.desk.review.pieces()
         assert newest.is_void and not older.is_void
         assert "VOID" in driver.picture()
         await driver.press("f6")
@@ -35,10 +35,10 @@ async def test_review_moves_a_piece_and_undo_takes_it_back(yard: Path) -> None:
         await driver.press("f6", "m")
         await driver.enter(other)
         await driver.press("enter")
-        assert driver.desk.pieces()[0].bay == other
+        assert driver.desk.review.pieces()[0].bay == other
 
         await driver.press("f4")
-        assert driver.desk.pieces()[0].bay == bay
+        assert driver.desk.review.pieces()[0].bay == bay
 
 
 async def test_review_of_an_empty_run_says_what_to_do(yard: Path) -> None:
@@ -52,7 +52,7 @@ async def test_review_scrolls_to_the_oldest(yard: Path) -> None:
     """End shows the oldest piece of a run longer than the screen, Home the newest again."""
     async with console(yard) as driver:
         for number in range(1, 31):
-            driver.app.sorting.enter_line(f"{number} 304")
+            driver.app.sorting.entering.enter(f"{number} 304")
         await driver.press("f6", "end")
         assert "▶" in driver.picture() and "1 304" in driver.picture()
         assert "30 304" not in driver.picture()
@@ -126,7 +126,7 @@ async def test_help_names_every_key_and_every_short_word(yard: Path, size: tuple
     from textual.widgets import Static
 
     from console.entry.vocabulary import VOCABULARY
-    from console.screens.sorting_keys import SORTING_KEYS
+    from console.screens.keys.sorting import SORTING_KEYS
 
     async with console(yard, size=size) as driver:
         await driver.press("f1")

@@ -4,9 +4,8 @@ import random
 from pathlib import Path
 
 import pytest
-from textual.widgets import Input
 
-from console.panes.painted import Painted
+from console.drawing.painted import Painted
 from console.themes import THEMES
 from tests.driven.driving import SIZES, Driver, console
 
@@ -68,21 +67,3 @@ async def test_a_yard_in_ascii_repaints_what_was_painted_before_it_was_read(yard
         for widget in driver.app.screen.walk_children(Painted, with_self=True):
             for strip in widget.render_lines(widget.size.region):
                 assert strip.text.isascii(), widget
-
-
-async def test_the_entry_line_is_painted_as_an_input_is(yard: Path) -> None:
-    """Every place of the cursor, wide characters, a line longer than the terminal, selected text, colours."""
-    lines = ("8", "12.4 304 cr18.2 ni8.1", "3 銅 é ; note", "x" * 200, "")
-    async with console(yard) as driver:
-        line = driver.app.sorting.line
-        for theme in THEMES:
-            driver.app.theme = theme.name
-            for text in lines:
-                line.put(text)
-                for place in {0, 1, 3, len(text) // 2, len(text)}:
-                    line.cursor_position = min(place, len(text))
-                    await driver.at_rest()
-                    usual = Input.render_line(line, 0).simplify()
-                    assert line.render_line(0).simplify() == usual, (theme.name, text, place)
-            line.select_all()
-            assert line.render_line(0) == Input.render_line(line, 0)

@@ -11,7 +11,7 @@ import pytest
 from console.ledger.rows.reading import rows_where
 from console.ledger.rows.reading_rows import READINGS
 from console.ledger.rows.rows import RowKind
-from console.panes.entry_pane import EntryPane
+from console.panes.piece.entry_pane import EntryPane
 from console.readings.taken_rows import TakenRows, TakenRowsError
 from tests.driven.driving import SIZES, Driver, console
 
@@ -22,7 +22,7 @@ TWO = HEADER + "A1,18.2,8.1\nA2,17.1,10.9\n"
 @pytest.fixture(autouse=True)
 def quick_looks(monkeypatch: pytest.MonkeyPatch) -> None:
     """Look often, and take a file for written when two looks found it the same; else tests would wait."""
-    monkeypatch.setattr("console.screens.sorting_readings.LOOK_AGAIN_S", 0.15)
+    monkeypatch.setattr("console.screens.sorting.readings.LOOK_AGAIN_S", 0.15)
     monkeypatch.setattr("console.readings.files.STILL_S", 0.0)
 
 
@@ -43,8 +43,8 @@ async def until(driver: Driver, holds: Callable[[], bool]) -> None:
 
 async def looks(driver: Driver, number: int = 3) -> None:
     """Wait until the folder was looked into a few times more."""
-    assert driver.desk.watch is not None
-    watch, seen = driver.desk.watch, 0
+    assert driver.desk.readings.watch is not None
+    watch, seen = driver.desk.readings.watch, 0
     last = watch.last
 
     def is_over() -> bool:
@@ -178,7 +178,7 @@ async def test_a_line_that_was_tallied_before_the_kill_is_not_put_back(yard: Pat
         await until(driver, lambda: sign(driver).startswith("2 readings"))
         await driver.type("2")
         await driver.press("insert")
-        driver.app._half_typed.keep_now()
+        driver.app.yard.half_typed.keep_now()
         kept = (yard / "yard.half-typed").read_bytes()
         await driver.press("enter")
     (yard / "yard.half-typed").write_bytes(kept)
@@ -252,7 +252,7 @@ async def test_news_does_not_cover_why_a_key_did_nothing(yard: Path, folder: Pat
         await driver.enter("304")
         assert "NOT DONE" in driver.picture()
         (folder / "bad.csv").write_text("piece,Cr\nB1,x\n", encoding="utf-8")
-        await until(driver, lambda: bool(driver.desk.watch and driver.desk.watch.findings))
+        await until(driver, lambda: bool(driver.desk.readings.watch and driver.desk.readings.watch.findings))
         await looks(driver)
         assert "NOT DONE" in driver.picture()
         await driver.type(" ")
@@ -374,7 +374,7 @@ async def test_without_a_folder_nothing_runs(yard: Path) -> None:
         await driver.press("insert")
 
         assert "No folder for readings is set" in driver.picture()
-        assert driver.desk.watch is None
+        assert driver.desk.readings.watch is None
         assert not [one for one in driver.app.workers if one.group == "readings"]
         assert not list(yard.glob("readings-taken*"))
 

@@ -6,7 +6,7 @@ import pytest
 
 from console.desk import run_pages
 from console.ledger.views.tally import tally
-from console.panes.review_list import ReviewList
+from console.panes.run.review_list import ReviewList
 from tests.driven.driving import Driver, console
 
 SIZES = [(80, 24), (120, 35)]
@@ -27,7 +27,7 @@ async def test_a_weight_is_mended_and_the_totals_follow(yard: Path, size: tuple[
         await driver.enter("13.4")
         await driver.press("enter")
 
-        assert [piece.mass_g for piece in driver.desk.pieces()] == [3100, 13400]
+        assert [piece.mass_g for piece in driver.desk.review.pieces()] == [3100, 13400]
         picture = driver.picture()
         assert "2 entries, 16.50 kg" in picture and "mended" in picture
         assert "weight 12.400 -> 13.400 kg: misread" in picture
@@ -41,7 +41,7 @@ async def test_a_weight_that_is_none_is_refused_in_words(yard: Path) -> None:
         await driver.enter("heavy")
         await driver.press("enter")
 
-        assert driver.desk.pieces()[0].mass_g == 12400
+        assert driver.desk.review.pieces()[0].mass_g == 12400
         assert "NOT DONE" in driver.picture() and "is not a weight" in driver.picture()
 
 
@@ -55,12 +55,12 @@ async def test_a_hold_is_resolved_by_a_new_reading(yard: Path, size: tuple[int, 
         assert "What settled it?" in driver.picture()
         await driver.press("enter")
 
-        [piece] = driver.desk.pieces()
+        [piece] = driver.desk.review.pieces()
         assert not piece.is_held and piece.bay == "STN"
         assert "off hold" in driver.picture() and "0 on hold" in driver.picture()
 
         await driver.press("f4")
-        [piece] = driver.desk.pieces()
+        [piece] = driver.desk.review.pieces()
         assert piece.is_held and piece.tag == "T1-H1"
 
 
@@ -74,7 +74,7 @@ async def test_findings_that_settle_nothing_ask_for_a_bay(yard: Path) -> None:
         await driver.enter("FER")
         await driver.press("enter")
 
-        [piece] = driver.desk.pieces()
+        [piece] = driver.desk.review.pieces()
         assert piece.bay == "FER" and not piece.is_held
 
 
@@ -115,7 +115,7 @@ async def test_typing_narrows_and_escape_shows_all_again(yard: Path) -> None:
         assert listed_lines(driver) == ["2 304 ; for vm"] and "1 shown of 3 entries" in driver.picture()
 
         await driver.press("enter", "v", "enter")
-        assert [piece.is_void for piece in driver.desk.pieces()] == [False, False, True]
+        assert [piece.is_void for piece in driver.desk.review.pieces()] == [False, False, True]
 
         await driver.press("escape")
         assert len(listed_lines(driver)) == 3
@@ -128,7 +128,7 @@ async def test_holds_of_earlier_runs_are_shown_on_request_and_can_be_resolved(ya
     """h: what still waits from the run before stands with the run's own holds; r settles it."""
     async with console(yard) as driver:
         await driver.enter("7 ? ; shaft")
-        driver.desk.close_out("no scale today")
+        driver.desk.closing.close_run("no scale today")
     async with console(yard) as driver:
         await driver.enter("2 304")
         await driver.enter("4 ?")
@@ -152,7 +152,7 @@ async def test_a_piece_of_the_run_before_is_mended_late(yard: Path) -> None:
         assert "no run before" in driver.picture()
         await driver.press("escape")
         await driver.enter("7 304")
-        driver.desk.close_out("no scale today")
+        driver.desk.closing.close_run("no scale today")
     async with console(yard) as driver:
         await driver.enter("2 yellow brass")
         await driver.press("f6", "b")
@@ -187,7 +187,7 @@ async def test_twins_stand_beside_the_grade(yard: Path) -> None:
     async with console(yard) as driver:
         await driver.enter("8.05 cr18.2 ni8.1 fe71.4 m0")
         await driver.enter("2 yellow brass")
-        [twin] = driver.desk.pieces()[1].twins[:1]
+        [twin] = driver.desk.review.pieces()[1].twins[:1]
         await driver.press("f6", "slash")
         await driver.type(twin)
         assert listed_lines(driver) == ["8.05 cr18.2 ni8.1 fe71.4 m0"]
@@ -199,10 +199,9 @@ async def test_a_run_of_many_pages_is_read_behind_the_first(
 ) -> None:
     """The newest page is there at once, the rest follows; sums and sorting cover the whole run."""
     monkeypatch.setattr(run_pages, "PAGE", 10)
-    monkeypatch.setattr("console.screens.review_book.PAGE", 10)
     async with console(yard) as driver:
         for number in range(1, 61):
-            driver.app.sorting.enter_line(f"{number} 304")
+            driver.app.sorting.entering.enter(f"{number} 304")
         await driver.press("f6")
         await driver.app.workers.wait_for_complete()
         await driver.pilot.pause()

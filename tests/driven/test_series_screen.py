@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from console.ledger.rows.reading import evidence_of
-from console.screens.series_screen import SeriesScreen
+from console.screens.further.series_screen import SeriesScreen
 from tests.driven.driving import console
 
 SIZES = [(80, 24), (120, 35)]
@@ -49,12 +49,12 @@ async def test_a_dear_bay_is_refused_and_overridden_with_a_reason(yard: Path) ->
     """Enter refuses; Ctrl+F, despite the skin, a reason: tallied, and the ledger has the words."""
     async with console(yard) as driver:
         await driver.enter("1.2 cr65 ni25 fe1 nix")
-        assert "NOT DONE" in driver.picture() and driver.desk.pieces() == []
+        assert "NOT DONE" in driver.picture() and driver.desk.review.pieces() == []
 
         await driver.press("ctrl+f")
         await driver.enter("5")
         await driver.enter("sawn through: solid")
-        [piece] = driver.desk.pieces()
+        [piece] = driver.desk.review.pieces()
         assert piece.bay == "NIX" and piece.is_override
         assert (
             evidence_of(driver.desk.ledger, piece.row_id)["despite_skin"]["reason"] == "sawn through: solid"
@@ -69,7 +69,7 @@ async def test_the_override_does_nothing_for_a_piece_that_is_not_guarded(yard: P
         await driver.press("ctrl+f")
         await driver.enter("5")
 
-        assert "Nothing keeps this piece out" in driver.picture() and driver.desk.pieces() == []
+        assert "Nothing keeps this piece out" in driver.picture() and driver.desk.review.pieces() == []
 
 
 @pytest.mark.parametrize("size", [(80, 24), (110, 30), (160, 45)])

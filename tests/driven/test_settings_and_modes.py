@@ -4,9 +4,9 @@ from pathlib import Path
 
 import pytest
 
-from console.desk.watching import FolderWatch
-from console.screens.bench import Bench
-from console.screens.tour import STEPS
+from console.desk import Desk
+from console.desk.readings.watching import FolderWatch
+from console.screens.sorting.tour import STEPS
 from tests.driven.driving import console
 
 
@@ -153,10 +153,10 @@ async def test_a_fault_leaves_a_report_without_personal_data(
 ) -> None:
     """Exit status 70; the file names kind and place of the fault, and neither line, person nor folder."""
 
-    def fault(self: Bench) -> None:
+    def fault(self: Desk) -> None:
         raise ZeroDivisionError("12.4 304 secret of Ilse")
 
-    monkeypatch.setattr(Bench, "undo", fault)
+    monkeypatch.setattr(Desk, "undo", fault)
     with pytest.raises(ZeroDivisionError):
         async with console(yard) as driver:
             app = driver.app
@@ -215,3 +215,28 @@ async def test_a_yard_can_leave_the_next_check_out(yard: Path) -> None:
         await driver.pilot.pause(0.6)
 
         assert "next: " not in driver.picture()
+
+
+@pytest.mark.parametrize(("is_shown", "count"), [("true", 3), ("false", 0)])
+async def test_money_stays_off_the_screen_where_the_yard_hides_it(
+    yard: Path, is_shown: str, count: int
+) -> None:
+    """The worth of a piece, what a check gains, and the bays to choose from: all show money, or none does."""
+    file = yard / "yard.toml"
+    text = file.read_text(encoding="utf-8")
+    file.write_text(text.replace("show_money = true", f"show_money = {is_shown}"), encoding="utf-8")
+    async with console(yard, size=(160, 45)) as driver:
+        await driver.type("8 304 ")
+        await driver.threads_done()
+        worth = driver.picture()
+        await driver.press("f2")
+        choice = driver.picture()
+        await driver.press("escape", "ctrl+u")
+        await driver.type("20 yellow")
+        await driver.pilot.pause(0.3)
+        await driver.threads_done()
+        check = driver.picture()
+
+    assert "next: " in check
+    assert sum("EUR" in picture for picture in (worth, choice, check)) == count
+    assert ("worth" in worth, "gains" in check) == (count > 0, count > 0)

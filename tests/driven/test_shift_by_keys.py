@@ -11,10 +11,10 @@ from tests.driven.pty_session import PtySession
 
 FAULT = """
 import sys
-from console.screens.bench import Bench
+from console.desk import Desk
 def fault(self):
     raise ZeroDivisionError("of nobody's concern")
-Bench.undo = fault
+Desk.undo = fault
 from console.cli import main
 sys.exit(main(["--yard", sys.argv[1]]))
 """

@@ -207,6 +207,24 @@ async def test_tab_finishes_the_word_and_stays_on_the_line(yard: Path) -> None:
         assert driver.app.focused is driver.app.sorting.line
 
 
+@pytest.mark.parametrize(
+    ("typed", "finished"),
+    [
+        ("12.4 @stn", None),
+        ("12.4 @st", "12.4 @STN "),
+        ("12.4 manganese br", "12.4 manganese bronze"),
+        ("12.4 304 ; extr", None),
+    ],
+)
+async def test_tab_finishes_what_the_line_understands(yard: Path, typed: str, finished: str | None) -> None:
+    """A bay stays a bay, a name of several words goes on as it began, and a note is left alone."""
+    async with console(yard) as driver:
+        await driver.type(typed)
+        await driver.press("tab")
+
+        assert driver.line.startswith(finished) if finished else driver.line == typed
+
+
 async def test_f7_keeps_a_note_for_the_handover(yard: Path) -> None:
     """A note typed after F7 is in the ledger."""
     async with console(yard) as driver:
@@ -288,7 +306,7 @@ async def test_lines_entered_before_the_yard_is_open_are_tallied(yard: Path) -> 
     async with app.run_test(size=(80, 24)) as pilot:
         driver = Driver(app, pilot)
         app.sorting.line.put("12.4 304")
-        app.sorting.enter_line("12.4 304")
+        app.sorting.entering.enter("12.4 304")
         app.sorting.line.put("3.1 yel")
         await driver.opened()
 

@@ -83,7 +83,7 @@ def test_a_missing_base_is_found() -> None:
     ("grade_id", "symbol", "limit"),
     [
         ("SAE 1018", "S", Limit(high=0.5)),  # a slipped point: 0.050
-        ("SAE 1018", "P", Limit(high=0.4)),  # 0.040
+        ("17-4", "P", Limit(high=0.4)),  # 0.040
         ("304", "Cr", Limit(low=1.75, high=19.5)),  # 17.5
         ("6061", "Zn", Limit(high=25.0)),  # 0.25
     ],

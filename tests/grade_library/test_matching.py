@@ -98,21 +98,25 @@ def test_bench_facts_stand_among_the_reasons_for_and_against() -> None:
 
 
 def test_a_metal_like_nothing_listed_is_called_unlisted_with_the_nearest_grade() -> None:
-    """Iron 45, molybdenum 30, vanadium 25 fits no grade: unlisted leads, the nearest says why."""
+    """Iron 45, molybdenum 30, vanadium 25 fits no grade: unlisted leads, the nearest say why."""
     verdict = identify(_read(Fe=45.0, Mo=30.0, V=25.0), load())
 
     assert verdict.unlisted > 0.95
-    assert verdict.nearest is not None
-    assert any(reason.kind in {ReasonKind.OUTSIDE, ReasonKind.RESIDUAL} for reason in verdict.nearest.reasons)
-    assert any("wrong grade" in reason.text for reason in verdict.nearest.reasons)
+    assert len(verdict.nearest) == 3
+    assert any(
+        reason.kind in {ReasonKind.OUTSIDE, ReasonKind.RESIDUAL} for reason in verdict.nearest[0].reasons
+    )
+    assert any("wrong grade" in reason.text for reason in verdict.nearest[0].reasons)
 
 
 def test_dirt_is_named_as_a_way_out() -> None:
-    """An element of dust or rust that is too high may be a dirty surface, and the nearest grade says so."""
+    """Aluminium with calcium and much iron in it is a dirty piece: the metal beneath leads, cleaning is
+    advised."""
     verdict = identify(_read(Al=80.0, Mg=1.0, Si=0.6, Ca=6.0, Fe=12.0), load())
 
-    assert verdict.nearest is not None
-    assert any("dirty surface" in reason.text for reason in verdict.nearest.reasons)
+    assert verdict.families[0].group == "aluminium"
+    assert verdict.skin is not None and verdict.skin.is_suspected
+    assert "clean the spot and shoot again" in verdict.skin.advice
 
 
 def test_the_family_is_said_when_the_grade_is_open() -> None:

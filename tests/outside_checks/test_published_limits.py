@@ -1,8 +1,9 @@
 """Well-known limits of the grades a yard meets most, against the standards they are made to.
 
-Source: recalled from the standard beside each row by a second reader, after reading the library's tables; no
-document was seen, so each source starts with `memory`. Carbide and magnets have no standard limits: the usual
-range of the trade stands there. A row that fails is a slipped digit here or there.
+Source: stands beside each row. `memory` is recalled from the standard by a second reader, after reading the
+library's tables, with no document seen; the other rows were read in the document or page they name. Carbide
+and magnets have no standard limits: the usual range of the trade stands there. A row that fails is a slipped
+digit here or there.
 """
 
 import pytest
@@ -87,9 +88,63 @@ LIMITS = [
     ("tool steel", "H13", "V", "0.8-1.2", "memory: ASTM A681, H13"),
     ("tool steel", "M2", "W", "5.5-6.75", "memory: ASTM A600, M2"),
     ("tool steel", "S7", "Cr", "3-3.5", "memory: ASTM A681, S7"),
-    ("zinc", "Zamak 2", "Al", "3.7-4.3", "memory: ASTM B86 (2013), Z35545"),
+    ("zinc", "Zamak 2", "Al", "3.5-4.3", "memory: ASTM B86 before 2013, AC43A"),
     ("zinc", "Zamak 5", "Cu", "0.75-1.25", "memory: ASTM B86 before 2013, AC41A"),
     ("zinc", "ZA-27", "Al", "25-28", "memory: ASTM B86, ZA-27"),
+    ("aluminium", "AC4A", "Si", "8-10", "JIS H 5202:2010 table 4, page of an engine maker"),
+    ("aluminium", "ADC5", "Mg", "4-8.5", "JIS H 5302:2006 table 2, page of an engine maker"),
+    ("aluminium", "2099", "Li", "1.6-2", "producer's sheet on 2099-T83, composition limits"),
+    ("aluminium", "E380.0", "Zn", "<=3", "die caster's page, table 1 of AA limits"),
+    ("aluminium", "7449", "Zn", "7.5-8.7", "memory: AA Teal Sheets, 7449"),
+    ("aluminium", "6069", "Cu", "0.55-1", "memory: AA Teal Sheets, 6069"),
+    ("brass", "C27450", "Cu", "60-65", "rod mill's page, registered limits"),
+    (
+        "bronze",
+        "CC762S",
+        "Al",
+        "3-7",
+        "EN 1982 casting, foundry page; agrees: table of the copper association",
+    ),
+    ("bronze", "C95520", "Ni", "4.2-6", "ASTM B148, pipe dealer's page"),
+    ("bronze", "C95900", "Al", "12-13.5", "ASTM B148, pipe dealer's page"),
+    ("bronze", "CC333G", "Ni", "4-6", "memory: EN 1982 casting"),
+    ("bronze", "CC334G", "Al", "10-12", "memory: EN 1982 casting"),
+    ("carbide", "WC-6Co", "Co", "5-7", "memory: no standard, usual 6 % hardmetal"),
+    ("cast iron", "Ni-Resist D-5S", "Si", "4.9-5.5", "memory: ASTM A439, D-5S"),
+    ("cobalt", "S-816", "Nb", "3.5-4.5", "AMS 5765 on a data page"),
+    ("copper", "C82500", "Be", "1.9-2.25", "memory: registered limits, C82500"),
+    ("copper", "C17450", "Be", "0.15-0.5", "memory: registered limits, C17450"),
+    ("cupronickel", "Manganin", "Mn", "11.5-13.5", "encyclopaedia article on manganin"),
+    ("magnesium", "AM20", "Al", "1.6-2.6", "memory: EN 1753, MgAl2Mn"),
+    ("nickel", "Nimonic 105", "Co", "18-22", "maker's bulletin, composition to BS HR 3"),
+    ("nickel", "Nimonic 115", "Ti", "3.5-4.5", "maker's bulletin, composition list"),
+    ("nickel", "Filler 82", "Mn", "2.5-3.5", "memory: AWS A5.14, ERNiCr-3"),
+    ("stainless", "1.4306", "Ni", "10-12", "EN 10088-2 columns of a grade table"),
+    ("stainless", "1.4311", "N", "0.12-0.22", "EN 10088-2 columns of a grade table"),
+    ("stainless", "1.4432", "Mo", "2.5-3", "EN 10088-2 columns of a grade table"),
+    ("stainless", "1.4436", "Ni", "10.5-13", "EN 10088-2 columns of a grade table"),
+    ("stainless", "API 5CT L80-13Cr", "Cr", "12-14", "API 5CT table, pipe dealer's page"),
+    ("stainless", "1.4460", "Ni", "4.5-6.5", "memory: EN 10088-3, X3CrNiMoN27-5-2"),
+    ("stainless", "1.4109", "Cr", "14-16", "memory: EN 10088-3, X70CrMo15"),
+    ("stainless", "1.4865", "Ni", "36-39", "memory: EN 10295, GX40NiCrSi38-19"),
+    ("steel", "25CrMo4", "C", "0.22-0.29", "EN 10083-3:2006, technical card"),
+    ("steel", "A533 Type B", "Ni", "0.4-0.7", "ASTM A533/A533M-16 table 1"),
+    ("steel", "A615 Grade 60", "P", "<=0.06", "ASTM A615, rebar mill's page"),
+    ("steel", "A706 Grade 60", "C", "<=0.3", "ASTM A706, table of chemical requirements"),
+    ("steel", "API 5CT L80-1", "Mn", "<=1.9", "API 5CT table, pipe dealer's page"),
+    ("steel", "API 5L X65", "Mn", "<=1.45", "API 5L PSL 1 table, welded pipe"),
+    ("steel", "EN24", "Ni", "1.3-1.7", "BS 970:1991, 817M40, composition table"),
+    ("steel", "P235GH", "Mn", "0.6-1.2", "EN 10028-2:2009, steel maker's page"),
+    ("steel", "S355J0", "P", "<=0.03", "BS EN 10025-2:2004 table 2"),
+    ("steel", "S700MC", "Mn", "<=2.1", "EN 10149-2 table, coil dealer's page"),
+    ("steel", "WC9", "Cr", "2-2.75", "ASTM A217 table, pipe dealer's page"),
+    ("tin", "SAC405", "Ag", "3.8-4.2", "solder table, nominal 4.0, with the band of J-STD-006"),
+    ("titanium", "Ti Grade 36", "Nb", "42-47", "memory: ASTM B265, grade 36"),
+    ("tool steel", "1.2550", "W", "1.7-2.2", "BS EN ISO 4957:2000 table 4, 60WCrV8"),
+    ("tool steel", "1.3202", "V", "3.5-4", "memory: DIN 17350, HS12-1-4-5"),
+    ("tool steel", "A11", "V", "9.25-10.25", "memory: ASTM A681, A11"),
+    ("zinc", "Zamak 2", "Cu", "2.5-3", "memory: ASTM B86 before 2013, AC43A"),
+    ("zinc", "ZA-8", "Fe", "<=0.075", "ASTM B86 before 2013, die caster's page"),
 ]
 
 

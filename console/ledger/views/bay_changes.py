@@ -8,7 +8,8 @@ from console.ledger.rows.rows import Row, RowKind
 from console.ledger.rows.trouble import told_plainly
 from console.ledger.views.bay_metal import DRAWN_DOWN, Lying, after_draw_down, content_in
 from console.ledger.views.piece_state import corrections_of
-from console.yard.chemistry.composition import BaySums, Content
+from console.yard.chemistry.composition import BaySums
+from console.yard.chemistry.content import Content
 from console.yard.yard import Bay, Yard
 from grade_library.library import GradeLibrary
 

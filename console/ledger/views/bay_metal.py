@@ -8,7 +8,8 @@ from console.ledger.rows.rows import Row, RowKind
 from console.ledger.rows.runs import OF_ALL_RUNS
 from console.ledger.rows.trouble import told_plainly
 from console.ledger.views.standing import Mark, Standing
-from console.yard.chemistry.composition import BaySums, Content, content_of
+from console.yard.chemistry.composition import BaySums
+from console.yard.chemistry.content import Content, content_of
 from console.yard.yard import Bay, Yard
 from grade_library.library import GradeLibrary
 

@@ -15,6 +15,7 @@ from console.ledger.rows.reading import rows_where
 from console.ledger.rows.rows import Row, RowKind
 from console.ledger.views.piece_state import corrections_of
 from console.ledger.views.standing import is_void
+from console.yard.money import amount
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -117,8 +118,8 @@ def _refuse_more_than_sold(source: Readable, draw_down: Row, mass_g: int) -> Non
 
 
 def _sentence(draw_down: Row, mass_g: int, reason: str, loss: float, currency: str) -> str:
-    money = f"{loss:.2f} {currency}".rstrip()
-    return f"{mass_g / 1000:.2f} kg of {_named(draw_down)} downgraded by the buyer: {reason}; lost {money}"
+    lost = amount(loss, currency)
+    return f"{mass_g / 1000:.2f} kg of {_named(draw_down)} downgraded by the buyer: {reason}; lost {lost}"
 
 
 def downgrades(source: Readable) -> list[Downgrade]:

@@ -6,7 +6,7 @@ from typing import Any
 
 from console.yard.chemistry.composition import BaySums
 from console.yard.chemistry.headroom import bay_chemistry, headroom
-from console.yard.yard import Bay, Yard
+from console.yard.yard import Bay, Thresholds, Yard
 from grade_library.library import GradeLibrary
 
 
@@ -22,10 +22,12 @@ def chemistry_json(
         asked_grades: Grades whose headroom is wanted for every bay with limits.
     """
     filled = [(bay, sums[bay.code]) for bay in yard.bays if bay.code in sums and sums[bay.code].mass_g > 0]
-    return {"bays": [_bay_json(bay, found, library, asked_grades) for bay, found in filled]}
+    return {"bays": [_bay_json(bay, found, library, asked_grades, yard.thresholds) for bay, found in filled]}
 
 
-def _bay_json(bay: Bay, sums: BaySums, library: GradeLibrary, asked: Sequence[str]) -> dict[str, Any]:
+def _bay_json(
+    bay: Bay, sums: BaySums, library: GradeLibrary, asked: Sequence[str], thresholds: Thresholds
+) -> dict[str, Any]:
     state = bay_chemistry(bay, sums)
     row: dict[str, Any] = {
         "bay": bay.code,
@@ -43,7 +45,7 @@ def _bay_json(bay: Bay, sums: BaySums, library: GradeLibrary, asked: Sequence[st
         ],
     }
     if asked and bay.chemistry:
-        rooms = {grade_id: headroom(bay, sums, grade_id, library) for grade_id in asked}
+        rooms = {grade_id: headroom(bay, sums, grade_id, library, thresholds) for grade_id in asked}
         row["headroom_kg"] = {
             grade_id: None if math.isinf(room.mass_g) else round(room.mass_g) / 1000
             for grade_id, room in rooms.items()

@@ -1,26 +1,20 @@
 """What a bay is made of: the weighted composition of its pieces with its uncertainty."""
 
-import functools
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
-from typing import Any
 
 import numpy as np
 
-from console.yard.chemistry.named_metal import NamedMetal, named_metal, rows_of
-from console.yard.placing.place import shares_of
-from console.yard.placing.vetoes import reading_of_metal
+from console.yard.chemistry.content import Content
+from console.yard.metals import metals_of, rows_of
 from console.yard.yard import Bay
 from grade_library.errors import ObservationError
-from grade_library.facts import PieceFacts, Reading
+from grade_library.facts import Reading
 from grade_library.library import GradeLibrary
-from grade_library.lots.blending import Blend, step_moments
-from grade_library.matcher.melt import spreads_of
-from grade_library.matcher.prior import Prior
+from grade_library.lots.blending import Blend
 from grade_library.normal import FloatArray
 from grade_library.technique import FALLBACK, Profile, profiles
-from grade_library.verdict import Verdict
 
 COMMON_SHARE = 0.25
 """Part of the variance of melts of one grade that all pieces of that grade have in common, since one mill or
@@ -29,41 +23,10 @@ COMMON_BIAS = 0.5
 """Part of the variance of a reading that is the analyser's own bias, the same in every reading: it adds up
 and does not average away (own judgement)."""
 UNKNOWN_RELATIVE = 1.0
-"""How far an unlisted alloy may lie from the grades it looks like, as a share of their content or of what is
+"""How far a metal of no kind may lie from what it looks like, as a share of their content or of what is
 beside it, whichever is less (own judgement)."""
 LEAST_MASS_G = 0.5
 """Below it nothing lies in a bay: weights are whole grams."""
-PLACED_RIGHT = 0.9
-"""Share of pieces put into a bay without a word of what they are that the bay's buyer would take (memory)."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Content:
-    """One entry that lies in a bay."""
-
-    mass_g: float
-    """Weight [g], > 0."""
-    shares: Mapping[str, float]
-    """Grade id -> probability, together at most 1; the rest is unlisted."""
-    reading: Reading | None = None
-    """What was read of the metal itself, where something was."""
-    pieces: float = 1.0
-
-
-@functools.lru_cache(maxsize=4)
-def _metal(library: GradeLibrary) -> NamedMetal:
-    """Return the metal of every grade, and below it that of every material."""
-    spreads = spreads_of(library)
-    mean, spread = step_moments(spreads.low, spreads.mid, spreads.high, spreads.low_share)
-    mean = mean * (100.0 / mean.sum(axis=1, keepdims=True))
-    named = named_metal(library)
-    return NamedMetal(mean=np.vstack([mean, named.mean]), spread=np.vstack([spread, named.spread]))
-
-
-def metal_of(library: GradeLibrary) -> tuple[FloatArray, FloatArray]:
-    """Return mean and spread of every grade and, below them, every material [wt %], shape (n, n_elements)."""
-    metal = _metal(library)
-    return metal.mean, metal.spread
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -84,7 +47,7 @@ class BaySums:
     bias: FloatArray = field(default_factory=lambda: np.zeros(0))
     """Σ m·u of what all readings have in common."""
     by_grade: Mapping[int, FloatArray] = field(default_factory=dict)
-    """Row of a grade -> Σ m·p of each element that is known by the grade only."""
+    """Row of `metals_of` -> Σ m·p of each element that is known by the metal only."""
     squares: FloatArray = field(default_factory=lambda: np.zeros(0))
     """Σ m²·c²."""
     cross: FloatArray = field(default_factory=lambda: np.zeros(0))
@@ -126,12 +89,11 @@ class BaySums:
         by_grade = dict(self.by_grade)
         for row, share in made.share_by_row.items():
             by_grade[row] = by_grade.get(row, 0.0) + mass * share * made.is_by_grade
-        taken = sum(share for grade_id, share in content.shares.items() if bay is None or bay.takes(grade_id))
         return replace(
             self,
             mass_g=self.mass_g + mass,
             pieces=self.pieces + times * content.pieces,
-            refused_g=self.refused_g + mass * max(0.0, 1.0 - taken),
+            refused_g=self.refused_g + mass * max(0.0, 1.0 - content.taken_in(bay)),
             weighted=self.weighted + mass * made.mean,
             own=self.own + square * made.own_variance,
             bias=self.bias + mass * made.common_sigma,
@@ -143,8 +105,10 @@ class BaySums:
 
     def means_of(self, content: Content) -> dict[str, float]:
         """Return what an entry holds of every element by itself, before it is added [wt %]."""
-        rows, p = _grades_of(content, self.library)
-        means = dict(zip(self.library.elements, (p @ _metal(self.library).mean[rows]).tolist(), strict=True))
+        rows, p = _metals_in(content, self.library)
+        means = dict(
+            zip(self.library.elements, (p @ metals_of(self.library).mean[rows]).tolist(), strict=True)
+        )
         if content.reading is not None:
             profile = self.techniques.get(content.reading.technique, profiles()[FALLBACK])
             told = {symbol: _read(content.reading, symbol, profile) for symbol in means}
@@ -158,7 +122,7 @@ class BaySums:
         mean = self.weighted / self.mass_g
         # What was taken away again may leave a rounding below nothing.
         variance = np.maximum(self.own, 0.0) + self.bias**2
-        spread = _metal(self.library).spread
+        spread = metals_of(self.library).spread
         for row, weight in self.by_grade.items():
             variance = variance + COMMON_SHARE * (weight * spread[row]) ** 2
         sigma = np.sqrt(variance) / self.mass_g
@@ -211,27 +175,28 @@ class _Estimate:
     share_by_row: Mapping[int, float]
 
 
-def _grades_of(content: Content, library: GradeLibrary) -> tuple[list[int], FloatArray]:
-    """Return the rows of the grades that an entry can be, and how probable each is among them."""
-    listed = sum(content.shares.values())
-    if not listed > 0.0:
-        raise ObservationError("an entry needs at least one grade that it can be")
-    share_by_row: dict[int, float] = {}
+def _metals_in(content: Content, library: GradeLibrary) -> tuple[list[int], FloatArray]:
+    """Return the rows of what an entry can be, and how probable each is among them."""
+    row_of_kind = metals_of(library).row_of_kind
+    by_row = {row_of_kind[kind]: share for kind, share in content.unlisted.items()}
     for answer_id, share in content.shares.items():
         for row, part in rows_of(library, answer_id).items():
-            share_by_row[row] = share_by_row.get(row, 0.0) + share * part / listed
-    return list(share_by_row), np.array(list(share_by_row.values()))
+            by_row[row] = by_row.get(row, 0.0) + share * part
+    known = sum(by_row.values())
+    if not known > 0.0:
+        raise ObservationError("an entry needs at least one metal that it can be")
+    return list(by_row), np.array(list(by_row.values())) / known
 
 
 def _estimate(content: Content, library: GradeLibrary, techniques: Mapping[str, Profile]) -> _Estimate:
-    metal = _metal(library)
-    rows, p = _grades_of(content, library)
-    listed = sum(content.shares.values())
-    mean = p @ metal.mean[rows]
-    # Within a grade melts differ, between the grades that it can be the means do: misplacement is in the
+    metals = metals_of(library)
+    rows, p = _metals_in(content, library)
+    known = sum(content.shares.values()) + sum(content.unlisted.values())
+    mean = p @ metals.mean[rows]
+    # Within a metal melts differ, between the metals that it can be the means do: misplacement is in the
     # latter.
-    variance = p @ ((1.0 - COMMON_SHARE) * metal.spread[rows] ** 2 + (metal.mean[rows] - mean) ** 2)
-    variance = variance + max(0.0, 1.0 - listed) * (UNKNOWN_RELATIVE * np.minimum(mean, 100.0 - mean)) ** 2
+    variance = p @ ((1.0 - COMMON_SHARE) * metals.spread[rows] ** 2 + (metals.mean[rows] - mean) ** 2)
+    variance = variance + max(0.0, 1.0 - known) * (UNKNOWN_RELATIVE * np.minimum(mean, 100.0 - mean)) ** 2
     common, by_grade = np.zeros_like(mean), np.ones_like(mean)
     if content.reading is not None:
         profile = techniques.get(content.reading.technique, profiles()[FALLBACK])
@@ -258,93 +223,3 @@ def _read(reading: Reading, symbol: str, profile: Profile) -> Blend | None:
     if symbol in reading.below:
         return Blend(wt_pct=0.5 * reading.below[symbol], sigma=reading.below[symbol] / math.sqrt(12.0))
     return None
-
-
-def content_now(
-    verdict: Verdict, facts: PieceFacts, mass_g: int, pieces: int, bay: Bay, library: GradeLibrary
-) -> Content:
-    """Return a piece that is not tallied yet as metal, for the warning before it is.
-
-    Args:
-        verdict: What it can be.
-        facts: Its readings.
-        mass_g: Weight of the entry [g].
-        pieces: How many pieces.
-        bay: Where it would go; stands for the grade where nothing is known.
-        library: The grades.
-    """
-    return Content(
-        mass_g=mass_g,
-        pieces=pieces,
-        shares=dict(shares_of(verdict)) or _usual_of(bay, library),
-        reading=reading_of_metal(verdict, facts),
-    )
-
-
-def content_of(
-    evidence: Mapping[str, Any],
-    *,
-    mass_g: int,
-    pieces: int,
-    grade_id: str | None,
-    bay: Bay,
-    library: GradeLibrary,
-) -> Content:
-    """Return an entry of the ledger as metal.
-
-    Args:
-        evidence: What was kept with its row: candidates with probabilities, facts, skin.
-        mass_g: Weight of the entry [g].
-        pieces: How many pieces.
-        grade_id: Its likeliest grade; None when nobody named it.
-        bay: Where it lies; stands for the grade where nothing else does.
-        library: The grades; those that it no longer has are left out.
-    """
-    shares = {
-        str(one["grade"]): float(one["probability"])
-        for one in evidence.get("candidates", ())
-        if _knows(library, one.get("grade")) and float(one.get("probability", 0.0)) > 0.0
-    }
-    if not shares and grade_id is not None and _knows(library, grade_id):
-        shares = {grade_id: 1.0}
-    if not shares:
-        shares = _usual_of(bay, library)
-    total = sum(shares.values())
-    if total > 1.0:
-        shares = {grade: share / total for grade, share in shares.items()}
-    return Content(mass_g=mass_g, pieces=pieces, shares=shares, reading=_metal_reading(evidence))
-
-
-def _knows(library: GradeLibrary, grade_id: object) -> bool:
-    try:
-        library.answer(str(grade_id))
-    except KeyError:
-        return False
-    return True
-
-
-def _usual_of(bay: Bay, library: GradeLibrary) -> dict[str, float]:
-    """Return what usually lies in a bay, for a piece of which nothing was said."""
-    usual = Prior.usual(library).shares(library)
-    taken = np.array([bay.takes(grade.grade_id) for grade in library.grades], dtype=np.float64) * usual
-    if not taken.sum() > 0.0:
-        taken = usual
-    shares = PLACED_RIGHT * taken / taken.sum()
-    return {grade.grade_id: float(s) for grade, s in zip(library.grades, shares, strict=True) if s > 1e-3}
-
-
-def _metal_reading(evidence: Mapping[str, Any]) -> Reading | None:
-    """Return the last shot, unless it was of a coating."""
-    shots = evidence.get("facts", {}).get("shots", ())
-    skin = evidence.get("skin", {})
-    if not shots or (skin.get("suspected") and not skin.get("arrived")):
-        return None
-    last = shots[-1]
-    try:
-        return Reading(
-            values=last.get("wt_pct", {}),
-            below=last.get("below_wt_pct", {}),
-            technique=last.get("technique", FALLBACK),
-        )
-    except ObservationError:
-        return None

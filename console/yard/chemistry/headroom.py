@@ -3,20 +3,35 @@
 import functools
 import math
 from dataclasses import dataclass
+from enum import StrEnum
 
 import numpy as np
 
-from console.yard.chemistry.composition import BaySums, Content
-from console.yard.yard import Bay
+from console.yard.chemistry.composition import BaySums
+from console.yard.chemistry.content import Content
+from console.yard.yard import Bay, Thresholds
+from grade_library.grade import Limit
 from grade_library.library import GradeLibrary
 from grade_library.loading.notation import write_limit
 from grade_library.lots.blending import Blend, room_above, room_below
+from grade_library.lots.skewed import chance_above
 from grade_library.normal import normal_cdf
 
-USUAL_CONFIDENCE = 0.95
-"""Confidence with which a bay should keep its buyer's limits."""
+USUAL = Thresholds()
+MORE_LIKELY_THAN_NOT = 0.5
 PURITY_FROM = 50.0
 """A lower limit from here on is one of purity: what is told is how much else may lie beside it [wt %]."""
+_NOTHING = Blend(wt_pct=0.0, sigma=0.0)
+
+
+class Standing(StrEnum):
+    """How a bay stands with one limit of its buyer."""
+
+    KEPT = "kept"
+    AT_RISK = "at risk"
+    """The chance of being over it has passed the yard's threshold."""
+    BROKEN = "broken"
+    """More likely over it than not."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -29,6 +44,18 @@ class LimitState:
     content: Blend
     chance_kept: float
     """Probability that the bay keeps the limit, 0..1."""
+    used: float = 0.0
+    """How much of the limit is used up by the content, 1 = all of it; may be inf.
+
+    Of "at most" and of "at least" for an alloying element the ratio of content and limit; of "at least" for a
+    base metal, PURITY_FROM and more, the share of other metal that is allowed."""
+
+    def standing(self, thresholds: Thresholds = USUAL) -> Standing:
+        """Return how the bay stands with the limit, by the yard's idea of a risk."""
+        over = 1.0 - self.chance_kept
+        if over > MORE_LIKELY_THAN_NOT:
+            return Standing.BROKEN
+        return Standing.AT_RISK if over > thresholds.at_risk else Standing.KEPT
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,6 +71,10 @@ class BayChemistry:
     """Every element [wt %]; empty for an empty bay."""
     limits: tuple[LimitState, ...]
     """In the order of yard.toml."""
+
+    def says_nothing(self, thresholds: Thresholds = USUAL) -> bool:
+        """Return True for a bay too small to matter: the next pieces decide what it will be."""
+        return self.mass_g < thresholds.small_bay_g
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,109 +93,99 @@ class TightestLimit:
 
     symbol: str
     used: float
-    """How much of the limit is used up with the uncertainty of the content, 1 = all of it; may be inf.
-
-    Of "at most" and of "at least" for an alloying element the ratio of content and limit; of "at least" for a
-    base metal, PURITY_FROM and more, the share of other metal that is allowed."""
+    """As `LimitState.used`."""
     is_broken: bool
-    """The content itself, and not only its uncertainty, lies beyond the limit."""
+    """More likely over it than not."""
+    is_at_risk: bool = False
+    """The chance of being over it has passed the yard's threshold."""
 
 
-def tightest_limit(bay: Bay, sums: BaySums, confidence: float = USUAL_CONFIDENCE) -> TightestLimit | None:
-    """Return the limit that gives out first; None for an empty bay and one without limits.
+def tightest_limit(bay: Bay, sums: BaySums, thresholds: Thresholds = USUAL) -> TightestLimit | None:
+    """Return the limit that gives out first; None without limits, or with too little there to matter.
 
     Args:
         bay: With the limits of its buyer.
         sums: What lies there.
-        confidence: With which the limits shall be kept, 0.5 to below 1.
+        thresholds: What counts as a risk, and as too little.
     """
-    if not bay.chemistry or sums.mass_g <= 0.0:
+    chemistry = bay_chemistry(bay, sums)
+    if not chemistry.limits or chemistry.says_nothing(thresholds):
         return None
-    here, k = sums.composition(), coverage(confidence)
-    nothing = Blend(wt_pct=0.0, sigma=0.0)
-    found = []
-    for symbol, limit in bay.chemistry.items():
-        content = here.get(symbol, nothing)
-        if limit.high is not None:
-            most = content.wt_pct + k * content.sigma
-            found.append(
-                TightestLimit(
-                    symbol=symbol, used=_ratio(most, limit.high), is_broken=content.wt_pct > limit.high
-                )
-            )
-        if limit.low is not None:
-            least = content.wt_pct - k * content.sigma
-            found.append(
-                TightestLimit(
-                    symbol=symbol, used=_used_of_low(least, limit.low), is_broken=content.wt_pct < limit.low
-                )
-            )
-    return max(found, key=lambda one: (one.is_broken, one.used), default=None)
+    worst = max(chemistry.limits, key=lambda one: (_rank(one.standing(thresholds)), one.used))
+    standing = worst.standing(thresholds)
+    return TightestLimit(
+        symbol=worst.symbol,
+        used=worst.used,
+        is_broken=standing is Standing.BROKEN,
+        is_at_risk=standing is not Standing.KEPT,
+    )
 
 
-def _used_of_low(least: float, low: float) -> float:
-    if low >= PURITY_FROM:
-        return _ratio(100.0 - least, 100.0 - low)
-    return _ratio(low, least)
-
-
-def _ratio(part: float, whole: float) -> float:
-    if part <= 0.0:
-        return 0.0
-    return part / whole if whole > 0.0 else math.inf
+def _rank(standing: Standing) -> int:
+    return list(Standing).index(standing)
 
 
 def bay_chemistry(bay: Bay, sums: BaySums) -> BayChemistry:
     """Return the composition of a bay and where it stands with its buyer's limits."""
     composition = sums.composition()
-    states = []
-    for symbol, limit in bay.chemistry.items():
-        if composition:
-            content = composition[symbol] if symbol in composition else Blend(wt_pct=0.0, sigma=0.0)
-            kept = _chance_kept(content, limit.low, limit.high)
-            states.append(
-                LimitState(symbol=symbol, limit=write_limit(limit), content=content, chance_kept=kept)
-            )
     return BayChemistry(
         bay=bay,
         mass_g=sums.mass_g,
         pieces=sums.pieces,
         refused_share=sums.refused_g / sums.mass_g if sums.mass_g > 0.0 else 0.0,
         composition=composition,
-        limits=tuple(states),
+        limits=tuple(
+            _state(symbol, limit, composition.get(symbol, _NOTHING))
+            for symbol, limit in bay.chemistry.items()
+            if composition
+        ),
     )
 
 
-def _chance_kept(content: Blend, low: float | None, high: float | None) -> float:
-    sigma = max(content.sigma, 1e-9)
-    below = 1.0 if high is None else _cdf((high - content.wt_pct) / sigma)
-    under = 0.0 if low is None else _cdf((low - content.wt_pct) / sigma)
-    return max(0.0, below - under)
+def _state(symbol: str, limit: Limit, content: Blend) -> LimitState:
+    return LimitState(
+        symbol=symbol,
+        limit=write_limit(limit),
+        content=content,
+        chance_kept=_chance_kept(content, limit),
+        used=_used(content, limit),
+    )
 
 
-def nearness(bay: Bay, state: LimitState, confidence: float = USUAL_CONFIDENCE) -> float:
-    """Return how much of a limit is used up, with the uncertainty of a one-sided confidence in it.
+def _chance_kept(content: Blend, limit: Limit) -> float:
+    """Return the probability that a content keeps a limit.
 
-    1 at the limit, more beyond it. For a least content it is the limit over the content; of the main metal,
-    everything else over what else is allowed. The larger one counts where there are both.
-
-    Args:
-        bay: With the limits of its buyer.
-        state: One of them, as the bay stands.
-        confidence: 0.5 to below 1.
+    What nobody read is what the melts of the metal usually hold, and that is skewed: most hold little, few
+    hold much. Whichever is less, the element or all the rest, is taken as gamma distributed.
     """
-    limit, content = bay.chemistry[state.symbol], state.content
-    margin = coverage(confidence) * content.sigma
+    over = 0.0 if limit.high is None else _above(content, limit.high)
+    under = 0.0 if limit.low is None else 1.0 - _above(content, limit.low)
+    return min(1.0, max(0.0, 1.0 - over - under))
+
+
+def _above(content: Blend, limit: float) -> float:
+    if content.sigma <= 0.0:
+        return 1.0 if content.wt_pct > limit else 0.0
+    if content.wt_pct <= PURITY_FROM:
+        return chance_above(limit, content.wt_pct, content.sigma)
+    return 1.0 - chance_above(100.0 - limit, 100.0 - content.wt_pct, content.sigma)
+
+
+def _used(content: Blend, limit: Limit) -> float:
     used = [0.0]
     if limit.high is not None:
-        used.append((content.wt_pct + margin) / limit.high if limit.high > 0.0 else math.inf)
-    if limit.low is not None and limit.low > 0.0:
-        least = content.wt_pct - margin
-        if 50.0 <= limit.low < 100.0:
-            used.append((100.0 - least) / (100.0 - limit.low))
-        else:
-            used.append(limit.low / least if least > 0.0 else math.inf)
+        used.append(_ratio(content.wt_pct, limit.high))
+    if limit.low is not None and limit.low >= PURITY_FROM:
+        used.append(_ratio(100.0 - content.wt_pct, 100.0 - limit.low))
+    elif limit.low is not None:
+        used.append(_ratio(limit.low, content.wt_pct))
     return max(used)
+
+
+def _ratio(part: float, whole: float) -> float:
+    if part <= 0.0:
+        return 0.0
+    return part / whole if whole > 0.0 else math.inf
 
 
 def _cdf(z: float) -> float:
@@ -186,7 +207,7 @@ def coverage(confidence: float) -> float:
 
 
 def headroom(
-    bay: Bay, sums: BaySums, grade_id: str, library: GradeLibrary, confidence: float = USUAL_CONFIDENCE
+    bay: Bay, sums: BaySums, grade_id: str, library: GradeLibrary, thresholds: Thresholds = USUAL
 ) -> Headroom:
     """Return how much of one grade the bay can still take before a limit is at risk.
 
@@ -196,19 +217,18 @@ def headroom(
         grade_id: Of the metal that would be added, taken as one melt whose content may lie anywhere in its
             limits.
         library: The grades.
-        confidence: With which the limits shall be kept, 0.5 to below 1.
+        thresholds: What counts as a risk.
     """
     added = BaySums.empty(library).plus(Content(mass_g=1.0, shares={grade_id: 1.0})).composition()
-    return _room(bay, sums, added, confidence)
+    return _room(bay, sums, added, 1.0 - thresholds.at_risk)
 
 
 def _room(bay: Bay, sums: BaySums, added: dict[str, Blend], confidence: float) -> Headroom:
-    nothing = Blend(wt_pct=0.0, sigma=0.0)
     here = sums.composition()
     k = coverage(confidence)
     least = Headroom(mass_g=math.inf, symbol="")
     for symbol, limit in bay.chemistry.items():
-        content, more = here.get(symbol, nothing), added.get(symbol, nothing)
+        content, more = here.get(symbol, _NOTHING), added.get(symbol, _NOTHING)
         rooms = []
         if limit.high is not None:
             rooms.append(room_below(sums.mass_g, content, limit.high, more, k))
@@ -219,42 +239,46 @@ def _room(bay: Bay, sums: BaySums, added: dict[str, Blend], confidence: float) -
     return least
 
 
-def warning_before(bay: Bay, sums: BaySums, content: Content, confidence: float = USUAL_CONFIDENCE) -> str:
+def warning_before(bay: Bay, sums: BaySums, content: Content, thresholds: Thresholds = USUAL) -> str:
     """Return what would go wrong with a bay if a piece were tallied into it; empty when nothing would.
+
+    Metal that keeps a limit itself spoils nothing, however little is known of it; a bay that stays too small
+    to matter says nothing.
 
     Args:
         bay: Where it would go.
         sums: What lies there now.
         content: The piece.
-        confidence: With which the limits shall be kept.
+        thresholds: What counts as a risk, and as too little.
     """
     if not bay.chemistry:
         return ""
     own = sums.means_of(content)
-    # Metal that keeps the limit itself spoils nothing, however little is known of it.
-    above = {s: limit.high for s, limit in bay.chemistry.items() if _is_above(own.get(s), limit.high)}
-    below = {s: limit.low for s, limit in bay.chemistry.items() if _is_above(limit.low, own.get(s))}
-    if not above and not below:
+    spoilt = {s: limit for s, limit in bay.chemistry.items() if s in own and not _keeps(own[s], limit)}
+    if not spoilt:
         return ""
-    k = coverage(confidence)
-    before, after = sums.composition(), sums.plus(content).composition()
-    for symbol in bay.chemistry:
-        now, was = after.get(symbol), before.get(symbol)
-        if now is None:
-            continue
-        if _is_above(now.wt_pct + k * now.sigma, above.get(symbol)):
-            return _said(bay, symbol, f"at most {above[symbol]:g}", was, now, sums.mass_g)
-        if _is_above(below.get(symbol), now.wt_pct - k * now.sigma):
-            return _said(bay, symbol, f"at least {below[symbol]:g}", was, now, sums.mass_g)
+    after = bay_chemistry(bay, sums.plus(content))
+    if after.says_nothing(thresholds):
+        return ""
+    was = {state.symbol: state for state in bay_chemistry(bay, sums).limits}
+    for state in after.limits:
+        if state.symbol in spoilt and state.standing(thresholds) is not Standing.KEPT:
+            return _said(bay, state, spoilt[state.symbol], was.get(state.symbol), own[state.symbol])
     return ""
 
 
-def _is_above(one: float | None, other: float | None) -> bool:
-    return one is not None and other is not None and one > other
+def _keeps(wt_pct: float, limit: Limit) -> bool:
+    return not (
+        (limit.high is not None and wt_pct > limit.high) or (limit.low is not None and wt_pct < limit.low)
+    )
 
 
-def _said(bay: Bay, symbol: str, limit: str, was: Blend | None, now: Blend, mass_g: float) -> str:
-    start = f"from {was.wt_pct:.2f} " if was is not None and mass_g > 0.0 else ""
+def _said(bay: Bay, state: LimitState, limit: Limit, was: LimitState | None, own: float) -> str:
+    start = f"from {was.content.wt_pct:.2f} " if was is not None else ""
+    is_over = limit.high is not None and own > limit.high
+    words = f"at most {limit.high:g}" if is_over else f"at least {limit.low:g}"
+    now = state.content
     return (
-        f"{bay.code}: {symbol} would go {start}to {now.wt_pct:.2f} ± {now.sigma:.2f} %, buyer takes {limit}"
+        f"{bay.code}: {state.symbol} would go {start}to {now.wt_pct:.2f} ± {now.sigma:.2f} %, "
+        f"buyer takes {words}"
     )

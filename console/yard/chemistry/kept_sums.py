@@ -7,11 +7,12 @@ from typing import Any
 
 import numpy as np
 
-from console.yard.chemistry.composition import BaySums, metal_of
+from console.yard.chemistry.composition import BaySums
+from console.yard.metals import metals_of
 from console.yard.yard import Yard
 from grade_library.library import GradeLibrary
 
-FORM = 2
+FORM = 3
 """Changes with the arithmetic of the sums, so that sums of an older program are reckoned anew."""
 _ARRAYS = ("weighted", "own", "bias", "squares", "cross")
 _NUMBERS = ("mass_g", "pieces", "refused_g", "mass_squares")
@@ -26,11 +27,12 @@ def mark_of(yard: Yard, library: GradeLibrary) -> str:
         (key, one.usual.a, one.usual.b, sorted((symbol, m.a, m.b) for symbol, m in one.elements.items()))
         for key, one in sorted(yard.techniques.items())
     ]
-    bays = [(bay.code, bay.is_hold, sorted(bay.grade_ids)) for bay in yard.bays]
+    bays = [(bay.code, bay.rules_mark) for bay in yard.bays]
     hashed = hashlib.sha256(repr((FORM, library.elements, techniques, bays)).encode())
     hashed.update(repr([grade.grade_id for grade in library.grades]).encode())
     hashed.update(repr([material.material_id for material in library.materials]).encode())
-    for array in metal_of(library):
+    metals = metals_of(library)
+    for array in (metals.mean, metals.spread):
         hashed.update(array.tobytes())
     return hashed.hexdigest()
 

@@ -207,6 +207,20 @@ def doubts(controls: Iterable[SampleControl]) -> tuple[str, ...]:
     return tuple(said)
 
 
+def unchecked(controls: Iterable[SampleControl]) -> Mapping[str, str]:
+    """Return the techniques whose readings settle nothing now, with why and what would mend it.
+
+    Technique -> "the xrf analyser is overdue: shoot 316 coupon"; empty while all coupons are in control.
+    """
+    return {
+        control.sample.technique: (
+            f"the {control.sample.technique} analyser is {control.state.value}: shoot {control.sample.name}"
+        )
+        for control in controls
+        if control.state is not ControlState.IN_CONTROL
+    }
+
+
 def _comparable(shot: CheckShot, sample: CheckSample) -> bool:
     """Return whether a shot was measured against a known value of today; a corrected coupon starts anew."""
     return any(sample.known.get(element.symbol) == element.known for element in shot.elements)

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 
 from rapidfuzz import fuzz, process
 
+from console.ground.errors import BaywrightError
 from console.yard.refused_elements import cannot_keep, holds
 from grade_library.grade import Grade
 from grade_library.library import GradeLibrary
@@ -15,9 +16,11 @@ KINDS = ("group", "family", "series", "scrap", "grade", "material")
 """Looked up in this order; "series: 300" looks only among the series."""
 EVERYTHING = "everything"
 """Selector for all grades and materials."""
+WIDE = frozenset({"group", "family", "series", EVERYTHING})
+"""What names metal as a whole, its unlisted alloys among it."""
 
 
-class SelectorError(ValueError):
+class SelectorError(BaywrightError, ValueError):
     """A line of `accepts` or `refuses` names nothing in the library; the message names the nearest."""
 
 
@@ -132,17 +135,37 @@ class Selectors:
         Raises:
             SelectorError: It means nothing; the message names what is near.
         """
+        return self._named(selector)[1]
+
+    def kinds(self, selectors: Iterable[str]) -> frozenset[tuple[str, str, str]]:
+        """Return group, family and series of every kind of metal that the selectors mean as a whole.
+
+        A selector that names single grades, or a published scrap entry, means no kind.
+
+        Raises:
+            SelectorError: One of them means nothing.
+        """
+        wide = [ids for kind, ids in map(self._named, selectors) if kind in WIDE]
+        ids = frozenset().union(*wide)
+        all_of: dict[tuple[str, str, str], bool] = {}
+        for grade in self.grades:
+            kind = (grade.group, grade.family, grade.series)
+            all_of[kind] = all_of.get(kind, True) and grade.grade_id in ids
+        return frozenset(kind for kind, is_whole in all_of.items() if is_whole)
+
+    def _named(self, selector: str) -> tuple[str, frozenset[str]]:
+        """Return what kind of thing a selector names, and its grades."""
         kind, colon, rest = selector.partition(":")
         kinds: tuple[str, ...] = KINDS
         text = _spoken(selector)
         if colon and kind.strip().casefold() in KINDS:
             kinds, text = (kind.strip().casefold(),), _spoken(rest)
         if text == EVERYTHING:
-            return self.every_id
+            return EVERYTHING, self.every_id
         for kind in kinds:
             ids = self.ids_by_kind[kind].get(text)
             if ids:
-                return ids
+                return kind, ids
         raise SelectorError(f'"{selector}" names no {", ".join(kinds)} of the library{self._nearest(text)}')
 
     def union(self, selectors: Iterable[str]) -> frozenset[str]:

@@ -4,6 +4,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
 from console.ground.cleaning import clean
+from console.ground.errors import BaywrightError
 from console.ground.mass import UNIT_WORDS, UNITS_G, MassError, parse_mass_g
 from console.yard.new.templates import templates
 from grade_library.technique import profiles
@@ -35,7 +36,7 @@ _UNITS: Mapping[str, str] = {
 }
 
 
-class AnswerError(ValueError):
+class AnswerError(BaywrightError, ValueError):
     """An answer is wrong; the message says why and what to type."""
 
     def __init__(self, key: str, text: str) -> None:

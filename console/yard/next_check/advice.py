@@ -19,6 +19,8 @@ class Meaning:
     """The piece would stay open."""
     chance: float
     """Of these findings, 0..1."""
+    settles: bool = False
+    """Every finding means this bay, and these would settle it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

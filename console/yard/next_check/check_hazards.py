@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from console.yard.metals import with_kinds
 from console.yard.next_check.checks import READS, CheckKind
 from grade_library.cautions import LIKELY, POSSIBLE, Caution, cautions_for, cautions_of_grade
 from grade_library.facts import PieceFacts, Surface
@@ -65,7 +66,7 @@ class Hazards:
             verdict: What the piece can be.
             facts: Readings and surfaces.
             library: The grades.
-            rows: Grades at hand, as rows of the library.
+            rows: Metals at hand, as rows of `metals_of`.
             shares: Their probabilities.
             text: Words typed about the piece.
         """
@@ -109,12 +110,13 @@ class Hazards:
 
 @functools.lru_cache(maxsize=4)
 def _carriers(library: GradeLibrary) -> dict[str, FloatArray]:
-    """Return for each caution which grades carry its hazard, shape (n_grades,)."""
+    """Return for each caution which metals carry its hazard, shape (n_metals,); an unlisted alloy as often as
+    the grades of its kind."""
     found: dict[str, FloatArray] = {}
     for row, grade in enumerate(library.grades):
         for caution in cautions_of_grade(grade):
             found.setdefault(caution.caution_id, np.zeros(len(library)))[row] = 1.0
-    return found
+    return {caution_id: with_kinds(library, carriers) for caution_id, carriers in found.items()}
 
 
 @functools.lru_cache(maxsize=4)

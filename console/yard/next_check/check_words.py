@@ -5,13 +5,14 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 from numpy.typing import NDArray
 
+from console.ground.percent import percent
+from console.yard.metals import metals_of
+from console.yard.money import amount_shown
 from console.yard.next_check.advice import CheckWorth, Meaning
 from console.yard.next_check.checks import CheckKind
-from console.yard.placing.worth_table import HOLD, Situation
-from console.yard.yard import Bay
+from console.yard.placing.worth_table import HOLD, Decisions, Situation
+from console.yard.yard import Bay, Yard
 from grade_library.library import GradeLibrary
-from grade_library.lots.blending import step_moments
-from grade_library.matcher.melt import Spreads
 from grade_library.normal import FloatArray
 from grade_library.technique import Profile
 
@@ -43,20 +44,33 @@ _UNITS = {CheckKind.CONDUCTIVITY: " % IACS", CheckKind.WATER: " g/cm3"}
 _PULLS = {"none": "no pull", "weak": "weak pull", "strong": "strong pull"}
 
 
-def line_for(best: CheckWorth, currency: str) -> str:
-    """Return a check and what to look for in one line: "scratch it: yellow means YBR; gains 1.20 EUR"."""
-    gains = f"gains {best.net:.2f} {currency}".rstrip()
-    said = _look_for(best.meanings)
-    return "; ".join([f"{_DO[best.check.kind]}: {said}" if said else _DO[best.check.kind], gains])
+def check_of(tell: str) -> CheckKind:
+    """Return the check that words on a look-alike ask for: the magnet, or a file.
+
+    >>> check_of("try the magnet: a strong pull is chromed steel").value
+    'magnet'
+    """
+    return CheckKind.MAGNET if tell.startswith(_DO[CheckKind.MAGNET]) else CheckKind.FILE
+
+
+def line_for(best: CheckWorth, yard: Yard, situation: Situation) -> str:
+    """Return a check and what to look for in one line: "scratch it: yellow means YBR; gains 1.20 EUR".
+
+    Without the gain where the yard keeps money off the screen; where no price is written: "scratch it: yellow
+    means YBR; a buyer takes it 22 % likelier".
+    """
+    said, gains = _look_for(best.meanings), amount_shown(best.net, yard)
+    do = f"{_DO[best.check.kind]}: {said}" if said else _DO[best.check.kind]
+    if not situation.is_priced:
+        return f"{do}; a buyer takes it {percent(min(best.gain / situation.kg, 1.0))} likelier"
+    return f"{do}; gains {gains}" if gains else do
 
 
 def _look_for(meanings: Sequence[Meaning]) -> str:
     """Return what the findings would mean, in a few words; empty where nothing is known of them."""
     if any(meaning.finding for meaning in meanings):
         return ", ".join(
-            f"{meaning.finding} {'leaves it open' if meaning.is_hold else 'means ' + meaning.bay_code}"
-            for meaning in meanings[:MOST_SAID]
-            if meaning.finding
+            f"{meaning.finding} {_leads_to(meaning)}" for meaning in meanings[:MOST_SAID] if meaning.finding
         )
     codes = [meaning.bay_code for meaning in meanings if not meaning.is_hold][:MOST_SAID]
     if not codes:
@@ -66,39 +80,59 @@ def _look_for(meanings: Sequence[Meaning]) -> str:
     return f"to be sure of {codes[0]}" if len(codes) == 1 else f"it can be {' or '.join(codes)}"
 
 
+def _leads_to(meaning: Meaning) -> str:
+    if meaning.is_hold:
+        return "leaves it open"
+    return f"{'settles' if meaning.settles else 'means'} {meaning.bay_code}"
+
+
 def bench_meanings(
     kind: CheckKind,
     outcomes: Sequence[str],
     values: FloatArray | None,
     chances: FloatArray,
-    bay_rows: NDArray[np.int64],
+    decisions: Decisions,
     situation: Situation,
-    hold: Bay,
+    yard: Yard,
 ) -> tuple[Meaning, ...]:
     """Return what the findings of a bench check would mean, the likeliest bay first.
 
+    Where all of them mean one bay, those are told that would settle it.
+
     Args:
-        kind: The check.
-        outcomes: Its findings.
+        kind, outcomes: The check and its findings.
         values: Middle of each class of a measurement; None for findings in words.
         chances: Of each finding, shape (n_outcomes,).
-        bay_rows: Where the piece would go, shape (n_outcomes,).
+        decisions: Where the piece would go after each, and how likely its buyer takes it.
         situation: The bays.
-        hold: The hold bay.
+        yard: The hold bay, and how sure is settled.
     """
+    rows = _likely_bays(chances, decisions)
+    settles = len(rows) == 1 and rows[0] != HOLD
     meanings = []
-    for row in dict.fromkeys(bay_rows.tolist()):
-        at = np.flatnonzero(bay_rows == row)
-        chance = float(chances[at].sum())
+    for row in rows:
+        is_here = decisions.bay == row
+        if settles:
+            is_here &= decisions.accepted >= yard.thresholds.settled
+        at, chance = np.flatnonzero(is_here), float(chances[is_here].sum())
         if chance < LEAST_SAID:
             continue
-        bay = hold if row == HOLD else situation.bays[row]
+        bay = yard.hold_bay if row == HOLD else situation.bays[row]
         if values is None:
             finding = _in_words(kind, [(outcomes[i], float(chances[i])) for i in at.tolist()], chance)
         else:
-            finding = _as_ranges(values, chances, bay_rows == row) + _UNITS[kind]
-        meanings.append(Meaning(finding=finding, bay_code=bay.code, is_hold=row == HOLD, chance=chance))
+            finding = _as_ranges(values, chances, is_here) + _UNITS[kind]
+        is_hold = row == HOLD
+        meanings.append(
+            Meaning(finding=finding, bay_code=bay.code, is_hold=is_hold, chance=chance, settles=settles)
+        )
     return tuple(sorted(meanings, key=lambda one: (-one.chance, one.bay_code)))
+
+
+def _likely_bays(chances: FloatArray, decisions: Decisions) -> list[int]:
+    """Return the rows of the bays that findings worth announcing lead to, in the order of the findings."""
+    rows = dict.fromkeys(decisions.bay.tolist())
+    return [row for row in rows if float(chances[decisions.bay == row].sum()) >= LEAST_SAID]
 
 
 def _in_words(kind: CheckKind, found: list[tuple[str, float]], chance: float) -> str:
@@ -145,7 +179,6 @@ def reading_meanings(
     situation: Situation,
     hold: Bay,
     library: GradeLibrary,
-    spreads: Spreads,
     profile: Profile,
     rows: NDArray[np.int64],
     shares: FloatArray,
@@ -156,7 +189,7 @@ def reading_meanings(
     named = [row for row in order if row != HOLD]
     words: dict[int, str] = {}
     if len(named) == 2:
-        words = _telling_words(named, situation, library, spreads, profile, rows, shares)
+        words = _telling_words(named, situation, library, profile, rows, shares)
     return tuple(
         Meaning(
             finding=words.get(row, ""),
@@ -172,18 +205,16 @@ def _telling_words(
     named: list[int],
     situation: Situation,
     library: GradeLibrary,
-    spreads: Spreads,
     profile: Profile,
     rows: NDArray[np.int64],
     shares: FloatArray,
 ) -> dict[int, str]:
     """Return "Mo above 1.1" for one bay and "Mo below 1.1" for the other."""
-    mean, spread = step_moments(
-        spreads.low[rows], spreads.mid[rows], spreads.high[rows], spreads.low_share[rows]
-    )
+    metals = metals_of(library)
+    mean, spread = metals.mean[rows], metals.spread[rows]
     sides = []
     for bay, other in (named, named[::-1]):
-        weight = shares * situation.of_grades[:, bay] * (1.0 - situation.of_grades[:, other])
+        weight = shares * situation.of_metals[:, bay] * (1.0 - situation.of_metals[:, other])
         if weight.sum() <= 0.0:
             return {}
         weight = weight / weight.sum()
@@ -197,12 +228,15 @@ def _telling_words(
         ]
     )
     apart = np.abs(one - two) / np.hypot(np.hypot(wide_one, wide_two), noise)
-    apart[[symbol in profile.unseen for symbol in library.elements]] = 0.0
+    # What the analyser does not see, or finds in neither, tells nothing apart.
+    lod = np.array([profile.model(symbol).lod for symbol in library.elements])
+    unseen = np.array([symbol in profile.unseen for symbol in library.elements])
+    apart[unseen | (np.maximum(one, two) < lod)] = 0.0
     best = int(apart.argmax())
     if apart[best] < LEAST_APART:
         return {}
     width_one, width_two = wide_one[best] + noise[best], wide_two[best] + noise[best]
-    cut = (one[best] * width_two + two[best] * width_one) / (width_one + width_two)
+    cut = max((one[best] * width_two + two[best] * width_one) / (width_one + width_two), lod[best])
     symbol = library.elements[best]
     above, below = (named[0], named[1]) if one[best] > two[best] else (named[1], named[0])
     return {above: f"{symbol} above {cut:.2g}", below: f"{symbol} below {cut:.2g}"}

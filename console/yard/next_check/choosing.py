@@ -1,13 +1,22 @@
 """Which check to make next on a piece, if any is worth its time."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
+from console.yard.metals import metals_of
 from console.yard.next_check.advice import CheckAdvice, CheckWorth, Meaning
 from console.yard.next_check.check_hazards import Hazards, cautions_with
-from console.yard.next_check.check_words import HOLD_IT, TALLY_IT, bench_meanings, line_for, reading_meanings
+from console.yard.next_check.check_words import (
+    HOLD_IT,
+    LEAST_SAID,
+    TALLY_IT,
+    bench_meanings,
+    check_of,
+    line_for,
+    reading_meanings,
+)
 from console.yard.next_check.checks import READS, CheckKind, YardCheck
 from console.yard.next_check.grades_at_hand import (
     AtHand,
@@ -18,9 +27,10 @@ from console.yard.next_check.grades_at_hand import (
     trusted,
 )
 from console.yard.next_check.observing import HIDES_READING, showing
-from console.yard.next_check.reading_worth import Drawn, draw_readings, profile_of, spreads_for
+from console.yard.next_check.reading_worth import Drawn, draw_readings, profile_of
+from console.yard.placing.place import is_as_good_as_settled
 from console.yard.placing.placement import Placement
-from console.yard.placing.worth_table import HOLD, Situation, WorthTable
+from console.yard.placing.worth_table import HOLD, Decisions, Situation, WorthTable
 from console.yard.yard import Yard
 from grade_library.cautions import Caution
 from grade_library.facts import PieceFacts
@@ -56,7 +66,7 @@ class _Piece:
     profile: Profile
     """Of the yard's analyser."""
     loss: FloatArray
-    """What a reading would leave wrong for each grade at hand [currency]."""
+    """What a reading would leave wrong for each metal at hand [currency]."""
     drawn: Drawn | None
     """The readings drawn in thought; None while there are none."""
     worth_now: float
@@ -68,6 +78,8 @@ class _Piece:
     """Code of the bay where it goes now."""
     as_is: str
     """Code of the bay for a piece on hold that no second look pays for; empty for every other."""
+    is_settled: bool
+    """Its placement is settled already."""
 
 
 def next_check(
@@ -89,7 +101,8 @@ def next_check(
     The gain of a check is what the piece is worth afterwards, over all its findings, less what it is worth
     where it goes now. After a finding the piece goes where `place` would put it, or is read if that is worth
     more. Bench checks are summed exactly over their findings; readings are drawn. A piece on hold is worth
-    what a reading would make of it less the cost of a second look.
+    what a reading would make of it less the cost of a second look. A check is proposed only when its findings
+    lead to different bays, or one settles the piece. Without any price, worth is that the buyer takes it.
 
     Args:
         facts: What is known of the piece.
@@ -140,46 +153,46 @@ def _piece(
     kg = (mass_g or USUAL_MASS_G) / 1000.0
     situation = table.situation(facts, at_hand.rows, kg)
     drawn = None
-    if with_readings and at_hand.rows.size and any(check.kind in READS for check in yard.checks):
+    if with_readings and at_hand.n_listed and any(check.kind in READS for check in yard.checks):
         drawn = draw_readings(
             trusted(facts, verdict),
             library,
-            table.situation(facts, np.arange(len(library)), kg),
-            at_hand.rows,
-            at_hand.shares,
+            table.situation(facts, np.arange(len(metals_of(library))), kg),
+            at_hand.rows[: at_hand.n_listed],
+            at_hand.shares[: at_hand.n_listed],
             technique=yard.technique,
             seed=seed_of(facts) if seed is None else seed,
             is_ground=is_covered(facts, verdict),
             prior=matching.prior,
             techniques=matching.techniques,
         )
-    codes = [bay.code for bay in table.bays]
-    bay_now = HOLD if placement.bay.is_hold else codes.index(placement.bay.code)
-    return _judged(facts, verdict, mass_g, yard, library, at_hand, situation, drawn, bay_now, text, matching)
+    return _judged(
+        facts, verdict, placement, mass_g, yard, library, at_hand, situation, drawn, text, matching
+    )
 
 
 def _judged(
     facts: PieceFacts,
     verdict: Verdict,
+    placement: Placement,
     mass_g: int | None,
     yard: Yard,
     library: GradeLibrary,
     at_hand: AtHand,
     situation: Situation,
     drawn: Drawn | None,
-    bay_now: int,
     text: str,
     matching: Matching,
 ) -> _Piece:
     """Work out worths and hazards; where a reading is amiss, or metal kept apart, hold is never dodged."""
+    bay_now = _row_of(placement, situation)
     loss = _loss(drawn, at_hand, situation)
     hazards = Hazards.of(verdict, facts, library, at_hand.rows, at_hand.shares, text)
-    shares, unlisted = at_hand.shares[None, :], np.array([at_hand.unlisted])
-    perfect = situation.perfect(shares, unlisted)
-    worth_now = situation.worth_in(bay_now, shares, unlisted)[0]
+    shares, no_kind = at_hand.shares[None, :], np.array([at_hand.no_kind])
+    perfect = situation.perfect(shares, no_kind)
     may_lie = trusted(facts, verdict) is facts and not hazards.stops_placing
-    if bay_now == HOLD and not may_lie:
-        worth_now = perfect[0] - situation.second_look_cost
+    kept = perfect - situation.second_look_cost
+    worth_now = kept if bay_now == HOLD and not may_lie else situation.worth_in(bay_now, shares, no_kind)
     return _Piece(
         facts=facts,
         verdict=verdict,
@@ -192,19 +205,26 @@ def _judged(
         profile=profile_of(yard.technique, matching.techniques),
         loss=loss,
         drawn=drawn,
-        worth_now=float(worth_now),
+        worth_now=float(worth_now[0]),
         worth_read=float((perfect - shares @ loss)[0]),
-        now=(yard.hold_bay if bay_now == HOLD else situation.bays[bay_now]).code,
+        now=placement.bay.code,
         as_is=_as_is(bay_now, situation, at_hand) if may_lie else "",
         hazards=hazards,
+        is_settled=is_as_good_as_settled(placement.best, verdict, yard),
     )
+
+
+def _row_of(placement: Placement, situation: Situation) -> int:
+    """Return the row of the bay where a piece goes now, or HOLD."""
+    codes = [bay.code for bay in situation.bays]
+    return HOLD if placement.bay.is_hold else codes.index(placement.bay.code)
 
 
 def _as_is(bay_now: int, situation: Situation, at_hand: AtHand) -> str:
     """Return the bay of a piece on hold that no second look pays for; empty for every other piece."""
     if bay_now != HOLD or not at_hand.rows.size:
         return ""
-    row = situation.best_as_is(at_hand.shares, at_hand.unlisted)
+    row = situation.best_as_is(at_hand.shares, at_hand.no_kind)
     return "" if row == HOLD else situation.bays[row].code
 
 
@@ -222,7 +242,8 @@ def _advice(piece: _Piece, *, is_complete: bool) -> CheckAdvice:
     ranked = tuple(
         sorted(found, key=lambda one: (bool(one.ruled_out), -one.net, one.check.seconds, one.check.kind))
     )
-    best = next((one for one in ranked if not one.ruled_out and one.net > LEAST_NET), None)
+    tell = _tell(piece, ranked)
+    best = tell or next((one for one in ranked if not one.ruled_out and one.net > LEAST_NET), None)
     cautions: tuple[Caution, ...] = ()
     if best is not None:
         cautions = cautions_with(
@@ -230,7 +251,7 @@ def _advice(piece: _Piece, *, is_complete: bool) -> CheckAdvice:
         )
     return CheckAdvice(
         best=best,
-        line=_line(best, piece),
+        line=_told(piece) if tell is not None else _line(best, piece),
         tally_bay=piece.as_is or piece.now,
         ranked=ranked,
         cautions=cautions,
@@ -238,10 +259,26 @@ def _advice(piece: _Piece, *, is_complete: bool) -> CheckAdvice:
     )
 
 
+def _tell(piece: _Piece, ranked: Sequence[CheckWorth]) -> CheckWorth | None:
+    """Return the check that splits the metal from a skin that reads the same; None where none has to.
+
+    Where the piece is settled either way, nothing has to be split.
+    """
+    words = _told(piece)
+    if not words or piece.is_settled:
+        return None
+    of_kind = [one for one in ranked if one.check.kind is check_of(words)]
+    return next((one for one in of_kind if not piece.hazards.why_not(one.check.kind)), None)
+
+
+def _told(piece: _Piece) -> str:
+    return piece.verdict.skin.tell if piece.verdict.skin else ""
+
+
 def _line(best: CheckWorth | None, piece: _Piece) -> str:
     """Return what to do next in one line."""
     if best is not None:
-        return line_for(best, piece.yard.currency)
+        return line_for(best, piece.yard, piece.situation)
     if piece.hazards.stops_everything:
         return f"nothing is tried on it: {piece.hazards.stops_everything}"
     if piece.as_is:
@@ -250,15 +287,16 @@ def _line(best: CheckWorth | None, piece: _Piece) -> str:
 
 
 def _loss(drawn: Drawn | None, at_hand: AtHand, situation: Situation) -> FloatArray:
-    """Return what a reading would leave wrong for each grade at hand; the shares weigh it to the mean.
+    """Return what a reading would leave wrong for each metal at hand; the shares weigh it to the mean.
 
-    A bench finding that speaks for some grades then takes over the losses of the draws of these grades.
+    A bench finding that speaks for some grades then takes over the losses of the draws of these grades. No
+    reading is drawn of an unlisted alloy, which loses nothing.
     """
     if drawn is None:
         return ASSUMED_LOSS * np.maximum(situation.best_price - situation.salvage, 0.0) * situation.kg
     summed = np.zeros(len(at_hand.rows))
     np.add.at(summed, np.searchsorted(at_hand.rows, drawn.rows), drawn.loss)
-    return summed / len(drawn.rows) * float(at_hand.shares.sum()) / at_hand.shares
+    return summed / len(drawn.rows) * float(at_hand.shares[: at_hand.n_listed].sum()) / at_hand.shares
 
 
 def _bench_worth(check: YardCheck, piece: _Piece, ruled_out: str, read_for: float) -> CheckWorth | None:
@@ -271,16 +309,15 @@ def _bench_worth(check: YardCheck, piece: _Piece, ruled_out: str, read_for: floa
         read_for: What a reading afterwards costs [currency]; inf where none may be made.
     """
     shown = showing(check.kind, piece.facts, piece.library)
-    listed = float(piece.at_hand.shares.sum())
-    if shown is None or listed <= 0.0:
+    if shown is None or not piece.at_hand.rows.size:
         return None
-    # Metal outside the library shows what the grades at hand show on average.
+    # Metal of no kind shows what the metals at hand show on average.
     found = findings(piece.at_hand.shares, shown.chances[:, piece.at_hand.rows])
     chances, after = found.chance, found.after
-    unlisted = np.full(len(after), piece.at_hand.unlisted)
+    no_kind = np.full(len(after), piece.at_hand.no_kind)
     loss = after @ piece.loss
-    decisions = piece.situation.decide(after, unlisted)
-    read = piece.situation.perfect(after, unlisted) - loss - read_for
+    decisions = piece.situation.decide(after, no_kind)
+    read = piece.situation.perfect(after, no_kind) - loss - read_for
     gain = float(chances @ np.maximum(decisions.worth, read)) - piece.worth_now
     # What could be had without the check, by leaving the piece or by reading it at once, is none of its
     # doing.
@@ -294,37 +331,60 @@ def _bench_worth(check: YardCheck, piece: _Piece, ruled_out: str, read_for: floa
             [shown.outcomes[index] for index in found.index.tolist()],
             None if shown.values is None else shown.values[found.index],
             chances,
-            decisions.bay,
+            decisions,
             piece.situation,
-            piece.yard.hold_bay,
+            piece.yard,
         ),
-        ruled_out=ruled_out,
+        ruled_out=ruled_out or _changes_nothing(chances, decisions, piece),
     )
+
+
+def _changes_nothing(chances: FloatArray, decisions: Decisions, piece: _Piece) -> str:
+    """Return that no finding of a check moves or settles the piece; empty where one does.
+
+    Args:
+        chances: Of each finding, shape (n_findings,).
+        decisions: Where the piece would go after it.
+        piece: The piece.
+    """
+    bays = decisions.bay
+    by_bay = {row: float(chances[bays == row].sum()) for row in dict.fromkeys(bays.tolist())}
+    if sum(chance >= LEAST_SAID for chance in by_bay.values()) > 1:
+        return ""
+    settles = decisions.accepted >= piece.yard.thresholds.settled
+    if not piece.is_settled and float(chances[settles].sum()) >= LEAST_SAID:
+        return ""
+    row = max(by_bay, key=lambda row: by_bay[row])
+    if row == HOLD:
+        return "whatever it shows, the piece stays open"
+    return f"whatever it shows, the piece goes to {piece.situation.bays[row].code}"
 
 
 def _readings(piece: _Piece, ruled_out: Mapping[CheckKind, str]) -> list[CheckWorth]:
     """Return what a reading gains, as the surface lies there and on a ground spot."""
-    if not float(piece.at_hand.shares.sum()) > 0.0:
+    if not piece.at_hand.rows.size:
         return []
     meanings: tuple[Meaning, ...] = ()
-    if piece.drawn is not None:
+    idle, drawn = "", piece.drawn
+    if drawn is not None:
         meanings = reading_meanings(
-            piece.drawn.bays,
+            drawn.decisions.bay,
             piece.situation,
             piece.yard.hold_bay,
             piece.library,
-            spreads_for(piece.library),
             piece.profile,
             piece.at_hand.rows,
             piece.at_hand.shares,
         )
+        even = np.full(len(drawn.rows), 1.0 / len(drawn.rows))
+        idle = _changes_nothing(even, drawn.decisions, piece)
     return [
         CheckWorth(
             check=check,
             gain=piece.worth_read - piece.worth_now,
             cost=piece.yard.sorter.cost_of_check(check),
             meanings=meanings,
-            ruled_out=ruled_out[check.kind],
+            ruled_out=ruled_out[check.kind] or idle,
         )
         for check in piece.yard.checks
         if check.kind in READS

@@ -1,4 +1,4 @@
-"""What each bench check can show, and how likely every grade shows it, by the error rates of the matcher."""
+"""What each bench check can show, and how likely every metal shows it, by the error rates of the matcher."""
 
 import functools
 import itertools
@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from console.yard.metals import with_kinds
 from console.yard.next_check.checks import CheckKind
 from grade_library.bench.observations import DENSITY_SIGMA_REL, IACS_SIGMA_PCT, bench_facts
 from grade_library.facts import BenchFacts, Heft, MagnetPull, Measured, PieceFacts, Spark, Surface
@@ -35,7 +36,8 @@ class Showing:
     outcomes: tuple[str, ...]
     """As a sorter would say it: "yellow", "weak"; for a measurement the middle of each class."""
     chances: FloatArray
-    """Chance of each outcome for each grade, shape (n_outcomes, n_grades); each column sums to 1."""
+    """Chance of each outcome for each of `metals_of`, shape (n_outcomes, n_metals); each column sums to 1. An
+    unlisted alloy shows what the grades of its kind show."""
     values: FloatArray | None = None
     """Middle of each class of a measurement, shape (n_outcomes,)."""
 
@@ -87,7 +89,7 @@ def _table(
     is_measured = kind in (CheckKind.WATER, CheckKind.CONDUCTIVITY)
     return Showing(
         outcomes=tuple(name for name, _, _ in found),
-        chances=odds / odds.sum(axis=0),
+        chances=with_kinds(library, odds / odds.sum(axis=0)),
         values=np.array([float(name) for name, _, _ in found]) if is_measured else None,
     )
 

@@ -7,11 +7,12 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from console.yard.placing.worth_table import Situation
+from console.yard.metals import metals_of
+from console.yard.placing.worth_table import Decisions, Situation
 from grade_library.facts import PieceFacts, Reading, Shot
 from grade_library.library import GradeLibrary
 from grade_library.matcher.evidence import compiled_for, gather
-from grade_library.matcher.hypotheses import Posterior, weigh
+from grade_library.matcher.hypotheses import weigh
 from grade_library.matcher.melt import Spreads, spreads_of
 from grade_library.matcher.prior import Prior
 from grade_library.normal import FloatArray
@@ -29,8 +30,8 @@ class Drawn:
     """Row of the library of the grade of each draw, shape (n_draws,)."""
     loss: FloatArray
     """What each reading would leave wrong, against metal that lies where it belongs [currency]."""
-    bays: NDArray[np.int64]
-    """Row of the bay after each draw, HOLD among them."""
+    decisions: Decisions
+    """Where the piece would go after each draw."""
 
 
 def draw_readings(
@@ -53,7 +54,7 @@ def draw_readings(
 
     Args:
         facts, library: What is known of the piece, and the grades.
-        everywhere: The bays as they stand for the piece, over all grades of the library.
+        everywhere: The bays as they stand for the piece, over all of `metals_of`.
         rows: Grades at hand, as rows of the library.
         shares: Their probabilities; the rest is unlisted, and loses nothing.
         technique: Of the yard's analyser.
@@ -66,13 +67,14 @@ def draw_readings(
     # Evenly spaced picks along the summed probabilities: each grade is drawn as often as it is likely.
     picks = (np.arange(DRAWS) + rng.uniform()) / DRAWS * float(shares.sum())
     drawn = rows[np.minimum(np.searchsorted(np.cumsum(shares), picks), len(rows) - 1)]
-    after = np.zeros((DRAWS, len(library)))
+    after = np.zeros((DRAWS, len(metals_of(library))))
     for at, row in enumerate(drawn):
         shot = _shot(library, int(row), facts, profile, rng, is_ground)
         after[at] = _after(facts, shot, library, prior, techniques)
-    unlisted = np.maximum(1.0 - after.sum(axis=1), 0.0)
-    decisions = everywhere.decide(after, unlisted)
-    return Drawn(rows=drawn, loss=everywhere.perfect(after, unlisted) - decisions.worth, bays=decisions.bay)
+    no_kind = np.maximum(1.0 - after.sum(axis=1), 0.0)
+    decisions = everywhere.decide(after, no_kind)
+    loss = everywhere.perfect(after, no_kind) - decisions.worth
+    return Drawn(rows=drawn, loss=loss, decisions=decisions)
 
 
 def profile_of(technique: str, techniques: Mapping[str, Profile] | None) -> Profile:
@@ -88,8 +90,8 @@ def _after(
     prior: Prior | None,
     techniques: Mapping[str, Profile] | None,
 ) -> FloatArray:
-    """Return the probability of every grade with one more shot, shape (n_grades,)."""
-    return posterior(replace(facts, shots=(*facts.shots, shot)), library, prior, techniques).probability
+    """Return the probability of every metal with one more shot, shape (n_metals,)."""
+    return posterior(replace(facts, shots=(*facts.shots, shot)), library, prior, techniques)
 
 
 def posterior(
@@ -97,12 +99,13 @@ def posterior(
     library: GradeLibrary,
     prior: Prior | None = None,
     techniques: Mapping[str, Profile] | None = None,
-) -> Posterior:
-    """Return the matcher's probability of every grade, without candidates and reasons."""
+) -> FloatArray:
+    """Return the matcher's probability of all of `metals_of`, without candidates and reasons."""
     compiled = compiled_for(library)
     shares = compiled.shares(library, prior if prior is not None else Prior.usual(library))
     known = profiles() if techniques is None else techniques
-    return weigh(gather(facts, library, compiled, known), shares, compiled)
+    weighed = weigh(gather(facts, library, compiled, known), shares, compiled)
+    return np.concatenate([weighed.probability, weighed.members])
 
 
 @functools.lru_cache(maxsize=4)

@@ -1,12 +1,14 @@
 """Which bay a piece should go to: worth by the probabilities, refusals as vetoes, and how sure it is."""
 
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
+from dataclasses import replace
+from types import MappingProxyType
 
 from console.ground.percent import percent
 from console.yard.placing.placement import BayWorth, Placement, Sureness
 from console.yard.placing.vetoes import reading_of_metal, veto_of
-from console.yard.yard import Bay, Yard
+from console.yard.yard import Bay, MetalKind, Yard
 from grade_library.facts import PieceFacts
 from grade_library.matcher.evidence import ShareById
 from grade_library.verdict import Verdict
@@ -14,50 +16,97 @@ from grade_library.verdict import Verdict
 NEGLIGIBLE = 1e-6
 """Probabilities below this are left out of the sums: a thousand of them are a tenth of a per cent."""
 
+WORTH_SAYING = 0.05
+"""Probability of an unlisted alloy from which it is said."""
+CONTRADICTION = "CHECK "
+"""How a warning of the verdict begins that tells of facts that contradict each other."""
 SURELY_NOT = 0.01
 """Probability of all that a bay refuses below which it is called ruled out."""
+DOUBTFUL_SKIN = 0.1
+"""From this probability of a skin in the last shot on nothing is settled."""
+NOTHING_OF_CORE = 0.95
+"""From this share of the skin in the last shot on, the shot says nothing of the metal beneath."""
+NOTHING_KNOWN = "hold: nothing known yet; a magnet, a scratch or a reading would tell"
 LEAST_SECOND = 0.5
 """Least acceptance of a bay that is worth naming: below it the buyer refuses more likely than not."""
 
 
-def place(verdict: Verdict, facts: PieceFacts, mass_g: int | None, yard: Yard) -> Placement:
+def place(
+    verdict: Verdict,
+    facts: PieceFacts,
+    mass_g: int | None,
+    yard: Yard,
+    unchecked: Mapping[str, str] = MappingProxyType({}),
+) -> Placement:
     """Return the suggested bay, how sure it is, why, and the other bays in order of worth.
 
-    A bay is worth `accepted * price + (1 - accepted) * downgrade` per kg, where `accepted` is the probability
-    that its buyer takes the piece; what is unlisted counts as refused. Of the bays without a veto that are
-    at least leaning, the one of most worth is suggested; where there is none, the hold bay. Grades that go to
-    one bay add up, so twins never hold a piece up.
+    A bay is worth `accepted * price + (1 - accepted) * downgrade` per kg, `accepted` being the probability
+    that its buyer takes the piece: listed grades by name, an unlisted alloy where it takes the family. Of the
+    bays without a veto that are at least leaning, the one of most worth is suggested; else the hold bay.
 
     Args:
         verdict: What the piece can be.
         facts: What is known of it: surfaces, attachments and readings may rule bays out.
         mass_g: Weight of the piece [g], for the money it stands for; None while unknown.
         yard: Bays, prices and thresholds.
+        unchecked: Technique -> why its readings settle nothing now, as `check_state.unchecked` says.
     """
+    placement = _placed(verdict, facts, mass_g, yard, unchecked)
+    doubt = next((text for text in verdict.warnings if text.startswith(CONTRADICTION)), "")
+    if not doubt:
+        return placement
+    # What contradicts itself is never settled, whatever the odds say.
+    sureness = Sureness.OPEN if placement.bay.is_hold else Sureness.LEANING
+    return replace(placement, sureness=sureness, reason=f"{doubt}; {placement.reason}")
+
+
+def _placed(
+    verdict: Verdict, facts: PieceFacts, mass_g: int | None, yard: Yard, unchecked: Mapping[str, str]
+) -> Placement:
+    """Return the placement by the odds alone; arguments as of `place`."""
     shares = shares_of(verdict)
-    worths = [_worth(bay, shares, verdict, facts, yard) for bay in yard.bays if not bay.is_hold]
-    ranking = tuple(sorted(worths, key=_rank))
+    ranking = _ranked(shares, verdict, facts, yard)
     allowed = [worth for worth in ranking if not worth.veto and worth.accepted >= yard.thresholds.leaning]
-    if not shares or not allowed:
-        return Placement(
-            bay=yard.hold_bay,
-            sureness=Sureness.OPEN,
-            reason=_why_open(ranking, shares, verdict, yard) if shares else _nothing_known(verdict),
-            ranking=ranking,
-            mass_g=mass_g,
-            second=_second(ranking, None) if shares else None,
-        )
-    best = allowed[0]
-    # While the spot still reads a coating, what lies beneath is worked out and not read.
-    is_settled = best.accepted >= yard.thresholds.settled and verdict.open_skin is None
+    is_known = bool(shares or verdict.families)
+    best = allowed[0] if allowed and is_known and not _sees_only_skin(verdict, facts) else None
+    if best is None:
+        bay, sureness = yard.hold_bay, Sureness.OPEN
+        reason = _why_open(ranking, shares, verdict, yard) if is_known else NOTHING_KNOWN
+    else:
+        is_settled = is_as_good_as_settled(best, verdict, yard)
+        doubt = _doubt_of(facts, unchecked) if is_settled else ""
+        bay, sureness = best.bay, Sureness.SETTLED if is_settled and not doubt else Sureness.LEANING
+        reason = "; ".join(filter(None, (_why(best, ranking, shares, verdict, facts), doubt)))
     return Placement(
-        bay=best.bay,
-        sureness=Sureness.SETTLED if is_settled else Sureness.LEANING,
-        reason=_why(best, ranking, shares, verdict, facts),
+        bay=bay,
+        sureness=sureness,
+        reason=reason,
         ranking=ranking,
         mass_g=mass_g,
-        second=_second(ranking, best),
+        second=_second(ranking, best) if is_known else None,
     )
+
+
+def _ranked(
+    shares: Mapping[str, float], verdict: Verdict, facts: PieceFacts, yard: Yard
+) -> tuple[BayWorth, ...]:
+    worths = [_worth(bay, shares, verdict, facts, yard) for bay in yard.bays if not bay.is_hold]
+    return tuple(sorted(worths, key=_rank))
+
+
+def is_as_good_as_settled(worth: BayWorth | None, verdict: Verdict, yard: Yard) -> bool:
+    """Return whether a piece would be settled in a bay if the analyser is to be believed; never on hold.
+
+    Not while the spot still reads a coating: what lies beneath is worked out and not read.
+    """
+    return worth is not None and worth.accepted >= yard.thresholds.settled and _is_of_metal(verdict)
+
+
+def _doubt_of(facts: PieceFacts, unchecked: Mapping[str, str]) -> str:
+    """Return why the analyser that read a piece cannot settle it; empty where it can or nothing was read."""
+    techniques = dict.fromkeys(shot.reading.technique for shot in facts.shots)
+    why = next((unchecked[technique] for technique in techniques if technique in unchecked), "")
+    return f"not settled while {why}" if why else ""
 
 
 def _rank(worth: BayWorth) -> tuple[bool, bool, float, float]:
@@ -94,7 +143,8 @@ def _worth(
     taken = bay.taken_ids
     fewer, more = (taken, shares) if len(taken) < len(shares) else (shares, taken)
     # The order of a set changes from run to run; an exact sum does not depend on it.
-    accepted = min(1.0, math.fsum(shares[grade_id] for grade_id in fewer if grade_id in more))
+    listed = math.fsum(shares[grade_id] for grade_id in fewer if grade_id in more)
+    accepted = min(1.0, listed + unlisted_in(verdict, bay.taken_kinds))
     return BayWorth(
         bay=bay,
         worth_per_kg=accepted * bay.price_per_kg + (1.0 - accepted) * bay.downgrade_per_kg,
@@ -103,12 +153,29 @@ def _worth(
     )
 
 
-def _nothing_known(verdict: Verdict) -> str:
-    if verdict.skin is not None and verdict.skin.is_suspected and verdict.skin.advice:
-        return f"hold: {verdict.skin.advice}"
-    if verdict.unlisted > 0.5:
-        return "hold: nothing in the library fits"
-    return "hold: nothing known yet; a magnet, a scratch or a reading would tell"
+def unlisted_in(verdict: Verdict, kinds: Collection[MetalKind]) -> float:
+    """Return the probability of an unlisted alloy of one of these kinds of metal."""
+    return math.fsum(
+        member.unlisted
+        for member in verdict.families
+        if (member.group, member.family, member.series) in kinds
+    )
+
+
+def _is_of_metal(verdict: Verdict) -> bool:
+    """Return True where the last shot is of the metal: beneath a coating it is worked out and not read."""
+    skin = verdict.skin
+    return verdict.open_skin is None and (
+        skin is None or skin.has_arrived or skin.probability < DOUBTFUL_SKIN
+    )
+
+
+def _sees_only_skin(verdict: Verdict, facts: PieceFacts) -> bool:
+    """Return True where the last shot shows nothing of the core and nothing at the bench speaks of it."""
+    skin, bench = verdict.open_skin, facts.bench
+    told = (bench.magnet, bench.scratch, bench.heft, bench.spark, bench.density_g_cm3, bench.iacs_pct)
+    is_blind = skin is not None and skin.probability >= 0.5 and skin.shares[-1] >= NOTHING_OF_CORE
+    return is_blind and facts.claim is None and all(one is None for one in told)
 
 
 def _why(
@@ -120,15 +187,23 @@ def _why(
 ) -> str:
     """Return the reason for a suggested bay in one line."""
     parts = [f"bay {best.bay.code}: {percent(best.accepted)} accepted"]
+    if (skin := verdict.open_skin) is not None:
+        parts.append(f"{skin.coating or 'a skin'} on it")
     dearer = [worth for worth in ranking if worth.veto and _beats(worth, best)]
     if dearer:
         parts.append(f"not {dearer[0].bay.code}: {dearer[0].veto}")
     against = _strongest_against(best, shares)
     if against is not None:
         parts.append(f"{against} at {percent(shares[against])} would be refused")
-    elif verdict.unlisted >= 0.05:
+    if (unlisted := unlisted_in(verdict, best.bay.taken_kinds)) >= WORTH_SAYING:
+        parts.append(
+            f"{percent(unlisted)} of it an alloy that is not in the library; this bay takes the family"
+        )
+    elif verdict.unlisted >= WORTH_SAYING:
         parts.append(f"{percent(verdict.unlisted)} that no listed grade fits")
-    elif len(parts) == 1:
+    if verdict.skin is not None and verdict.skin.tell:
+        parts.append(verdict.skin.tell)
+    if len(parts) == 1:
         parts += _what_clears(best.bay, shares, verdict, facts)
     return "; ".join(parts)
 
@@ -165,7 +240,7 @@ def _why_open(
         return f"hold: {verdict.skin.advice}"
     best_share = max((worth.accepted for worth in ranking if not worth.veto), default=0.0)
     if verdict.unlisted >= best_share and verdict.unlisted > 1.0 - yard.thresholds.leaning:
-        return f"hold: {percent(verdict.unlisted)} that no grade of the library fits"
+        return _why_unlisted(verdict)
     sure_but_vetoed = [worth for worth in ranking if worth.veto and worth.accepted >= yard.thresholds.leaning]
     if sure_but_vetoed:
         best = max(sure_but_vetoed, key=lambda worth: worth.worth_per_kg)
@@ -178,6 +253,22 @@ def _why_open(
         return "hold: no bay takes what this can be"
     said = ", ".join(f"{worth.bay.code} {percent(worth.accepted)}" for worth in by_share)
     return f"hold: no bay is sure enough ({said}; needs {percent(yard.thresholds.leaning)})"
+
+
+def _why_unlisted(verdict: Verdict) -> str:
+    """Return why an alloy that the library lacks waits: what it is near, and who would have to take it."""
+    leading = verdict.families[0] if verdict.families else None
+    if leading is None:
+        return f"hold: {percent(verdict.unlisted)} that no grade of the library fits"
+    if verdict.no_family >= leading.probability:
+        share = percent(verdict.no_family)
+        return f"hold: {share} that this is of no family in the library; shoot it again, clean"
+    near = ", ".join(candidate.grade.grade_id for candidate in verdict.nearest)
+    beside = f", near {near}" if near else ""
+    return (
+        f"hold: {percent(leading.probability)} {leading.family}, not in the library{beside};"
+        " no bay takes the family as a whole"
+    )
 
 
 def _by_name(worth: BayWorth, shares: Mapping[str, float]) -> float:

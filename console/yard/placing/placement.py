@@ -64,12 +64,6 @@ class Placement:
         """What it costs if the suggested bay's buyer refuses the piece [currency]; None as `worth`."""
         return None if self.best is None else _for_weight(self.best.loss_per_kg, self.mass_g)
 
-    @property
-    def risk(self) -> float | None:
-        """The same times the probability that it is refused [currency]; None as `worth`."""
-        cost = self.cost_of_wrong
-        return None if cost is None or self.best is None else cost * (1.0 - self.best.accepted)
-
 
 def _for_weight(per_kg: float, mass_g: int | None) -> float | None:
     return None if mass_g is None else per_kg * mass_g / 1000.0

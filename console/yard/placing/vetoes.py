@@ -75,9 +75,15 @@ def _by_reading(bay: Bay, verdict: Verdict, facts: PieceFacts) -> str:
 def _by_grades(bay: Bay, shares: Mapping[str, float], verdict: Verdict, most_refused: float) -> str:
     refused = [(shares[grade_id], grade_id) for grade_id in bay.refused_ids if grade_id in shares]
     total = math.fsum(share for share, _ in refused)
+    unlisted = [
+        (member.unlisted, member.family if member.family == member.series else member.series)
+        for member in verdict.families
+        if (member.group, member.family, member.series) in bay.refused_kinds
+    ]
+    total += math.fsum(share for share, _ in unlisted)
     if total <= most_refused:
         return ""
-    _, likeliest = max(refused)
+    _, likeliest = max([*refused, *unlisted])
     return f"{likeliest} refused, {100.0 * total:.0f} % likely{_for_element(bay, likeliest, verdict)}"
 
 

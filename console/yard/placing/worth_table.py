@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from console.yard.metals import metals_of
 from console.yard.placing.vetoes import veto_of
 from console.yard.yard import Bay, Yard
 from grade_library.facts import PieceFacts
@@ -17,6 +18,9 @@ HOLD = -1
 LEAST_AS_IS = 0.25
 """A piece that no second look pays for goes to no bay whose buyer takes it less likely than this (own
 choice)."""
+REFUSED_S = 600.0
+"""Time of the sorter that a refused piece is taken to cost where no price is written [s] (own choice): then
+checks are weighed against that, and every bay whose buyer takes the piece is as good as another."""
 _MOST_KEPT = 4
 _NOTHING = Verdict(candidates=(), unlisted=0.0)
 
@@ -29,105 +33,117 @@ class Decisions:
     """Row of the bay, or HOLD, shape (n_findings,)."""
     worth: FloatArray
     """Expected worth of the piece there [currency], shape (n_findings,)."""
+    accepted: FloatArray
+    """Probability that the bay's buyer takes it, 0 on hold, shape (n_findings,)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Situation:
-    """The bays as they stand for one piece: what covers it, what hangs on it, what it weighs."""
+    """The bays as they stand for one piece: what covers it, what hangs on it, what it weighs.
+
+    "Metals at hand" are rows of `metals_of`: grades of the library and unlisted alloys of its kinds.
+    """
 
     bays: tuple[Bay, ...]
     is_open: NDArray[np.bool_]
     """Nothing but the grade can rule the bay out, shape (n_bays,)."""
-    of_grades: FloatArray
-    """Side by side for each grade at hand, shape (n_grades at hand, 4 * n_bays): 1 where the buyer takes it;
+    of_metals: FloatArray
+    """Side by side for each metal at hand, shape (n_metals at hand, 4 * n_bays): 1 where the buyer takes it;
     1 where it is among the refused; 1 where it cannot keep the bay's other limits; and what it fetches there
     [currency/kg]: the price where the buyer takes it, else as `worth_refused` says."""
     price: FloatArray
     downgrade: FloatArray
     best_price: FloatArray
-    """What each grade fetches where it belongs [currency/kg], shape (n_grades at hand,)."""
+    """What each metal fetches where it belongs [currency/kg], shape (n_metals at hand,)."""
     salvage: float
-    """What metal without a grade fetches [currency/kg]: the least downgrade of the yard."""
+    """What metal of no kind fetches [currency/kg]: the least downgrade of the yard."""
     leaning: float
     veto: float
     kg: float
+    """Weight [kg]; where no price is written, what a piece in a bay that takes it is worth [currency]."""
     second_look_cost: float
+    is_priced: bool
+    """Some bay has a price."""
 
-    def perfect(self, shares: FloatArray, unlisted: FloatArray) -> FloatArray:
-        """Return what the piece fetches where its grade belongs [currency], shape (n_findings,)."""
-        return np.asarray((shares @ self.best_price + unlisted * self.salvage) * self.kg)
+    def perfect(self, shares: FloatArray, no_kind: FloatArray) -> FloatArray:
+        """Return what the piece fetches where its metal belongs [currency], shape (n_findings,)."""
+        return np.asarray((shares @ self.best_price + no_kind * self.salvage) * self.kg)
 
-    def decide(self, shares: FloatArray, unlisted: FloatArray) -> Decisions:
+    def decide(self, shares: FloatArray, no_kind: FloatArray) -> Decisions:
         """Return where the piece would go for each set of probabilities, as `place` says.
 
         Args:
-            shares: Probability of the grades at hand, shape (n_findings, n_grades at hand).
-            unlisted: Of no grade of the library, shape (n_findings,); with the shares it sums to 1.
+            shares: Probability of the metals at hand, shape (n_findings, n_metals at hand).
+            no_kind: Of a metal of no kind, shape (n_findings,); with the shares it sums to 1.
         """
-        accepted, is_out, worth = self._bays(shares, unlisted)
+        accepted, is_out, worth = self._bays(shares, no_kind)
         rule = accepted * self.price + (1.0 - accepted) * self.downgrade
         allowed = np.where(is_out | (accepted < self.leaning), -np.inf, rule)
         best = allowed.argmax(axis=1)
         rows = np.arange(len(shares))
         is_held = ~np.isfinite(allowed[rows, best])
-        held = self._held(shares, unlisted, accepted, is_out, worth)
-        return Decisions(bay=np.where(is_held, HOLD, best), worth=np.where(is_held, held, worth[rows, best]))
+        held = self._held(shares, no_kind, accepted, is_out, worth)
+        return Decisions(
+            bay=np.where(is_held, HOLD, best),
+            worth=np.where(is_held, held, worth[rows, best]),
+            accepted=np.where(is_held, 0.0, accepted[rows, best]),
+        )
 
-    def best_as_is(self, shares: FloatArray, unlisted: float) -> int:
+    def best_as_is(self, shares: FloatArray, no_kind: float) -> int:
         """Return the bay where a piece on hold is worth most as it is, or HOLD where a second look pays.
 
         Args:
-            shares: Probability of the grades at hand, shape (n_grades at hand,).
-            unlisted: Of no grade of the library.
+            shares: Probability of the metals at hand, shape (n_metals at hand,).
+            no_kind: Of a metal of no kind.
         """
-        every, none = shares[None, :], np.array([unlisted])
+        every, none = shares[None, :], np.array([no_kind])
         accepted, is_out, worth = self._bays(every, none)
         as_is = np.where(is_out | (accepted < LEAST_AS_IS), -np.inf, worth)[0]
         best = int(as_is.argmax())
         later = float(self.perfect(every, none)[0]) - self.second_look_cost
         return best if as_is[best] > later else HOLD
 
-    def worth_in(self, bay: int, shares: FloatArray, unlisted: FloatArray) -> FloatArray:
+    def worth_in(self, bay: int, shares: FloatArray, no_kind: FloatArray) -> FloatArray:
         """Return what the piece is worth in one bay for each set of probabilities [currency]."""
-        accepted, is_out, worth = self._bays(shares, unlisted)
+        accepted, is_out, worth = self._bays(shares, no_kind)
         if bay == HOLD:
-            return self._held(shares, unlisted, accepted, is_out, worth)
+            return self._held(shares, no_kind, accepted, is_out, worth)
         return worth[:, bay]
 
     def _bays(
-        self, shares: FloatArray, unlisted: FloatArray
+        self, shares: FloatArray, no_kind: FloatArray
     ) -> tuple[FloatArray, NDArray[np.bool_], FloatArray]:
         """Return the accepted share, whether the bay is ruled out, and the worth there [currency].
 
         Each of shape (n_findings, n_bays).
         """
-        accepted, refused, exceeding, fetched = np.split(shares @ self.of_grades, 4, axis=1)
+        accepted, refused, exceeding, fetched = np.split(shares @ self.of_metals, 4, axis=1)
         is_out = (refused > self.veto) | (exceeding > self.veto) | ~self.is_open
-        return accepted, is_out, (fetched + self.salvage * unlisted[:, None]) * self.kg
+        return accepted, is_out, (fetched + self.salvage * no_kind[:, None]) * self.kg
 
     def _held(
         self,
         shares: FloatArray,
-        unlisted: FloatArray,
+        no_kind: FloatArray,
         accepted: FloatArray,
         is_out: NDArray[np.bool_],
         worth: FloatArray,
     ) -> FloatArray:
         """Return the worth of a held piece: settled later for the cost of a second look, or left as it is."""
-        later = self.perfect(shares, unlisted) - self.second_look_cost
+        later = self.perfect(shares, no_kind) - self.second_look_cost
         as_is = np.where(is_out | (accepted < LEAST_AS_IS), -np.inf, worth)
         return np.asarray(np.maximum(later, as_is.max(axis=1)))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class WorthTable:
-    """The rules of all bays but hold against every grade of the library."""
+    """The rules of all bays but hold against every grade, and an unlisted alloy of each kind."""
 
     yard: Yard
     library: GradeLibrary
     bays: tuple[Bay, ...]
     accepts: FloatArray
-    """1 where the buyer takes the grade, shape (n_bays, n_grades)."""
+    """1 where the buyer takes the metal, shape (n_bays, n_metals)."""
     refuses: FloatArray
     exceeds: FloatArray
 
@@ -138,12 +154,24 @@ class WorthTable:
             if known.yard is yard and known.library is library:
                 return known
         bays = tuple(bay for bay in yard.bays if not bay.is_hold)
+        ids = [grade.grade_id for grade in library.grades]
+        kinds = list(metals_of(library).row_of_kind)
         made = cls(
             yard=yard,
             library=library,
             bays=bays,
-            accepts=_flags([[bay.takes(grade.grade_id) for grade in library.grades] for bay in bays]),
-            refuses=_flags([[grade.grade_id in bay.refused_ids for grade in library.grades] for bay in bays]),
+            accepts=_flags(
+                [[*map(bay.takes, ids), *(kind in bay.taken_kinds for kind in kinds)] for bay in bays]
+            ),
+            refuses=_flags(
+                [
+                    [
+                        *(one in bay.refused_ids for one in ids),
+                        *(kind in bay.refused_kinds for kind in kinds),
+                    ]
+                    for bay in bays
+                ]
+            ),
             exceeds=_exceeds(bays, library, yard.thresholds.veto),
         )
         _kept[:] = [made, *_kept[: _MOST_KEPT - 1]]
@@ -153,34 +181,37 @@ class WorthTable:
         """Return the bays as they stand for one piece.
 
         Args:
-            facts: Surfaces, attachments and readings that rule bays out whatever the grade.
-            rows: Grades at hand, as rows of the library.
+            facts: Surfaces, attachments and readings that rule bays out whatever the metal.
+            rows: Metals at hand, as rows of `metals_of`.
             kg: What the piece weighs [kg], > 0.
         """
         most = self.yard.thresholds.veto
-        is_open = np.array([not veto_of(bay, {}, _NOTHING, facts, most) for bay in self.bays], dtype=np.bool_)
+        is_priced = self.yard.has_prices
+        bays = self.bays if is_priced else tuple(replace(bay, price_per_kg=1.0) for bay in self.bays)
+        is_open = np.array([not veto_of(bay, {}, _NOTHING, facts, most) for bay in bays], dtype=np.bool_)
         accepts = self.accepts[:, rows]
-        price = np.array([bay.price_per_kg for bay in self.bays])
-        downgrade = np.array([bay.downgrade_per_kg for bay in self.bays])
-        salvage = float(downgrade.min(initial=0.0 if not self.bays else np.inf))
+        price = np.array([bay.price_per_kg for bay in bays])
+        downgrade = np.array([bay.downgrade_per_kg for bay in bays])
+        salvage = float(downgrade.min(initial=0.0 if not bays else np.inf))
         belongs = (accepts > 0.0) & (self.exceeds[:, rows] == 0.0) & is_open[:, None]
         best_price = np.where(belongs, price[:, None], salvage).max(axis=0, initial=salvage)
         fetched = np.where(
-            accepts > 0.0, price[:, None], np.stack([worth_refused(bay, best_price) for bay in self.bays])
+            accepts > 0.0, price[:, None], np.stack([worth_refused(bay, best_price) for bay in bays])
         )
         parts = (accepts, self.refuses[:, rows], self.exceeds[:, rows], fetched)
         return Situation(
             bays=self.bays,
             is_open=is_open,
-            of_grades=np.ascontiguousarray(np.concatenate(parts).T),
+            of_metals=np.ascontiguousarray(np.concatenate(parts).T),
             price=price,
             downgrade=downgrade,
             best_price=best_price,
             salvage=salvage,
             leaning=self.yard.thresholds.leaning,
             veto=most,
-            kg=kg,
+            kg=kg if is_priced else self.yard.sorter.cost_of(REFUSED_S) or 1.0,
             second_look_cost=self.yard.sorter.second_look_cost,
+            is_priced=is_priced,
         )
 
 
@@ -218,4 +249,6 @@ def _exceeds(bays: tuple[Bay, ...], library: GradeLibrary, most_refused: float) 
         columns.append(
             [bool(veto_of(bay, alone.share_by_id, alone, PieceFacts(), most_refused)) for bay in unnamed]
         )
+    # No limit of an element is known of an alloy that the library does not list.
+    columns += [[False] * len(bays)] * len(metals_of(library).row_of_kind)
     return _flags(columns).T

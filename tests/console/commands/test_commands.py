@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from console.cli import COMMANDS, main
+from console.desk import consider_line, next_step, open_yardless
 
 Capture = pytest.CaptureFixture[str]
 
@@ -128,6 +129,46 @@ def test_identify_one_line_as_json(capsys: Capture) -> None:
     assert sum(shares) + row["unlisted"] <= 1.0 + 1e-6
 
 
+PLACEMENT = {"bay", "verdict", "probability", "reason", "next_check"}
+
+
+def test_identify_places_what_it_identifies_where_there_is_a_yard(yard_folder: Path, capsys: Capture) -> None:
+    """A line gets the bay, the reason and the next check that the console would show."""
+    line = "2 xrf cu64 zn18 ni16"
+    assert main(["identify", "--json", "--yard", str(yard_folder), line]) == 0
+    placed = json.loads(capsys.readouterr().out)["placement"]
+    considered = consider_line(line, known := open_yardless(yard_folder))
+    assert considered.placement is not None and considered.placement.best is not None
+
+    assert set(placed) == PLACEMENT
+    assert (placed["bay"], placed["verdict"]) == ("WHC", "leaning")
+    assert placed["probability"] == pytest.approx(considered.placement.best.accepted, abs=1e-6)
+    assert placed["reason"] == considered.placement.reason
+    assert placed["next_check"] == next_step(considered, known)
+    assert placed["next_check"].startswith("file it: white through and through")
+
+    assert main(["identify", "--json", line]) == 0
+    assert "placement" not in json.loads(capsys.readouterr().out)
+
+
+def test_identify_places_every_row_of_a_file(yard_folder: Path, tmp_path: Path, capsys: Capture) -> None:
+    """A sure piece is settled, a skin is to be ground first, and a row that says nothing stays open."""
+    file = tmp_path / "readings.csv"
+    file.write_text(
+        "piece,technique,Cr,Ni,Fe,Mn,Mo,Cu,Zn\n"
+        "A,lab,18.2,8.1,71.3,1.5,0.2,0.3,\nB,libs,65,25,,,,6,4\nC,lab,,,,,,,\n",
+        encoding="utf-8",
+    )
+    assert main(["identify", "--json", "--yard", str(yard_folder), "--readings", str(file)]) == 0
+    sure, skin, nothing = (json.loads(line)["placement"] for line in capsys.readouterr().out.splitlines())
+
+    assert all(set(one) == PLACEMENT for one in (sure, skin, nothing))
+    assert (sure["bay"], sure["verdict"], sure["next_check"]) == ("STN", "settled", "tally it, no check pays")
+    assert skin["verdict"] != "settled" and "shoot again" in skin["next_check"]
+    assert (nothing["bay"], nothing["verdict"], nothing["probability"]) == ("HLD", "open", 0.0)
+    assert nothing["next_check"] == ""
+
+
 def test_identify_says_what_it_did_not_understand(capsys: Capture) -> None:
     """An unknown word is reported and the rest is still identified; exit status 1."""
     assert main(["identify", "12.4", "304", "qqqqzz"]) == 1
@@ -214,3 +255,16 @@ def test_console_without_a_terminal_says_so() -> None:
     assert done.returncode == 2
     assert "terminal" in done.stderr
     assert "Traceback" not in done.stderr
+
+
+@pytest.mark.parametrize("command", [["tally"], ["office"], ["handover"], ["enter", "-"]])
+def test_a_wrong_file_of_the_yards_own_grades_is_told(
+    command: list[str], yard_folder: Path, capsys: Capture
+) -> None:
+    """Every command that reads the yard says what is wrong with its grades, and ends with 2."""
+    (yard_folder / "grades.toml").write_text("[X1]\n", encoding="utf-8")
+
+    status = main([*command, "--yard", str(yard_folder)])
+
+    assert status == 2
+    assert "grades.toml" in capsys.readouterr().err

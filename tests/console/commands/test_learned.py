@@ -26,8 +26,8 @@ def taught_yard(yard_folder: Path, clock: Callable[[], datetime]) -> Path:
     desk.tally(desk.consider("2 #c26000"))
     desk.undo()
     desk.tally(desk.consider("2.6 m0 ?"))
-    desk.resolve(desk.pieces()[0].row_id, "cr18.2 ni8.1 mn1.5 fe71.3", "shot after filing")
-    desk.close_out("no ticket: the scale is being repaired")
+    desk.review.resolve(desk.review.pieces()[0].row_id, "cr18.2 ni8.1 mn1.5 fe71.3", "shot after filing")
+    desk.closing.close_run("no ticket: the scale is being repaired")
     desk.close()
     return yard_folder
 

@@ -22,7 +22,7 @@ def test_yes_makes_a_yard_that_a_shift_can_be_worked_in(tmp_path: Path, capsys: 
     assert f"baywright --yard '{folder}'" in out
     desk = Desk.open(folder, now=utc_now)
     desk.tally(desk.consider("12.4 304 sheet m0"))
-    assert [(piece.bay, piece.mass_g) for piece in desk.pieces()] == [("SSE", 12_400)]
+    assert [(piece.bay, piece.mass_g) for piece in desk.review.pieces()] == [("SSE", 12_400)]
     desk.close()
 
 

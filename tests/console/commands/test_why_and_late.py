@@ -28,14 +28,14 @@ def on(folder: Path, *words: str) -> int:
 def closed(yard_folder: Path, clock: Callable[[], datetime]) -> Path:
     """A closed run of a supplier's load, two pieces of it mended since, and an open run."""
     desk = Desk.open(yard_folder, now=clock, person="Ilse")
-    desk.begin_load("Holt", "L1")
+    desk.piece.begin_load("Holt", "L1")
     first = desk.tally(desk.consider(READ)).row
     second = desk.tally(desk.consider("3 yellow brass")).row
     desk.tally(desk.consider("2 ? ; shaft"))
-    desk.close_out("no scale")
+    desk.closing.close_run("no scale")
     desk.ledger.open_run("Jory")
-    desk.reweigh(first.row_id, "12.6", "scale was off")
-    desk.move(second.row_id, "RBZ", "reads red")
+    desk.review.reweigh(first.row_id, "12.6", "scale was off")
+    desk.review.move(second.row_id, "RBZ", "reads red")
     desk.close()
     return yard_folder
 
@@ -90,7 +90,7 @@ def test_why_tells_what_was_known_of_a_held_piece_and_what_settled_it(
     """By its tag: line, suggestion and reasons at first, the reading that settled it, what was done since."""
     desk = Desk.open(closed, now=clock)
     [held] = waiting_pieces(desk.ledger)
-    desk.resolve(held.row_id, "cr18.2 ni8.1 fe71.5 mn1.5", "shot again")
+    desk.review.resolve(held.row_id, "cr18.2 ni8.1 fe71.5 mn1.5", "shot again")
     desk.close()
 
     assert on(closed, "why", "t1-h1") == 0

@@ -6,7 +6,7 @@ from datetime import datetime
 from pathlib import Path
 
 from console.desk import Desk
-from console.desk.watching import FolderWatch, Look
+from console.desk.readings.watching import FolderWatch, Look
 from console.ledger.rows.reading import rows_where
 from console.ledger.rows.reading_rows import READINGS
 from console.ledger.rows.rows import RowKind
@@ -24,10 +24,10 @@ class Bench:
         self.journal_file = yard / "readings-taken.jsonl"
         self.start()
 
-    def start(self) -> None:
-        self.desk = Desk.open(self.yard, now=self._now)
+    def start(self, *, go_on: bool = False) -> None:
+        self.desk = Desk.open(self.yard, now=self._now, go_on=go_on)
         self.watch = FolderWatch(self.desk.yard, self.desk.ledger.path, clock=lambda: self.seconds)
-        self.desk.watch = self.watch
+        self.desk.readings.watch = self.watch
 
     def restart(self) -> None:
         self.desk.close()
@@ -61,7 +61,7 @@ class Bench:
 
     def in_ledger(self) -> list[str]:
         """Return the pieces whose readings pieces of the ledger hold that stand, as the file calls them."""
-        standing = {piece.row_id for piece in self.desk.pieces() if not piece.is_void}
+        standing = {piece.row_id for piece in self.desk.review.pieces() if not piece.is_void}
         rows = rows_where(self.desk.ledger, "kind = ?", (RowKind.PIECE.value,))
         held = [row.body.get(READINGS, []) for row in rows if row.row_id in standing]
         return [reading["piece"] for readings in held for reading in readings]

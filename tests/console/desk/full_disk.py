@@ -35,8 +35,8 @@ def main() -> None:
     said: dict[str, object] = {}
     kept, said["piece"] = _until_refused(desk)
     said["note"] = _refusal(lambda: desk.note("y" * 200_000))
-    said["draw_down"] = _refusal(lambda: desk.draw_down("STN", "5", "sold"))
-    said["close_out"] = _refusal(lambda: desk.close_out("no scale"))
+    said["draw_down"] = _refusal(lambda: desk.bays.draw_down("STN", "5", "sold"))
+    said["close_out"] = _refusal(lambda: desk.closing.close_run("no scale"))
     said["backup"] = _refusal(lambda: backup(desk.ledger.path, folder / "copy.sqlite3"))
     said["left_over"] = sorted(
         file.name for file in folder.iterdir() if file.name.startswith((".", "bale", "handover", "copy"))
@@ -45,8 +45,8 @@ def main() -> None:
     filler.unlink()
     resource.setrlimit(resource.RLIMIT_FSIZE, (resource.RLIM_INFINITY, resource.RLIM_INFINITY))
     desk.tally(desk.consider("12.4 304"))
-    desk.draw_down("STN", "5", "sold")
-    handover = desk.close_out("no scale")
+    desk.bays.draw_down("STN", "5", "sold")
+    handover = desk.closing.close_run("no scale").made
     said["handover"] = handover.read_text(encoding="utf-8").splitlines()[0]
     desk.close()
     with LedgerReader.open(folder / "yard.sqlite3") as reader:

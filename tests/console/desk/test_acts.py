@@ -5,7 +5,7 @@ from datetime import datetime
 from pathlib import Path
 
 from console.desk import Desk
-from console.desk.acts import AT_HAND
+from console.desk.undo.acts import AT_HAND
 
 
 def test_acts_far_back_come_from_the_store(yard_folder: Path, clock: Callable[[], datetime]) -> None:
@@ -31,7 +31,7 @@ def test_a_correction_is_one_act_also_far_back(yard_folder: Path, clock: Callabl
     """Old and new piece of a correction are undone together."""
     desk = Desk.open(yard_folder, now=clock)
     desk.tally(desk.consider("12.4 304"))
-    desk.replace_last(desk.consider("22.4 304"))
+    desk.correct(desk.consider("22.4 304"))
     for _ in range(AT_HAND + 2):
         desk.tally(desk.consider("1 304"))
     for _ in range(AT_HAND + 2):

@@ -10,11 +10,12 @@ import numpy as np
 import pytest
 
 from console.desk import Desk, load_yard_and_library
-from console.desk.bay_book import BayBook
-from console.desk.kept_bays import file_of, kept
+from console.desk.bays.bay_book import BayBook
+from console.desk.bays.kept_bays import file_of, kept
 from console.ledger.rows.reading import LedgerReader
 from console.ledger.views.bay_metal import bay_metal
 from console.yard.chemistry.composition import BaySums
+from console.yard.chemistry.content import content_now
 
 LINES = (
     "100 6063 cu0.02 zn0.02 mg0.5 si0.4 al99",
@@ -32,7 +33,7 @@ BAYS = ("AXC", "ALO", "STN")
 def desk(yard_folder: Path, clock: Callable[[], datetime]) -> Desk:
     """A desk with an open run, its bays read."""
     desk = Desk.open(yard_folder, now=clock)
-    desk.bay_book.read()
+    desk.bays.book.read()
     return desk
 
 
@@ -53,7 +54,7 @@ def same(found: Mapping[str, BaySums], fresh: Mapping[str, BaySums]) -> bool:
 
 def act_at_random(desk: Desk, chance: random.Random) -> None:
     """Do one of the acts that change what lies in the bays."""
-    standing = [piece for piece in desk.pieces() if not piece.is_void]
+    standing = [piece for piece in desk.review.pieces() if not piece.is_void]
     piece = chance.choice(standing) if standing else None
     kind = chance.choice(
         ("tally", "tally", "tally", "move", "void", "reweigh", "draw", "undo", "redo", "resolve")
@@ -61,19 +62,21 @@ def act_at_random(desk: Desk, chance: random.Random) -> None:
     if kind == "tally" or piece is None:
         desk.tally(desk.consider(chance.choice(LINES)), bay_code=chance.choice((None, *BAYS)))
     elif kind == "move":
-        desk.move(piece.row_id, chance.choice([b for b in (*BAYS, "HLD") if b != piece.bay]), "wrong bay")
+        desk.review.move(
+            piece.row_id, chance.choice([b for b in (*BAYS, "HLD") if b != piece.bay]), "wrong bay"
+        )
     elif kind == "void":
-        desk.void(piece.row_id, "twice")
+        desk.review.void(piece.row_id, "twice")
     elif kind == "reweigh":
-        desk.reweigh(piece.row_id, f"{chance.randrange(1, 90)}.37", "scale")
+        desk.review.reweigh(piece.row_id, f"{chance.randrange(1, 90)}.37", "scale")
     elif kind == "draw":
-        lying = {code: sums.mass_g for code, sums in desk.bay_book.sums().items()}
+        lying = {code: sums.mass_g for code, sums in desk.bays.book.sums().items()}
         code = max(BAYS, key=lambda bay: lying[bay])
         if lying[code] > 0:
-            desk.draw_down(code, chance.choice(("all", f"{lying[code] / 2500:.2f}")), "sold")
+            desk.bays.draw_down(code, chance.choice(("all", f"{lying[code] / 2500:.2f}")), "sold")
     elif kind == "resolve":
         for held in [one for one in standing if one.is_held and one.line == "5 ?"][:1]:
-            desk.resolve(held.row_id, "cr18.2 ni8.1 fe71", "shot", bay_code="STN")
+            desk.review.resolve(held.row_id, "cr18.2 ni8.1 fe71", "shot", bay_code="STN")
     elif kind == "undo" and desk.history.done:
         desk.undo()
     elif kind == "redo" and desk.history.undone:
@@ -87,9 +90,9 @@ def test_followed_sums_are_those_of_a_fresh_look(desk: Desk, seed: int) -> None:
     followed = 0
     for _ in range(40):
         act_at_random(desk, chance)
-        followed += desk.bay_book.is_ready
+        followed += desk.bays.book.is_ready
         fresh = bay_metal(desk.ledger, desk.yard, desk.library)
-        assert same(desk.bay_book.sums(), fresh)
+        assert same(desk.bays.book.sums(), fresh)
     assert followed >= 20
 
 
@@ -97,17 +100,17 @@ def test_a_moved_and_a_resolved_piece_need_no_look_at_the_whole(desk: Desk) -> N
     """A move, a resolve, a weight and a void are followed; the draw-down of the bay before them is too."""
     row = desk.tally(desk.consider("50 6061"), bay_code="ALO").row
     held = desk.tally(desk.consider("5 ?")).row
-    desk.bay_book.sums()
-    desk.move(row.row_id, "AXC", "wrong bay")
-    desk.reweigh(row.row_id, "51", "scale")
-    desk.resolve(held.row_id, "cr18.2 ni8.1 fe71", "shot again")
-    desk.draw_down("AXC", "20", "sold")
-    assert desk.bay_book.is_ready
-    assert same(desk.bay_book.sums(), bay_metal(desk.ledger, desk.yard, desk.library))
+    desk.bays.book.sums()
+    desk.review.move(row.row_id, "AXC", "wrong bay")
+    desk.review.reweigh(row.row_id, "51", "scale")
+    desk.review.resolve(held.row_id, "cr18.2 ni8.1 fe71", "shot again")
+    desk.bays.draw_down("AXC", "20", "sold")
+    assert desk.bays.book.is_ready
+    assert same(desk.bays.book.sums(), bay_metal(desk.ledger, desk.yard, desk.library))
 
-    desk.void(row.row_id, "never there")
-    assert not desk.bay_book.is_ready
-    assert same(desk.bay_book.sums(), bay_metal(desk.ledger, desk.yard, desk.library))
+    desk.review.void(row.row_id, "never there")
+    assert not desk.bays.book.is_ready
+    assert same(desk.bays.book.sums(), bay_metal(desk.ledger, desk.yard, desk.library))
 
 
 def test_the_sums_are_kept_for_the_next_start(
@@ -151,12 +154,12 @@ def test_kept_sums_that_do_not_hold_are_not_believed(desk: Desk, yard_folder: Pa
         shutil.copy(yard_folder / "yard.toml", folder)
         strange = Desk.open(folder, now=lambda: datetime(2027, 1, 1, tzinfo=UTC))
         strange.tally(strange.consider("99 304"))
-        strange.bay_book.read()
+        strange.bays.book.read()
         strange.close()
         return strange.ledger.path
 
     desk.tally(desk.consider("12 304"))
-    desk.bay_book.keep()
+    desk.bays.book.keep()
     assert kept(desk.ledger, desk.yard, desk.library) is not None
 
     spoil(file_of(desk.ledger.path), how, other_store)
@@ -169,7 +172,7 @@ def test_kept_sums_that_do_not_hold_are_not_believed(desk: Desk, yard_folder: Pa
 def test_sums_of_another_buyer_are_not_believed(desk: Desk, yard_folder: Path) -> None:
     """What a bay takes was changed in yard.toml: what its buyer would refuse is reckoned anew."""
     desk.tally(desk.consider("12 6061"), bay_code="AXC")
-    desk.bay_book.keep()
+    desk.bays.book.keep()
     file = yard_folder / "yard.toml"
     text = file.read_text(encoding="utf-8")
     file.write_text(text.replace('"6005A", "6061"', '"6005A"'), encoding="utf-8")
@@ -178,3 +181,35 @@ def test_sums_of_another_buyer_are_not_believed(desk: Desk, yard_folder: Path) -
 
     assert kept(desk.ledger, yard, library) is None
     assert BayBook(desk.ledger, yard, library).sums()["AXC"].refused_g > 10_000
+
+
+@pytest.mark.parametrize(
+    "line", ["12 alu sheet", "9.8 5052", "7 304", "3 lab ni52 cr18 fe10 mo2.7 nb5.4 co9 w1"]
+)
+def test_the_bay_is_expected_to_have_refused_what_the_placement_said(desk: Desk, line: str) -> None:
+    """A piece said to be accepted at 97 % adds 3 % of its weight to what is expected to be refused."""
+    considered = desk.consider(line)
+    assert considered.placement is not None and considered.placement.best is not None
+    desk.tally(considered)
+
+    sums = desk.bays.book.read()[considered.placement.bay.code]
+
+    assert sums.refused_g / sums.mass_g == pytest.approx(1.0 - considered.placement.best.accepted, abs=1e-5)
+
+
+def test_a_bay_would_become_what_it_becomes(desk: Desk) -> None:
+    """What is reckoned of a piece before it is tallied is what lies in the bay afterwards, to the last digit
+    that the ledger keeps."""
+    considered = desk.consider("9.8 5052")
+    assert considered.placement is not None
+    bay = considered.placement.bay
+    before = content_now(considered.verdict, considered.parsed.facts, 9800, 1, bay, desk.library)
+    would = BaySums.empty(desk.library, desk.yard.techniques).plus(before, bay).composition()
+
+    desk.tally(considered)
+
+    became = desk.bays.book.read()[bay.code].composition()
+    assert {s: (c.wt_pct, c.sigma) for s, c in became.items()} == {
+        s: (pytest.approx(c.wt_pct, abs=1e-3), pytest.approx(c.sigma, abs=2e-3)) for s, c in would.items()
+    }
+    assert became["Cu"].sigma < 0.3

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from console.desk import Desk, DeskRefusal
+from console.desk.ticket_line import TicketTyped
 from console.ledger.rows.errors import LedgerRefusal
 from console.ledger.rows.reading import rows_where
 
@@ -22,7 +23,11 @@ def desk(yard_folder: Path, clock: Callable[[], datetime]) -> Desk:
 
 def test_moisture_and_dirt_come_off_the_net(desk: Desk) -> None:
     """Dirt first, then moisture of what is left; the difference is against what remains."""
-    desk.add_ticket("210", "100", "T1", moisture="2%", dirt="10kg", supplier="Old Mill", load="7")
+    desk.closing.add_ticket(
+        TicketTyped(
+            gross="210", tare="100", note="T1", moisture="2%", dirt="10kg", supplier="Old Mill", load="7"
+        )
+    )
 
     [ticket] = desk.sums().tickets
     assert (ticket.net_g, ticket.deduction_g, ticket.clean_g) == (110_000, 12_000, 98_000)
@@ -33,7 +38,7 @@ def test_moisture_and_dirt_come_off_the_net(desk: Desk) -> None:
 def test_a_deduction_that_cannot_be_read_is_refused(desk: Desk, more: dict[str, str]) -> None:
     """Nothing is written."""
     with pytest.raises(DeskRefusal):
-        desk.add_ticket("210", "100", **more)
+        desk.closing.add_ticket(TicketTyped(gross="210", tare="100", **more))
 
     assert desk.sums().tickets == ()
 
@@ -41,45 +46,45 @@ def test_a_deduction_that_cannot_be_read_is_refused(desk: Desk, more: dict[str, 
 def test_a_deduction_of_everything_is_refused(desk: Desk) -> None:
     """A hundred per cent of water is no load."""
     with pytest.raises(LedgerRefusal, match="Moisture 100"):
-        desk.add_ticket("210", "100", moisture="100")
+        desk.closing.add_ticket(TicketTyped(gross="210", tare="100", moisture="100"))
 
 
 def test_loads_are_held_against_their_own_tickets(desk: Desk) -> None:
     """Pieces of a load against the tickets of that load, and the rest apart."""
-    assert [(one.supplier, one.load) for one in desk.loads()] == [("", "")]
-    desk.begin_load("Old Mill", "7")
+    assert [(one.supplier, one.load) for one in desk.closing.loads()] == [("", "")]
+    desk.piece.begin_load("Old Mill", "7")
     desk.tally(desk.consider("50 brass"))
-    desk.add_ticket("150", "100", supplier="old mill", load="7")
+    desk.closing.add_ticket(TicketTyped(gross="150", tare="100", supplier="old mill", load="7"))
 
-    found = {(one.supplier.casefold(), one.load): one.difference for one in desk.loads()}
+    found = {(one.supplier.casefold(), one.load): one.difference for one in desk.closing.loads()}
     assert found[("old mill", "7")].difference_g == 0
     assert found[("", "")].tally_g == 105_000 and not found[("", "")].has_ticket
 
 
 def test_a_load_outside_its_tolerance_is_explained_though_the_run_is_inside(desk: Desk) -> None:
     """Two loads that make up for each other: the close-out asks for words, and names the load."""
-    desk.begin_load("Old Mill", "7")
+    desk.piece.begin_load("Old Mill", "7")
     desk.tally(desk.consider("50 304"))
-    desk.begin_load("Harrow", "8")
+    desk.piece.begin_load("Harrow", "8")
     desk.tally(desk.consider("50 304"))
-    desk.add_ticket("105", "0", "no load")
-    desk.add_ticket("60", "0", "T1", supplier="Old Mill", load="7")
-    desk.add_ticket("40", "0", "T2", supplier="Harrow", load="8")
+    desk.closing.add_ticket(TicketTyped(gross="105", tare="0", note="no load"))
+    desk.closing.add_ticket(TicketTyped(gross="60", tare="0", note="T1", supplier="Old Mill", load="7"))
+    desk.closing.add_ticket(TicketTyped(gross="40", tare="0", note="T2", supplier="Harrow", load="8"))
 
-    wanted = desk.words_wanted()
+    wanted = desk.closing.words_wanted()
 
     assert wanted.startswith("Load Old Mill 7: the difference of -10.00 kg is outside the tolerance")
     with pytest.raises(DeskRefusal, match="Load"):
-        desk.close_out()
-    assert "a drum stood on the wrong scale" in desk.close_out("a drum stood on the wrong scale").read_text(
-        encoding="utf-8"
-    )
+        desk.closing.close_run()
+    file = desk.closing.close_run("a drum stood on the wrong scale").made
+    assert "a drum stood on the wrong scale" in file.read_text(encoding="utf-8")
 
 
 def test_the_close_row_says_who_signed_and_for_what(desk: Desk) -> None:
     """One hold is signed for, the other carried over; both stand in the row and the first in the handover."""
     run_id = desk.run().run_id
-    file = desk.close_out("no scale", signed_by="marit", signed_for={"T1-H1": "goes back to the customer"})
+    signed_for = {"T1-H1": "goes back to the customer"}
+    file = desk.closing.close_run("no scale", signed_by="marit", signed_for=signed_for).made
 
     [row] = rows_where(desk.ledger, "run_id = ? AND kind = 'close'", (run_id,))
     assert row.person == "Marit"
@@ -97,7 +102,7 @@ def test_a_wrong_signature_leaves_the_run_open(
 ) -> None:
     """Unknown signer, a tag that does not wait, no words: refused, nothing closed."""
     with pytest.raises(DeskRefusal):
-        desk.close_out("no scale", signed_by=signed_by, signed_for=signed_for)
+        desk.closing.close_run("no scale", signed_by=signed_by, signed_for=signed_for)
 
     assert not desk.run().is_closed
 
@@ -108,10 +113,10 @@ def test_a_late_correction_says_that_it_is_late(desk: Desk) -> None:
     from console.reports.handover import as_text
 
     run_id, at = desk.run().run_id, desk.run().opened_utc
-    piece = desk.pieces()[-1]
-    desk.close_out("no scale")
+    piece = desk.review.pieces()[-1]
+    desk.closing.close_run("no scale")
     desk.ledger.open_run("Jory")
-    desk.reweigh(piece.row_id, "90", "scale was off")
+    desk.review.reweigh(piece.row_id, "90", "scale was off")
 
-    text = " ".join(as_text(handover_of(desk.ledger, run_id, desk.yard, at, desk.bay_book.sums())).split())
+    text = " ".join(as_text(handover_of(desk.ledger, run_id, desk.yard, at, desk.bays.book.sums())).split())
     assert "after close-out" in text and "scale was off" in text

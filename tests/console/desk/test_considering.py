@@ -4,8 +4,9 @@ from pathlib import Path
 
 import pytest
 
-from console.desk import considering, open_yardless
-from console.desk.considering import Considering
+from console.desk import open_yardless
+from console.desk.piece import considering
+from console.desk.piece.considering import Considering
 from grade_library.matcher.matching import identify
 
 

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from console.desk import Desk, DeskRefusal
+from console.desk.ticket_line import TicketTyped
 from console.ledger.keeping.verify import verify
 from console.ledger.rows.errors import LedgerRefusal, StoreLocked
 from console.ledger.rows.reading import LedgerReader, evidence_of
@@ -51,7 +52,7 @@ def test_chosen_bay_is_recorded_as_override(desk: Desk) -> None:
 
     desk.tally(considered, bay_code=other.code.lower())
 
-    assert [(s.bay, s.is_override) for s in desk.pieces()] == [(other.code, True)]
+    assert [(s.bay, s.is_override) for s in desk.review.pieces()] == [(other.code, True)]
 
 
 def test_known_piece_needs_weight_and_bay_only(desk: Desk) -> None:
@@ -60,7 +61,7 @@ def test_known_piece_needs_weight_and_bay_only(desk: Desk) -> None:
 
     desk.tally(desk.consider(f"3.5 {code.lower()}"))
 
-    assert [(s.bay, s.mass_g, s.is_override, s.grade_id) for s in desk.pieces()] == [
+    assert [(s.bay, s.mass_g, s.is_override, s.grade_id) for s in desk.review.pieces()] == [
         (code, 3500, False, None)
     ]
 
@@ -86,7 +87,7 @@ def test_line_in_doubt_is_refused_in_words(desk: Desk, line: str, part: str) -> 
     with pytest.raises(DeskRefusal, match=part):
         desk.tally(desk.consider(line))
 
-    assert desk.pieces() == []
+    assert desk.review.pieces() == []
 
 
 def test_unknown_bay_is_refused_with_the_bays_there_are(desk: Desk) -> None:
@@ -101,7 +102,7 @@ def test_same_again_repeats_bay_and_metal_with_a_new_weight(desk: Desk) -> None:
 
     desk.same_again("820g")
 
-    newest, oldest = desk.pieces()
+    newest, oldest = desk.review.pieces()
     assert (newest.mass_g, newest.pieces, newest.bay) == (820, 1, first.row.bay)
     assert newest.grade_id == oldest.grade_id
     assert newest.note == ""
@@ -114,19 +115,19 @@ def test_same_again_without_a_piece_or_with_a_bad_weight_is_refused(desk: Desk) 
     desk.tally(desk.consider("12.4 304"))
     with pytest.raises(DeskRefusal, match="not a weight"):
         desk.same_again("heavy")
-    assert len(desk.pieces()) == 1
+    assert len(desk.review.pieces()) == 1
 
 
 def test_undo_and_redo_walk_through_every_kind_of_act(desk: Desk) -> None:
     """Piece, move and void are taken back in turn and done again in turn."""
     codes = [bay.code for bay in desk.yard.bays if not bay.is_hold]
     desk.tally(desk.consider(f"12 304 {codes[0]}"))
-    row_id = desk.pieces()[0].row_id
-    desk.move(row_id, codes[1], "wrong bay")
-    desk.void(row_id, "weighed twice")
+    row_id = desk.review.pieces()[0].row_id
+    desk.review.move(row_id, codes[1], "wrong bay")
+    desk.review.void(row_id, "weighed twice")
 
     def now() -> tuple[str, bool]:
-        piece = desk.pieces()[0]
+        piece = desk.review.pieces()[0]
         return piece.bay, piece.is_void
 
     seen = [now()]
@@ -147,23 +148,23 @@ def test_undo_and_redo_walk_through_every_kind_of_act(desk: Desk) -> None:
 def test_what_was_undone_is_not_told_as_a_correction(desk: Desk) -> None:
     """Moved, undone, redone: one correction with its reason; an undone entry leaves nothing to tell of."""
     row = desk.tally(desk.consider("12 304")).row
-    desk.move(row.row_id, "STM", "stamped 316")
-    desk.reweigh(row.row_id, "12.5", "misread")
-    assert desk.undo() == "taken back: weight 12.50 kg of piece 12.00 kg in STN"
-    assert desk.undo() == "taken back: move of piece 12.00 kg in STN to STM"
-    assert desk.redo() == "once more: move of piece 12.00 kg in STN to STM"
+    desk.review.move(row.row_id, "STM", "stamped 316")
+    desk.review.reweigh(row.row_id, "12.5", "misread")
+    assert desk.undo().sentence == "taken back: weight 12.50 kg of piece 12.00 kg in STN"
+    assert desk.undo().sentence == "taken back: move of piece 12.00 kg in STN to STM"
+    assert desk.redo().sentence == "once more: move of piece 12.00 kg in STN to STM"
     typo = desk.tally(desk.consider("99 304")).row
-    assert desk.undo() == "taken back: piece 99.00 kg in STN"
+    assert desk.undo().sentence == "taken back: piece 99.00 kg in STN"
 
     moved, undone = (piece_state(desk.ledger, one.row_id) for one in (row, typo))
 
     assert moved is not None and moved.corrections == ("moved STN -> STM: stamped 316 (Ilse)",)
     assert (moved.bay, moved.mass_g) == ("STM", 12_000)
     assert undone is not None and undone.is_void and undone.is_taken_back and undone.corrections == ()
-    assert desk.redo() == "once more: piece 99.00 kg in STN"
+    assert desk.redo().sentence == "once more: piece 99.00 kg in STN"
     again = piece_state(desk.ledger, typo.row_id)
     assert again is not None and not again.is_void and not again.is_taken_back
-    desk.void(typo.row_id, "never there")
+    desk.review.void(typo.row_id, "never there")
     desk.undo()
     desk.redo()
     last = piece_state(desk.ledger, typo.row_id)
@@ -179,7 +180,7 @@ def test_undo_works_across_a_restart_and_a_new_act_ends_redo(yard_folder: Path, 
     first.close()
 
     again = Desk.open(yard_folder, now=clock)
-    assert [piece.is_void for piece in again.pieces()] == [True, False]
+    assert [piece.is_void for piece in again.review.pieces()] == [True, False]
     again.redo()
     assert again.sums().mass_g == 17_000
     again.undo()
@@ -194,10 +195,10 @@ def test_undo_works_across_a_restart_and_a_new_act_ends_redo(yard_folder: Path, 
 def test_moved_off_hold_and_back_by_undo_keeps_its_tag(desk: Desk) -> None:
     """A held piece that was moved to a bay and taken back waits under its old tag again."""
     desk.tally(desk.consider("2.6 ?"))
-    row_id = desk.pieces()[0].row_id
+    row_id = desk.review.pieces()[0].row_id
     code = next(bay.code for bay in desk.yard.bays if not bay.is_hold)
 
-    desk.move(row_id, code, "found the stamp")
+    desk.review.move(row_id, code, "found the stamp")
     assert desk.sums().holds == ()
     desk.undo()
 
@@ -230,12 +231,12 @@ def test_close_out_needs_a_ticket_or_words_and_writes_the_handover(desk: Desk, y
     desk.tally(desk.consider("100 304"))
     desk.note("grinder guard is loose")
     with pytest.raises(DeskRefusal, match="No ticket"):
-        desk.close_out()
-    desk.add_ticket("900kg", "500kg", "T-17")
+        desk.closing.close_run()
+    desk.closing.add_ticket(TicketTyped(gross="900kg", tare="500kg", note="T-17"))
     with pytest.raises(DeskRefusal, match="outside the tolerance"):
-        desk.close_out()
+        desk.closing.close_run()
 
-    file = desk.close_out("300 kg went to the shear unsorted")
+    file = desk.closing.close_run("300 kg went to the shear unsorted").made
 
     text = file.read_text(encoding="utf-8")
     assert file.parent == yard_folder
@@ -250,12 +251,12 @@ def test_next_start_after_close_out_opens_the_next_run(yard_folder: Path, clock:
     """After close-out the next start has a run of its own, empty."""
     first = Desk.open(yard_folder, now=clock)
     first.tally(first.consider("1 304"))
-    first.close_out("no ticket today, scale under repair")
+    first.closing.close_run("no ticket today, scale under repair")
     first.close()
 
     second = Desk.open(yard_folder, now=clock)
 
-    assert second.pieces() == []
+    assert second.review.pieces() == []
     second.close()
 
 
@@ -267,15 +268,15 @@ def test_the_store_of_another_terminal_is_gone_on_with(yard_folder: Path, clock:
     there = Desk.open(yard_folder, now=clock)
     there.tally(there.consider("12 304"))
     there.tally(there.consider("2 ?"))
-    there.draw_down("STN", "5", "sold")
+    there.bays.draw_down("STN", "5", "sold")
     there.close()
     file.write_text(text, encoding="utf-8")
 
     here = Desk.open(yard_folder, now=clock)
     here.tally(here.consider("3 ?"))
     assert [hold.tag for hold in here.sums().holds] == ["T2-H1", "T1-H2"]
-    assert here.draw_down("STN", "all", "sold").bale.tag == "T1-STN-0001"
-    assert here.close_out("no scale").name == "handover-T2-0001.txt"
+    assert here.bays.draw_down("STN", "all", "sold").made.bale.tag == "T1-STN-0001"
+    assert here.closing.close_run("no scale").made.name == "handover-T2-0001.txt"
     here.close()
     again = Desk.open(yard_folder, now=clock)
     assert again.run().run_id == "T1-0002"
@@ -292,9 +293,9 @@ def test_a_run_that_was_closed_meanwhile_takes_nothing_more(desk: Desk) -> None:
     for act in (
         lambda: desk.tally(desk.consider("3 304")),
         lambda: desk.note("late"),
-        lambda: desk.add_ticket("20", "8"),
-        lambda: desk.draw_down("STN", "5", "sold"),
-        lambda: desk.close_out("again"),
+        lambda: desk.closing.add_ticket(TicketTyped(gross="20", tare="8")),
+        lambda: desk.bays.draw_down("STN", "5", "sold"),
+        lambda: desk.closing.close_run("again"),
         lambda: desk.take_over("Jory"),
     ):
         with pytest.raises((DeskRefusal, LedgerRefusal)):
@@ -310,11 +311,11 @@ def test_hold_is_resolved_by_a_new_reading(desk: Desk) -> None:
     [entered] = desk.sums().holds
     row_id = entered.row_id
     with pytest.raises(DeskRefusal, match="Still undecided"):
-        desk.resolve(row_id, "h4", "hefted it")
+        desk.review.resolve(row_id, "h4", "hefted it")
 
-    said = desk.resolve(row_id, "cr18.2 ni8.1 mn1.5 fe71.3", "shot after filing")
+    said = desk.review.resolve(row_id, "cr18.2 ni8.1 mn1.5 fe71.3", "shot after filing").sentence
 
-    piece = desk.pieces()[0]
+    piece = desk.review.pieces()[0]
     assert (piece.grade_id, piece.is_held, piece.mass_g) == ("304", False, 2600)
     assert piece.bay in said and piece.sureness
     desk.undo()
@@ -323,7 +324,7 @@ def test_hold_is_resolved_by_a_new_reading(desk: Desk) -> None:
     fresh = bay_metal(desk.ledger, desk.yard, desk.library)
     assert fresh["STN"].mass_g == 0.0
     desk.redo()
-    again = desk.pieces()[0]
+    again = desk.review.pieces()[0]
     assert (again.grade_id, again.is_held, again.bay, again.sureness) == (
         "304",
         False,
@@ -338,12 +339,12 @@ def test_hold_is_resolved_by_a_new_reading(desk: Desk) -> None:
 def test_weight_is_corrected_by_a_row_and_undone(desk: Desk) -> None:
     """A corrected weight counts at once; undo brings the old one back."""
     desk.tally(desk.consider("12.4 304"))
-    row_id = desk.pieces()[0].row_id
+    row_id = desk.review.pieces()[0].row_id
 
-    desk.reweigh(row_id, "1.24", "slipped point")
+    desk.review.reweigh(row_id, "1.24", "slipped point")
     assert desk.sums().mass_g == 1240
     with pytest.raises(DeskRefusal, match="not a weight"):
-        desk.reweigh(row_id, "heavy", "no")
+        desk.review.reweigh(row_id, "heavy", "no")
     desk.undo()
 
     assert desk.sums().mass_g == 12_400
@@ -352,12 +353,12 @@ def test_weight_is_corrected_by_a_row_and_undone(desk: Desk) -> None:
 def test_pieces_carry_the_load_they_belong_to_across_a_restart(yard_folder: Path, clock: Clock) -> None:
     """A load begun once stands with every piece, also after the console was opened again."""
     first = Desk.open(yard_folder, now=clock)
-    first.begin_load("Harrow Plumbing", "L-3")
+    first.piece.begin_load("Harrow Plumbing", "L-3")
     first.tally(first.consider("12.4 304"))
     first.close()
 
     second = Desk.open(yard_folder, now=clock)
     second.tally(second.consider("3 c36000"))
 
-    assert {(piece.supplier, piece.load) for piece in second.pieces()} == {("Harrow Plumbing", "L-3")}
+    assert {(piece.supplier, piece.load) for piece in second.review.pieces()} == {("Harrow Plumbing", "L-3")}
     second.close()

@@ -73,7 +73,7 @@ def test_it_waits_with_a_tag_and_says_what_for(desk: Desk) -> None:
     )
     assert desk.sums().holds[0].waits_for == "closed container"
     with pytest.raises(DeskRefusal, match="closed container"):
-        desk.resolve(row_id, "304", "stamp found")
+        desk.review.resolve(row_id, "304", "stamp found")
 
 
 @pytest.mark.parametrize("line", [f"{SURE} gas bottle", "9 gas bottle"])
@@ -82,7 +82,7 @@ def test_the_sorter_may_choose_a_bay_and_the_ledger_says_so(desk: Desk, line: st
     by_line = desk.tally(desk.consider(f"{line} @fer"))
     by_key = desk.tally(desk.consider(line), bay_code="FER")
 
-    assert [(s.bay, s.is_override) for s in desk.pieces()] == [("FER", True), ("FER", True)]
+    assert [(s.bay, s.is_override) for s in desk.review.pieces()] == [("FER", True), ("FER", True)]
     assert "not the suggested bay" in by_line.sentence
     assert "not the suggested bay" in by_key.sentence
 
@@ -91,7 +91,7 @@ def test_a_piece_held_by_the_sorter_is_open_however_sure_its_grade(desk: Desk) -
     """A piece on hold is not "settled": nobody has placed it yet."""
     desk.tally(desk.consider(f"{SURE} ? ; wait for the foreman"))
 
-    piece = desk.pieces()[0]
+    piece = desk.review.pieces()[0]
 
     assert (piece.is_held, piece.grade_id, piece.sureness) == (True, "304", "open")
     assert desk.sums().holds[0].waits_for == "wait for the foreman"

@@ -23,9 +23,9 @@ def test_closed_runs_teach_the_yards_own_frequencies(
     before = share_of(first, "tin brass")
     for _ in range(60):
         first.tally(first.consider("1.0 c46400 cu60.3 zn38.9 sn0.8"))
-    first.learn()
+    first.checks.learn()
     assert share_of(first, "tin brass") == before
-    first.close_out("no ticket: the scale is being repaired")
+    first.closing.close_run("no ticket: the scale is being repaired")
     first.close()
 
     second = Desk.open(yard_folder, now=clock)
@@ -42,7 +42,7 @@ def test_check_shot_out_of_control_widens_readings_and_is_kept_with_the_piece(
     desk = Desk.open(yard_folder, now=clock)
     line = "1.0 cr18.2 ni8.1 mn1.5 fe71.3"
     sure = desk.consider(line).verdict.unlisted
-    desk.shoot_check("316 coupon", "cr19.9 ni12.9 mo2.9")
+    desk.checks.shoot("316 coupon", "cr19.9 ni12.9 mo2.9")
 
     tallied = desk.tally(desk.consider(line))
 

@@ -49,12 +49,12 @@ def test_a_bare_reading_is_judged_by_the_yards_own_profile(desk: Desk) -> None:
 
 def test_a_check_shot_is_scored_by_it_and_widens_it_alone(desk: Desk) -> None:
     """Ni 12.9 on a coupon of 10.2 is far off for the shipped gun and within what this one repeats."""
-    (done,) = desk.shoot_check("316 coupon", "ni12.9")
+    (done,) = desk.checks.shoot("316 coupon", "ni12.9").made
     nickel = done.shot.elements[0]
     assert (done.shot.technique, done.control.is_out) == ("gun2", False)
     assert abs(nickel.z) < 2.0
 
-    desk.shoot_check("316 coupon", "cr25 ni30")
+    desk.checks.shoot("316 coupon", "cr25 ni30")
 
     known, yards = desk.known.techniques, desk.yard.techniques
     assert known["gun2"].sigma("Ni", 8.0) > yards["gun2"].sigma("Ni", 8.0)

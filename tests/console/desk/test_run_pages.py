@@ -17,10 +17,10 @@ def desk(yard_folder: Path, clock: Callable[[], datetime], monkeypatch: pytest.M
     desk = Desk.open(yard_folder, now=clock)
     for number in range(1, 26):
         desk.tally(desk.consider(f"{number} 304"))
-    pieces = desk.pieces()
-    desk.void(pieces[20].row_id, "entered twice")
-    desk.reweigh(pieces[3].row_id, "99.5", "misread")
-    desk.move(pieces[11].row_id, "HLD", "not sure")
+    pieces = desk.review.pieces()
+    desk.review.void(pieces[20].row_id, "entered twice")
+    desk.review.reweigh(pieces[3].row_id, "99.5", "misread")
+    desk.review.move(pieces[11].row_id, "HLD", "not sure")
     return desk
 
 
@@ -36,8 +36,8 @@ def test_pages_together_are_the_run(desk: Desk) -> None:
 def test_only_what_changed_is_read_again(desk: Desk) -> None:
     """A move and a new piece come back, nothing else; undo brings the moved one again."""
     seen = run_pages.newest_seq(desk.ledger)
-    oldest = desk.pieces()[-1]
-    desk.move(oldest.row_id, "HLD", "look again")
+    oldest = desk.review.pieces()[-1]
+    desk.review.move(oldest.row_id, "HLD", "look again")
     new = desk.tally(desk.consider("3 brass"))
 
     changed = run_pages.changed_since(desk.ledger, seen)

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from console.desk import Desk, DeskRefusal
-from console.desk.skin_guard import dear_from, why_guarded
+from console.desk.piece.skin_guard import dear_from, why_guarded
 from console.ledger.rows.reading import evidence_of
 
 PLATED = "1.2 cr65 ni25 fe1"
@@ -36,14 +36,14 @@ def test_a_skin_reading_is_refused_in_a_dear_bay_and_nothing_is_written(desk: De
     with pytest.raises(DeskRefusal, match=r"skin.*grind"):
         desk.tally(considered, bay_code="NIX")
 
-    assert desk.pieces() == []
+    assert desk.review.pieces() == []
 
 
 def test_the_override_is_kept_with_its_reason(desk: Desk) -> None:
     """The row has the reason, the warning that was overridden, and counts as an override."""
     row = desk.tally(desk.consider(PLATED), bay_code="NIX", despite_skin="cut through, solid").row
 
-    [piece] = desk.pieces()
+    [piece] = desk.review.pieces()
     assert piece.bay == "NIX" and piece.is_override and "cut through, solid" in piece.note
     kept = evidence_of(desk.ledger, row.row_id)["despite_skin"]
     assert kept["reason"] == "cut through, solid" and "NIX" in kept["warning"]
@@ -65,7 +65,7 @@ def test_a_clean_piece_is_never_kept_out(desk: Desk) -> None:
 
     row = desk.tally(considered, despite_skin="never mind").row
     assert "despite_skin" not in evidence_of(desk.ledger, row.row_id)
-    assert not desk.pieces()[0].is_override
+    assert not desk.review.pieces()[0].is_override
 
 
 def test_a_hold_is_not_resolved_into_a_dear_bay_on_its_skin(desk: Desk) -> None:
@@ -73,5 +73,5 @@ def test_a_hold_is_not_resolved_into_a_dear_bay_on_its_skin(desk: Desk) -> None:
     row = desk.tally(desk.consider("1.2 ?")).row
 
     with pytest.raises(DeskRefusal, match="skin"):
-        desk.resolve(row.row_id, "cr65 ni25 fe1", "new reading", bay_code="NIX")
-    assert desk.pieces()[0].is_held
+        desk.review.resolve(row.row_id, "cr65 ni25 fe1", "new reading", bay_code="NIX")
+    assert desk.review.pieces()[0].is_held

@@ -207,7 +207,7 @@ def test_a_void_in_the_review_offers_it_again(bench: Bench) -> None:
     bench.look()
     bench.tally()
 
-    bench.desk.void(bench.desk.pieces()[0].row_id, "typed twice")
+    bench.desk.review.void(bench.desk.review.pieces()[0].row_id, "typed twice")
 
     assert bench.waiting() == ["A1", "A2", "A3"]
 
@@ -218,10 +218,10 @@ def test_a_correction_keeps_the_reading(bench: Bench, change: tuple[str, str]) -
     bench.drop(THREE)
     bench.look()
     bench.tally()
-    last = bench.desk.last_piece()
+    last = bench.desk.review.last_piece()
     assert last is not None
 
-    bench.desk.replace_last(bench.desk.consider(last.line.replace(*change, 1)))
+    bench.desk.correct(bench.desk.consider(last.line.replace(*change, 1)))
 
     for _ in range(2):
         assert bench.waiting() == ["A2", "A3"]
@@ -240,7 +240,7 @@ def test_a_correction_without_the_reading_gives_it_back(bench: Bench) -> None:
     bench.look()
     bench.tally()
 
-    bench.desk.replace_last(bench.desk.consider("2 304"))
+    bench.desk.correct(bench.desk.consider("2 304"))
 
     assert bench.waiting() == ["A1", "A2", "A3"]
     assert bench.in_ledger() == []
@@ -320,7 +320,7 @@ def test_what_a_closed_run_left_waits_in_the_next(bench: Bench) -> None:
     bench.drop(THREE)
     bench.look()
     bench.tally()
-    bench.desk.close_out("no ticket today")
+    bench.desk.closing.close_run("no ticket today")
 
     bench.restart()
 
@@ -341,6 +341,6 @@ def test_a_store_put_back_to_an_older_state_offers_what_it_no_longer_holds(
     bench.desk.close()
     bench.desk.ledger.path.write_bytes(copy.read_bytes())
 
-    bench.start()
+    bench.start(go_on=True)
 
     assert bench.waiting() == ["A2", "A3"]

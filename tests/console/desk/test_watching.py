@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from console.desk.watching import NOTE_AFTER_ROWS, Look
+from console.desk.readings.watching import NOTE_AFTER_ROWS, Look
 from console.readings.files import WatchedFolder
 from console.readings.taken_rows import TakenRows, TakenRowsError
 from tests.console.desk.dropping import HEADER, Bench
@@ -214,7 +214,8 @@ def test_a_long_ledger_is_not_read_through_at_every_start(
     bench.restart()
     asked: list[int] = []
     monkeypatch.setattr(
-        "console.desk.watching.reading_acts", lambda _, after, until: asked.append(until - after) or []
+        "console.desk.readings.watching.reading_acts",
+        lambda _, after, until: asked.append(until - after) or [],
     )
     bench.look()
 

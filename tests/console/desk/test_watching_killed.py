@@ -9,8 +9,8 @@ from itertools import count
 from multiprocessing.process import BaseProcess
 from pathlib import Path
 
-from console.desk.waiting import WaitingReadings
-from console.desk.watching import FolderWatch
+from console.desk.readings.waiting import WaitingReadings
+from console.desk.readings.watching import FolderWatch
 from console.ledger.keeping.store import Ledger, LedgerReader
 from console.ledger.rows.reading_rows import reading_acts, rows_of
 from console.ledger.rows.rows import PieceEntry

@@ -7,29 +7,69 @@ from console.yard.yard import Yard
 from grade_library.naming.names import NameIndex
 
 
+def ways(line: str, names: NameIndex, yard: Yard) -> tuple[str, ...]:
+    """Return what is offered at the end of a line."""
+    return complete(line, len(line), names, yard).ways
+
+
 @pytest.mark.parametrize(
     ("line", "offered"),
     [
         ("5 yb", "YBR"),
-        ("5 @y", "@YBR"),
         ("5 pai", "painted"),
         ("5 yellow br", "brass"),
         ("5 stainl", "stainless"),
         ("5 606", "6061"),
+        ("5 cr18/ni8 pai", "painted"),
     ],
 )
 def test_what_is_offered(names: NameIndex, yard: Yard, line: str, offered: str) -> None:
-    assert offered in complete(line, len(line), names, yard)
+    """Bays, facts and names that the word begins are offered."""
+    assert offered in ways(line, names, yard)
 
 
-@pytest.mark.parametrize("line", ["", "5 ", "5 ; yb", "5"])
+@pytest.mark.parametrize("line", ["12.4 @", "12.4 @y", "@Y"])
+def test_after_the_sign_of_a_bay_only_bays_are_offered(names: NameIndex, yard: Yard, line: str) -> None:
+    """An @ is kept, and nothing but a bay takes its place."""
+    offered = ways(line, names, yard)
+
+    assert "@YBR" in offered
+    assert set(offered) <= {f"@{bay.code}" for bay in yard.bays}
+
+
+@pytest.mark.parametrize(
+    ("line", "first"),
+    [("5 manganese br", "bronze"), ("5 MANGANESE BR", "bronze"), ("5 spark bu", "bursting")],
+)
+def test_a_name_of_several_words_goes_on_as_it_began(
+    names: NameIndex, yard: Yard, line: str, first: str
+) -> None:
+    """The words before the last belong to the name: after "manganese br" comes bronze, not brass."""
+    assert ways(line, names, yard)[0].split()[0] == first
+
+
+def test_a_name_of_several_words_is_offered_whole(names: NameIndex, yard: Yard) -> None:
+    """Its first letters bring all of its words."""
+    offered = ways("5 mangan", names, yard)
+
+    assert "manganese silicon bronze" in offered
+    assert len({way.casefold() for way in offered}) == len(offered)
+
+
+@pytest.mark.parametrize("line", ["", "5 ", "5 ; yb", "5; stainl", "5", "5 ;", "12"])
 def test_nothing_is_offered_where_no_word_is_begun(names: NameIndex, yard: Yard, line: str) -> None:
-    assert complete(line, len(line), names, yard) == ()
+    """Not after a blank, not in a note, not in a weight."""
+    assert ways(line, names, yard) == ()
 
 
 def test_only_what_stands_before_the_cursor_counts(names: NameIndex, yard: Yard) -> None:
-    assert "painted" in complete("pai 12.4", 3, names, yard)
+    """What follows the cursor is no part of the word, and the place of the word is told."""
+    found = complete("5 pai 12.4", 5, names, yard)
+
+    assert found.start == 2
+    assert "painted" in found.ways
 
 
 def test_the_word_itself_is_not_offered(names: NameIndex, yard: Yard) -> None:
-    assert "brass" not in complete("5 brass", 7, names, yard)
+    """A finished word is finished to nothing."""
+    assert "brass" not in ways("5 brass", names, yard)

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from console.desk import Desk
-from console.desk.downgrading import downgrade
+from console.desk.bays.downgrading import downgrade
 from console.ledger.rows.rows import PieceEntry
 from console.ledger.views.contradictions import Cause, Record, Score, record_of
 
@@ -43,7 +43,7 @@ def test_a_moved_piece_counts_against_bay_grade_and_sureness(desk: Desk) -> None
     """One of two pieces moved on: half the weight of STN and of 304 proved wrong."""
     desk.ledger.add_piece(STN, desk.person)
     row = desk.ledger.add_piece(STN, desk.person)
-    desk.move(row.row_id, "SFC", "Cu 1.4 on a ground spot")
+    desk.review.move(row.row_id, "SFC", "Cu 1.4 on a ground spot")
 
     found = record(desk)
 
@@ -62,11 +62,11 @@ def test_a_moved_piece_counts_against_bay_grade_and_sureness(desk: Desk) -> None
 
 def test_a_move_that_was_taken_back_and_a_voided_piece_count_nothing(desk: Desk) -> None:
     row = desk.ledger.add_piece(STN, desk.person)
-    desk.move(row.row_id, "SFC", "slip")
+    desk.review.move(row.row_id, "SFC", "slip")
     desk.undo()
     gone = desk.ledger.add_piece(STN, desk.person)
-    desk.move(gone.row_id, "SFC", "wrong")
-    desk.void(gone.row_id, "twice")
+    desk.review.move(gone.row_id, "SFC", "wrong")
+    desk.review.void(gone.row_id, "twice")
 
     found = record(desk)
 
@@ -113,7 +113,7 @@ def test_a_downgrade_counts_against_its_bay_and_by_weight_against_its_grades(des
     desk.ledger.draw_down("STN", 40_000, desk.person, body={"bale": "T1-STN-0001"})
     desk.ledger.add_piece(replace(STN, grade_id="310S"), desk.person)
 
-    row = downgrade(desk, "T1-STN-0001", "8 kg", "manganese 6 %", grade="201")
+    row = downgrade(desk, "T1-STN-0001", "8 kg", "manganese 6 %", grade="201").row
 
     found = record(desk)
     bay = desk.yard.bay("STN")
@@ -132,7 +132,7 @@ def test_a_downgrade_counts_against_its_bay_and_by_weight_against_its_grades(des
 
 def test_only_one_run_or_only_from_a_time_on(desk: Desk, clock: Callable[[], datetime]) -> None:
     row = desk.ledger.add_piece(STN, desk.person)
-    desk.move(row.row_id, "SFC", "wrong")
+    desk.review.move(row.row_id, "SFC", "wrong")
     later = clock()
     desk.ledger.add_piece(STN, desk.person)
 

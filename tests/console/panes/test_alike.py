@@ -3,7 +3,7 @@
 from hypothesis import given
 from hypothesis import strategies as st
 
-from console.panes.alike import answers_of
+from console.drawing.alike import answers_of
 from grade_library.library import load
 from grade_library.verdict import Candidate
 

@@ -2,9 +2,9 @@
 
 import pytest
 
-from console.panes.limit_rows import LimitRow, Stands, limit_rows, most_telling
-from console.panes.plain_marks import plain
-from console.panes.strips_pane import _strip, _strip_row
+from console.drawing.limit_rows import LimitRow, Stands, limit_rows, most_telling
+from console.drawing.plain_marks import plain
+from console.panes.piece.strips_pane import _strip, _strip_row
 from grade_library.facts import Reading, Shot
 from grade_library.library import load
 from grade_library.reading import average

@@ -7,7 +7,7 @@ from rich.cells import cell_len
 from rich.segment import Segment
 from textual.color import Color
 
-from console.panes.plain_marks import TWINS, UNSAFE, TerminalSafe, plain
+from console.drawing.plain_marks import TWINS, UNSAFE, TerminalSafe, plain
 
 BLACK = Color.parse("#000000")
 

@@ -6,9 +6,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from console.drawing.review_order import Listed, Order, SortBy, in_order, listed, review_sums
 from console.ledger.rows.rows import PieceState
-from console.panes.review_list import heads, row_text
-from console.panes.review_order import Listed, Order, SortBy, in_order, listed, review_sums
+from console.panes.run.review_list import heads, row_text
 
 NOON = datetime(2026, 3, 2, 12, 0, tzinfo=UTC)
 

@@ -5,7 +5,8 @@ import json
 import pytest
 
 from console.yard.chemistry.bale import bale_body, bale_from, bale_of, next_bale_tag
-from console.yard.chemistry.composition import BaySums, Content
+from console.yard.chemistry.composition import BaySums
+from console.yard.chemistry.content import Content
 from console.yard.yard import Bay
 from grade_library.grade import Limit
 from grade_library.library import GradeLibrary

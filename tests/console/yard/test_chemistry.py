@@ -1,20 +1,22 @@
 """What a bay is made of: sums that follow the blend formula, and uncertainty that is honest."""
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from console.yard.chemistry.composition import COMMON_BIAS, BaySums, Content, content_now, content_of
+from console.yard.chemistry.composition import COMMON_BIAS, BaySums
+from console.yard.chemistry.content import Content, content_now, content_of
 from console.yard.yard import Bay
 from grade_library.errors import ObservationError
 from grade_library.facts import PieceFacts, Reading, Shot
 from grade_library.library import GradeLibrary
 from grade_library.lots.blending import blend
 from grade_library.technique import profiles
-from grade_library.verdict import Verdict
+from grade_library.verdict import Candidate, FamilyShare, Verdict
 
 BAY = Bay(code="ALO", name="alu", accepts=("6xxx",), grade_ids=frozenset({"6061", "6063"}))
 
@@ -178,17 +180,64 @@ def test_a_piece_at_hand_is_what_it_will_be_once_tallied(library: GradeLibrary) 
     facts = PieceFacts(
         shots=(Shot(reading=Reading(values={"Cu": 0.31}, below={"Sn": 0.05}, technique="libs")),)
     )
-    verdict = Verdict(candidates=(), unlisted=0.3, share_by_id={"6061": 0.7})
+    kind = FamilyShare(family="aluminium wrought", group="aluminium", series="6xxx", listed=0.7, unlisted=0.2)
+    verdict = Verdict(
+        candidates=(Candidate(grade=library.grade("6061"), probability=0.6),),
+        unlisted=0.3,
+        families=(kind,),
+    )
+    evidence = EVIDENCE | {
+        "candidates": [{"grade": "6061", "probability": 0.6}],
+        "unlisted": 0.3,
+        "unlisted_of": [["aluminium", "aluminium wrought", "6xxx", 0.2]],
+    }
 
     now = content_now(verdict, facts, 500, 2, BAY, library)
 
-    assert now == content(EVIDENCE, library)
+    assert now == content(evidence, library)
+    assert now.shares == {"6061": pytest.approx(0.7)}
+    assert now.unlisted == {("aluminium", "aluminium wrought", "6xxx"): 0.2}
     assert set(
         content_now(Verdict(candidates=(), unlisted=0.0), PieceFacts(), 500, 1, BAY, library).shares
     ) == {
         "6061",
         "6063",
     }
+
+
+def test_an_unlisted_alloy_is_like_its_kind(library: GradeLibrary) -> None:
+    """A 300-series stainless that no grade fits holds chromium and nickel of the series, and little copper; a
+    metal of no kind may be anything."""
+    kind = ("stainless", "austenitic stainless", "300")
+    of_kind = Content(mass_g=1000.0, shares={"304": 0.1}, unlisted={kind: 0.9})
+    of_none = Content(mass_g=1000.0, shares={"304": 0.1})
+
+    known = BaySums.empty(library).plus(of_kind).composition()
+    unknown = BaySums.empty(library).plus(of_none).composition()
+
+    assert 15.0 < known["Cr"].wt_pct < 22.0
+    assert known["Cr"].sigma < 5.0 < unknown["Cr"].sigma
+    assert known["Cu"].sigma < 1.0
+
+
+def test_what_was_said_of_the_buyer_stays_while_the_bay_takes_the_same(library: GradeLibrary) -> None:
+    """The share expected to be refused is what the placement said, until the bay takes other metal."""
+    bay = replace(BAY, grade_ids=frozenset({"6061"}))
+    row = {"placement": {"ranking": [["ALO", 1.0, "", 0.97, BAY.rules_mark]]}, **EVIDENCE}
+
+    assert BaySums.empty(library).plus(content(row, library), BAY).refused_g == pytest.approx(15.0)
+    changed = content_of(row, mass_g=500, pieces=2, grade_id=None, bay=bay, library=library)
+    assert BaySums.empty(library).plus(changed, bay).refused_g == pytest.approx(150.0)
+
+
+def test_the_buyer_of_a_family_takes_its_unlisted_alloys(library: GradeLibrary) -> None:
+    """Without a word from the placement the bay's rules decide, of grades and of kinds."""
+    kind = ("aluminium", "aluminium wrought", "6xxx")
+    family = replace(BAY, kinds=frozenset({kind}))
+    piece = Content(mass_g=1000.0, shares={"6061": 0.6}, unlisted={kind: 0.3})
+
+    assert BaySums.empty(library).plus(piece, family).refused_g == pytest.approx(100.0)
+    assert BaySums.empty(library).plus(piece, BAY).refused_g == pytest.approx(400.0)
 
 
 def test_an_impossible_reading_in_an_old_row_is_left_aside(library: GradeLibrary) -> None:

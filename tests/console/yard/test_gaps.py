@@ -62,7 +62,7 @@ def test_the_text_fits_and_names_rules_overlaps_and_gaps(library: GradeLibrary, 
     assert "refuses  200; a piece with Cu above 0.75 [wt %]; attachments" in text
     assert "price    sells at 1.40, downgraded 0.40 EUR/kg" in text
     assert text.index("metal that several bays take") < text.index("gaps: metal that no bay takes")
-    assert "    titanium, all 34" in lines
+    assert "    titanium, all 54" in lines
     assert "undecided pieces wait here" in text
 
 

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from console.yard.placing.money import bays_money, piece_money_line, run_money_line
+from console.yard.money import amount, amount_shown, placement_money, price_shown
 from console.yard.placing.place import place
 from console.yard.yard import Yard
 from grade_library.facts import PieceFacts
@@ -27,18 +27,24 @@ def test_a_piece_is_worth_its_weight_and_a_refusal_costs_the_difference(
     assert placement.best is not None and placement.second is not None
     assert placement.worth == pytest.approx(5 * (0.97 * 2.3 + 0.03 * 0.4))
     assert placement.cost_of_wrong == pytest.approx(5 * 1.9)
-    assert placement.risk == pytest.approx(5 * 1.9 * 0.03)
     assert placement.second.bay.code == "STN"
-    assert piece_money_line(placement, yard) == (
-        "worth 11.21 EUR, 2.24/kg; else STN 1.40/kg; a refusal costs 9.50 EUR"
+    assert placement_money(placement, yard) == (
+        "worth 11.21 EUR, 2.24/kg",
+        "else STN 1.40/kg",
+        "a refusal costs 9.50 EUR",
     )
 
 
 def test_without_a_weight_money_is_per_kg(library: GradeLibrary, yard: Yard) -> None:
+    """Nothing is multiplied by a weight that nobody knows."""
     placement = place(verdict(library, {"316": 0.97, "304": 0.03}), PieceFacts(), None, yard)
 
     assert placement.worth is None and placement.cost_of_wrong is None
-    assert piece_money_line(placement, yard) == "worth 2.24/kg; else STN 1.40/kg; a refusal costs 1.90/kg"
+    assert placement_money(placement, yard) == (
+        "worth 2.24/kg",
+        "else STN 1.40/kg",
+        "a refusal costs 1.90/kg",
+    )
 
 
 def test_a_piece_on_hold_says_where_it_would_go_if_it_had_to(library: GradeLibrary, yard: Yard) -> None:
@@ -47,7 +53,7 @@ def test_a_piece_on_hold_says_where_it_would_go_if_it_had_to(library: GradeLibra
 
     assert placement.bay.is_hold and placement.best is None and placement.worth is None
     assert placement.second is not None and placement.second.bay.code == "SMX"
-    assert piece_money_line(placement, yard) == "if it had to go SMX 0.36/kg"
+    assert placement_money(placement, yard) == ("if it had to go SMX 0.36/kg",)
 
 
 def test_a_bay_that_would_refuse_it_is_never_second_for_being_dear(library: GradeLibrary, yard: Yard) -> None:
@@ -63,23 +69,11 @@ def test_a_bay_that_would_refuse_it_is_never_second_for_being_dear(library: Grad
 
 
 def test_hidden_money_says_nothing(library: GradeLibrary, yard: Yard) -> None:
+    """On the screen nothing is left of it; papers are written all the same."""
     hidden = replace(yard, show_money=False)
     placement = place(verdict(library, {"316": 0.97}), PieceFacts(), 5_000, hidden)
 
-    assert piece_money_line(placement, hidden) == ""
-    assert run_money_line([("STM", 5_000)], hidden) == ""
-    assert placement.worth is not None
-
-
-def test_a_run_is_worth_the_sum_of_its_bays(library: GradeLibrary, yard: Yard) -> None:
-    """Hold is worth nothing yet; a bay that is gone from yard.toml counts nothing."""
-    bays = tuple(replace(bay, buying_per_kg=1.0) if bay.code == "STN" else bay for bay in yard.bays)
-    masses = [("STN", 10_000), ("STM", 2_500), ("HLD", 4_000), ("OLD", 1_000)]
-
-    money = bays_money(masses, replace(yard, bays=bays))
-
-    assert [one.worth for one in money] == pytest.approx([14.0, 5.75, 0.0, 0.0])
-    assert money[0].cost == pytest.approx(10.0)
-    assert money[1].at_stake == pytest.approx(2.5 * 1.9)
-    assert run_money_line(masses, yard) == "worth 19.75 EUR at the bays' prices"
-    assert run_money_line(masses, replace(yard, bays=bays)).endswith("; bought for 10.00 EUR")
+    assert placement_money(placement, hidden) == ()
+    assert (amount_shown(5.6, hidden), price_shown(5.6, hidden)) == ("", "")
+    assert (amount_shown(5.6, yard), price_shown(5.6, yard)) == ("5.60 EUR", "5.60 EUR/kg")
+    assert amount(5.6, hidden.currency) == "5.60 EUR" and amount(5.6, "") == "5.60"

@@ -9,12 +9,15 @@ import pytest
 
 from console.entry.parse import parse_line
 from console.yard.file.yard_file import load_yard
+from console.yard.metals import metals_of
 from console.yard.next_check.advice import CheckAdvice
-from console.yard.next_check.checks import CheckKind, SorterTime, YardCheck
+from console.yard.next_check.check_words import line_for
+from console.yard.next_check.checks import READS, CheckKind, SorterTime, YardCheck
 from console.yard.next_check.choosing import next_check
 from console.yard.next_check.grades_at_hand import seed_of
 from console.yard.next_check.observing import showing
 from console.yard.placing.place import place
+from console.yard.placing.worth_table import WorthTable
 from console.yard.yard import Yard
 from grade_library.facts import BenchFacts, Heft, MagnetPull, PieceFacts, Reading, Shot, Surface
 from grade_library.grade import Colour
@@ -145,7 +148,7 @@ def test_dear_time_makes_checks_rarer(yard: Yard, library: GradeLibrary, names: 
     assert advise("1 m2", dear, library, names).best is None
 
 
-@pytest.mark.parametrize("line", ["8 m0 kr bar", "8 c17200 m0", "8 m0 cu97.6 be1.9 co0.3"])
+@pytest.mark.parametrize("line", ["8 m0 kr spring", "8 c17200 m0", "8 m0 cu97.6 be1.9 co0.3"])
 def test_beryllium_is_never_filed_ground_or_sparked(
     line: str, yard: Yard, library: GradeLibrary, names: NameIndex
 ) -> None:
@@ -205,15 +208,15 @@ def test_without_readings_the_advice_is_quick_and_says_so(
 ) -> None:
     """Under 10 ms on an idle machine; here only that it is some times quicker than with the readings
     drawn."""
-    advise("5 m0", yard, library, names)
+    advise("8 cr17.5 ni10 fe70 mo1.9", yard, library, names)
 
     def cpu(**options: object) -> float:
         began = time.process_time()
         for _ in range(5):
-            advise("5 m0", yard, library, names, **options)
+            advise("8 cr17.5 ni10 fe70 mo1.9", yard, library, names, **options)
         return time.process_time() - began
 
-    assert not advise("5 m0", yard, library, names, with_readings=False).is_complete
+    assert not advise("8 cr17.5 ni10 fe70 mo1.9", yard, library, names, with_readings=False).is_complete
     assert cpu(with_readings=False) < 0.6 * cpu()
 
 
@@ -221,11 +224,11 @@ def test_without_readings_the_advice_is_quick_and_says_so(
     "kind", [kind for kind in CheckKind if kind not in {CheckKind.READING, CheckKind.GRIND}]
 )
 def test_chances_of_a_check_sum_to_one(kind: CheckKind, library: GradeLibrary) -> None:
-    """For every grade, over everything that the check can show."""
+    """For every grade and every unlisted alloy, over everything that the check can show."""
     shown = showing(kind, PieceFacts(), library)
 
     assert shown is not None
-    assert shown.chances.sum(axis=0) == pytest.approx(np.ones(len(library)))
+    assert shown.chances.sum(axis=0) == pytest.approx(np.ones(len(metals_of(library))))
     assert (shown.chances >= 0.0).all()
 
 
@@ -251,7 +254,7 @@ def test_a_reading_that_fits_nothing_asks_for_a_ground_spot(yard: Yard, library:
     """Another shot of the same surface is not proposed, a ground one is; until then the piece waits."""
     shot = Shot(reading=Reading(values={"Cu": 40.0, "Ti": 35.0, "Zr": 25.0}))
     facts = PieceFacts(shots=(shot,), bench=BenchFacts(magnet=MagnetPull.NONE, heft=Heft.LIGHT))
-    verdict = Verdict(candidates=(), unlisted=0.99)
+    verdict = Verdict(candidates=(), unlisted=0.99, no_family=0.99)
 
     advice = next_check(facts, verdict, place(verdict, facts, 9000, yard), 9000, yard, library)
 
@@ -305,3 +308,105 @@ def test_a_possible_source_is_left_alone_in_words(
 
     assert advice.line == "nothing is tried on it: possible radioactive source"
     assert advice.tally_bay == yard.hold_bay.code
+
+
+SUPERALLOY = "3 lab ni54 cr14 fe7 mo6 nb3.4 co8 w4 al1.9 ti1.7"
+
+
+def test_an_alloy_that_the_library_lacks_needs_no_check_where_a_bay_takes_its_family(
+    yard: Yard, library: GradeLibrary, names: NameIndex
+) -> None:
+    """A nickel superalloy goes to the bay of nickel alloys; where that bay names grades it waits."""
+    advice = advise(SUPERALLOY, yard, library, names)
+    by_grade = replace(yard, bays=tuple(replace(bay, kinds=frozenset()) for bay in yard.bays))
+
+    assert (advice.tally_bay, advice.line) == ("NIX", "tally it, no check pays")
+    assert advise(SUPERALLOY, by_grade, library, names).tally_bay == yard.hold_bay.code
+
+
+@pytest.mark.parametrize(
+    ("line", "kind", "words"),
+    [
+        ("2 xrf cu64 zn18 ni16", CheckKind.FILE, "file it: white through and through is nickel silver"),
+        (
+            "1 xrf mn.76 cr15.4 fe74.4 ni7.6",
+            CheckKind.MAGNET,
+            "try the magnet: a strong pull is chromed steel",
+        ),
+    ],
+)
+def test_a_look_alike_of_a_skin_names_what_splits_it(
+    line: str, kind: CheckKind, words: str, yard: Yard, library: GradeLibrary, names: NameIndex
+) -> None:
+    """Plated brass reads as nickel silver, chromed steel as a lean stainless: the cheapest check is named
+    with what each answer means, whatever it gains in money, and not where it was made already."""
+    advice = advise(line, yard, library, names)
+    hand = " m0" if kind is CheckKind.MAGNET else " sy"
+
+    assert advice.line.startswith(words)
+    assert advice.best is not None and advice.best.check.kind is kind
+    assert not advise(line + hand, yard, library, names).line.startswith(words)
+
+
+@pytest.mark.parametrize(
+    "line", ["2 m1 alu", "5 phosphor bronze", "7 304", "20 casting m0", "6 m2", "3 copper"]
+)
+def test_what_is_proposed_moves_or_settles_the_piece(
+    line: str, yard: Yard, library: GradeLibrary, names: NameIndex
+) -> None:
+    """A check that may be proposed leads to two bays at least, or to the same one settled; all others say why
+    they are of no use."""
+    for one in advise(line, yard, library, names).ranked:
+        if one.meanings and not one.ruled_out:
+            assert len({meaning.bay_code for meaning in one.meanings}) > 1 or one.meanings[0].settles
+        if one.ruled_out.startswith("whatever it shows"):
+            assert len({meaning.bay_code for meaning in one.meanings if not meaning.settles}) <= 1
+
+
+def test_a_finding_that_settles_is_told_as_such(yard: Yard, library: GradeLibrary, names: NameIndex) -> None:
+    """Where every finding means one bay, the line says which of them settle it."""
+    heft = replace(yard, checks=(YardCheck(kind=CheckKind.HEFT, seconds=0.0),))
+
+    [one] = advise("5 phosphor bronze", heft, library, names).ranked
+    [meaning] = one.meanings
+
+    assert (meaning.finding, meaning.bay_code, meaning.settles) == ("heavy", "RBZ", True)
+    assert one.ruled_out == ""
+    situation = WorthTable.of(yard, library).situation(PieceFacts(), np.array([0]), 1.0)
+    assert line_for(one, yard, situation).startswith("heft it: heavy settles RBZ; gains")
+
+
+def without_prices(yard: Yard) -> Yard:
+    return replace(
+        yard, bays=tuple(replace(bay, price_per_kg=0.0, downgrade_per_kg=0.0) for bay in yard.bays)
+    )
+
+
+def test_without_prices_the_buyers_word_decides(yard: Yard, library: GradeLibrary, names: NameIndex) -> None:
+    """A fresh yard gets the same kind of advice, weighed by whether the buyer takes the piece."""
+    fresh = without_prices(yard)
+
+    advice = advise("20 casting m0", fresh, library, names)
+
+    assert advice.best is not None and advice.best.net > 0.0
+    assert advice.line.endswith("likelier")
+    assert "EUR" not in advice.line
+    assert advise("12.4 6063 ext bare", fresh, library, names).line == "tally it, no check pays"
+    assert advise("9 casting m0", fresh, library, names).line == advice.line.replace("20", "9")
+
+
+def test_an_element_that_the_analyser_does_not_see_is_not_asked_for(
+    yard: Yard, library: GradeLibrary, names: NameIndex
+) -> None:
+    """Beryllium and carbon are never the element that a reading by x-rays is to tell by."""
+    by_laser = replace(yard, technique="libs")
+    lines = ["8 c17200 m0", "5 304", "9 m2 bar", "2 xrf cu64 zn18 ni16", "5 phosphor bronze"]
+    told = [
+        one for line in lines for one in advise(line, yard, library, names).ranked if one.check.kind in READS
+    ]
+    unseen = yard.techniques["xrf"].unseen
+
+    findings = [meaning.finding for one in told for meaning in one.meanings if meaning.finding]
+    assert any(finding.startswith("Ni above") for finding in findings)
+    assert not {finding.split()[0] for finding in findings} & unseen
+    assert {"Be", "C"} <= unseen and by_laser.techniques["libs"].unseen != unseen

@@ -6,12 +6,13 @@ import numpy as np
 import pytest
 
 from console.yard.file.yard_file import load_yard
+from console.yard.metals import metals_of
 from console.yard.placing.place import place
 from console.yard.placing.worth_table import HOLD, WorthTable
 from console.yard.yard import Yard
 from grade_library.facts import BenchFacts, PieceFacts, Surface
 from grade_library.library import GradeLibrary
-from grade_library.verdict import Candidate, Verdict
+from grade_library.verdict import Candidate, FamilyShare, Verdict
 
 DEMO = Path(__file__).parents[3] / "demo_yard"
 
@@ -21,7 +22,7 @@ def yard(library: GradeLibrary) -> Yard:
     return load_yard(DEMO, library)
 
 
-def _verdict(library: GradeLibrary, rows: np.ndarray, shares: np.ndarray) -> Verdict:
+def _verdict(library: GradeLibrary, rows: np.ndarray, shares: np.ndarray, unlisted: float) -> Verdict:
     ids = [library.grades[int(row)].grade_id for row in rows]
     return Verdict(
         candidates=tuple(
@@ -30,12 +31,22 @@ def _verdict(library: GradeLibrary, rows: np.ndarray, shares: np.ndarray) -> Ver
         ),
         unlisted=1.0 - float(shares.sum()),
         share_by_id=dict(zip(ids, shares.tolist(), strict=True)),
+        families=(_family(library, int(rows[0]), unlisted),),
+        no_family=1.0 - float(shares.sum()) - unlisted,
+    )
+
+
+def _family(library: GradeLibrary, row: int, unlisted: float) -> FamilyShare:
+    grade = library.grades[row]
+    return FamilyShare(
+        family=grade.family, group=grade.group, series=grade.series, listed=0.0, unlisted=unlisted
     )
 
 
 @pytest.mark.parametrize("surface", [Surface.BARE, Surface.PAINTED, Surface.PLATED])
 def test_the_table_sends_pieces_where_place_does(yard: Yard, library: GradeLibrary, surface: Surface) -> None:
-    """Over 150 random sets of up to five grades, the same bay; only sums near a veto may differ."""
+    """Over 150 random sets of up to five grades and an unlisted alloy, the same bay; only sums near a veto
+    may differ."""
     rng = np.random.default_rng(5)
     facts = PieceFacts(bench=BenchFacts(surfaces=frozenset({surface})))
     table = WorthTable.of(yard, library)
@@ -44,10 +55,15 @@ def test_the_table_sends_pieces_where_place_does(yard: Yard, library: GradeLibra
         group = rng.choice([grade.group for grade in library.grades])
         pool = np.array([i for i, grade in enumerate(library.grades) if grade.group == group])
         rows = np.unique(rng.choice(pool, size=5))
-        shares = rng.dirichlet(np.full(len(rows), 0.4)) * rng.uniform(0.8, 1.0)
-        placement = place(_verdict(library, rows, shares), facts, 1000, yard)
+        shares = rng.dirichlet(np.full(len(rows), 0.4)) * rng.uniform(0.3, 1.0)
+        unlisted = rng.uniform(0.8, 1.0) * (1.0 - shares.sum())
+        placement = place(_verdict(library, rows, shares, unlisted), facts, 1000, yard)
 
-        decided = table.situation(facts, rows, 1.0).decide(shares[None, :], np.array([1.0 - shares.sum()]))
+        grade = library.grades[int(rows[0])]
+        kind = metals_of(library).row_of_kind[grade.group, grade.family, grade.series]
+        situation = table.situation(facts, np.append(rows, kind), 1.0)
+        rest = np.array([1.0 - shares.sum() - unlisted])
+        decided = situation.decide(np.append(shares, unlisted)[None, :], rest)
 
         code = yard.hold_bay.code if decided.bay[0] == HOLD else table.bays[decided.bay[0]].code
         different += code != placement.bay.code

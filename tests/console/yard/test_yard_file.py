@@ -5,6 +5,7 @@ from pathlib import Path
 import pytest
 
 from console.yard.file.yard_file import YardFileError, load_yard
+from console.yard.yard import Thresholds
 from grade_library.facts import Surface
 from grade_library.library import GradeLibrary
 from tests.console.yard.conftest import spoil
@@ -99,6 +100,8 @@ def test_a_right_file_becomes_a_yard(folder: Path, library: GradeLibrary) -> Non
             "exactly one bay needs is_hold",
         ),
         ('[[bay]]\ncode = "STM"', '[[bay]]\nis_hold = true\ncode = "STM"', "STM, HLD say so"),
+        ("veto = 0.05", "veto = 0.05\nat_risk = 0.7", "thresholds, at_risk: 0.7 is outside 0.01 to 0.5"),
+        ("veto = 0.05", 'veto = 0.05\nsmall_bay = "50"', 'thresholds, small_bay: "50" names no unit'),
         (
             "[piece_scale]",
             "[piece_scales]",
@@ -116,6 +119,18 @@ def test_what_is_wrong_is_named(folder: Path, library: GradeLibrary, old: str, n
 
     assert said in str(caught.value)
     assert "yard.toml" in str(caught.value)
+
+
+def test_what_counts_as_a_risk_is_the_yards_own(folder: Path, library: GradeLibrary) -> None:
+    """Chance and weight from which a bay's limits are told; usual ones where the file names none."""
+    assert load_yard(folder, library).thresholds == Thresholds()
+    text = (folder / "yard.toml").read_text(encoding="utf-8")
+    own = text.replace("veto = 0.05", 'veto = 0.05\nat_risk = 0.25\nsmall_bay = "0.2 t"')
+    (folder / "yard.toml").write_text(own, encoding="utf-8")
+
+    thresholds = load_yard(folder, library).thresholds
+
+    assert (thresholds.at_risk, thresholds.small_bay_g) == (0.25, 200_000)
 
 
 def test_check_samples_are_read(folder: Path, library: GradeLibrary) -> None:

@@ -1,0 +1,1 @@
+"""What lies in the bays, and what is taken out of them."""

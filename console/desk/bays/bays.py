@@ -1,0 +1,41 @@
+"""The bays of the yard at the desk: what lies in them, and taking metal out."""
+
+from collections.abc import Mapping
+from typing import TYPE_CHECKING
+
+from console.desk.bays.baling import DrawnDown, draw_down
+from console.desk.bays.bay_book import BayBook
+from console.desk.done import Done
+from console.ledger.views.lying import lying_now
+from console.reports.chemistry_text import chemistry_text
+from console.yard.placing.bays_text import bays_text
+from console.yard.placing.gaps import survey
+
+if TYPE_CHECKING:
+    from console.desk.desk import Desk
+
+
+class Bays:
+    """What lies where, by the ledger."""
+
+    def __init__(self, desk: "Desk") -> None:
+        self.book = BayBook(desk.ledger, desk.yard, desk.library)
+        """Sums and headroom of every bay."""
+        self._desk = desk
+
+    def lying(self) -> Mapping[str, int]:
+        """Return what lies in every bay now [g], over all runs."""
+        return lying_now(self._desk.ledger)
+
+    def rules(self, width: int) -> str:
+        """Return every bay with its rules, overlaps and gaps, for so many columns."""
+        yard = self._desk.yard
+        return "\n".join(bays_text(yard, survey(yard, self._desk.library), width))
+
+    def chemistry(self, width: int) -> str:
+        """Return what the bays hold against their buyers' limits, for so many columns."""
+        return chemistry_text(self._desk.yard, self.book.sums(), self._desk.library, width=width)
+
+    def draw_down(self, bay_code: str, weight: str, reason: str) -> Done[DrawnDown]:
+        """Take a bale, box or load out of a bay; see baling.draw_down."""
+        return draw_down(self._desk, bay_code, weight, reason)

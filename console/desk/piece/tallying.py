@@ -1,0 +1,172 @@
+"""A piece becomes a row of the ledger: where it goes, what is kept of it, and what is said."""
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from console.desk import sentences
+from console.desk.done import Done, done
+from console.desk.piece.considering import Consideration
+from console.desk.piece.evidence import evidence_of, likely_twins
+from console.desk.piece.skin_guard import why_guarded
+from console.desk.readings.offered import kept_form
+from console.desk.readings.queue import Together
+from console.desk.refusals import DeskRefusal, known_bay, mass_typed
+from console.desk.undo.history import History
+from console.desk.undo.replacing import REPLACED_REASON
+from console.entry.parsed import TokenKind
+from console.ground.cleaning import clean
+from console.ledger.rows.rows import PieceEntry, PieceState, RowKind
+from console.ledger.views.tally import piece_state
+from console.yard.placing.placement import Placement, Sureness
+from console.yard.yard import Bay, Yard
+
+if TYPE_CHECKING:
+    from console.desk.desk import Desk
+
+NOT_THE_METAL = frozenset({TokenKind.WEIGHT, TokenKind.COUNT, TokenKind.NOTE, TokenKind.BAY, TokenKind.HOLD})
+"""Words of a line that say nothing of the metal."""
+
+
+def tally(
+    desk: "Desk", considered: Consideration, bay: Bay, readings: Together, despite_skin: str = ""
+) -> Done[None]:
+    """Write a piece with the readings from files that went into it."""
+    entry = replace(_entry(desk, considered, bay), readings=kept_form(readings, desk.yard))
+    if guarded := why_guarded(considered, bay, desk.yard):
+        entry = _despite_skin(entry, guarded, clean(despite_skin).strip())
+    row = desk.ledger.add_piece(entry, desk.person)
+    desk.history.record(row)
+    return done(sentences.tallied(entry, considered.verdict, desk.yard), row)
+
+
+def same_again(desk: "Desk", mass_text: str) -> Done[None]:
+    """Tally the last piece of the run once more with a new weight."""
+    mass_typed(mass_text, desk.yard)
+    state = last_entered(desk)
+    if state is None:
+        raise DeskRefusal("No piece in this run yet to do again.")
+    considered = desk.consider(f"{mass_text.strip()} {words_of_metal(desk, state.line)}".strip())
+    # A reading was taken of one piece; the piece that is alike was not read.
+    return tally(desk, considered, bay_for(considered, state.bay, desk.yard), ())
+
+
+def correct(desk: "Desk", considered: Consideration, bay_code: str | None) -> Done[None]:
+    """Void the last piece and tally what its line should have said, both or neither."""
+    last = last_standing(desk)
+    if last is None:
+        raise DeskRefusal("No piece in this run yet to correct.")
+    bay = bay_for(considered, bay_code, desk.yard)
+    used = desk.readings.used_by(considered.parsed.line, corrected=last.row_id)
+    with desk.ledger.act():
+        void = desk.ledger.void(last.row_id, REPLACED_REASON, desk.person)
+        tallied = tally(desk, considered, bay, used)
+    # The tally has recorded the piece; the void came before it.
+    desk.history.done.insert(len(desk.history.done) - 1, void)
+    return done(f"corrected: {tallied.sentence}", void, tallied.row)
+
+
+def words_of_metal(desk: "Desk", line: str) -> str:
+    """Return what a line says of the metal, without weight, count, note and bay."""
+    tokens = desk.consider(line).parsed.tokens
+    return " ".join(token.text for token in tokens if token.kind not in NOT_THE_METAL)
+
+
+def bay_for(considered: Consideration, bay_code: str | None, yard: Yard) -> Bay:
+    """Return where a piece goes: the bay given, the one on the line, or the suggested one.
+
+    Raises:
+        DeskRefusal: The line has problems or no weight, or there is no such bay.
+    """
+    parsed = considered.parsed
+    if parsed.problems:
+        raise DeskRefusal(parsed.problems[0])
+    if parsed.mass_g is None:
+        raise DeskRefusal("No weight: type it anywhere on the line, such as 12.4 or 820g.")
+    if chosen := bay_code or parsed.bay_code:
+        return known_bay(chosen, yard)
+    if parsed.is_hold or considered.placement is None:
+        return yard.hold_bay
+    return considered.placement.bay
+
+
+def last_entered(desk: "Desk") -> PieceState | None:
+    """Return the piece entered last that was not undone, as it stands now; None when there is none."""
+    row = next((row for row in reversed(desk.history.done) if row.kind is RowKind.PIECE), None)
+    return piece_state(desk.ledger, row.row_id) if row else None
+
+
+def last_standing(desk: "Desk") -> PieceState | None:
+    """Return the piece entered last that is not void; None when there is none."""
+    for row in reversed(desk.history.done):
+        if row.kind is RowKind.PIECE:
+            state = piece_state(desk.ledger, row.row_id)
+            if state is not None and not state.is_void:
+                return state
+    return None
+
+
+def load_at_hand(history: History) -> tuple[str, str]:
+    """Return supplier and load of the last piece, so that a restart goes on with the same load."""
+    last = next((row for row in reversed(history.done) if row.kind is RowKind.PIECE), None)
+    return (str(last.body.get("supplier", "")), str(last.body.get("load", ""))) if last else ("", "")
+
+
+def _entry(desk: "Desk", considered: Consideration, bay: Bay) -> PieceEntry:
+    """Return the piece as the ledger takes it."""
+    parsed, placement, verdict = considered.parsed, considered.placement, considered.verdict
+    assert parsed.mass_g is not None
+    best = verdict.best
+    is_named = best is not None and best.probability >= verdict.unlisted
+    # Where nothing is known nothing was advised; a hazard is advice whatever is known.
+    is_advised = bool(verdict.candidates) or considered.held_for is not None
+    suggested = placement.bay if placement and is_advised else bay
+    return PieceEntry(
+        bay=bay.code,
+        grade_id=best.grade.grade_id if best and is_named else None,
+        mass_g=parsed.mass_g,
+        pieces=parsed.count,
+        line=parsed.line,
+        tag=desk.ledger.next_tag() if bay.is_hold else None,
+        note=parsed.note,
+        supplier=desk.supplier,
+        load=desk.load,
+        waits_for=_waits_for(considered) if bay.is_hold else "",
+        sureness=_sureness(placement, bay) if is_named else "",
+        is_override=not bay.is_hold and bay.code != suggested.code,
+        evidence=evidence_of(considered, desk.known.doubts),
+        twins=likely_twins(verdict) if is_named else (),
+    )
+
+
+def _despite_skin(entry: PieceEntry, guarded: str, reason: str) -> PieceEntry:
+    """Return the entry of a piece that goes into a dear bay on a skin reading, with the reason on it.
+
+    Raises:
+        DeskRefusal: No reason was given.
+    """
+    if not reason:
+        raise DeskRefusal(
+            f'{guarded} ? sends it to hold; the action "despite the skin" tallies it, with a reason.'
+        )
+    said = f"despite the skin: {reason}"
+    return replace(
+        entry,
+        note=f"{entry.note}; {said}" if entry.note else said,
+        is_override=True,
+        evidence={**entry.evidence, "despite_skin": {"reason": reason, "warning": guarded}},
+    )
+
+
+def _sureness(placement: Placement | None, bay: Bay) -> str:
+    """Return how sure the placement is in a word; a piece that waits is open, however likely its grade is."""
+    if placement is None:
+        return ""
+    return Sureness.OPEN.value if bay.is_hold else placement.sureness.value
+
+
+def _waits_for(considered: Consideration) -> str:
+    """Return what a held piece waits for, in the words of the placement."""
+    is_asked = considered.parsed.is_hold and considered.held_for is None
+    if considered.placement is None or is_asked:
+        return considered.parsed.note
+    return considered.placement.reason.removeprefix("hold: ")

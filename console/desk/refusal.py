@@ -1,5 +1,0 @@
-"""What the desk says when an act cannot be done."""
-
-
-class DeskRefusal(ValueError):  # noqa: N818 - not a fault of the program
-    """The act cannot be done now; the message says why and what would be right. Nothing was written."""

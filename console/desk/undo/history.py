@@ -1,0 +1,140 @@
+"""Undo and redo: which act comes next, and the row that takes it back."""
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+
+from console.desk.refusals import DeskRefusal
+from console.desk.undo.acts import Acts
+from console.ledger.keeping.store import Ledger
+from console.ledger.rows.lot_rows import lot_before
+from console.ledger.rows.reading import row_by_id, rows_where
+from console.ledger.rows.rows import PieceState, Row, RowKind
+from console.ledger.views.correction_words import REDO_REASON, UNDO_REASON
+from console.ledger.views.piece_state import corrections_of, state_of
+
+_PLAIN = (RowKind.PIECE, RowKind.NOTE, RowKind.TICKET, RowKind.DRAW_DOWN, RowKind.CHECK)
+_UNDOABLE = (
+    *_PLAIN,
+    RowKind.LOT,
+    RowKind.VOID,
+    RowKind.UNVOID,
+    RowKind.MOVE,
+    RowKind.REWEIGH,
+    RowKind.RESOLVE,
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Taken:
+    """An act that was taken back."""
+
+    act: Row
+    row: Row
+    """The new row that takes it back."""
+
+
+class History:
+    """The acts of one run that can be taken back, newest last."""
+
+    def __init__(self, rows: Iterable[Row], load: Callable[[int], Row]) -> None:
+        """Begin with the rows of a run.
+
+        Args:
+            rows: Oldest first.
+            load: Gives the row of a number from the store, for acts that lie far back.
+        """
+        self.done = Acts(load)
+        self.undone = Acts(load)
+        """The rows that took acts back; redo takes the last of them back in turn."""
+        for row in rows:
+            self.record(row)
+
+    @classmethod
+    def of_run(cls, ledger: Ledger, run_id: str) -> "History":
+        """Return the history of a run as its rows tell it."""
+        kinds = ", ".join(f"'{kind.value}'" for kind in _UNDOABLE)
+
+        def load(seq: int) -> Row:
+            (row,) = rows_where(ledger, "seq = ?", (seq,))
+            return row
+
+        return cls(rows_where(ledger, f"run_id = ? AND kind IN ({kinds})", (run_id,)), load)
+
+    def record(self, row: Row) -> None:
+        """Take note of a row that was just written."""
+        if row.kind not in _UNDOABLE:
+            return
+        reason = row.body.get("reason")
+        if reason == UNDO_REASON:
+            if self.done:
+                self.done.pop()
+            self.undone.append(row)
+        elif reason == REDO_REASON:
+            if self.undone:
+                self.undone.pop()
+            self.done.append(row)
+        else:
+            self.done.append(row)
+            self.undone.clear()
+
+    def undo(self, ledger: Ledger, person: str) -> Taken:
+        """Take the last act back by a new row.
+
+        Raises:
+            DeskRefusal: There is none.
+        """
+        if not self.done:
+            raise DeskRefusal("Nothing to undo: no act of this run is left.")
+        (act,) = self.done.newest(1)
+        row = invert(ledger, act, UNDO_REASON, person)
+        self.record(row)
+        return Taken(act=act, row=row)
+
+    def redo(self, ledger: Ledger, person: str) -> Row:
+        """Take the last undo back by a new row; return that new row.
+
+        Raises:
+            DeskRefusal: Nothing was undone, or something else was done since.
+        """
+        if not self.undone:
+            raise DeskRefusal("Nothing to redo: nothing was undone since the last act.")
+        (undone,) = self.undone.newest(1)
+        row = invert(ledger, undone, REDO_REASON, person)
+        self.record(row)
+        return row
+
+
+def invert(ledger: Ledger, act: Row, reason: str, person: str) -> Row:
+    """Write the row that undoes an act; the act itself stays where it is."""
+    if act.kind in _PLAIN:
+        return ledger.void(act.row_id, reason, person)
+    if act.kind is RowKind.LOT:
+        return ledger.lot_check(person, body={**lot_before(ledger, act), "reason": reason})
+    refers = act.refers
+    assert refers is not None, "every correction names the row that it corrects"
+    match act.kind:
+        case RowKind.VOID:
+            return ledger.unvoid(refers, reason, person)
+        case RowKind.UNVOID:
+            return ledger.void(refers, reason, person)
+        case RowKind.REWEIGH:
+            before = _state_before(ledger, refers, act.seq)
+            return ledger.reweigh(refers, before.mass_g, reason, person, pieces=before.pieces)
+        case RowKind.MOVE | RowKind.RESOLVE:
+            before, after = (_state_before(ledger, refers, seq) for seq in (act.seq, act.seq + 1))
+            return ledger.move(
+                refers,
+                before.bay,
+                reason,
+                person,
+                tag=before.tag if before.is_held else None,
+                grade_id=None if before.grade_id == after.grade_id else before.grade_id or "",
+            )
+    raise AssertionError(f"{act.kind} cannot be taken back")
+
+
+def _state_before(ledger: Ledger, piece_id: str, seq: int) -> PieceState:
+    """Return how a piece stood before the row `seq`."""
+    piece = row_by_id(ledger, piece_id)
+    assert piece is not None
+    return state_of(piece, [row for row in corrections_of(ledger, piece_id) if row.seq < seq])

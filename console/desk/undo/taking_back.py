@@ -1,0 +1,51 @@
+"""Undo and redo as acts: a correction counts as one, though it wrote two rows."""
+
+from typing import TYPE_CHECKING
+
+from console.desk import sentences
+from console.desk.done import Done, done
+from console.desk.undo.replacing import is_replacement
+from console.ledger.rows.reading import row_by_id
+from console.ledger.rows.rows import Row, RowKind
+
+if TYPE_CHECKING:
+    from console.desk.desk import Desk
+
+
+def undo(desk: "Desk") -> Done[None]:
+    """Take back the last act of the run by a new row, both acts of a correction by two."""
+    history = desk.history
+    if is_replacement(desk.ledger, history.done.newest(2)):
+        with desk.ledger.act():
+            new, old = history.undo(desk.ledger, desk.person), history.undo(desk.ledger, desk.person)
+        return done(f"taken back: the correction of {_piece_of(desk, old.act)}", new.row, old.row)
+    taken = history.undo(desk.ledger, desk.person)
+    if taken.act.kind is RowKind.CHECK:
+        desk.checks.learn()
+    return done(f"taken back: {_said_of(desk, taken.act)}", taken.row)
+
+
+def redo(desk: "Desk") -> Done[None]:
+    """Take back the last undo, both of a correction."""
+    history = desk.history
+    if is_replacement(desk.ledger, history.undone.newest(2)[::-1]):
+        with desk.ledger.act():
+            rows = history.redo(desk.ledger, desk.person), history.redo(desk.ledger, desk.person)
+        return done(f"once more: the correction to {_piece_of(desk, rows[1])}", *rows)
+    row = history.redo(desk.ledger, desk.person)
+    desk.checks.learn()
+    return done(f"once more: {_said_of(desk, row)}", row)
+
+
+def _about(desk: "Desk", row: Row) -> Row | None:
+    return row_by_id(desk.ledger, row.refers) if row.refers else None
+
+
+def _said_of(desk: "Desk", row: Row) -> str:
+    """Return what a row did, in words."""
+    return sentences.act(row, _about(desk, row), desk.yard)
+
+
+def _piece_of(desk: "Desk", row: Row) -> str:
+    """Return the piece that a row entered or is about, in words."""
+    return sentences.act(_about(desk, row) or row, None, desk.yard)

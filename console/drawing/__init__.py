@@ -1,0 +1,1 @@
+"""What panes draw with: lines, figures, marks, rows."""

@@ -1,0 +1,1 @@
+"""Panes that show the piece at hand."""

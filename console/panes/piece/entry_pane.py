@@ -1,0 +1,123 @@
+"""The entry line and how it was understood."""
+
+from typing import TYPE_CHECKING
+
+from textual.app import ComposeResult
+from textual.content import Content
+from textual.reactive import reactive
+
+from console.drawing.drawn import DrawnPane
+from console.drawing.painted import Column
+from console.panes.entry_line import EntryLine
+
+if TYPE_CHECKING:
+    from console.entry.parsed import ParsedLine, Token
+
+TITLE = "Piece"
+BLANK_HINT = "One piece, one line: weight, what you see, Enter.  12.4 304   820g cu bare"
+OPENING_HINT = "Opening the yard. Type on; nothing is lost."
+NO_WEIGHT_YET = "weight still missing"
+NOT_UNDERSTOOD = "not understood"
+
+
+class EchoPane(DrawnPane):
+    """Each word of the line as it was understood, and what keeps the line from being tallied."""
+
+    parsed: reactive["ParsedLine | None"] = reactive(None, repaint=False)
+    """The line at hand; None until the yard is open."""
+
+    def draw(self, width: int, height: int) -> list[Content]:
+        """Return the echo; a problem has the last row for itself."""
+        if self.parsed is None:
+            return [Content.styled(OPENING_HINT, "$quiet")]
+        if self.parsed.is_blank:
+            return [Content.styled(BLANK_HINT, "$quiet")]
+        words = [_word(token) for token in self.parsed.tokens]
+        problem = _problem_line(self.parsed)
+        if problem is not None:
+            return [*_flow(words, width, rows=max(1, height - 1)), problem]
+        if self.parsed.mass_g is None:
+            words.append(Content.styled(NO_WEIGHT_YET, "$quiet"))
+        return _flow(words, width, rows=height)
+
+
+class EntryPane(Column):
+    """Keys in; the echo of what they mean below; which readings wait stands in the border."""
+
+    purpose: reactive[str] = reactive(TITLE, repaint=False)
+    """What the line is for."""
+    waiting: reactive[str] = reactive("", repaint=False)
+    """Which readings from files wait, in a few words; empty where none does."""
+
+    bay_warning: reactive[str] = reactive("", repaint=False)
+    """What the piece would do to its bay: element, what it would come to, and what the buyer takes; empty
+    when nothing is at risk. It stands in the border, above where the piece goes: no other row moves for it.
+    """
+
+    def __init__(self, *, id: str | None = None) -> None:
+        super().__init__(id=id)
+        self.line = EntryLine(id="line")
+        self.echo = EchoPane(id="echo")
+
+    def compose(self) -> ComposeResult:
+        """The line and its echo."""
+        yield self.line
+        yield self.echo
+
+    def on_mount(self) -> None:
+        """Name the pane."""
+        self._show_title()
+
+    def watch_bay_warning(self) -> None:
+        """Show the warning."""
+        said = Content.assemble((" BAY ", "bold reverse $warning"), " ", self.bay_warning)
+        self.border_subtitle = said if self.bay_warning else None
+
+    def watch_purpose(self) -> None:
+        """Name the pane anew."""
+        self._show_title()
+
+    def watch_waiting(self) -> None:
+        """Show it beside the name, where nothing moves for it."""
+        self._show_title()
+
+    def _show_title(self) -> None:
+        waiting = (f"  ·  {self.waiting}", "not bold $foreground") if self.waiting else ""
+        self.border_title = Content.assemble(self.purpose, waiting)
+
+
+def _word(token: "Token") -> Content:
+    if token.kind == "unknown":
+        return Content.assemble((f" {token.text} ", "reverse"), (f" {NOT_UNDERSTOOD}", "underline $warning"))
+    if token.problem:
+        return Content.assemble((f" {token.text} ", "reverse"), (f" {token.meaning}", "underline $warning"))
+    return Content.styled(token.meaning, "bold" if token.kind in ("weight", "bay", "hold") else "")
+
+
+def _flow(words: list[Content], width: int, *, rows: int) -> list[Content]:
+    """Return the words in rows of at most `width` cells; the last row says how many more there are."""
+    lines: list[Content] = []
+    line = Content("")
+    for index, word in enumerate(words):
+        joined = Content.assemble(line, ("  ·  ", "$quiet"), word) if line else word
+        if line and joined.cell_length > width:
+            if len(lines) + 1 == rows:
+                return [*lines, _and_more(line, len(words) - index, width)]
+            lines.append(line)
+            joined = word
+        line = joined
+    return [*lines, line]
+
+
+def _and_more(line: Content, count: int, width: int) -> Content:
+    tail = f"  and {count} more"
+    return Content.assemble(line.truncate(width - len(tail), ellipsis=True), (tail, "$quiet"))
+
+
+def _problem_line(parsed: "ParsedLine") -> Content | None:
+    problems = [token.problem for token in parsed.tokens if token.problem]
+    problems += [problem for problem in parsed.problems if problem not in problems]
+    if problems:
+        more = f"  (and {len(problems) - 1} more)" if len(problems) > 1 else ""
+        return Content.assemble(("CHECK", "bold reverse $warning"), " ", problems[0], (more, "$quiet"))
+    return None

@@ -1,0 +1,137 @@
+"""A series of shots on one piece, drawn: every main element against shot, running to the core."""
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from textual.content import Content
+from textual.reactive import reactive
+
+from console.drawing.drawn import DrawnPane, cell
+from console.drawing.figures import NOT_MEASURED, bar
+from console.ground.percent import percent
+
+if TYPE_CHECKING:
+    from grade_library.facts import Shot
+    from grade_library.grade import Grade
+    from grade_library.verdict import SkinVerdict, Verdict
+
+NO_SKIN = "No skin is suspected on what was read."
+NO_SHOTS = (
+    "No shot is on the line yet. cr18.2 ni8.1 is a shot; / begins the next one, // one on ground metal."
+)
+LEAST_WT_PCT = 0.5
+"""An element that never reaches this in the series is no main element."""
+_NAME = 6
+_LEAST_COLUMN = 11
+_CORE = 15
+
+
+class SeriesPane(DrawnPane):
+    """A column a shot, a row an element, the likeliest core at the right."""
+
+    shots: reactive[Sequence["Shot"]] = reactive((), repaint=False)
+    """In the order taken."""
+    verdict: reactive["Verdict | None"] = reactive(None, repaint=False)
+
+    def draw(self, width: int, height: int) -> list[Content]:
+        """Return head, elements, skin share, and what the series has come to."""
+        if not self.shots:
+            return [Content.styled(NO_SHOTS, "$quiet")]
+        skin = self.verdict.skin if self.verdict else None
+        picked = shots_shown(len(self.shots), max(1, (width - _NAME - _CORE) // _LEAST_COLUMN))
+        column = (width - _NAME - _CORE) // len(picked)
+        told = [line for text in self._words(skin) for line in text.wrap(width)]
+        symbols = main_elements(self.shots, max(1, height - 4 - len(told)))
+        rows = [self._head(picked, column)]
+        rows += [self._row(symbol, picked, column) for symbol in symbols]
+        if skin is not None and len(skin.shares) == len(self.shots):
+            rows.append(_skin_row([skin.shares[at] for at in picked], column))
+        return [*rows, Content(""), *told]
+
+    def _head(self, picked: Sequence[int], column: int) -> Content:
+        parts = [Content.styled(cell("wt %", _NAME), "$quiet")]
+        for at in picked:
+            ground = " ground" if self.shots[at].is_ground else ""
+            parts.append(Content.styled(cell(f"shot {at + 1}{ground}"[: column - 1], column), "bold"))
+        core = self._core_grade()
+        name = f"core {core.grade_id}" if core else "core"
+        return Content("").join([*parts, Content.styled(cell(name, _CORE), "bold $primary")])
+
+    def _row(self, symbol: str, picked: Sequence[int], column: int) -> Content:
+        parts = [Content.styled(cell(symbol, _NAME), "bold")]
+        for at in picked:
+            reading = self.shots[at].reading
+            value = reading.values.get(symbol)
+            if value is None:
+                word = f"<{reading.below[symbol]:g}" if symbol in reading.below else NOT_MEASURED
+                parts.append(Content.styled(cell(word.rjust(5), column), "$quiet"))
+                continue
+            full, rest = bar(value / 100.0, max(2, column - 8))
+            parts.append(Content.assemble(f"{value:5.1f} ", (full, "$primary"), (rest, "$bar-rest"), " " * 2))
+        return Content("").join([*parts, Content(cell(self._limits(symbol), _CORE))])
+
+    def _core_grade(self) -> "Grade | None":
+        best = self.verdict.best if self.verdict else None
+        return best.grade if best else None
+
+    def _limits(self, symbol: str) -> str:
+        """Return what the likeliest core holds of an element."""
+        grade = self._core_grade()
+        limit = grade.limits.get(symbol) if grade is not None else None
+        if limit is None:
+            return ""
+        low = "" if limit.low is None else f"{limit.low:g}"
+        high = "" if limit.high is None else f"{limit.high:g}"
+        if low and high:
+            return f"{low} to {high}"
+        return f"<= {high}" if high else f">= {low}" if low else "the rest"
+
+    def _words(self, skin: "SkinVerdict | None") -> list[Content]:
+        if skin is None or not skin.is_suspected:
+            return [Content(NO_SKIN)]
+        core = ", ".join(f"{one.grade.grade_id} {percent(one.probability)}" for one in skin.core[:4])
+        lines = [
+            Content.assemble(
+                ("arrived at the core" if skin.has_arrived else "not yet at the core", "bold"),
+                f": {skin.coating or 'an unknown skin'}, {percent(skin.probability)} that the last shot "
+                "still reads it",
+            )
+        ]
+        if core:
+            lines.append(Content.assemble(("beneath it: ", "$quiet"), core))
+        if skin.advice:
+            lines.append(Content.styled(skin.advice, "bold $warning"))
+        return lines
+
+
+def shots_shown(count: int, room: int) -> list[int]:
+    """Return which of `count` shots are drawn where there is room for so many: the first and the newest.
+
+    >>> shots_shown(3, 4), shots_shown(7, 4), shots_shown(5, 1)
+    ([0, 1, 2], [0, 4, 5, 6], [4])
+    """
+    if count <= room:
+        return list(range(count))
+    return [*([0] if room > 1 else []), *range(count - max(1, room - 1), count)]
+
+
+def main_elements(shots: Sequence["Shot"], most: int) -> list[str]:
+    """Return the elements that matter in a series, the largest at its end first."""
+    last = shots[-1].reading.values
+    peak: dict[str, float] = {}
+    for shot in shots:
+        for symbol, value in shot.reading.values.items():
+            peak[symbol] = max(peak.get(symbol, 0.0), value)
+    kept = [symbol for symbol, value in peak.items() if value >= LEAST_WT_PCT]
+    by_worth = sorted(kept, key=lambda symbol: (-peak[symbol], symbol))[:most]
+    return sorted(by_worth, key=lambda symbol: (-last.get(symbol, 0.0), -peak[symbol], symbol))
+
+
+def _skin_row(shares: Sequence[float], column: int) -> Content:
+    parts = [Content.styled(cell("skin", _NAME), "bold $warning")]
+    for share in shares:
+        full, rest = bar(share, max(2, column - 8))
+        parts.append(
+            Content.assemble(f"{percent(share):>5} ", (full, "$warning"), (rest, "$bar-rest"), " " * 2)
+        )
+    return Content("").join(parts)

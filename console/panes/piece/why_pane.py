@@ -1,0 +1,97 @@
+"""Why the selected grade is a candidate: what speaks for it and what against."""
+
+from typing import TYPE_CHECKING
+
+from textual.content import Content
+
+from console.drawing.drawn import DrawnPane
+from console.ground.percent import percent
+
+if TYPE_CHECKING:
+    from grade_library.verdict import Candidate, Reason, Verdict
+
+FOR, AGAINST = "+", "-"
+TITLE = " why {grade} "
+BY_ITSELF = "{family}, {share} by itself"
+SURE = "sure: "
+LOOKS_LIKE, AND_MORE = "looks like {names}", " and {count} more"
+OUTSIDE = "OUTSIDE "
+
+
+class WhyPane(DrawnPane):
+    """Reasons of one candidate, strongest first, with a mark for and a word against."""
+
+    def __init__(self, *, id: str | None = None) -> None:
+        super().__init__(id=id)
+        self._candidate: Candidate | None = None
+        self._verdict: Verdict | None = None
+        self._has_strips = False
+
+    def explain(
+        self, candidate: "Candidate | None", verdict: "Verdict | None", *, has_strips: bool = False
+    ) -> None:
+        """Show why a candidate is one, its grade in the border.
+
+        Args:
+            candidate: The candidate; None when there is none.
+            verdict: Where it comes from: its warnings and what is sure of the family stand below the reasons.
+            has_strips: The limits are drawn beside it: what lies inside them need not be said again.
+        """
+        if candidate is self._candidate and verdict is self._verdict and has_strips == self._has_strips:
+            return
+        if candidate is not self._candidate:
+            self.border_title = Content(TITLE.format(grade=candidate.grade.grade_id) if candidate else "")
+        self._candidate, self._verdict, self._has_strips = candidate, verdict, has_strips
+        self.redraw()
+
+    def draw(self, width: int, height: int) -> list[Content]:
+        """Return twins, then reasons, then warnings, as many as there is room for."""
+        if self._candidate is None:
+            return [Content("")]
+        lines = [
+            _reason(reason)
+            for reason in self._candidate.reasons
+            if not (self._has_strips and reason.kind == "inside" and reason.is_for)
+        ]
+        if self._candidate.twins:
+            lines.insert(0, _twins_line([grade.grade_id for grade in self._candidate.twins], width))
+        share = BY_ITSELF.format(
+            family=self._candidate.grade.family, share=percent(self._candidate.probability)
+        )
+        lines.insert(0, Content.styled(share, "$quiet"))
+        if self._verdict is not None:
+            lines += [
+                Content.assemble(("! ", "bold $warning"), warning) for warning in self._verdict.warnings
+            ]
+            if self._verdict.family_answer:
+                lines.append(Content.assemble((SURE, "$quiet"), self._verdict.family_answer))
+        rows: list[Content] = []
+        for line in lines:
+            if len(rows) >= height:
+                break
+            rows += _hang(line, width)
+        return rows[:height]
+
+
+def _twins_line(names: list[str], width: int) -> Content:
+    """Return one row that names as many twins as it holds and counts the others."""
+    for shown in range(len(names), 0, -1):
+        left_out = len(names) - shown
+        more = AND_MORE.format(count=left_out) if left_out else ""
+        text = LOOKS_LIKE.format(names=", ".join(names[:shown])) + more
+        if len(text) + 4 <= width:
+            break
+    return Content.assemble(("= ", "bold"), text)
+
+
+def _reason(reason: "Reason") -> Content:
+    if reason.is_for:
+        return Content.assemble((f"{FOR} ", "bold $success"), reason.text)
+    word = OUTSIDE if reason.kind == "outside" else ""
+    return Content.assemble((f"{AGAINST} ", "bold $error"), (word, "bold $error"), reason.text)
+
+
+def _hang(line: Content, width: int) -> list[Content]:
+    """Return a line wrapped to the width, later rows set in by two."""
+    rows = line.wrap(width - 2)
+    return [rows[0], *[Content("  ") + row for row in rows[1:]]] if rows else []

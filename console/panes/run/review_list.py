@@ -1,0 +1,120 @@
+"""The pieces of a run as rows; only the rows in sight are ever drawn."""
+
+from collections.abc import Sequence
+
+from rich.segment import Segment
+from rich.style import Style
+from textual.geometry import Region, Size
+from textual.reactive import reactive
+from textual.scroll_view import ScrollView
+from textual.strip import Strip
+
+from console.drawing.drawn import cell
+from console.drawing.figures import NOT_MEASURED
+from console.drawing.review_order import Listed, SortBy, state_word
+
+WIDE = 100
+"""From so many columns on the list has one for the person."""
+
+
+class ReviewList(ScrollView, can_focus=True, inherit_bindings=False):
+    """A list that scrolls to its selected row."""
+
+    COMPONENT_CLASSES = {
+        "review-list--row",
+        "review-list--void",
+        "review-list--held",
+        "review-list--selected",
+    }
+    selected: reactive[int] = reactive(0)
+    """Index of the selected row."""
+
+    def __init__(self, *, id: str | None = None) -> None:
+        super().__init__(id=id)
+        self.rows: Sequence[Listed] = ()
+        self.sort_by = SortBy.TIME
+
+    @property
+    def selected_row(self) -> Listed | None:
+        """The row under the mark; None when there is none."""
+        return self.rows[self.selected] if self.rows else None
+
+    def show(self, rows: Sequence[Listed], *, keep: str | None = None) -> None:
+        """Take new rows.
+
+        Args:
+            rows: What to list, in order.
+            keep: row_id of the piece that the mark goes to, where it is listed; else it stays in its place.
+        """
+        self.rows = rows
+        self.virtual_size = Size(self.size.width, len(rows))
+        place = next((at for at, row in enumerate(rows) if row.piece.row_id == keep), self.selected)
+        self.selected = max(0, min(place, len(rows) - 1))
+        self.refresh()
+
+    def step(self, by: int) -> None:
+        """Move the mark."""
+        self.selected = max(0, min(self.selected + by, len(self.rows) - 1))
+
+    def watch_selected(self) -> None:
+        """Keep the mark in sight."""
+        self.scroll_to_region(Region(0, self.selected, 1, 1), animate=False, force=True)
+        self.refresh()
+
+    def render_line(self, y: int) -> Strip:
+        """Return one row in sight."""
+        index = y + self.scroll_offset.y
+        width = self.size.width
+        if index >= len(self.rows):
+            return Strip.blank(width, self.rich_style)
+        row = self.rows[index]
+        is_selected = index == self.selected
+        text = ("▶ " if is_selected else "  ") + row_text(row, width, self.sort_by)
+        return Strip([Segment(cell(text, width), self._row_style(row, is_selected=is_selected))], width)
+
+    def _row_style(self, row: Listed, *, is_selected: bool) -> Style:
+        kind = "void" if row.piece.is_void else "held" if row.piece.is_held else "row"
+        style = self.get_component_rich_style(f"review-list--{kind}")
+        return (
+            style + self.get_component_rich_style("review-list--selected", partial=True)
+            if is_selected
+            else style
+        )
+
+
+def heads(unit: str, width: int, sort_by: SortBy) -> str:
+    """Return the heads of the columns."""
+    return "  " + _columns(
+        ("time", unit, "pcs", "bay", "grade", "placed", "person", "state"), "line as typed", width, sort_by
+    )
+
+
+def row_text(row: Listed, width: int, sort_by: SortBy) -> str:
+    """Return one piece as a row of text for so many columns."""
+    piece = row.piece
+    cells = (
+        "before" if row.is_earlier else row.time,
+        row.weight,
+        str(piece.pieces),
+        piece.bay,
+        piece.grade_label or "unnamed",
+        piece.sureness or NOT_MEASURED,
+        piece.person,
+        state_word(piece),
+    )
+    return _columns(cells, piece.line, width, sort_by)
+
+
+def _columns(cells: tuple[str, ...], line: str, width: int, sort_by: SortBy) -> str:
+    time, weight, pieces, bay, grade, sureness, person, state = cells
+    said = cell(time, 6) + cell(weight, 9, right=True) + cell(pieces, 5, right=True)
+    said += "  " + cell(bay, 4) + " " + cell(grade, 16 if width >= WIDE else 12) + " "
+    if width >= WIDE:
+        said += cell(sureness, 8) + " " + cell(person, 9) + " "
+    else:
+        # There is no room for both: who sorts by person wants to see the person.
+        said += cell(person if sort_by is SortBy.PERSON else sureness, 8) + " "
+    # A long tag says by itself that the piece is on hold.
+    room = 12 if width >= WIDE else 11
+    state = state if len(state) <= room else state.removeprefix("hold ")
+    return said + cell(state, room) + " " + line

@@ -1,0 +1,1 @@
+"""Tickets, closing the run, and what is read and asked after it."""

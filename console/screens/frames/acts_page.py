@@ -1,0 +1,38 @@
+"""A page of text that is written anew after every act, with a sentence about the last one below it."""
+
+from textual.app import ComposeResult
+from textual.containers import Vertical, VerticalScroll
+from textual.content import Content
+from textual.widgets import Static
+
+from console.panes.key_line import KeyLine
+from console.panes.said_pane import SaidPane
+
+
+class ActsPage(Vertical):
+    """Title, page, sentence, keys: all that such a screen shows."""
+
+    DEFAULT_CSS = """
+    ActsPage #title { height: 1; padding: 0 1; background: $panel; }
+    ActsPage #page { height: 1fr; background: $background; scrollbar-size-vertical: 0; border: none; }
+    ActsPage #text { height: auto; width: 100%; padding: 0 1; }
+    ActsPage #said { height: 1; padding: 0 1; }
+    ActsPage #keys { height: 1; background: $panel; }
+    """
+
+    def compose(self) -> ComposeResult:
+        """The page, the last sentence, the keys."""
+        yield Static(id="title", markup=False)
+        with VerticalScroll(id="page"):
+            yield Static(id="text", markup=False)
+        yield SaidPane(id="said")
+        yield KeyLine(id="keys")
+
+    def write(self, title: str, text: Content) -> None:
+        """Write the page anew."""
+        self.query_one("#title", Static).update(Content.styled(title, "bold $primary"), layout=False)
+        self.query_one("#text", Static).update(text)
+
+    def turn_back(self) -> None:
+        """Show the page from its first row on."""
+        self.query_one("#page").scroll_home(animate=False)

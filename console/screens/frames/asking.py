@@ -1,0 +1,62 @@
+"""Questions put over a screen: one line to type, one row to pick. No answer, and nothing happens."""
+
+from collections.abc import Callable, Iterable, Sequence
+from typing import TYPE_CHECKING, Any
+
+from console.screens.frames.ask_screen import AskScreen
+from console.screens.frames.pick_screen import Pick, PickScreen
+
+if TYPE_CHECKING:
+    from textual.screen import Screen
+
+Then = Callable[[str], Any]
+
+
+def ask(
+    screen: "Screen[Any]", question: str, then: Then, *, title: str, usual: str = "", opened_by: str = ""
+) -> None:
+    """Ask for one line.
+
+    Args:
+        screen: Over which it is asked.
+        question: A sentence or two.
+        then: Gets what was typed, once something was.
+        title: Heads the question.
+        usual: Stands there already.
+        opened_by: Name of the action that asked; its key leads back too.
+    """
+    screen.app.push_screen(
+        AskScreen(question, title=title, usual=usual, opened_by=opened_by),
+        lambda text: then(text) if text else None,
+    )
+
+
+def pick(
+    screen: "Screen[Any]", picks: Sequence[Pick], then: Then, *, title: str, opened_by: str = ""
+) -> None:
+    """Let one row be picked.
+
+    Args:
+        screen: Over which it is asked.
+        picks: The rows.
+        then: Gets the key of the row picked.
+        title: Heads the list.
+        opened_by: Name of the action that asked; its key leads back too.
+    """
+    screen.app.push_screen(
+        PickScreen(picks, title=title, opened_by=opened_by),
+        lambda key: then(key) if key is not None else None,
+    )
+
+
+def numbered(rows: Iterable[tuple[str, str, str]]) -> list[Pick]:
+    """Return rows to pick from, each with its number to type: key, text, and what stands at the right."""
+    return [
+        Pick(key=key, code=str(number), text=text, aside=aside)
+        for number, (key, text, aside) in enumerate(rows, start=1)
+    ]
+
+
+def names(people: Iterable[str]) -> list[Pick]:
+    """Return names to pick from."""
+    return numbered((name, name, "") for name in people)

@@ -1,0 +1,131 @@
+"""A list to pick one row from, by typing or with the arrows."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding
+from textual.containers import Vertical
+from textual.content import Content
+from textual.reactive import reactive
+from textual.screen import ModalScreen
+from textual.widgets import Input
+
+from console.drawing.drawn import DrawnPane, cell
+from console.panes.entry_line import EntryLine
+from console.screens.keys.tables import close_with
+
+BOX_ROWS = 8
+"""Rows that a list leaves to its frame, its line and what lies behind it."""
+NOTHING_MATCHES = "Nothing matches what is typed."
+HINT = "type a code or a word, Enter picks, Esc leaves it"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pick:
+    """One row to pick."""
+
+    key: str
+    """What the pick stands for; handed back."""
+    code: str
+    """What to type for it: a bay code, a number."""
+    text: str
+    """What is shown beside the code, searched as well."""
+    aside: str = ""
+    """Shown at the right, searched not."""
+    is_quiet: bool = False
+    """Drawn back: possible, yet not recommended."""
+
+
+class PickList(DrawnPane):
+    """The rows that match, one of them selected."""
+
+    picks: reactive[tuple[Pick, ...]] = reactive((), repaint=False)
+    selected: reactive[int] = reactive(0, repaint=False)
+
+    def draw(self, width: int, height: int) -> list[Content]:
+        """Return the rows around the selected one."""
+        if not self.picks:
+            return [Content.styled(NOTHING_MATCHES, "$quiet")]
+        first = max(0, min(self.selected - height // 2, len(self.picks) - height))
+        return [
+            _row(pick, width, is_selected=first + index == self.selected)
+            for index, pick in enumerate(self.picks[first : first + height])
+        ]
+
+
+class PickScreen(ModalScreen[str | None]):
+    """Type a code or a word, or step with the arrows; Enter picks, Esc leaves everything as it is."""
+
+    CSS_PATH = "pick_screen.tcss"
+    AUTO_FOCUS = "#typed"
+    BINDINGS = [
+        Binding("up", "step(-1)", "Up", show=False, priority=True, tooltip="the row above"),
+        Binding("down", "step(1)", "Down", show=False, priority=True, tooltip="the row below"),
+        Binding("pageup", "step(-8)", "Up", show=False, tooltip="eight rows up"),
+        Binding("pagedown", "step(8)", "Down", show=False, tooltip="eight rows down"),
+        Binding("escape", "leave", "Back", show=False, tooltip="pick nothing"),
+    ]
+
+    def __init__(self, picks: Sequence[Pick], *, title: str, hint: str = HINT, opened_by: str = "") -> None:
+        super().__init__()
+        self._picks = tuple(picks)
+        self._title = title
+        self._hint = hint
+        self._opened_by = opened_by
+
+    def compose(self) -> ComposeResult:
+        """A line to type into, the rows below."""
+        with Vertical(id="pick-box") as box:
+            box.border_title = Content(self._title)
+            box.border_subtitle = Content(self._hint)
+            yield EntryLine(id="typed")
+            yield PickList(id="picks")
+
+    def on_mount(self) -> None:
+        """Show every row at first."""
+        close_with(self, self._opened_by)
+        rows = self.query_one(PickList)
+        # As many rows as there are picks, and never so many that the box is cut off.
+        rows.styles.height = max(1, min(len(self._picks), self.app.size.height - BOX_ROWS))
+        rows.picks = self._picks
+        self.watch(self.query_one(EntryLine), "value", self.narrow, init=False)
+
+    def narrow(self, typed: str) -> None:
+        """Show the rows that match what is typed; an exact code comes first."""
+        wanted = typed.strip().casefold()
+        by_code = [pick for pick in self._picks if pick.code.casefold().startswith(wanted)]
+        by_code.sort(key=lambda pick: pick.code.casefold() != wanted)
+        by_word = [pick for pick in self._picks if pick not in by_code and wanted in pick.text.casefold()]
+        rows = self.query_one(PickList)
+        rows.selected = 0
+        rows.picks = tuple(by_code + by_word) if wanted else self._picks
+
+    @on(Input.Submitted)
+    def pick(self, event: Input.Submitted) -> None:
+        """Hand back the selected row."""
+        event.stop()
+        rows = self.query_one(PickList)
+        if rows.picks:
+            self.dismiss(rows.picks[rows.selected].key)
+
+    def action_step(self, by: int) -> None:
+        """Select another row."""
+        rows = self.query_one(PickList)
+        rows.selected = max(0, min(rows.selected + by, len(rows.picks) - 1))
+
+    def action_leave(self) -> None:
+        """Pick nothing."""
+        self.dismiss(None)
+
+
+def _row(pick: Pick, width: int, *, is_selected: bool) -> Content:
+    aside = pick.aside[: max(0, width - 20)]
+    text = cell(pick.text, max(0, width - 2 - 6 - len(aside) - 1))
+    style = "bold" if is_selected else "$quiet" if pick.is_quiet else ""
+    return Content.assemble(
+        ("▶ " if is_selected else "  ", "bold"),
+        (cell(pick.code, 5), "bold reverse" if is_selected else "bold"),
+        (" " + text + " " + aside, style),
+    )

@@ -1,0 +1,1 @@
+"""Screens and pages that open over the sorting screen."""

@@ -1,0 +1,79 @@
+"""Check samples: how the analyser stands, the charts, and a new shot."""
+
+from typing import TYPE_CHECKING
+
+from textual.app import ComposeResult
+from textual.content import Content
+
+from console.panes.said_pane import Said
+from console.screens.frames.acting import attempt
+from console.screens.frames.acts_page import ActsPage
+from console.screens.frames.asking import ask, numbered, pick
+from console.screens.frames.console_screen import ConsoleScreen
+from console.screens.keys.further import CHECKS_KEYS
+
+if TYPE_CHECKING:
+    from console.desk import Desk
+    from console.screens.sorting.sorting_screen import SortingScreen
+
+TITLE = "Check samples: {state}"
+NO_SAMPLES = "none in yard.toml"
+WHICH_SAMPLE = "Which check sample?"
+SHOT_TITLE = "Check shot"
+READING_QUESTION = (
+    "What does the analyser show on {name}? As on the line: cr17.1 ni10.9 mo2.1; / between shots."
+)
+
+
+class ChecksScreen(ConsoleScreen):
+    """State, elements and charts of every coupon."""
+
+    AUTO_FOCUS = "#page"
+    BINDINGS = CHECKS_KEYS
+
+    def __init__(self, desk: "Desk") -> None:
+        super().__init__()
+        self._desk = desk
+
+    def compose(self) -> ComposeResult:
+        """The page."""
+        yield ActsPage()
+
+    def on_mount(self) -> None:
+        """Write the page and name the keys."""
+        self.show_page()
+        self.show_keys()
+
+    def show_page(self) -> None:
+        """Write the state of every coupon with its charts."""
+        checks = self._desk.checks
+        state, _ = checks.state()
+        self.query_one(ActsPage).write(TITLE.format(state=state or NO_SAMPLES), Content(checks.charts()))
+
+    def acted(self, said: Said) -> None:
+        """Say what an act came to, and how the analyser stands with it."""
+        self.say(said)
+        self.show_page()
+
+    def action_shoot(self) -> None:
+        """Enter a shot: on which coupon, what was read."""
+        samples = self._desk.yard.check_samples
+        if len(samples) == 1:
+            self._ask_reading(samples[0].name)
+        elif samples:
+            picks = numbered((one.name, one.name, one.technique) for one in samples)
+            pick(self, picks, self._ask_reading, title=WHICH_SAMPLE)
+
+    def _ask_reading(self, name: str) -> None:
+        shoot = self._desk.checks.shoot
+        ask(
+            self,
+            READING_QUESTION.format(name=name),
+            lambda line: self.acted(attempt(lambda: shoot(name, line))),
+            title=SHOT_TITLE,
+        )
+
+
+def opened(desk: "Desk", _: "SortingScreen") -> ChecksScreen:
+    """Return the screen over sorting."""
+    return ChecksScreen(desk)

@@ -1,0 +1,1 @@
+"""Which keys every screen answers to, and how a yard has others."""

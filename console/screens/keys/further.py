@@ -1,0 +1,40 @@
+"""Which keys the screens behind "further screens" answer to."""
+
+from textual.binding import Binding, BindingType
+
+from console.screens.keys.rows import quiet, shown
+
+SERIES_KEYS: list[BindingType] = [
+    shown("escape", "leave", "Back", "series-leave", "back to the line, to add a shot"),
+    Binding("enter", "leave", "Back", show=False),
+]
+BAYS_KEYS: list[BindingType] = [
+    shown("s", "turn_to('stock')", "Stock", "bays-stock", "what lies in every bay"),
+    shown("r", "turn_to('rules')", "Rules", "bays-rules", "rules, overlaps and gaps"),
+    shown(
+        "c",
+        "turn_to('chemistry')",
+        "Chemistry",
+        "bays-chemistry",
+        "estimated composition, the buyers' limits and the headroom",
+    ),
+    shown("d", "draw_down", "Draw down", "draw-down", "take a bale, box or load out of a bay"),
+    shown("f4", "app.undo", "Undo", "bays-undo", "take back the last act"),
+    shown("escape", "leave", "Back", "bays-leave", "back to sorting"),
+]
+LOTS_KEYS: list[BindingType] = [
+    shown("y", "right", "Right", "lot-right", "the piece that was due is what the lot is said to be"),
+    shown("x", "wrong", "Wrong", "lot-wrong", "it is something else"),
+    shown("n", "new", "New lot", "lot-new", "begin a lot"),
+    shown("w", "weigh", "Weigh", "lot-weigh", "tally a lot that passed by one weight"),
+    shown("b", "back", "Take back", "lot-back", "take the last result back"),
+    quiet("f4", "app.undo", "Undo", "lot-undo", "take back the last act, a lot's too"),
+    quiet("f5", "app.redo", "Redo", "lot-redo", "take back the last undo"),
+    quiet("o", "other", "Other lot", "lot-other", "another lot of this run"),
+    shown("escape", "leave", "Back", "lot-leave", "back to sorting; the lot stays as it is"),
+]
+CHECKS_KEYS: list[BindingType] = [
+    shown("n", "shoot", "New shot", "check-shoot", "enter a shot on a check sample"),
+    shown("f4", "app.undo", "Undo", "check-undo", "take back the last act, a check shot too"),
+    shown("escape", "leave", "Back", "check-leave", "back to sorting"),
+]

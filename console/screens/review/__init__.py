@@ -1,0 +1,1 @@
+"""Looking over the pieces of a run, and mending them."""

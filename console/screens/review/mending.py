@@ -1,0 +1,130 @@
+"""What the review does to a piece, each act with its question and its reason."""
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from textual.content import Content
+
+from console.drawing.figures import mass
+from console.ground.errors import BaywrightError
+from console.ground.percent import percent
+from console.panes.said_pane import Said
+from console.screens.frames.acting import attempt, refused
+from console.screens.frames.asking import ask, pick
+from console.screens.frames.bay_picks import bay_picks
+from console.screens.frames.text_screen import TextScreen
+
+if TYPE_CHECKING:
+    from console.desk import Consideration, Desk, Done
+    from console.ledger.rows.rows import PieceState
+    from console.screens.review.review_screen import ReviewScreen
+
+WHICH_BAY = "Move to which bay?"
+UNDECIDED = "Still undecided ({becomes}): which bay?"
+THIS_PIECE = "This piece"
+VOID_QUESTION = "Why is this piece void? A few words for whoever reads the run."
+MOVE_QUESTION = "Why does it move to {code}? A few words for whoever reads the run."
+WEIGHT_QUESTION = "What does it weigh? It stands with {weight} {unit}."
+WEIGHT_REASON = "Why was the weight wrong? A few words for whoever reads the run."
+FINDING_QUESTION = (
+    '{tag}, typed as "{line}"{waits}. What was found? A reading, a scratch colour, a name; '
+    "/ begins a further shot."
+)
+RESOLVE_REASON = "{becomes}. What settled it? A few words for whoever reads the run."
+EXPLAINED = "Why it was placed there"
+NOT_ON_HOLD = (
+    "This piece is not on hold, it lies in {bay}. {key[move]} moves it, {key[reweigh]} mends its weight."
+)
+USUAL_REASON = {
+    "void": "entered in error",
+    "move": "wrong bay",
+    "weight": "misread",
+    "resolve": "new reading",
+}
+
+
+class Mending:
+    """Keys in, rows of the ledger out; every act is about the piece under the mark."""
+
+    def __init__(self, screen: "ReviewScreen", desk: "Desk") -> None:
+        self._screen = screen
+        self._desk = desk
+
+    def _ask(self, question: str, what: str, then: "Callable[[str], Done[None]]") -> None:
+        """Ask for a reason or a finding; then act, and say what came of it."""
+        ask(
+            self._screen,
+            question,
+            lambda text: self._screen.acted(attempt(lambda: then(text))),
+            title=what.capitalize(),
+            usual=USUAL_REASON[what],
+        )
+
+    def void(self, piece: "PieceState") -> None:
+        """Void it, with a reason."""
+        review = self._desk.review
+        self._ask(VOID_QUESTION, "void", lambda reason: review.void(piece.row_id, reason))
+
+    def move(self, piece: "PieceState") -> None:
+        """Move it to another bay, with a reason."""
+        review = self._desk.review
+
+        def chosen(code: str) -> None:
+            question = MOVE_QUESTION.format(code=code)
+            self._ask(question, "move", lambda reason: review.move(piece.row_id, code, reason))
+
+        pick(self._screen, bay_picks(self._desk.yard, None), chosen, title=WHICH_BAY)
+
+    def reweigh(self, piece: "PieceState") -> None:
+        """Correct its weight, with a reason."""
+        review, unit = self._desk.review, self._desk.yard.weight_unit
+
+        def weighed(weight: str) -> None:
+            self._ask(WEIGHT_REASON, "weight", lambda why: review.reweigh(piece.row_id, weight, why))
+
+        question = WEIGHT_QUESTION.format(weight=mass(piece.mass_g, unit), unit=unit)
+        ask(self._screen, question, weighed, title="Weight")
+
+    def resolve(self, piece: "PieceState") -> None:
+        """Name it with new findings and send it off hold, with a reason."""
+        if not piece.is_held or piece.is_void:
+            why = NOT_ON_HOLD.format(bay=piece.bay, key=self._screen.key_names)
+            self._screen.say(Said(why, is_refusal=True))
+            return
+        waits = f", waits for: {piece.waits_for}" if piece.waits_for else ""
+        question = FINDING_QUESTION.format(tag=piece.tag or THIS_PIECE, line=piece.line, waits=waits)
+        ask(self._screen, question, lambda findings: self._resolve_with(piece, findings), title="Resolve")
+
+    def _resolve_with(self, piece: "PieceState", findings: str) -> None:
+        """Say what the findings make of a held piece; where no bay is sure enough, ask for one."""
+        try:
+            considered = self._desk.review.reconsider(piece.row_id, findings)
+        except BaywrightError as why:
+            self._screen.say(refused(why))
+            return
+
+        def settle(code: str) -> None:
+            question = RESOLVE_REASON.format(becomes=f"{becomes(considered)} -> {code}")
+            resolve = self._desk.review.resolve
+            self._ask(question, "resolve", lambda why: resolve(piece.row_id, findings, why, bay_code=code))
+
+        code, placement = considered.parsed.bay_code, considered.placement
+        if code is None and placement is not None and not placement.bay.is_hold:
+            code = placement.bay.code
+        if code is not None:
+            settle(code)
+            return
+        hold = self._desk.yard.hold_bay.code
+        picks = [one for one in bay_picks(self._desk.yard, placement) if one.key != hold]
+        pick(self._screen, picks, settle, title=UNDECIDED.format(becomes=becomes(considered)))
+
+    def explain(self, piece: "PieceState") -> None:
+        """Show what was known of it when it was placed."""
+        text = self._desk.review.explained(piece.row_id, max(60, self._screen.app.size.width - 2))
+        self._screen.app.push_screen(TextScreen(EXPLAINED, Content(text), opened_by="review-explain"))
+
+
+def becomes(considered: "Consideration") -> str:
+    """Return what a piece can be in a few words: "304 81 %"."""
+    best = considered.verdict.best
+    return f"{best.grade.grade_id} {percent(best.probability)}" if best else "still without a name"

@@ -1,0 +1,1 @@
+"""The screen a shift is worked on, and the parts it is made of."""

@@ -1,0 +1,35 @@
+"""How a word begun on the entry line is finished, and finished in the next way at the next press."""
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from console.screens.sorting.sorting_screen import SortingScreen
+
+
+class Completion:
+    """Finishes the word before the cursor; asked again at once, offers the next way."""
+
+    def __init__(self, screen: "SortingScreen") -> None:
+        self._screen = screen
+        self._ways: tuple[str, ...] = ()
+        self._place = 0
+        self._left: tuple[str, int] = ("", -1)
+        """Line and cursor as the last completion left them."""
+        self._head = ""
+        self._tail = ""
+
+    def finish(self, line: str, cursor: int) -> None:
+        """Put the finished word onto the line, where there is a way to finish it."""
+        if not self._screen.is_open:
+            return
+        if (line, cursor) == self._left and len(self._ways) > 1:
+            self._place = (self._place + 1) % len(self._ways)
+        else:
+            completions = self._screen.desk.piece.completions(line, cursor)
+            self._head, self._tail = line[: completions.start], line[cursor:]
+            self._ways, self._place = completions.ways, 0
+        if self._ways:
+            head = self._head + self._ways[self._place] + " "
+            self._left = (head + self._tail.lstrip(), len(head))
+            entry = self._screen.panes.entry.line
+            entry.value, entry.cursor_position = self._left

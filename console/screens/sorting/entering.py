@@ -1,0 +1,149 @@
+"""What Enter does, and every other key by which a line becomes a piece."""
+
+from typing import TYPE_CHECKING
+
+from console.entry.asking import answered, question
+from console.panes.said_pane import Said
+from console.screens.frames.acting import STILL_OPENING, attempt
+from console.screens.frames.asking import ask, pick
+from console.screens.frames.bay_picks import bay_picks
+from console.screens.sorting import words
+from console.screens.sorting.line_history import LineHistory
+
+if TYPE_CHECKING:
+    from console.desk import Consideration
+    from console.entry.parsed import ParsedLine
+    from console.screens.sorting.sorting_screen import SortingScreen
+
+
+class Entering:
+    """From line to piece."""
+
+    def __init__(self, screen: "SortingScreen") -> None:
+        self._screen = screen
+        self._line = screen.panes.entry.line
+        self._history = LineHistory()
+        self._waiting: list[str] = []
+        """Lines entered before the desk was open."""
+        self._asked: ParsedLine | None = None
+        """The line about a word of which was asked; Enter again keeps the word as a note."""
+        self._stop_read_for = ""
+        """The line for which the sorter has read the STOP."""
+
+    def enter(self, line: str, bay_code: str | None = None) -> None:
+        """Tally the line into the bay given, the one on the line or the suggested one."""
+        desk = self._screen.desk
+        asked, self._asked = self._asked, None
+        if asked is not None and (reply := answered(asked, line)) is not None:
+            line = reply
+            self._line.put(line)
+        considered = desk.consider(line)
+        if considered is None:
+            self._waiting.append(line)
+            self._line.clear()
+            self._screen.say(Said(STILL_OPENING))
+        elif why_not := self._why_not_yet(considered):
+            self._screen.say(Said(why_not, is_refusal=True))
+        elif self._screen.correction.is_on:
+            self._done(attempt(lambda: desk.correct(considered, bay_code=bay_code)), line)
+        elif desk.piece.is_same_again(considered) and bay_code is None:
+            self._done(attempt(lambda: desk.same_again(line)), line)
+        else:
+            self._done(attempt(lambda: desk.tally(considered, bay_code=bay_code)), line)
+
+    def _why_not_yet(self, considered: "Consideration") -> str:
+        """Return why a line is not handed to the desk yet; empty where it may be."""
+        parsed = considered.parsed
+        if parsed.is_blank:
+            return words.NOTHING_TYPED.format(key=self._screen.key_names)
+        if parsed.asked is not None and parsed.problems:
+            self._asked = parsed
+            return question(parsed)
+        if parsed.mass_g is None and not parsed.problems:
+            return words.NO_WEIGHT
+        stops = any(str(caution.level) == "stop" for caution in considered.cautions)
+        if parsed.can_be_tallied and stops and self._stop_read_for != parsed.line:
+            self._stop_read_for = parsed.line
+            self._screen.app.bell()
+            return words.READ_THE_STOP
+        return ""
+
+    def _done(self, said: Said, line: str) -> None:
+        if not said.is_refusal:
+            self._history.add(line)
+            self._stop_read_for = ""
+            self._screen.correction.stop()
+            self._screen.show_sums()
+            if self._line.value == line:
+                self._line.clear()
+        self._screen.say(said)
+
+    def same_again(self) -> None:
+        """Tally the last piece with the weight on the line, or ask for one."""
+        considered, label = self._screen.at_hand(), self._screen.desk.piece.last_label
+        if not label:
+            self._screen.say(Said(words.NO_LAST_PIECE, is_refusal=True))
+        elif considered.parsed.is_blank:
+            self._screen.say(Said(words.TYPE_A_WEIGHT.format(label=label)))
+        elif self._screen.desk.piece.is_same_again(considered):
+            self.enter(self._line.value)
+        else:
+            self._screen.say(Said(words.MORE_THAN_A_WEIGHT, is_refusal=True))
+
+    def other_bay(self) -> None:
+        """Choose a bay; tally there, or put it on the line when the line is not complete yet."""
+
+        def chosen(code: str) -> None:
+            if self._screen.at_hand().parsed.can_be_tallied:
+                self.enter(self._line.value, code)
+            else:
+                self._line.put(f"{self._line.value.rstrip()} {code} ".lstrip())
+                self._screen.say(Said(words.BAY_PUT_ON_LINE.format(code=code)))
+
+        picks = bay_picks(self._screen.desk.yard, self._screen.at_hand().placement)
+        pick(self._screen, picks, chosen, title=words.BAY_TITLE, opened_by="other-bay")
+
+    def despite_skin(self) -> None:
+        """Tally the piece into its bay on a skin reading, with a reason."""
+        desk, considered, line = self._screen.desk, self._screen.at_hand(), self._line.value
+        bay = desk.piece.guarded_bay(considered)
+        if bay is None:
+            self._screen.say(Said(words.NOT_GUARDED, is_refusal=True))
+            return
+        code = bay.code
+
+        def told(reason: str) -> None:
+            self._done(attempt(lambda: desk.tally(considered, bay_code=code, despite_skin=reason)), line)
+
+        ask(self._screen, words.DESPITE_QUESTION.format(code=code), told, title=words.DESPITE_TITLE)
+
+    def tell_of_lines_left(self, count: int) -> None:
+        """Tell that only the first line of a paste was taken."""
+        self._screen.say(Said(words.ONLY_FIRST_LINE.format(count=count), is_refusal=True))
+
+    def step(self, by: int) -> None:
+        """Step through the lines tallied on an empty line, else through the candidates."""
+        line = self._line.value
+        if not line or self._history.is_showing(line):
+            self._line.put(self._history.step(by))
+        else:
+            self._screen.panes.candidates.step(by)
+
+    # -- around the opening of the desk ---------------------------------------------------------
+    def enter_waiting(self) -> None:
+        """Tally what was entered before the desk was open; a line that cannot be is given back."""
+        waiting, self._waiting = self._waiting, []
+        for line in waiting:
+            self.enter(line)
+            if self._history.newest != line:
+                self._history.add(line)
+                if not self._line.value:
+                    self._line.put(line)
+
+    def put_back(self, line: str) -> None:
+        """Give back the half-typed line of last time; beside a line already begun the history keeps it."""
+        if self._line.value:
+            self._history.add(line)
+        else:
+            self._line.put(line)
+            self._screen.say(Said(words.PUT_BACK))

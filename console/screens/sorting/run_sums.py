@@ -1,0 +1,56 @@
+"""The open run on the screen: sums, bays, last pieces, pace, the analyser."""
+
+from typing import TYPE_CHECKING
+
+from console.screens.sorting.headroom import Headroom
+
+if TYPE_CHECKING:
+    from console.ledger.rows.rows import Tally
+    from console.screens.sorting.sorting_screen import SortingScreen
+    from console.yard.yard import Yard
+
+
+class RunSums:
+    """Shows the tally as it stands in the ledger."""
+
+    def __init__(self, screen: "SortingScreen") -> None:
+        self._screen = screen
+        self._panes = screen.panes
+        self._headroom = Headroom(screen)
+
+    def begin(self, yard: "Yard") -> None:
+        """Name the yard where it is shown."""
+        self._panes.bays.yard = self._panes.header.yard = self._panes.last.yard = yard
+
+    def show(self) -> "Tally":
+        """Show the sums; return them."""
+        desk, bays, header = self._screen.desk, self._panes.bays, self._panes.header
+        sums = desk.sums()
+        last = desk.piece.last
+        changed = _change(bays.tally, sums, last.bay if last else "")
+        if changed is not None:
+            bays.last, bays.change_g = changed
+        bays.tally = header.tally = sums
+        header.analyser = desk.checks.state()
+        header.grams_per_hour = desk.pace.grams_per_hour(sums.mass_g)
+        self._headroom.read()
+        if self._panes.last.display:
+            self._panes.last.pieces = desk.review.latest(self._panes.last.size.height)
+        return sums
+
+
+def _change(before: "Tally | None", after: "Tally", last_bay: str) -> tuple[str, int] | None:
+    """Return which bay changed between two tallies and by how much [g]; None where none did.
+
+    Of several, as after a move, the one that the last piece lies in; at the start that one, unchanged.
+    """
+    if before is None:
+        return last_bay, 0
+    was = {total.bay: total.mass_g for total in before.bays}
+    now = {total.bay: total.mass_g for total in after.bays}
+    changes = {code: now.get(code, 0) - was.get(code, 0) for code in {**was, **now}}
+    changed = {code: grams for code, grams in changes.items() if grams}
+    if not changed:
+        return None
+    code = max(changed, key=lambda code: (code == last_bay, abs(changed[code])))
+    return code, changed[code]

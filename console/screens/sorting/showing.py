@@ -1,0 +1,70 @@
+"""Hands what is known of the piece at hand to the panes; each repaints only when its part differs."""
+
+from typing import TYPE_CHECKING
+
+from console.panes.piece.placement_pane import asked_for
+from console.screens.sorting import words
+
+if TYPE_CHECKING:
+    from console.desk import Consideration
+    from console.screens.sorting.sorting_screen import SortingScreen
+
+
+class Showing:
+    """The piece at hand on the screen."""
+
+    def __init__(self, screen: "SortingScreen") -> None:
+        self._screen = screen
+        self._panes = screen.panes
+        self._rows_warned = 0
+
+    def show(self, considered: "Consideration") -> None:
+        """Show what the line says, what the piece can be, where it goes, and what to mind."""
+        panes, piece = self._panes, self._screen.desk.piece
+        is_blank, is_again = considered.parsed.is_blank, piece.is_same_again(considered)
+        panes.entry.echo.parsed = considered.parsed
+        panes.candidates.verdict = None if is_blank else considered.verdict
+        self.explain()
+        panes.placement.suggest(
+            None if is_blank or is_again else considered.placement,
+            asked=asked_for(considered.parsed),
+            instead=words.SAME_AGAIN.format(label=piece.last_label) if is_again else "",
+            money=piece.money(considered),
+        )
+        bay = piece.bay(considered)
+        panes.bays.suggested = bay.code if bay else ""
+        self.warn(considered)
+        panes.entry.bay_warning = piece.headroom_warning(considered)
+
+    def explain(self) -> None:
+        """Show the reasons of the selected candidate."""
+        candidates, strips, considered = self._panes.candidates, self._panes.strips, self._screen.considered
+        selected = candidates.selected_candidate
+        self._panes.why.explain(selected, candidates.verdict, has_strips=strips.display)
+        if strips.display and considered is not None:
+            strips.readings = self._screen.desk.piece.readings(considered)
+            strips.candidate = selected
+        self._screen.tour.look()
+
+    def warn(self, considered: "Consideration") -> None:
+        """Show skin and cautions over the foot of the panes, which draw in the rows that are left."""
+        if considered.parsed.is_blank:
+            self._panes.warnings.fall_silent()
+        else:
+            self._panes.warnings.say(considered.verdict.skin, considered.cautions)
+        if self._panes.warnings.rows != self._rows_warned:
+            self.draw_above_warnings()
+
+    def fill_room(self) -> None:
+        """Show what a larger screen shows beside the rest."""
+        if self._screen.considered is not None:
+            self.warn(self._screen.considered)
+            self.explain()
+        self._screen.show_sums()
+
+    def draw_above_warnings(self) -> None:
+        """Have the panes draw in the rows that the warnings leave them."""
+        self._rows_warned = self._panes.warnings.rows
+        top = self._screen.query_one("#body").region.bottom - self._rows_warned
+        for pane in self._panes.beneath_warnings:
+            pane.covered = max(0, pane.content_region.bottom - top)

@@ -1,0 +1,52 @@
+"""What the sorting screen says, in one place. {key[undo]} stands for the key of the action "undo"."""
+
+NOTHING_TYPED = "Nothing is typed. A piece starts with its weight. Help: {key[help]}."
+NO_WEIGHT = "The weight is missing: type it anywhere on the line, such as 12.4 or 820g."
+NO_LAST_PIECE = 'There is no piece yet to repeat. Say what it is, or "?" for hold.'
+MORE_THAN_A_WEIGHT = (
+    "Same again takes a weight and nothing else; the line says more. Enter tallies it as it stands."
+)
+TYPE_A_WEIGHT = "Same again as {label}: type the weight, then Enter."
+SAME_AGAIN = "Enter: same again as {label}. Any word more makes it a new piece."
+READ_THE_STOP = (
+    "STOP first: read the caution below. Enter once more says that you have read it, and tallies the piece."
+)
+ONLY_FIRST_LINE = (
+    "{count} lines were pasted; only the first was taken. A file of lines goes in with: baywright enter FILE"
+)
+BAY_PUT_ON_LINE = "{code} now stands on the line; what is still missing is said below the line."
+PUT_BACK = "The half-typed line from last time is back."
+BAY_TITLE = "Into which bay?"
+TAKE_OVER_TITLE = "Who works this run from here on?"
+ACTIONS_TITLE = "Everything that can be done"
+NOTE_TITLE = "Note for the handover"
+NOTE_QUESTION = "What should the next shift know?"
+PIECE_TITLE = "Piece"
+CORRECTING_TITLE = "Correcting the last piece, in {bay}"
+CORRECTING = "Change the line; Enter puts it in the place of the last piece, Esc leaves everything as it is."
+CORRECTION_LEFT = "Nothing was changed."
+NOTHING_TO_CORRECT = "There is no piece in this run yet to correct."
+COLOURS_TITLE = "Which colours?"
+COLOURS_CHOSEN = (
+    'Colours: {name}, until you leave. To keep them: theme = "{name}" under [console] in yard.toml.'
+)
+TOUR_SKIP = "({key[leave-off]} skips)"
+TOUR_LEFT = "The tour is left; {key[tour]} begins it anew."
+NO_READINGS_FOLDER = (
+    "No folder for readings is set. Write folder under [readings_files] in yard.toml, and start again."
+)
+READING_PUT = "{piece} ({file}, line {line}): {shots} put on the line; Enter tallies."
+READING_WAITS = "{count} waiting, next {piece}: {key}"
+READING_ON_LINE = "{piece} on the line"
+READINGS_MORE = ", {count} more: {key}"
+READINGS_STOPPED = "readings from files: stopped, {key[actions]} says why"
+READINGS_TITLE = "Which reading?"
+ASIDE_TITLE = "Set a reading aside"
+ASIDE_QUESTION = "Why does the reading of {piece} go to no piece? The handover keeps these words."
+READINGS_BACK = "The folder for readings can be read again."
+FURTHER_NEWS = " (and {count} more: {key[actions]}, readings)"
+NO_READING_WAITS = "No reading waits."
+MORE_TITLE = "Further screens and acts"
+DESPITE_TITLE = "Despite the skin"
+DESPITE_QUESTION = "Why may it go into {code} though its skin was read? The ledger keeps these words."
+NOT_GUARDED = "Nothing keeps this piece out of its bay; Enter tallies it."

@@ -1,0 +1,385 @@
+"""What a skin of no list leaves in a reading: patches as the shots before read them, and unknown films.
+
+No coat is looked up here. A reading may be a mixture of the core and of what an earlier shot read; or metal
+under a little of anything, which can only add: elements that fell along the series belong to the layer,
+those that rose to the core, and the reading bounds the core from both sides. Each assumption turns the
+reading into a reading of the core, with the uncertainty that it brings, and that is judged as any reading
+is, unlisted members of families included.
+"""
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from grade_library.facts import Reading
+from grade_library.matcher.evidence import Compiled, ReadingEvidence
+from grade_library.matcher.hypotheses import NEVER
+from grade_library.matcher.kinds import Kinds
+from grade_library.matcher.likelihood import Observed, of_values
+from grade_library.matcher.melt import Melts
+from grade_library.matcher.unlisted import BROAD_SHARE, GROUP_SHARE, broad_log_density
+from grade_library.normal import FloatArray, log_sum_exp, normal_cdf
+from grade_library.reading import observed
+from grade_library.skin.series import Stage
+from grade_library.skin.sight import Physics
+
+FILM_SHARES = (0.01, 0.03, 0.08, 0.2)
+"""Shares of the reading that an unknown film is tried at."""
+FILM_ODDS = (0.40, 0.30, 0.20, 0.10)
+"""How often each is met where there is such a film at all (memory: most dirt is thin)."""
+FILMS_TOLD_FIRST = (0.03, 0.2)
+"""Those under which every kind of metal is looked at."""
+MOST_FILM, THICK_FILM = 0.6, 0.05
+"""No film is tried above the one; beneath one of the other and more, light metal is not told apart."""
+MOST_KINDS, OUT_OF_QUESTION, UNLISTED_BEHIND = 14, 25.0, 4.0
+"""So many kinds are looked at closely, none this far behind the first [nats]; unlisted members count for
+less."""
+PATCH_PARTS = (0.3, 0.6, 0.85, 1.0)
+"""Shares of a patch are tried at these parts of the greatest share that the reading leaves room for."""
+LEAST_PATCH = 0.004
+"""A patch that the reading leaves no more room for than this is none."""
+ADDED_BESIDE_PATCHES, LEAST_SCALE_WT_PCT = 0.3, 0.2
+"""Beside patches a film adds this much more seldom, and by this much in the mean at least [wt %] (memory)."""
+REMNANT_REL = 0.25
+"""Standard deviation of what is left of a coat against what an earlier shot read of it, relative (memory)."""
+SIGNIFICANT_WT_PCT = 3.0
+"""An element of a coat that is read at this much bounds the share of a patch [wt %]."""
+DIRT = frozenset({"Si", "Al", "Ca", "Fe", "Ti", "S", "P", "C", "Cl", "K", "Na", "Mg", "Ba", "O", "Zn", "Mn"})
+"""What dust, rust, scale, oil and paint leave in a reading (common practice)."""
+PLATING = frozenset({"Cr", "Ni", "Zn", "Sn", "Cd", "Ag", "Au", "Cu", "Pb"})
+"""What platings are made of (common practice)."""
+ADDED_BY_DIRT, ADDED_BY_PLATING, ADDED_BY_OTHER = 0.20, 0.15, 0.05
+"""Chance that a film adds to an element: of dirt, of platings, any other (memory)."""
+ADDED_WHERE_IT_FELL, ADDED_WHERE_IT_ROSE = 0.70, 0.02
+"""The same in a series, for an element that fell, or rose, along it (memory)."""
+FALLEN_REL, FALLEN_WT_PCT = 0.3, 0.15
+"""An element fell where it lost this part of itself and this much [wt %] since an earlier shot."""
+PARTS_OF_A_FILM = 2.0
+"""A film of a given share adds to an element by its share over this, in the mean: films hold few elements."""
+NOTHING_LEFT = 0.30
+"""Chance that the last shot of a series of which the shots differ shows the bare core (memory)."""
+CORE_HOLDS_TOO = 0.03
+"""Share of coated pieces of which the core itself holds plenty of an element that fell along the series:
+nickel plate on nickel alloys, chromium on stainless (memory) ..."""
+MADE_OF_WT_PCT, STILL_THERE_WT_PCT, EXPLAINED_REL = 5.0, 1.0, 0.3
+"""... the coat of at least so much of it, the last reading of so much still [wt %], and what is left of the
+coat explaining less than this part of that."""
+STILL_A_SKIN = 0.02
+"""From this share of a reading on, a remnant counts as skin."""
+LIGHT_KEV = {"Mg": 1.25, "Al": 1.49, "Si": 1.74, "P": 2.01, "S": 2.31, "Cl": 2.62}
+"""K alpha lines that a thin film swallows [keV] (xraylib, LineEnergy)."""
+LIGHT_METAL_WT_PCT = 40.0
+"""From this sum of light elements on, what a film swallows of them moves all others [wt %]."""
+WEAKENINGS = (0.25, 0.7)
+"""Optical depths of a film for the line of aluminium; that of another line goes with its energy to the power
+-2.8 (photoelectric absorption between edges falls about so; see
+tests/outside_checks/test_attenuation_published.py)."""
+WEAKENING_ODDS = 0.25
+"""How often a film beneath which light metal lies is thick enough for each of these (memory)."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class CoreReading:
+    """The last reading as one of the core, under one assumption of what else is in it."""
+
+    observed: Observed
+    share: float
+    """Of the reading that is not the core, 0..1."""
+    log_prior: float
+    """How often the assumption is met among skins of no list [nats]."""
+    added: FloatArray
+    """Chance that each element was added to, 0..1, shape (n_elements,)."""
+    scale: float
+    """Mean of what was added [wt %]."""
+    is_telling: bool = False
+    """One of the few under which every kind of metal is looked at."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Remnant:
+    """A skin of no list over everything that the core can be; logarithms of likelihoods [nats]."""
+
+    listed: FloatArray
+    """Of each grade, shape (n_grades,)."""
+    members: FloatArray
+    """Of an unlisted member of each kind, shape (n_kinds,)."""
+    no_kind: float
+    skinned: float
+    """Chance that the last stage still reads some of the skin, by the likeliest core."""
+    share: float
+    """Mean share of the skin in it."""
+    core: CoreReading
+    """The assumption that explains most."""
+
+
+def remnant(
+    stages: Sequence[Stage], reading: ReadingEvidence, compiled: Compiled, physics: Physics, base: FloatArray
+) -> Remnant:
+    """Return how well a skin of no list explains the last stage of a series.
+
+    Args:
+        stages: The series; what came before the last stage tells what may be left of it.
+        reading: What the last stage alone says of bare metal.
+        compiled: What was worked out for the library.
+        physics: How that technique looks at a surface.
+        base: Prior and what else is known of every grade [nats], shape (n_grades,).
+
+    Every kind of metal is looked at under a few assumptions first; those that come into question under all.
+    """
+    cores = list(_assumptions(stages, reading.readable.melts, physics))
+    coarse = [core for core in cores if core.is_telling]
+    everything = np.arange(len(compiled.kinds.kinds))
+    looked = _judged(coarse, compiled.standing, everything, reading, compiled)
+    kinds = _in_question(looked, compiled.kinds, base)
+    rows = compiled.by_kind[np.isin(compiled.kinds.kind_of[compiled.by_kind], kinds)]
+    judged = _judged(cores, rows, kinds, reading, compiled)
+    log_prior = np.array([core.log_prior for core in cores])
+    explained = np.logaddexp.reduce(judged.listed + base[judged.rows], axis=1)
+    explained = np.logaddexp(explained, judged.members.max(axis=1) - math.log(len(base))) + log_prior
+    weight = np.exp(explained - log_sum_exp(explained))
+    shares = np.array([core.share for core in cores])
+    stray = _stray_log_density(stages[-1], reading.readable.melts)
+    listed, members = np.full(len(base), NEVER), np.full(len(everything), NEVER)
+    listed[judged.rows] = np.logaddexp.reduce(judged.listed + log_prior[:, None], axis=0) + stray
+    members[kinds] = np.logaddexp.reduce(judged.members + log_prior[:, None], axis=0) + stray
+    no_kinds = np.array([float(broad_log_density(core.observed).sum()) for core in cores])
+    return Remnant(
+        listed=listed,
+        members=members,
+        no_kind=log_sum_exp(no_kinds + log_prior) + stray,
+        skinned=float(weight[shares >= STILL_A_SKIN].sum()),
+        share=float((weight * shares).sum()),
+        core=cores[int(np.argmax(explained))],
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Judged:
+    """Likelihoods under each assumption for the grades of some kinds [nats]."""
+
+    rows: NDArray[np.int64]
+    """Grades, shape (n_rows,)."""
+    listed: FloatArray
+    """Shape (n_assumptions, n_rows)."""
+    members: FloatArray
+    """Of an unlisted member of each kind, shape (n_assumptions, n_kinds)."""
+
+
+def _in_question(looked: _Judged, kinds: Kinds, base: FloatArray) -> NDArray[np.int64]:
+    """Return the kinds worth a closer look, in order."""
+    best = np.full(len(kinds.kinds), NEVER)
+    np.maximum.at(best, kinds.kind_of[looked.rows], (looked.listed + base[looked.rows]).max(axis=0))
+    best = np.maximum(best, looked.members.max(axis=0) - math.log(len(base)) - UNLISTED_BEHIND)
+    leading = np.argsort(-best, kind="stable")[:MOST_KINDS]
+    return np.sort(leading[best[leading] > best.max() - OUT_OF_QUESTION])
+
+
+def _judged(
+    cores: Sequence[CoreReading],
+    rows: NDArray[np.int64],
+    kinds: NDArray[np.int64],
+    reading: ReadingEvidence,
+    compiled: Compiled,
+) -> _Judged:
+    """Return what the assumptions say of some grades, in order of their kinds, and of those kinds' unlisted
+    members.
+
+    What was reported as a value is judged anew; what was not found or not reported stays as it was.
+    """
+    melts, model = reading.readable.melts, reading.readable.unlisted
+    has_value = ~np.isnan(reading.observed.value)
+    columns = np.flatnonzero(has_value)
+    at, where = np.unique(melts.index[np.ix_(rows, columns)], return_inverse=True)
+    where = where.reshape(len(rows), len(columns))
+    terms = _terms(melts, at, cores)
+    by_element = terms[:, where]
+    unvalued = melts.index[np.ix_(rows, np.flatnonzero(~has_value))]
+    listed = by_element.sum(axis=2) + reading.terms[unvalued].sum(axis=1)
+    first = np.flatnonzero(np.diff(compiled.kinds.kind_of[rows], prepend=-1))
+    sizes = np.diff(np.append(first, len(rows)))
+    of_kind = np.add.reduceat(np.exp(by_element), first, axis=1) / sizes[:, None]
+    in_group = model.in_group[:, kinds]
+    of_group = np.einsum("gk,ake->age", in_group, of_kind)[:, compiled.kinds.group_of_kind[kinds]]
+    broad = np.array([broad_log_density(core.observed)[columns] for core in cores])
+    floor = np.exp(broad[:, None, :] * model.rest_weight[np.ix_(kinds, columns)])
+    mixed = (1.0 - GROUP_SHARE - BROAD_SHARE) * of_kind + GROUP_SHARE * of_group + BROAD_SHARE * floor
+    members = np.log(mixed).sum(axis=2) + reading.unlisted[np.ix_(kinds, np.flatnonzero(~has_value))].sum(
+        axis=1
+    )
+    return _Judged(rows=rows, listed=listed, members=members)
+
+
+def _assumptions(stages: Sequence[Stage], melts: Melts, physics: Physics) -> Iterator[CoreReading]:
+    last = observed(stages[-1].averaged, melts.elements)
+    earlier = [observed(stage.averaged, melts.elements) for stage in stages[:-1]]
+    added = _added(last, earlier, melts.elements)
+    films = list(_films(last, added, _stray_wt_pct(stages[-1], melts), physics, melts.elements))
+    patches = [patch for one in earlier for patch in _patches(last, one, added)]
+    if not earlier:
+        yield from films
+        return
+    nothing = np.zeros_like(added)
+    among = math.log((1.0 - NOTHING_LEFT) / (2.0 if patches else 1.0))
+    bare = CoreReading(observed=last, share=0.0, log_prior=math.log(NOTHING_LEFT), added=nothing, scale=1.0)
+    found = [
+        bare,
+        *(replace(core, log_prior=core.log_prior + among) for core in films),
+        *(replace(core, log_prior=core.log_prior + among - math.log(len(patches))) for core in patches),
+    ]
+    for core in found:
+        strange = math.log(CORE_HOLDS_TOO) if _holds_too(core, last, earlier) else 0.0
+        yield replace(core, log_prior=core.log_prior + strange)
+
+
+def _holds_too(core: CoreReading, last: Observed, earlier: Sequence[Observed]) -> bool:
+    """Return True where the core would itself be made of what fell: the series is only on its way."""
+    now = np.nan_to_num(last.value)
+    most = np.max([np.nan_to_num(one.value) for one in earlier], axis=0)
+    fell = (most >= MADE_OF_WT_PCT) & (most - now > FALLEN_REL * most) & (now >= STILL_THERE_WT_PCT)
+    explained = np.maximum(core.share * most, 100.0 * core.share / PARTS_OF_A_FILM)
+    return bool(np.any(fell & (explained < EXPLAINED_REL * now)))
+
+
+def _added(last: Observed, earlier: Sequence[Observed], elements: Sequence[str]) -> FloatArray:
+    """Return the chance that a film added to each element."""
+    usual = np.array(
+        [
+            ADDED_BY_DIRT if s in DIRT else ADDED_BY_PLATING if s in PLATING else ADDED_BY_OTHER
+            for s in elements
+        ]
+    )
+    if not earlier:
+        return usual
+    now = np.nan_to_num(last.value)
+    most = np.max([np.nan_to_num(one.value) for one in earlier], axis=0)
+    fell = most - now > np.maximum(FALLEN_WT_PCT, FALLEN_REL * most)
+    rose = now - most > np.maximum(FALLEN_WT_PCT, FALLEN_REL * now)
+    return np.where(fell, ADDED_WHERE_IT_FELL, np.where(rose, ADDED_WHERE_IT_ROSE, 0.5 * usual))
+
+
+def _films(
+    last: Observed, added: FloatArray, stray: float, physics: Physics, elements: Sequence[str]
+) -> Iterator[CoreReading]:
+    light = np.array([symbol in LIGHT_KEV for symbol in elements])
+    is_light = physics is Physics.X_RAY and np.nansum(last.value[light]) >= LIGHT_METAL_WT_PCT
+    for share, odds in zip(FILM_SHARES, FILM_ODDS, strict=True):
+        film = CoreReading(
+            observed=_without(last, min(share + stray / 100.0, MOST_FILM)),
+            share=min(share + stray / 100.0, MOST_FILM),
+            log_prior=math.log(odds),
+            added=added,
+            scale=100.0 * share / PARTS_OF_A_FILM,
+            is_telling=share in FILMS_TOLD_FIRST,
+        )
+        yield film
+        if is_light and share < THICK_FILM:
+            for depth in WEAKENINGS:
+                core = _strengthened(film.observed, depth, elements)
+                yield replace(film, observed=core, log_prior=math.log(odds * WEAKENING_ODDS))
+
+
+def _without(last: Observed, share: float) -> Observed:
+    """Return the reading with everything scaled up by what the film takes."""
+    left = 1.0 - share
+    return Observed(
+        value=np.minimum(last.value / left, 100.0), sigma=last.sigma / left, below=last.below / left,
+        gap=max(0.0, last.gap - 100.0 * share), is_elsewhere=last.is_elsewhere, gap_sigma=last.gap_sigma,
+    )  # fmt: skip
+
+
+def _strengthened(core: Observed, depth: float, elements: Sequence[str]) -> Observed:
+    """Return the reading with what a film swallowed of the light lines put back, scaled to what it was."""
+    power = np.array([(LIGHT_KEV["Al"] / LIGHT_KEV[s]) ** 2.8 if s in LIGHT_KEV else 0.0 for s in elements])
+    factor = np.exp(depth * power)
+    value = core.value * factor
+    scale = float(np.nansum(core.value) / np.nansum(value))
+    return Observed(
+        value=value * scale, sigma=core.sigma * factor * scale, below=core.below * factor * scale,
+        gap=core.gap, is_elsewhere=core.is_elsewhere, gap_sigma=core.gap_sigma,
+    )  # fmt: skip
+
+
+def _patches(last: Observed, coat: Observed, added: FloatArray) -> Iterator[CoreReading]:
+    """Yield the core beside patches of what an earlier shot read."""
+    both = ~np.isnan(last.value) & ~np.isnan(coat.value)
+    if not both.any():
+        return
+    value, of_coat = last.value, np.nan_to_num(coat.value)
+    # No share can take more out than there is: of what the coat has plenty of, the least ratio bounds it.
+    plenty = (of_coat >= SIGNIFICANT_WT_PCT) & ~last.is_elsewhere
+    there = (
+        np.nan_to_num(value) + 2.0 * np.where(np.isnan(value), 0.0, last.sigma) + np.nan_to_num(last.below)
+    )
+    most = float(np.min(there[plenty] / of_coat[plenty], initial=0.75))
+    if most < LEAST_PATCH:
+        return
+    for part in PATCH_PARTS:
+        share = min(most * part, 0.75)
+        left = 1.0 - share
+        core = (value - share * of_coat) / left
+        taken = REMNANT_REL * share * of_coat
+        sigma = np.sqrt(last.sigma**2 + (share * coat.sigma) ** 2 + taken**2) / left
+        yield CoreReading(
+            observed=Observed(
+                value=np.clip(core, 1e-4, 100.0), sigma=sigma, below=last.below / left, gap=last.gap,
+                is_elsewhere=last.is_elsewhere, gap_sigma=last.gap_sigma,
+            ),
+            share=share, log_prior=-0.5 * float(np.nansum(np.minimum(core / sigma, 0.0) ** 2)),
+            added=ADDED_BESIDE_PATCHES * added,
+            scale=max(100.0 * share / PARTS_OF_A_FILM, LEAST_SCALE_WT_PCT),
+            is_telling=part == PATCH_PARTS[-2],
+        )  # fmt: skip
+
+
+def core_reading(core: CoreReading, elements: Sequence[str], technique: str) -> Reading:
+    """Return the core as a reading [wt %], at most 100 in all."""
+    found = np.flatnonzero(np.nan_to_num(core.observed.value) > 1e-3).tolist()
+    scale = 100.0 / max(float(core.observed.value[found].sum()), 100.0)
+    return Reading(
+        values={elements[j]: float(core.observed.value[j]) * scale for j in found},
+        sigma={elements[j]: min(float(core.observed.sigma[j]), 50.0) for j in found},
+        technique=technique,
+    )
+
+
+def _terms(melts: Melts, at: NDArray[np.int64], cores: Sequence[CoreReading]) -> FloatArray:
+    """Return what each core's reading adds for some terms [nats]: as read, or with something added to it;
+    shape (n_cores, n_terms)."""
+    column = melts.element_of[at]
+    value = np.array([core.observed.value for core in cores])[:, column]
+    sigma = np.array([core.observed.sigma for core in cores])[:, column]
+    terms = of_values(melts, at, value, sigma)
+    chance = np.where(melts.is_rest[at], 0.0, np.array([core.added for core in cores])[:, column])
+    scale = np.array([core.scale for core in cores])[:, None]
+    density = _added_density(value, sigma, melts.low[at], melts.high[at], scale)
+    return np.asarray(np.log((1.0 - chance) * np.exp(terms) + chance * density))
+
+
+def _added_density(
+    value: FloatArray, sigma: FloatArray, low: FloatArray, high: FloatArray, scale: FloatArray
+) -> FloatArray:
+    """Return the density of a uniform spread with an exponential addition [1/wt %].
+
+    Source: convolution of a uniform density on [low, high] with an exponential one of mean `scale`:
+    (F(v - low) - F(v - high))/(high - low), F(x) = 1 - exp(-x/scale) for x > 0, else 0; the noise only
+    softens its lower edge.
+    """
+    width = np.maximum(high - low, 1e-6)
+    above_low = -np.expm1(-np.maximum(value - low, 0.0) / scale)
+    above_high = -np.expm1(-np.maximum(value - high, 0.0) / scale)
+    edge = normal_cdf((value - low) / sigma)
+    return np.asarray(np.maximum((above_low - above_high) / width * edge, 1e-30))
+
+
+def _stray_wt_pct(stage: Stage, melts: Melts) -> float:
+    """Return what was read of elements that no grade names [wt %]."""
+    return float(sum(x for symbol, x in stage.averaged.values.items() if symbol not in melts.elements))
+
+
+def _stray_log_density(stage: Stage, melts: Melts) -> float:
+    """Return the density of what was read of elements that no grade names [nats]: exponential about 1 %."""
+    stray = [x for symbol, x in stage.averaged.values.items() if symbol not in melts.elements]
+    return float(sum(np.log(0.3) - x for x in stray))
