@@ -8,7 +8,7 @@ from tempfile import TemporaryDirectory
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from console.desk.history import History
+from console.desk.undo.history import History
 from console.desk.learning import counts_of_closed_runs
 from console.desk.refusal import DeskRefusal
 from console.desk.run_pages import changed_since, page_of
