@@ -98,9 +98,9 @@ def next_check(
     """Return which check to make next on a piece, what it should gain, and what to look for.
 
     The gain of a check is what the piece is worth afterwards, over all its findings, less what it is worth
-    where it goes now. After a finding it goes where `place` would put it, or is read if that is worth more; on
-    hold it is worth what a reading would make of it less a second look. Only a check is proposed whose findings
-    lead to different bays, or settle the piece. Without prices, worth is that a buyer takes it.
+    where it goes now. After a finding it goes where `place` would put it, or is read if that is worth more;
+    on hold it is worth what a reading would make of it less a second look. Only a check is proposed whose
+    findings lead to different bays, or settle the piece. Without prices, worth is that a buyer takes it.
 
     Args:
         facts: What is known of the piece.
