@@ -1,8 +1,8 @@
 """The plan of the house holds: floors, sizes, purity of the core."""
 
 import ast
-import functools
 import builtins
+import functools
 import subprocess
 import sys
 import tomllib
@@ -33,7 +33,7 @@ LONGEST_FILE = 400
 LONGEST_FUNCTION = 40
 LONGEST_CLASS, MOST_METHODS = 200, 15
 TOO_LARGE_YET = {"NameIndex": (330, 27), "GradeLibrary": (200, 19)}
-"""Classes that want parts, with the lines and methods that they may have until then: nothing is added here."""
+"""Classes that want parts, with the lines and methods they may have until then; it only shrinks."""
 TOO_FULL_YET = {"console/entry": 18, "grade_library": 16, "grade_library/matcher": 16}
 """Folders that want rooms of their own: nothing is added here either."""
 """Counted over a class and its own bases, so that none is spread over several."""
