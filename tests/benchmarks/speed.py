@@ -10,6 +10,8 @@ import argparse
 import functools
 import os
 import statistics
+import subprocess
+import sys
 import time
 from collections.abc import Callable
 
@@ -25,6 +27,8 @@ from tests.benchmarks.simulated import melt_of, shot_of
 
 MOST_MS = 1.0
 MOST_RATIO = 5.0
+MOST_OF_NUMPY = 1.0
+"""A warm load of all grades should cost no more on top of importing numpy than that itself costs."""
 
 
 def median_ms(calls: list[Callable[[], object]]) -> float:
@@ -45,9 +49,26 @@ def main() -> int:
     library, rng = load(), np.random.default_rng(1)
     print(f"{len(library)} grades, {len(library.elements)} elements")
     print(f"load {os.getloadavg()[0]:.1f} on {os.cpu_count()} cores, one thread")
+    _measure_loading(len(library))
     for key in profiles():
         _measure(library, key, options.readings, rng)
     return 0
+
+
+def _measure_loading(n_grades: int) -> None:
+    """Print what a warm load costs beside importing numpy: whole processes, in turn, the quickest of seven."""
+    codes = ("pass", "import numpy", "import numpy; from grade_library.library import load; load()")
+    rounds = [[median_ms([functools.partial(_run_alone, code)]) for code in codes] for _ in range(7)]
+    bare, with_numpy, loaded = (min(times) for times in zip(*rounds, strict=True))
+    ratio = (loaded - with_numpy) / (with_numpy - bare)
+    print(
+        f"importing numpy {with_numpy - bare:.0f} ms, all {n_grades} grades {loaded - with_numpy:.0f} ms more"
+    )
+    print(f"  ratio {ratio:.2f}   target < {MOST_OF_NUMPY:g}: {_word(ratio < MOST_OF_NUMPY)}")
+
+
+def _run_alone(code: str) -> None:
+    subprocess.run([sys.executable, "-c", code], check=True, timeout=60)
 
 
 def _measure(library: GradeLibrary, key: str, n_readings: int, rng: np.random.Generator) -> None:
