@@ -56,7 +56,7 @@ def main() -> int:
 
 
 def _measure_loading(n_grades: int) -> None:
-    """Print what a warm load costs beside importing numpy: whole processes, in turn, the quickest of seven."""
+    """Print what a warm load costs beside importing numpy: whole processes in turn, the quickest of seven."""
     codes = ("pass", "import numpy", "import numpy; from grade_library.library import load; load()")
     rounds = [[median_ms([functools.partial(_run_alone, code)]) for code in codes] for _ in range(7)]
     bare, with_numpy, loaded = (min(times) for times in zip(*rounds, strict=True))
