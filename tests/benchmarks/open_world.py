@@ -142,7 +142,7 @@ def right_bays(metal: Material, world: World) -> set[str]:
     return {
         bay.code
         for bay in world.yard.bays
-        if not bay.is_hold and any(groups[grade_id] == metal.group for grade_id in bay.taken_ids)
+        if not bay.is_hold and any(groups.get(grade_id) == metal.group for grade_id in bay.taken_ids)
     }
 
 
