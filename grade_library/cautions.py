@@ -12,6 +12,7 @@ from typing import Any
 from grade_library.errors import GradeDataError
 from grade_library.facts import BenchFacts, Form, PieceFacts
 from grade_library.grade import Grade
+from grade_library.naming.name_text import UMLAUTS, plain
 from grade_library.verdict import Verdict
 
 LIKELY = 0.10
@@ -84,7 +85,8 @@ def _caution(caution_id: str, row: Mapping[str, Any]) -> Caution:
     keys: dict[str, Any] = dict(row)
     for name in ("base", "groups", "coatings", "surfaces", "checks"):
         keys[name] = frozenset(keys.get(name, ()))
-    keys["words"] = tuple(_spaced(word) for word in keys.get("words", ()))
+    spelt = [way for word in keys.get("words", ()) for way in (word, word.translate(UMLAUTS))]
+    keys["words"] = tuple(dict.fromkeys(_spaced(word) for word in spelt))
     try:
         keys["level"] = Level(keys["level"])
         if "standing" in keys:
@@ -217,5 +219,5 @@ def _may_hold(grade: Grade, symbol: str) -> float:
 
 
 def _spaced(text: str) -> str:
-    """Return the text in lower case with single blanks between words and digits."""
-    return " ".join(re.findall(r"[^\W_]+", text.casefold()))
+    """Return the text in lower case, without accents, with single blanks between words and digits."""
+    return " ".join(re.findall(r"[^\W_]+", plain(text)))

@@ -166,9 +166,19 @@ class Claim:
     label: str
     """As understood: "304", "yellow brass", "300 series"."""
     grade_ids: frozenset[str]
-    """The grades that the words can mean; never empty."""
+    """The grades that the words can mean; empty only beside materials."""
     is_exact: bool = True
     """False where the name was only close to what was typed."""
+    material_ids: tuple[str, ...] = ()
+    """The materials that the words can mean, the likelier first. Where grades stand beside them, they are
+    what
+    the material is made of."""
+    ask: str = ""
+    """What has to be asked back before the words mean anything: "aluminium or tinplate?"; empty as a rule."""
+    offers: tuple[str, ...] = ()
+    """Names that answer `ask`, the likelier first."""
+    remark: str = ""
+    """What else the words say: that the very grade is known by its number and not in the library."""
     is_near: bool = False
     """The name belongs to a grade elsewhere that is only near to those meant (`Grade.near_names`)."""
 

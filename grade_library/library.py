@@ -15,12 +15,16 @@ from grade_library.errors import GradeDataError
 from grade_library.grade import Grade, Limit
 from grade_library.groups import GROUPS
 from grade_library.loading import library_cache
+from grade_library.loading.dictionary import Dictionary
 from grade_library.loading.sources import BUILT_IN, Source, read_sources
 
 __all__ = ["GROUPS", "GradeLibrary", "load", "read_library"]
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
+
+    from grade_library.material import Material
+    from grade_library.naming.trade_words import TradeWord
 
     FloatArray: TypeAlias = NDArray[np.float64]
     _Kind = TypeVar("_Kind", bound=np.generic)
@@ -34,13 +38,41 @@ class GradeLibrary:
     """All grades in a fixed order (by grade id), and their limits as arrays that share the order."""
 
     def __init__(
-        self, grades: Iterable[Grade], sources: Mapping[str, Source], clashes: Iterable[str] = ()
+        self,
+        grades: Iterable[Grade],
+        sources: Mapping[str, Source],
+        clashes: Iterable[str] = (),
+        dictionary: Dictionary | None = None,
     ) -> None:
         self.grades: tuple[Grade, ...] = tuple(sorted(grades, key=lambda grade: grade.grade_id))
+        self.dictionary = dictionary or Dictionary()
         self.sources: Mapping[str, Source] = MappingProxyType(dict(sources))
         self.clashes: tuple[str, ...] = tuple(clashes)
         """Where the yard's own grades and the shipped ones disagree, in words."""
         self._index = {grade.grade_id: i for i, grade in enumerate(self.grades)}
+
+    @property
+    def materials(self) -> tuple[Material, ...]:
+        """What is named and never matched, in the order of the file."""
+        return self.dictionary.materials
+
+    @property
+    def words(self) -> tuple[TradeWord, ...]:
+        """Words that name several grades or materials, or have to be asked back."""
+        return self.dictionary.words
+
+    @functools.cached_property
+    def _material_by_id(self) -> dict[str, Material]:
+        return {material.material_id: material for material in self.materials}
+
+    @functools.cached_property
+    def made_of(self) -> dict[str, tuple[str, ...]]:
+        """Material id -> the grades of which it is made, the usual one first; empty for what is no clean
+        metal."""
+        from grade_library.naming.trade_words import GradeIds, members_of
+
+        ids = GradeIds(self.grades)
+        return {material.material_id: members_of(material, ids) for material in self.materials}
 
     @functools.cached_property
     def elements(self) -> tuple[str, ...]:
@@ -109,6 +141,19 @@ class GradeLibrary:
         """
         return self.grades[self._index[grade_id]]
 
+    def material(self, material_id: str) -> Material | None:
+        """Return the material of that id, None where there is none."""
+        return self._material_by_id.get(material_id)
+
+    def answer(self, answer_id: str) -> Grade:
+        """Return a grade, or a material in the form in which answers are carried.
+
+        Raises:
+            KeyError: Neither has that id.
+        """
+        material = self._material_by_id.get(answer_id)
+        return self.grade(answer_id) if material is None else material.as_answer()
+
     def index_of(self, grade_id: str) -> int:
         """Return the row of that grade in the arrays.
 
@@ -145,7 +190,7 @@ def load(yard_file: Path | None = None) -> GradeLibrary:
     by_id = {grade.grade_id: grade for grade in shipped.grades}
     own, clashes = read_yard_grades(yard_file, by_id, shipped.sources)
     by_id.update({grade.grade_id: grade for grade in own})
-    return GradeLibrary(by_id.values(), shipped.sources, clashes)
+    return GradeLibrary(by_id.values(), shipped.sources, clashes, shipped.dictionary)
 
 
 @functools.cache
@@ -167,12 +212,27 @@ def read_library(folder: Path, cache: Path | None = None) -> GradeLibrary:
     key = library_cache.content_key(contents)
     kept = library_cache.read_cached(cache, key) if cache is not None else None
     if kept is not None:
-        return GradeLibrary(*kept)
+        kept_grades, kept_sources, dictionary = kept
+        return GradeLibrary(kept_grades, kept_sources, (), dictionary)
     grades, sources = _read_files(contents, str(folder))
-    library = GradeLibrary(grades, sources)
+    library = GradeLibrary(grades, sources, (), _read_dictionary(contents, grades))
     if cache is not None:
-        library_cache.write_cached(cache, key, library.grades, sources)
+        library_cache.write_cached(cache, key, library.grades, sources, library.dictionary)
     return library
+
+
+def _read_dictionary(contents: Mapping[str, bytes], grades: Iterable[Grade]) -> Dictionary:
+    """Return materials and trade words of the files; a folder without their files has none."""
+    from grade_library.loading.material_file import MATERIALS_FILE, read_materials
+    from grade_library.naming.trade_words import TRADE_WORDS_FILE, read_trade_words
+
+    materials, problems = read_materials(
+        contents.get(MATERIALS_FILE, b"").decode("utf-8"), {grade.grade_id for grade in grades}
+    )
+    if problems:
+        raise GradeDataError(_said(list(problems)))
+    words = read_trade_words(contents.get(TRADE_WORDS_FILE, b"").decode("utf-8"))
+    return Dictionary.of(materials, words)
 
 
 def _read_files(contents: Mapping[str, bytes], place: str) -> tuple[list[Grade], dict[str, Source]]:

@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 
 from grade_library.grade import Grade
+from grade_library.material import MATERIAL_GROUP
 
 
 class ReasonKind(StrEnum):
@@ -123,6 +124,11 @@ class Verdict:
     def best(self) -> Candidate | None:
         """The likeliest grade, None when nothing is known."""
         return self.candidates[0] if self.candidates else None
+
+    @property
+    def is_named(self) -> bool:
+        """True where somebody named a material, which no check can weigh."""
+        return self.best is not None and self.best.grade.group == MATERIAL_GROUP
 
     @property
     def open_skin(self) -> SkinVerdict | None:

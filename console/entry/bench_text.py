@@ -5,7 +5,8 @@ from enum import StrEnum
 from types import MappingProxyType
 
 from console.entry.parsed import TokenKind
-from console.entry.vocabulary import ATTACHED, VOCABULARY
+from console.entry.vocabulary import VOCABULARY
+from console.entry.words_abroad import ATTACHED
 from console.readings.shot_text import number_text
 from grade_library.facts import BenchFacts, Measured
 

@@ -4,7 +4,7 @@ import functools
 from collections.abc import Mapping
 from types import MappingProxyType
 
-from console.entry.claims import bare_of, exact
+from console.entry.claims import bare_of, exact, names_thing
 from console.entry.draft import Draft
 from console.entry.parsed import TokenKind
 from console.entry.vocabulary import reserved
@@ -66,8 +66,9 @@ def caution_title(phrase: str) -> str | None:
 
 
 def _means_something_else(draft: Draft, names: NameIndex | None, first: int, last: int) -> bool:
-    """Return True when the phrase is a metal's name, or its number is the only one that can be the weight."""
-    if exact(names, draft.key(first, last)) is not None:
+    """Return True when the phrase names a metal or is part of a thing's name, or its number must be the
+    weight."""
+    if exact(names, draft.key(first, last)) is not None or names_thing(draft, names, first, last):
         return True
     inside = [index for index in range(first, last + 1) if is_number(draft.key(index))]
     numbers = [index for index in draft.free_words() if is_number(draft.key(index))]

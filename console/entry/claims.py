@@ -4,28 +4,31 @@ import functools
 import re
 from typing import NamedTuple
 
-from rapidfuzz import fuzz, process
+from rapidfuzz import process
+from rapidfuzz.distance import OSA
 
 from console.entry.draft import Draft
-from console.entry.parsed import TokenKind
-from console.entry.vocabulary import BY_WORD, reserved
+from console.entry.parsed import ASKED_BACK, TokenKind
+from console.entry.vocabulary import BY_WORD, REMARK_BY_WORD, remark, reserved
 from console.ground.mass import is_number
 from console.readings.element_readings import SYMBOLS
+from grade_library.cautions import all_cautions
 from grade_library.elements import ELEMENTS
 from grade_library.facts import Claim
-from grade_library.naming.names import NameIndex
+from grade_library.naming.name_text import lookalike, plain
+from grade_library.naming.names import LIKE_ENOUGH, MOST_OFFERS, NameIndex, begins_alike
 
 LONGEST_NAME = 5
 """Most words in one name."""
 CLOSE_ENOUGH = 80.0
 """Least likeness (0..100) at which a name, or a reserved word in a suggestion, stands for what was typed."""
-LIKE_ENOUGH_TO_SUGGEST = 65.0
-"""Least likeness at which a word is offered for one that was not understood."""
 SURELY_MEANT = 90.0
 """Least likeness at which a near name may swallow a word that is a name by itself."""
 FORCED = "#"
 """Before a word: it is a name whatever else it could be ("#m2" is the tool steel)."""
-_GRADE_NUMBER = re.compile(r"[0-9]{3,4}|[12][.][0-9]{4}")
+_GRADE_NUMBER = re.compile(r"[0-9]{3,5}|[0-3][.,][0-9]{4}")
+_LEAST_LETTERS = 4
+"""Fewer letters than this are no word whose slip could be guessed at."""
 _SUGGESTED = [word for word in BY_WORD if len(word) >= 3 and " " not in word]
 
 
@@ -43,7 +46,7 @@ def bare_of(text: str) -> str:
     >>> bare_of("EN AW-6061 T6")
     'enaw6061t6'
     """
-    return "".join(letter for letter in text.casefold() if letter.isalnum())
+    return "".join(letter for letter in plain(text) if letter.isalnum())
 
 
 @functools.lru_cache(maxsize=4096)
@@ -52,19 +55,24 @@ def _resolve(names: NameIndex, phrase: str) -> Claim | None:
     return names.resolve(phrase)
 
 
+@functools.lru_cache(maxsize=4096)
+def _exact(names: NameIndex, phrase: str) -> Claim | None:
+    return names.exact(phrase)
+
+
 def exact(names: NameIndex | None, phrase: str) -> Claim | None:
     """Return the claim when the phrase is a name as it stands."""
     if names is None or not bare_of(phrase):
         return None
-    claim = _resolve(names, phrase)
+    claim = _exact(names, phrase)
     if claim is None and phrase in SYMBOLS:
         # "cu" for copper: a symbol without a number is the metal itself.
-        claim = _resolve(names, ELEMENTS[SYMBOLS[phrase]].name)
-    return claim if claim is not None and claim.is_exact else None
+        claim = _exact(names, ELEMENTS[SYMBOLS[phrase]].name)
+    return claim
 
 
 def exact_number(names: NameIndex | None, number: str) -> Claim | None:
-    """Return the claim of a bare number: three or four figures, or a number such as 1.4301.
+    """Return the claim of a bare number: three to five figures, or a material number such as 1.4301.
 
     Shorter ones ("5" for a titanium grade) are weights far more often; "#5" names the grade.
     """
@@ -79,6 +87,10 @@ def close(names: NameIndex | None, phrase: str) -> tuple[Claim, float] | None:
     claim = _resolve(names, phrase)
     if claim is None:
         return None
+    letters = sum(sign.isalpha() for sign in typed)
+    if not claim.is_exact and letters < _LEAST_LETTERS and lookalike(phrase) is None:
+        # "cr182" is no slip for C18200: what is hardly a word is asked, not taken.
+        return None
     likeness = 100.0 if claim.is_exact else _likeness(names, phrase, claim)
     return (claim, likeness) if likeness >= CLOSE_ENOUGH else None
 
@@ -92,7 +104,7 @@ def _likeness(names: NameIndex, phrase: str, claim: Claim) -> float:
     typed = bare_of(phrase)
     vias = [match.via for match in names.find(phrase, 4) if match.grade.grade_id in claim.grade_ids]
     same = [bare_of(via) for via in (*vias, claim.label) if _figures(via) == _figures(phrase)]
-    return max((fuzz.ratio(typed, via) for via in same), default=0.0)
+    return max((100.0 * OSA.normalized_similarity(typed, via) for via in same), default=0.0)
 
 
 def _figures(text: str) -> str:
@@ -100,16 +112,27 @@ def _figures(text: str) -> str:
 
 
 @functools.lru_cache(maxsize=4096)
-def near_name(names: NameIndex | None, key: str) -> Near | None:
-    """Return the name most like what was typed, for a suggestion; None when none is like it."""
-    if names is None or len(bare_of(key)) < 3:
-        return None
-    vias = list(names.complete(key[:2], 40))
-    if _figures(key):
-        vias += [match.via for match in names.find(key, 4)]
-    scored = [Near(word=via, likeness=fuzz.ratio(bare_of(key), bare_of(via))) for via in vias]
-    best = max(scored, key=lambda near: near.likeness, default=None)
-    return best if best is not None and best.likeness >= LIKE_ENOUGH_TO_SUGGEST else None
+def near_words(names: NameIndex | None, key: str) -> tuple[str, ...]:
+    """Return names and reserved words that a word may be a slip of, the likeliest first, at most
+    MOST_OFFERS."""
+    typed = bare_of(key)
+    near = list(names.near(key)) if names is not None else []
+    if typed.isalpha() and len(typed) >= _LEAST_LETTERS:
+        found = process.extract(
+            typed, _suggested(), scorer=OSA.normalized_similarity, score_cutoff=LIKE_ENOUGH, limit=3
+        )
+        near += [word for word, _, _ in found if begins_alike(typed, word)]
+    ranked = sorted(dict.fromkeys(near), key=lambda one: -OSA.normalized_similarity(typed, bare_of(one)))
+    return tuple(ranked[:MOST_OFFERS])
+
+
+@functools.cache
+def _suggested() -> list[str]:
+    """Return the single words that are offered: reserved ones, remarks and those that call for a caution."""
+    cautions = [word for caution in all_cautions() for word in caution.words if " " not in word]
+    return list(
+        dict.fromkeys([*_SUGGESTED, *(w for w in REMARK_BY_WORD if " " not in w and len(w) > 3), *cautions])
+    )
 
 
 @functools.lru_cache(maxsize=4096)
@@ -119,8 +142,9 @@ def near_reserved(key: str) -> Near | None:
     >>> near_reserved("sheeet").word
     'sheet'
     """
-    found = process.extractOne(key, _SUGGESTED, scorer=fuzz.ratio, score_cutoff=LIKE_ENOUGH_TO_SUGGEST)
-    return None if found is None else Near(word=found[0], likeness=found[1])
+    scorer = OSA.normalized_similarity
+    found = process.extractOne(key, _SUGGESTED, scorer=scorer, score_cutoff=LIKE_ENOUGH)
+    return None if found is None else Near(word=found[0], likeness=100.0 * found[1])
 
 
 def take_named_phrases(draft: Draft, names: NameIndex | None, *, joins_numbers: bool = True) -> None:
@@ -138,22 +162,51 @@ def take_named_phrases(draft: Draft, names: NameIndex | None, *, joins_numbers: 
                 claim = exact(names, draft.key(first, last).replace(FORCED, ""))
                 if claim is None or _has_idle_word(draft, names, first, last, claim):
                     continue
+                if _is_all_reserved(draft, first, last) and not _is_name(names, draft.key(first, last)):
+                    continue
                 if joins_numbers or not _starts_with_number(draft, names, first, last):
                     take_claim(draft, first, last, claim)
                     break
 
 
+def names_thing(draft: Draft, names: NameIndex | None, first: int, last: int) -> bool:
+    """Return True when words first..last stand within the longer name of a material ("lead acid battery")."""
+    for start in range(max(0, last - LONGEST_NAME + 1), first + 1):
+        for end in range(last, start + LONGEST_NAME):
+            if (start, end) == (first, last) or not draft.is_free(start, end):
+                continue
+            claim = exact(names, draft.key(start, end))
+            if claim is not None and claim.material_ids:
+                return True
+    return False
+
+
 def _has_idle_word(draft: Draft, names: NameIndex | None, first: int, last: int, claim: Claim) -> bool:
     """Return True when a reserved word or a number adds nothing to the name: "304 clean", "6061-T6 4"."""
+    if _is_name(names, draft.key(first, last)):
+        return False
     for start in range(first, last + 1):
         for end in range(start, last + 1):
             dropped = [*range(first, start), *range(end + 1, last + 1)]
             if not any(is_number(draft.key(i)) or reserved(draft.key(i)) is not None for i in dropped):
                 continue
             part = exact(names, draft.key(start, end).replace(FORCED, ""))
-            if part is not None and part.grade_ids == claim.grade_ids:
+            if part is not None and _means(part) == _means(claim):
                 return True
     return False
+
+
+def _is_name(names: NameIndex | None, phrase: str) -> bool:
+    """Return True for a phrase that stands in the dictionary as a whole."""
+    return names is not None and names.has(phrase.replace(FORCED, ""))
+
+
+def _means(claim: Claim) -> tuple[frozenset[str], tuple[str, ...], str]:
+    return claim.grade_ids, claim.material_ids, claim.ask
+
+
+def _is_all_reserved(draft: Draft, first: int, last: int) -> bool:
+    return all(reserved(draft.key(i)) is not None for i in range(first, last + 1))
 
 
 def _starts_with_number(draft: Draft, names: NameIndex | None, first: int, last: int) -> bool:
@@ -166,18 +219,26 @@ def _may_be_phrase(draft: Draft, first: int, last: int) -> bool:
     if any(is_number(key) and not key.isdigit() and not _GRADE_NUMBER.fullmatch(key) for key in keys):
         return False
     if len(keys) == 2 and is_number(keys[0]) and not _GRADE_NUMBER.fullmatch(keys[0]):
-        # "5 alloy" in "5 alloy 20" is a weight and the beginning of a name.
-        return False
+        # "5 alloy" in "5 alloy 20" is a weight and the beginning of a name; "81 metal" is a name.
+        return len(keys[0]) == 2 and remark(keys[1]) is not None
     if all(is_number(key) or reserved(key) is not None for key in keys):
-        # "cast iron" has a free word, "light grey" has none; a name made of numbers alone needs "#".
-        return any(key.startswith(FORCED) for key in keys)
+        # "cast iron" has a free word, "light grey" has none; a name made of numbers alone needs "#". The
+        # name of a
+        # thing may be made of words that are reserved one by one: "chrome tap", "tin can".
+        return any(key.startswith(FORCED) for key in keys) or not any(map(is_number, keys))
     return not (len(keys) == 2 and keys[0] in SYMBOLS and is_number(keys[1]))
 
 
 def take_claim(draft: Draft, first: int, last: int, claim: Claim, hint: str = "") -> None:
-    """Take words first..last as a name of the metal."""
+    """Take words first..last as a name of the metal, or as a question where the name has to be asked back."""
     typed = draft.text(first, last)
+    if claim.ask:
+        problem = f"'{typed}': {claim.ask}"
+        draft.take(TokenKind.UNKNOWN, first, last, ASKED_BACK, problem=problem, offers=claim.offers)
+        return
     meaning = claim.label if claim.is_exact else f'close to {claim.label}, typed "{typed}"?'
+    if claim.remark:
+        meaning = f"{typed}: {claim.remark}"
     draft.take(TokenKind.CLAIM, first, last, meaning + hint, value=claim)
 
 

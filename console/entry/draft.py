@@ -19,6 +19,8 @@ class Mark:
     """Index of its last word, first <= last."""
     meaning: str
     problem: str = ""
+    offers: tuple[str, ...] = ()
+    """What may stand in its place, the likelier first."""
     value: Any = None
     """What it stands for: grams, a count, a Claim, an enum member, element values; by kind."""
 
@@ -35,13 +37,29 @@ class Draft:
         self.taken = [False] * len(self.words)
 
     def take(
-        self, kind: TokenKind, first: int, last: int, meaning: str, *, problem: str = "", value: Any = None
+        self,
+        kind: TokenKind,
+        first: int,
+        last: int,
+        meaning: str,
+        *,
+        problem: str = "",
+        offers: tuple[str, ...] = (),
+        value: Any = None,
     ) -> None:
         """Take words first..last for one thing."""
         assert self.is_free(first, last)
         self.taken[first : last + 1] = [True] * (last - first + 1)
         self.marks.append(
-            Mark(kind=kind, first=first, last=last, meaning=meaning, problem=problem, value=value)
+            Mark(
+                kind=kind,
+                first=first,
+                last=last,
+                meaning=meaning,
+                problem=problem,
+                offers=offers,
+                value=value,
+            )
         )
 
     def is_free(self, first: int, last: int | None = None) -> bool:

@@ -6,7 +6,7 @@ from typing import Any
 
 from console.entry.draft import Mark
 from console.entry.parsed import TokenKind
-from console.entry.vocabulary import ATTACHED
+from console.entry.words_abroad import ATTACHED
 from console.readings.element_readings import ElementValue
 from grade_library.errors import ObservationError
 from grade_library.facts import BenchFacts, Claim, Form, PieceFacts, Reading, Shot, Surface
@@ -132,6 +132,13 @@ def _add_claim(basket: _Basket, claim: Claim) -> str:
     if earlier is None:
         basket.claim = claim
         return ""
+    if bool(earlier.material_ids) != bool(claim.material_ids):
+        # A word for the metal beside the name of a thing says what it is made of: "copper" with
+        # "transformer".
+        basket.claim = earlier if earlier.material_ids else claim
+        return ""
+    if earlier.material_ids:
+        return _add_material(basket, earlier, claim)
     both = earlier.grade_ids & claim.grade_ids
     if not both:
         return f"no grade is both {earlier.label} and {claim.label}: keep one name"
@@ -142,6 +149,16 @@ def _add_claim(basket: _Basket, claim: Claim) -> str:
         grade_ids=both,
         is_exact=earlier.is_exact and claim.is_exact,
     )
+    return ""
+
+
+def _add_material(basket: _Basket, earlier: Claim, claim: Claim) -> str:
+    """Narrow the claim to the things that both names can mean."""
+    both = tuple(one for one in earlier.material_ids if one in claim.material_ids)
+    if not both:
+        return f"nothing is both {earlier.label} and {claim.label}: keep one name"
+    narrower = claim if len(claim.material_ids) <= len(earlier.material_ids) else earlier
+    basket.claim = replace(narrower, text=f"{earlier.text} {claim.text}", material_ids=both)
     return ""
 
 

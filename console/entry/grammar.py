@@ -98,9 +98,15 @@ GRAMMAR: tuple[GrammarRow, ...] = (
     ),
     _row(
         "caution",
-        "gas bottle, battery, sealed ...",
+        "gas bottle, aerosol, sealed ...",
         "9 gas bottle",
         "a word that calls for a caution, shown with the piece; says nothing of the metal",
+    ),
+    _row(
+        "remark",
+        "offcuts, old, alt, de ...",
+        "12.4 old brass offcuts",
+        "a word that is understood and says nothing of the metal",
     ),
     _row(
         "note",

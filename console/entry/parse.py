@@ -1,7 +1,11 @@
 """One line of text is one piece: takes an entry line apart."""
 
+from dataclasses import replace
+
+from console.entry.caution_words import caution_title
+from console.entry.compounds import split_compounds
 from console.entry.draft import Draft, Mark
-from console.entry.gathering import gather
+from console.entry.gathering import Gathered, gather
 from console.entry.parsed import ParsedLine, Token, TokenKind
 from console.entry.splitting import LONGEST_LINE, Word, split_line
 from console.entry.understanding import understand
@@ -25,15 +29,15 @@ def parse_line(line: str, *, names: NameIndex | None, yard: YardWords | None) ->
     """
     cleaned = clean(line)
     split = split_line(cleaned)
-    draft = understand(split.words, names, yard)
+    draft = understand(split_compounds(split.words, names), names, yard)
     marks = sorted(draft.marks, key=lambda mark: mark.first)
     if yard is None:
         sum_of = gather(marks, FALLBACK, profiles())
     else:
         sum_of = gather(marks, yard.technique, yard.techniques)
-    problems = dict(sum_of.problems)
-    if sum_of.is_hold and sum_of.bay_code is not None:
-        problems |= _hold_and_bay(marks, sum_of.bay_code, yard)
+    if _excused(draft, marks, sum_of):
+        marks = [_kept(mark) if mark.kind is TokenKind.UNKNOWN else mark for mark in marks]
+    problems = {**sum_of.problems, **_hold_and_bay(marks, sum_of, yard)}
     tokens = [_token(draft, mark, problems.get(index, "")) for index, mark in enumerate(marks)]
     if split.note is not None:
         tokens.append(_note_token(split.note))
@@ -47,17 +51,44 @@ def parse_line(line: str, *, names: NameIndex | None, yard: YardWords | None) ->
         facts=sum_of.facts,
         bay_code=sum_of.bay_code,
         is_hold=sum_of.is_hold,
-        note="" if split.note is None else split.note.text[1:].strip(),
+        note=_noted(
+            split.note, [draft.text(mark.first, mark.last) for mark in marks if mark.meaning == KEPT]
+        ),
         problems=tuple(token.problem for token in tokens if token.problem),
     )
 
 
-def _hold_and_bay(marks: list[Mark], bay_code: str, yard: YardWords | None) -> dict[int, str]:
+KEPT = "kept as a note"
+"""What is said of an unknown word that keeps nothing up."""
+
+
+def _excused(draft: Draft, marks: list[Mark], sum_of: Gathered) -> bool:
+    """Return True where an unknown word keeps nothing up: hold, a chosen bay, or a word of a hazard
+    decides."""
+    if sum_of.is_hold or sum_of.bay_code is not None:
+        return True
+    return any(
+        mark.kind is TokenKind.CAUTION or caution_title(draft.key(mark.first, mark.last)) is not None
+        for mark in marks
+        if mark.kind in (TokenKind.CAUTION, TokenKind.UNKNOWN)
+    )
+
+
+def _kept(mark: Mark) -> Mark:
+    return replace(mark, kind=TokenKind.REMARK, meaning=KEPT, problem="", offers=())
+
+
+def _noted(note: Word | None, kept: list[str]) -> str:
+    """Return the note with the unknown words that are kept."""
+    return ", ".join(filter(None, ("" if note is None else note.text[1:].strip(), " ".join(kept))))
+
+
+def _hold_and_bay(marks: list[Mark], sum_of: Gathered, yard: YardWords | None) -> dict[int, str]:
     """Return the problem of a line that asks for hold and for another bay."""
-    if yard is None or yard.bay(bay_code).is_hold:
+    if not sum_of.is_hold or sum_of.bay_code is None or yard is None or yard.bay(sum_of.bay_code).is_hold:
         return {}
     last = max(i for i, mark in enumerate(marks) if mark.kind in (TokenKind.HOLD, TokenKind.BAY))
-    return {last: f"hold and bay {bay_code} on one line: keep one"}
+    return {last: f"hold and bay {sum_of.bay_code} on one line: keep one"}
 
 
 def _token(draft: Draft, mark: Mark, problem: str) -> Token:
@@ -69,6 +100,7 @@ def _token(draft: Draft, mark: Mark, problem: str) -> Token:
         text=draft.text(mark.first, mark.last),
         meaning=mark.meaning,
         problem=mark.problem or problem,
+        offers=mark.offers,
     )
 
 

@@ -5,6 +5,9 @@ from enum import StrEnum
 
 from grade_library.facts import PieceFacts
 
+ASKED_BACK = "asked back"
+"""Meaning of a word that is known and means too much."""
+
 
 class TokenKind(StrEnum):
     """What a stretch of the line was taken for."""
@@ -28,6 +31,8 @@ class TokenKind(StrEnum):
     HOLD = "hold"
     CAUTION = "caution"
     """A word that calls for a caution and says nothing of the metal: "gas bottle", "battery"."""
+    REMARK = "remark"
+    """A word that is understood and says nothing of the metal: "offcuts", "alt", "de"."""
     NOTE = "note"
     UNKNOWN = "unknown"
 
@@ -47,6 +52,8 @@ class Token:
     """As understood, for the live echo: "12.4 kg", "Cr 18.2 %", "bay YB", "not understood"."""
     problem: str = ""
     """What is wrong and what would be right; empty when nothing is."""
+    offers: tuple[str, ...] = ()
+    """What may stand in its place, the likelier first; `asking.answered` puts one there."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -69,6 +76,11 @@ class ParsedLine:
     note: str = ""
     problems: tuple[str, ...] = ()
     """What keeps the line from being tallied, in the order typed; empty when it can be."""
+
+    @property
+    def asked(self) -> Token | None:
+        """The first word that is asked back or not understood; None where there is none."""
+        return next((token for token in self.tokens if token.kind is TokenKind.UNKNOWN), None)
 
     @property
     def is_blank(self) -> bool:

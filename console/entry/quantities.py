@@ -6,7 +6,7 @@ from collections.abc import Callable
 from fractions import Fraction
 
 from console.entry.draft import Draft
-from console.entry.parsed import TokenKind
+from console.entry.parsed import ASKED_BACK, TokenKind
 from console.entry.yard_words import YardWords
 from console.ground.mass import (
     NUMBER,
@@ -25,6 +25,10 @@ _UNITS = "|".join(sorted((*UNIT_WORDS, "tons", "ton"), key=len, reverse=True))
 _WEIGHT = re.compile(rf"[+-]?{NUMBER}(?:{_UNITS})")
 _UNIT = re.compile(rf"(?:{_UNITS})")
 _COUNT = re.compile(r"(?:[x×]([0-9]{1,6})|([0-9]{1,6})(?:[x×]|pcs?|pieces?|off|no\.))")
+_LINE_PIPE = re.compile(r"x(?:42|46|52|56|65)")
+"""Grades of line pipe (API 5L) that look like a count."""
+_LINE_PIPE_SYSTEM = "api"
+"""Before the grade it leaves no doubt."""
 _PIECES = ("pc", "pcs", "piece", "pieces")
 _DIGITS = re.compile(r"[0-9]{1,6}").fullmatch
 _SPREAD = rf"(?:(?:±|\+/?-)({NUMBER}))?"
@@ -76,8 +80,12 @@ def take_quantities(draft: Draft, yard: YardWords | None, is_grade: Callable[[st
             take_weight(draft, index, index, yard)
         elif is_number(key) and _UNIT.fullmatch(following):
             take_weight(draft, index, index + 1, yard)
+        elif _LINE_PIPE.fullmatch(key) and is_grade(key):
+            if index == 0 or draft.key(index - 1) != _LINE_PIPE_SYSTEM:
+                _take_line_pipe(draft, index)
         elif _COUNT.fullmatch(key):
-            _take_count(draft, index, index)
+            if not _begins_symbol(draft, index, is_grade):
+                _take_count(draft, index, index)
         elif (_DIGITS(key) and following in _PIECES) or (key in ("x", "×") and _DIGITS(following)):
             _take_count(draft, index, index + 1)
         elif match := _DENSITY.fullmatch(key):
@@ -88,6 +96,20 @@ def take_quantities(draft: Draft, yard: YardWords | None, is_grade: Callable[[st
             _take_weighings(draft, index, match.group(1), match.group(2))
         elif match := _IACS.fullmatch(key):
             _take_iacs(draft, index, match.group(1) or match.group(2), match.group(3))
+
+
+def _begins_symbol(draft: Draft, index: int, is_grade: Callable[[str], bool]) -> bool:
+    """Return True where "x5" begins a name of several words: "X5 CrNi 18-10"."""
+    ends = (index + 2, index + 1)
+    return any(draft.is_free(index, end) and is_grade(draft.key(index, end)) for end in ends)
+
+
+def _take_line_pipe(draft: Draft, index: int) -> None:
+    """Ask whether "x52" counts pieces or is a grade of line pipe."""
+    typed = draft.text(index)
+    problem = f"'{typed}': {typed[1:]} pieces, or line pipe {typed.upper()}?"
+    offers = (f"API {typed.upper()}", f"{typed[1:]}pcs")
+    draft.take(TokenKind.UNKNOWN, index, index, ASKED_BACK, problem=problem, offers=offers)
 
 
 def _take_count(draft: Draft, first: int, last: int) -> None:

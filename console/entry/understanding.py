@@ -6,22 +6,23 @@ caution; the yard's own techniques; readings; reserved words and phrases; names;
 is not understood and says so.
 """
 
+import re
+
 from console.entry.caution_words import take_caution_phrases, take_caution_words
 from console.entry.claims import (
     FORCED,
     exact,
     exact_number,
-    near_name,
-    near_reserved,
+    near_words,
     take_claim,
     take_named_phrases,
     take_names,
 )
 from console.entry.draft import Draft
-from console.entry.parsed import TokenKind
+from console.entry.parsed import ASKED_BACK, TokenKind
 from console.entry.quantities import take_quantities, take_weight
 from console.entry.splitting import Word
-from console.entry.vocabulary import LONGEST_PHRASE, reserved
+from console.entry.vocabulary import LONGEST_PHRASE, is_literal, remark, reserved
 from console.entry.yard_words import YardWords
 from console.ground.mass import is_number
 from console.readings.element_readings import (
@@ -30,9 +31,13 @@ from console.readings.element_readings import (
     is_symbol_and_whole_number,
     read_glued,
     read_spaced,
+    slipped_points,
     why_no_reading,
 )
 from grade_library.naming.names import NameIndex
+
+_TECHNIQUES = ("xrf", "libs", "lab", "laser", "cert")
+"""Words that say that what stands with them was read."""
 
 
 def understand(words: tuple[Word, ...], names: NameIndex | None, yard: YardWords | None) -> Draft:
@@ -76,7 +81,7 @@ def _understand(
     take_caution_words(draft, names)
     _take_own_techniques(draft, yard)
     _take_readings(draft, names, joins_symbols=joins_symbols)
-    _take_reserved(draft)
+    _take_reserved(draft, names)
     take_names(draft, names)
     _take_bare_numbers(draft, names, yard)
     _take_the_rest(draft, names)
@@ -131,6 +136,7 @@ def _take_plain_signs(draft: Draft) -> None:
 
 def _take_readings(draft: Draft, names: NameIndex | None, *, joins_symbols: bool) -> None:
     either: list[int] = []
+    alone: list[int] = []
     for index in draft.free_words():
         key = draft.key(index)
         values = () if reserved(key) is not None else read_glued(key)
@@ -141,8 +147,11 @@ def _take_readings(draft: Draft, names: NameIndex | None, *, joins_symbols: bool
                 _take_reading(draft, index, index, values)
             continue
         spaced = read_spaced([draft.key(i) for i in range(index, index + draft.free_run(index, 3))])
-        if spaced is not None and (joins_symbols or not is_number(draft.key(index + spaced[1] - 1))):
+        if spaced is not None and _names_grade(draft, index, spaced[1]):
+            alone.append(index)
+        elif spaced is not None and (joins_symbols or not is_number(draft.key(index + spaced[1] - 1))):
             _take_reading(draft, index, index + spaced[1] - 1, (spaced[0],))
+    _take_symbols_with_number(draft, names, alone, is_one=len(alone) == 1 and not either)
     # "s7" and "ti64" name grades and have the shape of readings: readings come several to a line.
     has_readings = bool(draft.of_kind(TokenKind.READING)) or len(either) > 1
     for index in either:
@@ -153,6 +162,49 @@ def _take_readings(draft: Draft, names: NameIndex | None, *, joins_symbols: bool
             symbol = draft.key(index).rstrip("0123456789")
             hint = f" taken as grade; reading: {SYMBOLS[symbol]}={draft.key(index)[len(symbol) :]}"
             take_claim(draft, index, index, claim, hint)
+
+
+_SHORT_NUMBER = re.compile(r"[0-9]{1,2}")
+"""Numbers of grades that follow a symbol: "ti 2", "co 6"."""
+
+
+_GRADE_SYMBOLS = ("ti", "co")
+"""Symbols that people say with the number of a grade: titanium grade 2, hard metal with 6 % cobalt."""
+
+
+def _names_grade(draft: Draft, index: int, words: int) -> bool:
+    """Return True for a symbol and a whole number, "ti 2": a reading among readings, by itself a grade."""
+    is_short = words == 2 and _SHORT_NUMBER.fullmatch(draft.key(index + 1)) is not None
+    return is_short and draft.key(index) in _GRADE_SYMBOLS
+
+
+def _take_symbols_with_number(
+    draft: Draft, names: NameIndex | None, places: list[int], *, is_one: bool
+) -> None:
+    """Take symbols with a whole number: readings where several stand or a technique is named, else a
+    grade."""
+    for index in places:
+        symbol, number = draft.key(index), draft.key(index + 1)
+        spaced = read_spaced([symbol, number])
+        if spaced is None or not draft.is_free(index, index + 1):
+            continue
+        claim = exact(names, draft.key(index, index + 1))
+        if not is_one or draft.of_kind(TokenKind.READING) or any(w.key in _TECHNIQUES for w in draft.words):
+            _take_reading(draft, index, index + 1, (spaced[0],))
+        elif not draft.of_kind(TokenKind.WEIGHT) and not any(
+            is_number(draft.key(i)) for i in draft.free_words() if i != index + 1
+        ):
+            continue
+        elif claim is not None:
+            take_claim(
+                draft, index, index + 1, claim, f" taken as grade; reading: {SYMBOLS[symbol]}={number}"
+            )
+        else:
+            reading = f"{symbol}={number}"
+            problem = (
+                f"'{draft.text(index, index + 1)}': a reading is typed {reading}; no grade has that name"
+            )
+            draft.take(TokenKind.UNKNOWN, index, index + 1, ASKED_BACK, problem=problem, offers=(reading,))
 
 
 def _take_reading(draft: Draft, first: int, last: int, values: tuple[ElementValue, ...]) -> None:
@@ -166,13 +218,21 @@ def _take_reading(draft: Draft, first: int, last: int, values: tuple[ElementValu
     )
 
 
-def _take_reserved(draft: Draft) -> None:
+def _take_reserved(draft: Draft, names: NameIndex | None) -> None:
+    """Take the reserved words and phrases, and what is understood and says nothing of the metal."""
     for first in draft.free_words():
         for length in range(draft.free_run(first, LONGEST_PHRASE), 0, -1):
             last = first + length - 1
-            word = reserved(draft.key(first, last))
+            key = draft.key(first, last)
+            if not is_literal(key) and exact(names, key) is not None:
+                # "Armature" may be the plural of a fitting in one language; it is a name in another.
+                continue
+            word = reserved(key)
             if word is not None:
                 draft.take(word.kind, first, last, word.meaning, value=word.value)
+                break
+            if (said := remark(key)) is not None:
+                draft.take(TokenKind.REMARK, first, last, f"said: {said}")
                 break
 
 
@@ -201,20 +261,21 @@ def _take_bare_numbers(draft: Draft, names: NameIndex | None, yard: YardWords | 
             )
             take_claim(draft, index, index, claim, hint)
         else:
+            near = () if names is None or len(draft.key(index)) < 3 else names.near(draft.key(index))
             problem = (
                 f'"{draft.text(index)}": a second weight? one line has one; a count is typed x3, a grade #304'
             )
-            draft.take(TokenKind.UNKNOWN, index, index, "not understood", problem=problem)
+            draft.take(TokenKind.UNKNOWN, index, index, "not understood", problem=problem, offers=near)
 
 
 def _take_the_rest(draft: Draft, names: NameIndex | None) -> None:
     for index in draft.free_words():
-        typed = draft.text(index)
-        if draft.key(index).startswith(FORCED):
+        typed, key = draft.text(index), draft.key(index)
+        offers: tuple[str, ...] = ()
+        if key.startswith(FORCED):
             problem = f"'{typed[1:]}' is not the name of a grade in the library"
         else:
-            problem = why_no_reading(draft.key(index)) or f"'{typed}' not understood"
-            nears = [near_reserved(draft.key(index)), near_name(names, draft.key(index))]
-            near = max((n for n in nears if n is not None), key=lambda n: n.likeness, default=None)
-            problem += f": {near.word}?" if near is not None and problem.endswith("understood") else ""
-        draft.take(TokenKind.UNKNOWN, index, index, "not understood", problem=problem)
+            offers = (*slipped_points(key), *near_words(names, key))
+            problem = why_no_reading(key) or f"'{typed}' not understood"
+            problem += f": {', '.join(offers)}?" if offers else ""
+        draft.take(TokenKind.UNKNOWN, index, index, "not understood", problem=problem, offers=offers)

@@ -1,13 +1,19 @@
 """The reserved words of the entry line and what each means: one list for parser, help screen and README."""
 
+import functools
 from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 from types import MappingProxyType
+from typing import TypeVar
 
 from console.entry.parsed import TokenKind
+from console.entry.words_abroad import ATTACHED, REMARKS, abroad, spoken
 from grade_library.facts import Form, Heft, MagnetPull, Spark, Surface
 from grade_library.grade import Colour
+from grade_library.naming.name_text import UMLAUTS, plain, singulars
+
+_Meaning = TypeVar("_Meaning")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -23,10 +29,6 @@ class ReservedWord:
     """Other ways, lower case; a plural "s" is understood by itself. Two words are one entry: "blue grey"."""
     meaning: str
     """For echo and help."""
-
-
-ATTACHED = "attachments"
-"""Value of the surface word for things that hang on the piece."""
 
 
 def _rows(kind: TokenKind, *rows: tuple[StrEnum | str, str, str, str]) -> tuple[ReservedWord, ...]:
@@ -176,30 +178,82 @@ VOCABULARY: tuple[ReservedWord, ...] = (
 """Every reserved word of the entry line."""
 
 
+def _spelt(word: str) -> tuple[str, ...]:
+    """Return a word as it is looked up: without accents, an umlaut also with an e behind the letter."""
+    return tuple(dict.fromkeys((plain(word), plain(word.translate(UMLAUTS)))))
+
+
 def _by_word() -> dict[str, ReservedWord]:
     table: dict[str, ReservedWord] = {}
     for row in VOCABULARY:
         for word in (row.short, *row.words):
             if table.setdefault(word, row) is not row:
                 raise AssertionError(f'the entry word "{word}" stands for two things')
+    for row in VOCABULARY:
+        if row.kind is TokenKind.SCRATCH or row.value is None:
+            continue
+        for word in abroad(row.value):
+            for spelling in _spelt(word):
+                other = table.setdefault(spelling, row)
+                if other is not row and (other.kind, other.value) != (row.kind, row.value):
+                    raise AssertionError(f'the entry word "{word}" stands for two things')
     return table
 
 
 BY_WORD: Mapping[str, ReservedWord] = MappingProxyType(_by_word())
-"""Way to type it, lower case -> meaning."""
+"""Way to type it, lower case and without accents -> meaning."""
 
-LONGEST_PHRASE = max(word.count(" ") + 1 for word in BY_WORD)
+
+def _remarks() -> dict[str, str]:
+    table: dict[str, str] = {}
+    for said, words in REMARKS.items():
+        for word in spoken(words):
+            for spelling in _spelt(word):
+                if spelling in BY_WORD:
+                    raise AssertionError(f'the remark "{word}" is an entry word')
+                table.setdefault(spelling, said)
+    return table
+
+
+REMARK_BY_WORD: Mapping[str, str] = MappingProxyType(_remarks())
+"""Word that says nothing of the metal, lower case and without accents -> what it says."""
+
+LONGEST_PHRASE = max(word.count(" ") + 1 for word in (*BY_WORD, *REMARK_BY_WORD))
 """Most words in one reserved phrase."""
+_SHORTEST_PLURAL = 4
+"""A shorter word is no plural: "los", "vis"."""
 
 
+@functools.lru_cache(maxsize=4096)
 def reserved(phrase: str) -> ReservedWord | None:
     """Return what a word or phrase is reserved for, case-blind, plural or not; None where it is free.
 
-    >>> reserved("Bolts").meaning
-    'fastener'
+    >>> reserved("Bolts").meaning, reserved("Rohre").meaning
+    ('fastener', 'tube or pipe')
     """
-    folded = phrase.casefold()
-    found = BY_WORD.get(folded)
-    if found is None and len(folded) > 3 and folded.endswith("s"):
-        found = BY_WORD.get(folded[:-1])
-    return found
+    return _found(phrase, BY_WORD)
+
+
+@functools.lru_cache(maxsize=4096)
+def remark(phrase: str) -> str | None:
+    """Return what a word says that speaks for no metal, None where it is no such word.
+
+    >>> remark("offcuts"), remark("Abschnitte"), remark("brass")
+    ('offcuts', 'offcuts', None)
+    """
+    return _found(phrase, REMARK_BY_WORD)
+
+
+def is_literal(phrase: str) -> bool:
+    """Return True for a word that stands in the vocabulary as typed, and is no guessed plural of one."""
+    folded = plain(phrase)
+    return folded in BY_WORD or folded in REMARK_BY_WORD
+
+
+def _found(phrase: str, table: Mapping[str, _Meaning]) -> _Meaning | None:
+    folded = plain(phrase)
+    if folded in table:
+        return table[folded]
+    if len(folded) < _SHORTEST_PLURAL:
+        return None
+    return next((table[one] for one in singulars(folded) if len(one) >= 3 and one in table), None)

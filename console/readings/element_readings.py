@@ -122,3 +122,17 @@ def why_no_reading(key: str) -> str:
     if symbol not in SYMBOLS:
         return f'"{symbol.title()}" is not the symbol of an element; readings look like cr18.2'
     return f"'{key}' is no grade of the library, and a reading needs 0 to 100 %"
+
+
+def slipped_points(key: str) -> tuple[str, ...]:
+    """Return the readings that a word would be with a point in its number; empty where it has no such shape.
+
+    >>> slipped_points("cr182"), slipped_points("brass")
+    (('cr18.2', 'cr1.82'), ())
+    """
+    match = _WHOLE.fullmatch(key)
+    symbol = key.rstrip("0123456789")
+    if match is None or symbol not in SYMBOLS or len(key) - len(symbol) < 3:
+        return ()
+    figures = key[len(symbol) :]
+    return tuple(f"{symbol}{figures[:cut]}.{figures[cut:]}" for cut in (2, 1) if len(figures) > cut)

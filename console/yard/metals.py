@@ -1,10 +1,13 @@
-"""Everything that a piece can be: the grades of the library, then an unlisted alloy of each kind of metal."""
+"""What a piece can be: the grades of the library, an unlisted alloy of each kind, named materials."""
 
 import functools
+from collections.abc import Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 
 import numpy as np
 
+from console.yard.named_metal import named_metal
 from console.yard.yard import MetalKind
 from grade_library.library import GradeLibrary
 from grade_library.lots.blending import step_moments
@@ -26,8 +29,10 @@ class Metals:
     n_grades: int
     """Rows from here on are unlisted alloys."""
     row_of_kind: dict[MetalKind, int]
+    row_of_material: dict[str, int]
+    """Materials stand behind the kinds: no check weighs them, so `len` leaves them out."""
     mean: FloatArray
-    """Mean of the melts [wt %], shape (n_grades + n_kinds, n_elements)."""
+    """Mean of the melts [wt %], shape (n_grades + n_kinds + n_materials, n_elements)."""
     spread: FloatArray
     """Their standard deviation [wt %], same shape."""
 
@@ -45,14 +50,40 @@ def metals_of(library: GradeLibrary) -> Metals:
     second = with_kinds(library, (mean**2 + spread**2).T).T
     every = np.sqrt(np.maximum(second - of_kind**2, 0.0))
     every[: len(library)] = spread
+    named = named_metal(library)
     return Metals(
         n_grades=len(library),
         row_of_kind={
             (kind.group, kind.family, kind.series): len(library) + k for k, kind in enumerate(kinds.kinds)
         },
-        mean=of_kind,
-        spread=every,
+        row_of_material={
+            material.material_id: len(of_kind) + m for m, material in enumerate(library.materials)
+        },
+        mean=np.vstack([of_kind, named.mean]),
+        spread=np.vstack([every, named.spread]),
     )
+
+
+@functools.lru_cache(maxsize=2048)
+def rows_of(library: GradeLibrary, answer_id: str) -> Mapping[int, float]:
+    """Return the rows by which a grade or material is counted, with the part that each has of it.
+
+    A grade is its own row. A material with known shares is its row behind the kinds; clean metal without them
+    is what its grades are at their usual frequencies.
+
+    Raises:
+        KeyError: The library knows neither grade nor material of that id.
+    """
+    material = library.material(answer_id)
+    if material is None:
+        return MappingProxyType({library.index_of(answer_id): 1.0})
+    made_of = library.made_of[answer_id]
+    if material.shares or not made_of:
+        return MappingProxyType({metals_of(library).row_of_material[answer_id]: 1.0})
+    rows = [library.index_of(grade_id) for grade_id in made_of]
+    usual = Prior.usual(library).shares(library)[rows]
+    parts = usual / usual.sum() if usual.sum() > 0.0 else np.full(len(rows), 1.0 / len(rows))
+    return MappingProxyType(dict(zip(rows, parts.tolist(), strict=True)))
 
 
 def with_kinds(library: GradeLibrary, by_grade: FloatArray) -> FloatArray:

@@ -32,6 +32,8 @@ class Bay:
     kinds: frozenset[MetalKind] = frozenset()
     """The kinds of metal that an entry of `accepts` takes as a whole, whatever alloy of them it is."""
     refuses: tuple[str, ...] = ()
+    material_ids: frozenset[str] = frozenset()
+    """The materials among `grade_ids`."""
     refused_ids: frozenset[str] = frozenset()
     refused_kinds: frozenset[MetalKind] = frozenset()
     """The same of `refuses`."""

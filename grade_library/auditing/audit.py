@@ -11,7 +11,7 @@ from grade_library.auditing.composition import composition_findings
 from grade_library.auditing.findings import Acceptance, Check, Finding, load_acceptance
 from grade_library.auditing.physical import physical_findings
 from grade_library.library import GradeLibrary
-from grade_library.naming.trade_words import TradeWord, load_trade_words
+from grade_library.naming.trade_words import TradeWord
 
 __all__ = ["AuditReport", "Check", "Finding", "audit"]
 
@@ -51,7 +51,7 @@ def audit(
     True
     """
     known = load_acceptance() if acceptance is None else acceptance
-    words = load_trade_words() if trade_words is None else trade_words
+    words = library.words if trade_words is None else trade_words
     found = [
         *composition_findings(library.grades),
         *physical_findings(library.grades, known),
@@ -96,6 +96,7 @@ def _word_findings(library: GradeLibrary, words: Iterable[TradeWord]) -> Iterato
         "family": {grade.family for grade in library.grades},
         "group": {grade.group for grade in library.grades},
         "series": {grade.series for grade in library.grades},
+        "material": {material.material_id for material in library.materials},
         "source": set(library.sources),
     }
     for word in words:
@@ -104,6 +105,7 @@ def _word_findings(library: GradeLibrary, words: Iterable[TradeWord]) -> Iterato
             "family": word.families,
             "group": word.groups,
             "series": word.series,
+            "material": word.materials,
             "source": (word.source,),
         }
         for kind, names in stated.items():

@@ -8,12 +8,13 @@ import sys
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 from types import MappingProxyType
-from typing import Any
+from typing import Any, TypeAlias
 
 import platformdirs
 
 from grade_library.errors import GradeDataError
 from grade_library.grade import Citation, Colour, Difference, Grade, Limit, MagneticClass
+from grade_library.loading.dictionary import Dictionary
 from grade_library.loading.sources import Source
 
 _FILE_PATTERN = "grades-*.json"
@@ -22,6 +23,7 @@ _READERS = (
     "loading/notation.py",
     *("loading/grade_file.py", "loading/citation_reader.py", "loading/composition_reader.py"),
     *("loading/limit_checks.py", "loading/library_cache.py"),
+    *("material.py", "loading/material_file.py", "loading/dictionary.py", "naming/trade_words.py"),
 )
 """Modules whose change can change a record: they are part of the key."""
 _KEY_LENGTH = 32
@@ -55,8 +57,12 @@ def content_key(texts: Mapping[str, bytes]) -> str:
     return digest.hexdigest()
 
 
-def read_cached(folder: Path, key: str) -> tuple[tuple[Grade, ...], dict[str, Source]] | None:
-    """Return the grades and sources kept under the key; None where there are none, or the file is damaged."""
+Kept: TypeAlias = tuple[tuple[Grade, ...], dict[str, Source], Dictionary]
+"""Grades, sources, and what is named beside grades."""
+
+
+def read_cached(folder: Path, key: str) -> Kept | None:
+    """Return what is kept under the key; None where there is nothing, or the file is damaged."""
     try:
         header, _, payload = (folder / f"grades-{key}.json").read_bytes().partition(b"\n")
         if header.decode("ascii") != _header(key, payload):
@@ -75,9 +81,16 @@ def read_cached(folder: Path, key: str) -> tuple[tuple[Grade, ...], dict[str, So
             gc.enable()
 
 
-def write_cached(folder: Path, key: str, grades: Sequence[Grade], sources: Mapping[str, Source]) -> bool:
-    """Keep grades and sources under the key, drop older files; return False where the folder takes none."""
-    payload = json.dumps(_pack(grades, sources), separators=(",", ":"), ensure_ascii=False).encode()
+def write_cached(
+    folder: Path,
+    key: str,
+    grades: Sequence[Grade],
+    sources: Mapping[str, Source],
+    dictionary: Dictionary,
+) -> bool:
+    """Keep a library under the key, drop older files; return False where the folder takes none."""
+    packed = {**_pack(grades, sources), "dictionary": dictionary.packed()}
+    payload = json.dumps(packed, separators=(",", ":"), ensure_ascii=False).encode()
     target = folder / f"grades-{key}.json"
     try:
         folder.mkdir(parents=True, exist_ok=True)
@@ -143,7 +156,7 @@ def _pack(grades: Sequence[Grade], sources: Mapping[str, Source]) -> dict[str, A
     }
 
 
-def _unpack(packed: dict[str, Any]) -> tuple[tuple[Grade, ...], dict[str, Source]]:
+def _unpack(packed: dict[str, Any]) -> Kept:
     limits = [
         Limit(low=low, high=high, is_rest=rest, nominal=value) for low, high, rest, value in packed["limits"]
     ]
@@ -167,7 +180,8 @@ def _unpack(packed: dict[str, Any]) -> tuple[tuple[Grade, ...], dict[str, Source
     fields = tuple(map(sys.intern, columns))
     rows = zip(*columns.values(), strict=True)
     grades = tuple(Grade(**dict(zip(fields, row, strict=True))) for row in rows)
-    return grades, {source.source_id: source for source in sources}
+    known = {source.source_id: source for source in sources}
+    return grades, known, Dictionary(*packed["dictionary"])
 
 
 def _differences(

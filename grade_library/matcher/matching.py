@@ -16,6 +16,7 @@ from grade_library.matcher.family import family_answer
 from grade_library.matcher.hypotheses import Posterior, weigh
 from grade_library.matcher.prior import Prior
 from grade_library.matcher.twins import finder_for
+from grade_library.naming.named_material import named_material
 from grade_library.skin.finding import Known, SkinFinding, core_facts, find_skin, sight_for
 from grade_library.skin.series import order_of
 from grade_library.technique import FALLBACK, Profile, profiles
@@ -44,6 +45,8 @@ def identify(
     """
     if facts.is_empty:
         return Verdict(candidates=(), unlisted=0.0)
+    if (named := named_material(facts, library)) is not None:
+        return named
     known = profiles() if technique_profiles is None else technique_profiles
     order = order_of(facts.shots, known)
     if order != sorted(order):

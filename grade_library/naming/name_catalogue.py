@@ -1,25 +1,30 @@
-"""Every name and trade word of a library, and what a text means when it names something exactly."""
+"""The dictionary of a library: every name and word, and what a text means when it names something exactly."""
 
+import itertools
 import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from grade_library.library import GradeLibrary
+from grade_library.material import Material
 from grade_library.naming.grade_names import GradeName, NameRank, names_of
-from grade_library.naming.name_text import bare_variants, squash, tokens
-from grade_library.naming.trade_words import GradeIds, TradeWord, word_key
+from grade_library.naming.name_text import bare_variants, singulars, squash, tokens
+from grade_library.naming.trade_words import JOINING, GradeIds, TradeWord, singular_of, spelt_keys, word_key
 
 _TWO_NUMBERS = re.compile(r"\d\s*[/-]\s*\d+(?!\d*[a-z])", re.IGNORECASE)
 """A ratio such as 70/30, whose figures are not one number."""
 _MOST_TOKENS = 8
+_MOST_PLURALS = 3
+"""Words of a name that are tried as plurals, each in a few ways."""
 _EITHER = re.compile(r"\s*/\s*|\s+or\s+|\s+\(|\)$", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
 class Hit:
-    """One grade that a text names."""
+    """One grade or material that a text names."""
 
     row: int
+    """Row among the answers of the library: its grades, then its materials."""
     via: str
     """The name by which."""
     score: float
@@ -32,14 +37,19 @@ class Meaning:
 
     label: str
     hits: tuple[Hit, ...]
+    ask: str = ""
+    """What has to be asked back first; empty as a rule."""
+    offers: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Word:
-    """A trade word with the rows of the grades it can mean."""
+    """A trade word with the rows of the answers it can mean."""
 
     label: str
     rows: tuple[int, ...]
+    ask: str = ""
+    offers: tuple[str, ...] = ()
 
 
 class NameCatalogue:
@@ -50,21 +60,51 @@ class NameCatalogue:
         """Squashed name -> the grades it names."""
         self.words: dict[tuple[str, ...], Word] = {}
         """Key of a trade word -> what it can mean."""
-        self._grade_ids = [grade.grade_id for grade in library.grades]
+        self.first_material = len(library.grades)
+        """Rows from here on are materials."""
+        self._ids = [
+            *(grade.grade_id for grade in library.grades),
+            *(material.material_id for material in library.materials),
+        ]
         for row, grade in enumerate(library.grades):
             for name in names_of(grade, row):
                 self.names.setdefault(name.squashed, []).append(name)
-        ids = GradeIds(library.grades)
-        for word in trade_words:
-            rows = tuple(library.index_of(grade_id) for grade_id in word.members(ids))
-            for spelling in (word.word, *word.also) if rows else ():
-                self.words.setdefault(word_key(spelling), Word(word.word, rows))
+        self._add_words(library, trade_words)
+        self._add_materials(library.materials)
+        self._spoken = {word for key in self.words for word in key} | JOINING
+        """Every word that stands in a name."""
         self.words_squashed = {"".join(key): key for key in sorted(self.words) if "".join(key).isalpha()}
         """Trade words without figures, squashed -> key."""
 
+    def _add_words(self, library: GradeLibrary, trade_words: Iterable[TradeWord]) -> None:
+        ids = GradeIds(library.grades)
+        row_of = {answer_id: row for row, answer_id in enumerate(self._ids)}
+        for word in trade_words:
+            members = [*word.members(ids), *(one for one in word.materials if one in row_of)]
+            rows = tuple(row_of[answer_id] for answer_id in members)
+            if rows or word.ask:
+                known = Word(word.word, rows, word.ask, word.offers)
+                for spelling in word.spellings:
+                    for key in spelt_keys(spelling):
+                        self.words.setdefault(key, known)
+
+    def _add_materials(self, materials: Iterable[Material]) -> None:
+        """Add the names of materials; a name of two materials can mean either, a trade word keeps its own."""
+        own: dict[tuple[str, ...], list[int]] = {}
+        labels: dict[tuple[str, ...], str] = {}
+        for row, material in enumerate(materials, self.first_material):
+            for name in _called(material):
+                for key in spelt_keys(name):
+                    labels.setdefault(key, name)
+                    rows = own.setdefault(key, [])
+                    if row not in rows:
+                        rows.append(row)
+        for key, rows in own.items():
+            self.words.setdefault(key, Word(labels[key], tuple(rows)))
+
     def meaning(self, text: str) -> Meaning | None:
-        """Return what the text names exactly, None where it names nothing."""
-        return self._stated(text) or self._either(text) or self._narrowed(text) or self._bare(text)
+        """Return what the text names as it stands, None where it names nothing."""
+        return self._stated(text) or self._either(text) or self._plural(text) or self._narrowed(text)
 
     def grade_meaning(self, squashed: str, label: str, *, least: float = 0.0) -> Meaning | None:
         """Return the grades of a squashed name; stated names drown short forms.
@@ -111,7 +151,7 @@ class NameCatalogue:
         if not by_row:
             return None
         if len(by_row) == 1:
-            label = self._grade_ids[next(iter(by_row))]
+            label = self._ids[next(iter(by_row))]
         label = label or next(iter(by_row.values())).via
         return Meaning(label, tuple(by_row.values()))
 
@@ -123,15 +163,42 @@ class NameCatalogue:
         word = self.words.get(word_key(text))
         if word is None:
             return named
+        if word.ask:
+            return self._asked(word, named)
         hits = [Hit(row, word.label, 99.0 - 0.01 * place) for place, row in enumerate(word.rows)]
         return self._labelled(word.label, [*(named.hits if named else ()), *hits])
+
+    def _asked(self, word: Word, named: Meaning | None) -> Meaning:
+        """Return a word that has to be asked back, with everything that it can mean."""
+        hits = [Hit(row, word.label, 99.0) for row in word.rows] + list(named.hits if named else ())
+        return Meaning(word.label, tuple(hits), word.ask, word.offers)
+
+    def _plural(self, text: str) -> Meaning | None:
+        """Return the meaning of words that may be plurals in one of the languages: "motori elettrici"."""
+        words = tokens(text)
+        if not 0 < len(words) <= _MOST_PLURALS or not all(word.isalpha() for word in words):
+            return None
+        ways = [
+            [one for one in dict.fromkeys((word, *singulars(word))) if singular_of(one) in self._spoken]
+            for word in words
+        ]
+        for spelling in itertools.product(*ways):
+            word = self.words.get(word_key(" ".join(spelling)))
+            if word is not None:
+                return self._asked(word, None) if word.ask else self._of_word(word, 98.0)
+        return None
+
+    def _of_word(self, word: Word, score: float) -> Meaning | None:
+        return self._labelled(
+            word.label, [Hit(row, word.label, score - 0.01 * place) for place, row in enumerate(word.rows)]
+        )
 
     def _either(self, text: str) -> Meaning | None:
         """Return the meaning of a double name: "304/304L", "6061 or 6082", "2205 (S32205)"."""
         parts = [part for part in _EITHER.split(text.strip()) if part]
         if len(parts) < 2:
             return None
-        meanings = [self._stated(part) or self._narrowed(part) or self._bare(part) for part in parts]
+        meanings = [self._stated(part) or self._narrowed(part) or self.bare(part) for part in parts]
         if not all(meanings):
             return None
         hits = [hit for meaning in meanings if meaning for hit in meaning.hits]
@@ -162,7 +229,7 @@ class NameCatalogue:
                     return self._labelled(text.strip(), sorted(hits, key=lambda hit: (-hit.score, hit.row)))
         return None
 
-    def _bare(self, text: str) -> Meaning | None:
+    def bare(self, text: str) -> Meaning | None:
         """Return the meaning of a name once prefixes, tempers and finishes are taken off."""
         if _TWO_NUMBERS.search(text):
             return None
@@ -175,6 +242,14 @@ class NameCatalogue:
             if hits:
                 return self._labelled(word.label if word else "", hits)
         return None
+
+
+def _called(material: Material) -> Iterator[str]:
+    yield material.material_id
+    if material.what:
+        yield material.what
+    for names in material.names.values():
+        yield from names
 
 
 def _word_and_rest(words: tuple[str, ...]) -> Iterator[tuple[tuple[str, ...], tuple[str, ...]]]:

@@ -4,6 +4,7 @@ import re
 import unicodedata
 from collections.abc import Iterator
 
+_CAST_POINT = re.compile(r"(?<![\d.])([a-z]?\d{3})[.](\d)(?!\d)")
 _NOT_NAME = re.compile(r"[^0-9a-z]+")
 _TOKEN = re.compile(r"[0-9a-z]+(?:[.][0-9a-z]+)*")
 
@@ -27,30 +28,63 @@ SUFFIXES = (
 """Words after a name that tell temper, finish or condition (common practice)."""
 
 _GLUED_PREFIX = re.compile(
-    r"(?:aisi|sae|uns|enaw|enac|enab|en|astm|aa|cda|in|tp|alloy|type|grade|gr|werkstoffnr|wnr|sus|alu|inox|ss)"
+    r"(?:aisi|sae|uns|enaw|enac|enab|en(?=[a-z]|[1-3][.]?\d{4})|astm|aa|cda|in|tp|alloy|type|grade|gr|werkstoffnr|wnr|sus|alu|inox|ss)"
     r"(?=[0-9a-z]*\d)"
 )
-_GLUED_TEMPER = re.compile(r"(?<=\d)(?:t\d{1,4}|h\d{2,3}|[ofw])$|(?<=\d[a-z])(?:t\d{1,4}|h\d{2,3})$")
+_GLUED_TEMPER = re.compile(
+    r"(?<=\d)(?:t\d{1,4}|h\d{2,3})$|(?<=\d{4})[ofw]$|(?<=\d[a-z])(?:t\d{1,4}|h\d{2,3})$"
+)
 _BARE_TEMPER = re.compile(
     r"t\d{1,4}|h\d{2,4}|[ofw0]|hh|ht|td\d\d|tb00|tf00|th0[0-9]|h0[0-9]|[oO]6[0-9]|o\d{2}"
 )
 
 
 def squash(text: str) -> str:
-    """Return the name without case, blanks and signs.
+    """Return the name without case, blanks and signs; the point of a casting number stays: 705.0 is not 7050.
 
     >>> squash("EN AW-6061"), squash("X5CrNi18-10")
     ('enaw6061', 'x5crni1810')
     """
-    return _NOT_NAME.sub("", plain(text))
+    return _NOT_NAME.sub("", _CAST_POINT.sub(r"\1p\2", plain(text)))
 
 
 def plain(text: str) -> str:
     """Return the text in lower case, with accents and full-width forms taken off."""
     if text.isascii():
         return text.lower()
-    decomposed = unicodedata.normalize("NFKD", text.casefold())
+    decomposed = unicodedata.normalize("NFKD", text.casefold())  # casefold makes ss of a sharp s
     return "".join(sign for sign in decomposed if not unicodedata.combining(sign))
+
+
+UMLAUTS = str.maketrans({"ä": "ae", "ö": "oe", "ü": "ue"})
+"""How German is typed without its letters."""
+
+_ENDINGS = (
+    *(
+        ("s", ""),
+        ("es", ""),
+        ("x", ""),
+        ("en", "e"),
+        ("en", ""),
+        ("er", ""),
+        ("n", ""),
+        ("e", ""),
+        ("e", "a"),
+    ),
+    *(("i", "o"), ("i", "e"), ("hi", "o"), ("he", "a"), ("ces", "z"), ("a", "o")),
+)
+"""Ends of a plural, or of a feminine form, and what stands there otherwise, in the five languages."""
+
+
+def singulars(word: str) -> Iterator[str]:
+    """Yield what a word may be the plural of, plain letters: a guess to be looked up, not a rule.
+
+    >>> "tubo" in singulars("tubi"), "rohr" in singulars("rohre"), "box" in singulars("boxes")
+    (True, True, True)
+    """
+    for ending, instead in _ENDINGS:
+        if word.endswith(ending) and not word.endswith("sss"):
+            yield word[: len(word) - len(ending)] + instead
 
 
 def tokens(text: str) -> tuple[str, ...]:

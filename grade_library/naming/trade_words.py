@@ -1,19 +1,21 @@
 """Words that name many grades at once: trade words, families, groups and series."""
 
-import difflib
 import re
-import tomllib
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
-from pathlib import Path
+from dataclasses import dataclass, field
+from typing import Protocol
 
 from grade_library.errors import GradeDataError
 from grade_library.grade import Grade
 from grade_library.groups import GROUPS
-from grade_library.naming.name_text import tokens
+from grade_library.loading.sources import nearest
+from grade_library.naming.name_text import UMLAUTS, tokens
 
 TRADE_WORDS_FILE = "trade_words.toml"
-_KEYS = ("also", "grades", "families", "groups", "series", "note", "source")
+LANGUAGES = ("en", "de", "fr", "es", "it")
+"""Languages of the words; `also` holds the English spellings."""
+_LISTS = ("also", *LANGUAGES[1:], "grades", "families", "groups", "series", "materials", "offers")
+_KEYS = (*_LISTS, "ask", "note", "source")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -22,21 +24,52 @@ class TradeWord:
 
     word: str
     also: tuple[str, ...] = ()
-    """Other spellings."""
+    """Other spellings, English as a rule."""
+    abroad: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    """Language (de, fr, es, it) -> what it is called there."""
     grades: tuple[str, ...] = ()
     """Grade ids, the usual meaning first."""
     families: tuple[str, ...] = ()
     groups: tuple[str, ...] = ()
     series: tuple[str, ...] = ()
+    materials: tuple[str, ...] = ()
+    """Material ids, the usual meaning first."""
+    ask: str = ""
+    """What has to be asked back, where the word names nothing by itself: "aluminium or tinplate?"."""
+    offers: tuple[str, ...] = ()
+    """Names that answer the question, the likelier first."""
     note: str = ""
     source: str
 
+    @property
+    def spellings(self) -> tuple[str, ...]:
+        """Every way to say it, in all languages."""
+        return (self.word, *self.also, *(name for names in self.abroad.values() for name in names))
+
     def members(self, ids: "GradeIds") -> tuple[str, ...]:
         """Return the ids of the grades that the word can mean: those named first, then the families'."""
-        named = [grade_id for grade_id in self.grades if grade_id in ids.every]
-        kinds = ((ids.by_family, self.families), (ids.by_group, self.groups), (ids.by_series, self.series))
-        wide = [grade_id for table, names in kinds for name in names for grade_id in table.get(name, ())]
-        return tuple(dict.fromkeys([*named, *wide]))
+        return members_of(self, ids)
+
+
+class NamesGrades(Protocol):
+    """What names grades one by one, and whole families, groups and series."""
+
+    @property
+    def grades(self) -> tuple[str, ...]: ...  # noqa: D102 - as in TradeWord and Material
+    @property
+    def families(self) -> tuple[str, ...]: ...  # noqa: D102
+    @property
+    def groups(self) -> tuple[str, ...]: ...  # noqa: D102
+    @property
+    def series(self) -> tuple[str, ...]: ...  # noqa: D102
+
+
+def members_of(word: NamesGrades, ids: "GradeIds") -> tuple[str, ...]:
+    """Return the ids of the grades that are named, those named one by one first."""
+    named = [grade_id for grade_id in word.grades if grade_id in ids.every]
+    kinds = ((ids.by_family, word.families), (ids.by_group, word.groups), (ids.by_series, word.series))
+    wide = [grade_id for table, names in kinds for name in names for grade_id in table.get(name, ())]
+    return tuple(dict.fromkeys([*named, *wide]))
 
 
 class GradeIds:
@@ -54,17 +87,10 @@ class GradeIds:
             self.by_series.setdefault(grade.series, []).append(grade.grade_id)
 
 
-def load_trade_words() -> tuple[TradeWord, ...]:
-    """Return the trade words that the library ships.
-
-    Raises:
-        GradeDataError: The file is wrong; the message names word and key.
-    """
-    return read_trade_words((Path(__file__).parents[1] / "data" / TRADE_WORDS_FILE).read_text("utf-8"))
-
-
 def read_trade_words(text: str) -> tuple[TradeWord, ...]:
     """Return the trade words of a TOML text: one table per word."""
+    import tomllib  # a warm start reads no TOML
+
     try:
         content = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
@@ -76,12 +102,9 @@ def _read_word(word: str, table: Mapping[str, object]) -> TradeWord:
     place = f'{TRADE_WORDS_FILE}, word "{word}"'
     for key in table:
         if key not in _KEYS:
-            near = difflib.get_close_matches(key, _KEYS, n=1, cutoff=0.5)
-            raise GradeDataError(
-                f'{place}: unknown key "{key}"' + (f' (nearest: "{near[0]}")' if near else "")
-            )
+            raise GradeDataError(f'{place}: unknown key "{key}"{nearest(key, _KEYS)}')
     lists: dict[str, tuple[str, ...]] = {}
-    for key in ("also", "grades", "families", "groups", "series"):
+    for key in _LISTS:
         value = table.get(key, [])
         if not isinstance(value, list) or not all(isinstance(entry, str) for entry in value):
             raise GradeDataError(f'{place}: {key} needs a list of texts, such as ["C26000"]')
@@ -89,7 +112,15 @@ def _read_word(word: str, table: Mapping[str, object]) -> TradeWord:
     source = table.get("source", "")
     if not isinstance(source, str) or not source:
         raise GradeDataError(f'{place}: needs source = "source-id" (or "common-practice", "memory")')
-    return TradeWord(word=word, source=source, note=str(table.get("note", "")), **lists)
+    abroad = {language: lists.pop(language) for language in LANGUAGES[1:]}
+    return TradeWord(
+        word=word,
+        source=source,
+        ask=str(table.get("ask", "")),
+        note=str(table.get("note", "")),
+        abroad={language: names for language, names in abroad.items() if names},
+        **lists,
+    )
 
 
 def library_words(grades: Iterable[Grade]) -> Iterator[TradeWord]:
@@ -140,10 +171,37 @@ def word_key(text: str) -> tuple[str, ...]:
     >>> word_key("70-30 Brasses") == word_key("70/30 brass")
     True
     """
-    words = tuple(_singular(word) for word in tokens(text))
-    return tuple(sorted(words)) if all(word.isalpha() for word in words) else words
+    spoken = tokens(text)
+    # Alone "mag" and "moly" are a question: magnesium or magnetic, molybdenum or steel with it.
+    words = spoken if spoken in (("mag",), ("moly",)) else tuple(singular_of(word) for word in spoken)
+    if not all(word.isalpha() for word in words):
+        return words
+    telling = tuple(word for word in words if word not in JOINING)
+    return tuple(sorted(telling if len(telling) > 1 else words))
 
 
+def spelt_keys(text: str) -> tuple[tuple[str, ...], ...]:
+    """Return the keys of a word's spellings: an umlaut is also typed with an e behind the letter.
+
+    >>> spelt_keys("Späne")
+    (('spane',), ('spaene',))
+    """
+    written_out = text.casefold().translate(UMLAUTS)
+    keys = (word_key(text), word_key(written_out))
+    return keys[:1] if keys[0] == keys[1] else keys
+
+
+JOINING = frozenset(
+    {
+        *("of", "the", "and", "with", "de", "del", "des", "du", "d", "l"),
+        *("di", "da", "dal", "dei", "della", "delle", "dell", "all", "en", "el"),
+        *("le", "les", "et", "avec", "con", "mit", "von", "aus", "und", "au"),
+        *("aux", "y"),
+    }
+)
+"""Words that only join: "tubo de cobre" is "tubo cobre"."""
+_ONLY_PLURAL = frozenset({"reds", "yellows", "tins"})
+"""Names of metals whose singular is a colour, and tins, which are no tin."""
 _SPELLINGS = {
     "aluminum": "aluminium",
     "alu": "aluminium",
@@ -157,9 +215,12 @@ _SPELLINGS = {
 }
 
 
-def _singular(word: str) -> str:
+def singular_of(word: str) -> str:
+    """Return a word as keys hold it: English plurals taken off, spellings made one."""
     if len(word) > 4 and word.endswith("sses"):
         word = word[:-2]
     elif len(word) > 3 and word.isalpha() and word.endswith("s") and not word.endswith("ss"):
+        if word in _ONLY_PLURAL:
+            return word
         word = word[:-1]
     return _SPELLINGS.get(word, word)

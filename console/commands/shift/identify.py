@@ -70,6 +70,8 @@ def _identify_line(arguments: argparse.Namespace) -> int:
         print_report(verdict_lines(verdict, considered.cautions), FOR_AND_AGAINST)
     for problem in parsed.problems:
         say(f"not understood: {problem}")
+    if parsed.asked is not None and parsed.asked.offers:
+        say(f"perhaps: {', '.join(parsed.asked.offers)}")
     return 1 if parsed.problems else 0
 
 

@@ -100,7 +100,7 @@ def _grade_id(name: str, library: "GradeLibrary") -> str:
     """Return the one grade that a name means."""
 
     claim = NameIndex(library).resolve(name)
-    if claim is None or len(claim.grade_ids) != 1:
+    if claim is None or len(claim.grade_ids) != 1 or claim.material_ids or claim.ask:
         said = "is no grade of the library" if claim is None else f"can be {len(claim.grade_ids)} grades"
         refuse(f'--grade "{name}" {said}; name one')
     return next(iter(claim.grade_ids))

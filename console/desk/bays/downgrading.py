@@ -59,7 +59,7 @@ def _usual_loss(yard: Yard, bay_code: str, mass_g: int) -> float:
 def _grade_id(desk: "Desk", name: str) -> str:
     """Return the one grade that a name means."""
     claim = desk.names.resolve(clean(name))
-    if claim is None or len(claim.grade_ids) != 1:
+    if claim is None or len(claim.grade_ids) != 1 or claim.material_ids or claim.ask:
         said = "is no grade of the library" if claim is None else f"can be {len(claim.grade_ids)} grades"
         raise DeskRefusal(f'"{clean(name)}" {said}; name one, or leave it out.')
     return next(iter(claim.grade_ids))

@@ -21,10 +21,16 @@ def opened(desk: "Desk", sorting: "SortingScreen") -> TextScreen:
     if candidate is None:
         return TextScreen(NO_TITLE, Content(NO_GRADE), opened_by="grade-card")
     from grade_library.card import card_text
+    from grade_library.naming.material_card import material_card
 
     grade = candidate.grade
+    material = desk.library.material(grade.grade_id)
+    if material is None:
+        text = card_text(grade, desk.library, width)
+    else:
+        text = material_card(material, desk.library, width)
     return TextScreen(
         TITLE.format(name=grade.grade_id),
-        Content(card_text(grade, desk.library, width)),
+        Content(text),
         opened_by="grade-card",
     )

@@ -2,6 +2,7 @@
 
 from typing import TYPE_CHECKING
 
+from console.entry.asking import answered, question
 from console.panes.said_pane import Said
 from console.screens.frames.acting import STILL_OPENING, attempt
 from console.screens.frames.asking import ask, pick
@@ -11,6 +12,7 @@ from console.screens.sorting.line_history import LineHistory
 
 if TYPE_CHECKING:
     from console.desk import Consideration
+    from console.entry.parsed import ParsedLine
     from console.screens.sorting.sorting_screen import SortingScreen
 
 
@@ -23,12 +25,18 @@ class Entering:
         self._history = LineHistory()
         self._waiting: list[str] = []
         """Lines entered before the desk was open."""
+        self._asked: ParsedLine | None = None
+        """The line about a word of which was asked; Enter again keeps the word as a note."""
         self._stop_read_for = ""
         """The line for which the sorter has read the STOP."""
 
     def enter(self, line: str, bay_code: str | None = None) -> None:
         """Tally the line into the bay given, the one on the line or the suggested one."""
         desk = self._screen.desk
+        asked, self._asked = self._asked, None
+        if asked is not None and (reply := answered(asked, line)) is not None:
+            line = reply
+            self._line.put(line)
         considered = desk.consider(line)
         if considered is None:
             self._waiting.append(line)
@@ -48,6 +56,9 @@ class Entering:
         parsed = considered.parsed
         if parsed.is_blank:
             return words.NOTHING_TYPED.format(key=self._screen.key_names)
+        if parsed.asked is not None and parsed.problems:
+            self._asked = parsed
+            return question(parsed)
         if parsed.mass_g is None and not parsed.problems:
             return words.NO_WEIGHT
         stops = any(str(caution.level) == "stop" for caution in considered.cautions)

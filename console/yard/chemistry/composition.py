@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from console.yard.chemistry.content import Content
-from console.yard.metals import metals_of
+from console.yard.metals import metals_of, rows_of
 from console.yard.yard import Bay
 from grade_library.errors import ObservationError
 from grade_library.facts import Reading
@@ -178,8 +178,10 @@ class _Estimate:
 def _metals_in(content: Content, library: GradeLibrary) -> tuple[list[int], FloatArray]:
     """Return the rows of what an entry can be, and how probable each is among them."""
     row_of_kind = metals_of(library).row_of_kind
-    by_row = {library.index_of(grade_id): share for grade_id, share in content.shares.items()}
-    by_row |= {row_of_kind[kind]: share for kind, share in content.unlisted.items()}
+    by_row = {row_of_kind[kind]: share for kind, share in content.unlisted.items()}
+    for answer_id, share in content.shares.items():
+        for row, part in rows_of(library, answer_id).items():
+            by_row[row] = by_row.get(row, 0.0) + share * part
     known = sum(by_row.values())
     if not known > 0.0:
         raise ObservationError("an entry needs at least one metal that it can be")

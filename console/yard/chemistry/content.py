@@ -180,7 +180,7 @@ def _accepted(evidence: Mapping[str, Any], bay: Bay) -> float | None:
 
 def _knows(library: GradeLibrary, grade_id: str) -> bool:
     try:
-        library.index_of(grade_id)
+        library.answer(grade_id)
     except KeyError:
         return False
     return True

@@ -12,7 +12,7 @@ from console.yard.metals import metals_of
 from console.yard.yard import Yard
 from grade_library.library import GradeLibrary
 
-FORM = 2
+FORM = 3
 """Changes with the arithmetic of the sums, so that sums of an older program are reckoned anew."""
 _ARRAYS = ("weighted", "own", "bias", "squares", "cross")
 _NUMBERS = ("mass_g", "pieces", "refused_g", "mass_squares")
@@ -30,6 +30,7 @@ def mark_of(yard: Yard, library: GradeLibrary) -> str:
     bays = [(bay.code, bay.rules_mark) for bay in yard.bays]
     hashed = hashlib.sha256(repr((FORM, library.elements, techniques, bays)).encode())
     hashed.update(repr([grade.grade_id for grade in library.grades]).encode())
+    hashed.update(repr([material.material_id for material in library.materials]).encode())
     metals = metals_of(library)
     for array in (metals.mean, metals.spread):
         hashed.update(array.tobytes())

@@ -56,6 +56,7 @@ def read_bay(file: str, number: int, table: dict[str, Any], selectors: Selectors
         name=fields.text("name"),
         accepts=accepts,
         grade_ids=grade_ids,
+        material_ids=selectors.materials & grade_ids,
         kinds=selectors.kinds(accepts),
         refuses=refuses,
         refused_ids=_refused_ids(fields, grade_ids, refuses, refusals, selectors),
@@ -121,10 +122,12 @@ def _refused_ids(
     selectors: Selectors,
 ) -> frozenset[str]:
     """Return the grades that the bay refuses by name, or for an element that it refuses at all."""
-    by_name = _grade_ids(fields, "refuses", refuses, selectors)
+    named = selectors.by_name(fields.texts("accepts"))
+    by_name = selectors.touching(_grade_ids(fields, "refuses", refuses, selectors), named)
     if grade_ids and not grade_ids - by_name:
         raise fields.wrong("refuses", "refuses everything that the bay accepts")
-    by_element = frozenset().union(*(selectors.holding(s) for s in sorted(refusals.refused_elements)))
+    holding = frozenset().union(*(selectors.holding(s) for s in sorted(refusals.refused_elements)))
+    by_element = selectors.touching(holding, named)
     if grade_ids and not grade_ids - by_name - by_element:
         raise fields.wrong("refuses_at_all", "every grade that the bay accepts may hold it")
     if grade_ids and refusals.element_limits:

@@ -1,7 +1,8 @@
-"""Which grades an entry of `accepts` or `refuses` means: group, family, series, scrap entry or grade."""
+"""Which grades and materials an entry of `accepts` or `refuses` means: group, family, scrap entry, name
+..."""
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from rapidfuzz import fuzz, process
 
@@ -9,11 +10,12 @@ from console.ground.errors import BaywrightError
 from console.yard.refused_elements import cannot_keep, holds
 from grade_library.grade import Grade
 from grade_library.library import GradeLibrary
+from grade_library.material import Material
 
-KINDS = ("group", "family", "series", "scrap", "grade")
+KINDS = ("group", "family", "series", "scrap", "grade", "material")
 """Looked up in this order; "series: 300" looks only among the series."""
 EVERYTHING = "everything"
-"""Selector for all grades."""
+"""Selector for all grades and materials."""
 WIDE = frozenset({"group", "family", "series", EVERYTHING})
 """What names metal as a whole, its unlisted alloys among it."""
 
@@ -54,6 +56,23 @@ def _own_spellings(grade: Grade) -> Iterator[tuple[str, str]]:
             yield "grade", name
 
 
+def _material_spellings(material: Material) -> Iterator[tuple[str, str]]:
+    """Yield every (kind, text) that selects a material: its names, what it is sold with, the published
+    entries.
+
+    An entry of the circular that takes it is sold as it, so a bay for cans takes what somebody calls
+    "Taldon".
+    """
+    for entry in material.entries:
+        yield "scrap", entry
+        yield "material", entry
+    yield "material", material.group
+    yield "material", material.material_id
+    for names in material.names.values():
+        for name in names:
+            yield "material", name
+
+
 def _selected(library: GradeLibrary) -> Iterator[tuple[str, str, list[str]]]:
     """Yield every (kind, text) with the grades that it selects; a text may come more than once."""
     by_series: dict[tuple[str, str, str], list[str]] = {}
@@ -61,6 +80,9 @@ def _selected(library: GradeLibrary) -> Iterator[tuple[str, str, list[str]]]:
         by_series.setdefault((grade.group, grade.family, grade.series), []).append(grade.grade_id)
         for kind, text in _own_spellings(grade):
             yield kind, text, [grade.grade_id]
+    for material in library.materials:
+        for kind, text in _material_spellings(material):
+            yield kind, text, [material.material_id]
     # Spelled once for a series, not once for a grade: that keeps the start of the program short.
     for series, ids in by_series.items():
         for kind, text in _wide_spellings(*series):
@@ -77,6 +99,11 @@ class Selectors:
     """What is compared -> as the library writes it."""
     every_id: frozenset[str]
     grades: tuple[Grade, ...] = ()
+    """Grades, and materials in the form of answers."""
+    materials: frozenset[str] = frozenset()
+    """Ids of the materials."""
+    made_of: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    """Material id -> the grades of which it is made."""
 
     @classmethod
     def of(cls, library: GradeLibrary) -> "Selectors":
@@ -87,13 +114,16 @@ class Selectors:
             spoken = _spoken(text)
             found[kind].setdefault(spoken, set()).update(ids)
             shown.setdefault(spoken, text)
+        answers = (*library.grades, *(material.as_answer() for material in library.materials))
         return cls(
             ids_by_kind={
                 kind: {text: frozenset(ids) for text, ids in texts.items()} for kind, texts in found.items()
             },
             shown=shown,
-            every_id=frozenset(grade.grade_id for grade in library.grades),
-            grades=library.grades,
+            every_id=frozenset(grade.grade_id for grade in answers),
+            grades=answers,
+            materials=frozenset(material.material_id for material in library.materials),
+            made_of={one: ids for one, ids in library.made_of.items() if ids},
         )
 
     def grade_ids(self, selector: str) -> frozenset[str]:
@@ -139,12 +169,37 @@ class Selectors:
         raise SelectorError(f'"{selector}" names no {", ".join(kinds)} of the library{self._nearest(text)}')
 
     def union(self, selectors: Iterable[str]) -> frozenset[str]:
-        """Return the grades that any of the selectors means.
+        """Return what any of the selectors means, and the materials that are made of nothing else.
 
         Raises:
             SelectorError: One of them means nothing.
         """
-        return frozenset().union(*(self.grade_ids(selector) for selector in selectors))
+        ids: frozenset[str] = frozenset().union(*(self.grade_ids(selector) for selector in selectors))
+        return ids.union(one for one, grades in self.made_of.items() if ids.issuperset(grades))
+
+    def touching(self, refused: frozenset[str], named: frozenset[str]) -> frozenset[str]:
+        """Return what is refused with some grades: these, and the materials that may be made of one of them.
+
+        Args:
+            refused: Grades and materials that are refused.
+            named: Materials that the bay accepts by their very name: they go only with all of their grades.
+        """
+        return refused.union(
+            one
+            for one, grades in self.made_of.items()
+            if (refused.issuperset(grades) if one in named else not refused.isdisjoint(grades))
+        )
+
+    def by_name(self, selectors: Iterable[str]) -> frozenset[str]:
+        """Return the materials that are named one by one, by a name or a published entry."""
+        spoken = {_spoken(selector.partition(":")[2] or selector) for selector in selectors}
+        return frozenset().union(
+            *(
+                self.ids_by_kind[kind].get(text, frozenset())
+                for kind in ("scrap", "material")
+                for text in spoken
+            )
+        )
 
     def holding(self, symbol: str) -> frozenset[str]:
         """Return the grades that may hold more of an element than counts as none."""
@@ -152,9 +207,10 @@ class Selectors:
 
     def bound_that_bars_all(self, grade_ids: frozenset[str], most: Mapping[str, float]) -> str:
         """Return the first bound that none of the grades can keep, such as "Cu <= 0.4"; empty where none."""
-        grades = [grade for grade in self.grades if grade.grade_id in grade_ids]
+        # A material of clean metal states no limits of its own: its grades speak for it.
+        grades = [g for g in self.grades if g.grade_id in grade_ids and g.grade_id not in self.made_of]
         for symbol, bound in most.items():
-            if all(cannot_keep(grade, symbol, bound) for grade in grades):
+            if grades and all(cannot_keep(grade, symbol, bound) for grade in grades):
                 return f"{symbol} <= {bound:g}"
         return ""
 

@@ -117,11 +117,21 @@ def next_check(
         prior: How often each grade is met; None for the usual.
         techniques: Technique profiles by key, as a check sample may have widened them; None for the yard's.
     """
+    if verdict.is_named:
+        return _nothing_to_try(placement)
     matching = Matching(prior=prior, techniques=yard.techniques if techniques is None else techniques)
     piece = _piece(
         facts, verdict, placement, mass_g, yard, library, seed, text, matching, with_readings=with_readings
     )
     return _advice(piece, is_complete=with_readings)
+
+
+def _nothing_to_try(placement: Placement) -> CheckAdvice:
+    """Return the advice on a named material: no check weighs it against anything."""
+    line = HOLD_IT if placement.bay.is_hold else TALLY_IT
+    return CheckAdvice(
+        best=None, line=line, tally_bay=placement.bay.code, ranked=(), cautions=(), is_complete=True
+    )
 
 
 def _piece(

@@ -48,7 +48,7 @@ def bay_lines(bay: Bay, yard: Yard, width: int = 80) -> list[str]:
 
 def _rules(bay: Bay, yard: Yard) -> Iterator[tuple[str, str]]:
     """Yield each rule with the word that heads it."""
-    yield "takes", f"{', '.join(bay.accepts)} ({_count(len(bay.grade_ids - bay.refused_ids))})"
+    yield "takes", f"{', '.join(bay.accepts)} ({_count(bay)})"
     if refusals := refusal_words(bay):
         yield "refuses", "; ".join(refusals)
     if bay.chemistry:
@@ -140,8 +140,13 @@ def _part_words(alike: list[Part]) -> str:
     return f"{said}: {' '.join(part.bay_codes)}" if part.bay_codes else said
 
 
-def _count(grades: int) -> str:
-    return "1 grade" if grades == 1 else f"{grades} grades"
+def _count(bay: Bay) -> str:
+    """Return how many grades and materials a bay takes, in words."""
+    materials = len(bay.taken_ids & bay.material_ids)
+    grades = len(bay.taken_ids) - materials
+    counted = ((grades, "grade"), (materials, "material"))
+    said = [f"{count} {word}" + ("" if count == 1 else "s") for count, word in counted if count]
+    return " and ".join(said) or "no grade"
 
 
 def bays_json(yard: Yard, survey: Survey) -> dict[str, Any]:
@@ -164,7 +169,8 @@ def bay_json(bay: Bay, yard: Yard) -> dict[str, Any]:
         "is_hold": bay.is_hold,
         "accepts": list(bay.accepts),
         "refuses": list(bay.refuses),
-        "grades": sorted(bay.grade_ids - bay.refused_ids),
+        "grades": sorted(bay.taken_ids - bay.material_ids),
+        "materials": sorted(bay.taken_ids & bay.material_ids),
         "element_limits_wt_pct": dict(bay.element_limits),
         "refuses_at_all": sorted(bay.refused_elements),
         "refused_surfaces": sorted(bay.refused_surfaces),

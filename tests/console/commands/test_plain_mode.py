@@ -29,7 +29,7 @@ def worked_yard(yard_folder: Path, tmp_path: Path, capsys: pytest.CaptureFixture
         ("tally", "STN, stainless 18-8: pieces 1, weight 12.40 kg"),
         ("tally --by grade", "304: pieces 1, weight 12.40 kg"),
         ("handover", "STN, stainless 18-8: pieces 1, weight 12.40 kg, share 47.1%"),
-        ("bays", "takes, 6060, 6063, 6005A, 6061, 6082 (5 grades)"),
+        ("bays", "takes, 6060, 6063, 6005A, 6061, 6082 (5 grades and"),
         ("bays --chemistry", "Cu at most 0.5"),
         ("bays --templates", "stainless-300"),
         ("outcomes", "3 entries placed"),

@@ -40,19 +40,27 @@ def test_a_phrase_is_one_token_with_the_title_of_its_caution(names: NameIndex) -
 def test_a_word_that_names_a_metal_stays_a_name(names: NameIndex) -> None:
     """Solder, magnesium and a titanium swarf are metals first; their cautions come from the text."""
     assert kinds("1 solder", names)["solder"] == "claim"
-    assert kinds("2 mag wheel", names) == {"2": "weight", "mag": "claim", "wheel": "form"}
     assert kinds("3 titanium swarf", names) == {"3": "weight", "titanium": "claim", "swarf": "form"}
 
 
 def test_a_thing_that_is_not_made_of_the_metal_in_its_name_makes_no_claim(names: NameIndex) -> None:
-    """A door with lead paint is not lead, and a lead-acid battery no piece of lead."""
+    """A door with lead paint is not lead, and a lead-acid plate no piece of lead."""
     assert kinds("4 steel lead paint", names) == {
         "4": "weight",
         "steel": "claim",
         "lead": "caution",
         "paint": "surface",
     }
-    assert kinds("5 lead acid battery", names)["lead acid"] == "caution"
+    assert kinds("5 lead acid plate", names)["lead acid"] == "caution"
+
+
+def test_the_name_of_a_thing_wins_over_the_caution_in_it(names: NameIndex) -> None:
+    """A lead-acid battery is a thing of its own; its caution stands by the words all the same."""
+    parsed = parse_line("5 lead acid battery", names=names, yard=None)
+
+    assert parsed.facts.claim is not None
+    assert parsed.facts.claim.material_ids == ("lead-acid battery",)
+    assert "PBAT" in {caution.caution_id for caution in cautions_for(text=parsed.line)}
 
 
 def test_a_reserved_word_in_a_phrase_keeps_its_meaning(names: NameIndex) -> None:

@@ -152,8 +152,9 @@ def test_an_unknown_word_names_the_nearest_known_one(read: Reader, word: str, ne
     """A slip of the finger is answered with the nearest word, and not taken for it."""
     parsed = read(f"5 {word}")
 
-    assert parsed.problems == (f"'{word}' not understood: {near}?",)
+    assert parsed.problems[0].startswith(f"'{word}' not understood: {near}")
     assert parsed.tokens[-1].kind is TokenKind.UNKNOWN
+    assert parsed.tokens[-1].offers[0] == near
 
 
 def test_no_reserved_word_is_a_symbol_with_its_number() -> None:

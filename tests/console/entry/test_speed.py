@@ -23,7 +23,7 @@ def test_a_usual_line_is_read_within_two_milliseconds(read: Reader) -> None:
     """The median over usual lines, remembered names forgotten before each, stays below the aim."""
     taken_ms = []
     for line in LINES * 7:
-        for remembered in (claims._resolve, claims._likeness, claims.near_name, claims.near_reserved):
+        for remembered in (claims._exact, claims._resolve, claims._likeness, claims.near_words):
             remembered.cache_clear()
         start = time.perf_counter()
         read(line)

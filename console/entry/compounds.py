@@ -1,0 +1,70 @@
+"""German joins a metal and a form to one word: "Messingspäne" is Messing and Späne."""
+
+import functools
+from collections.abc import Iterator
+
+from console.entry.claims import exact
+from console.entry.parsed import TokenKind
+from console.entry.splitting import Word
+from console.entry.vocabulary import remark, reserved
+from grade_library.naming.names import NameIndex
+
+_SHORTEST_WORD = 7
+_SHORTEST_PART = 3
+"""Shorter ends of a word are no word of their own: "rod" in "period" says nothing."""
+_SHORT_METALS = ("alu", "tin")
+_LINKS = ("s", "n", "en", "-")
+"""What may stand between the parts."""
+
+
+def split_compounds(words: tuple[Word, ...], names: NameIndex | None) -> tuple[Word, ...]:
+    """Return the words with those cut in two that are known only in two parts, one of them a metal."""
+    return tuple(part for word in words for part in _parts(word, names))
+
+
+def _parts(word: Word, names: NameIndex | None) -> Iterator[Word]:
+    cut = None if names is None or not _may_be_two(word.key) else _cut(names, word.key)
+    if cut is None:
+        yield word
+        return
+    head, rest = cut
+    middle = word.start + head
+    yield Word(start=word.start, end=middle, text=word.text[:head], key=word.key[: head - rest])
+    yield Word(start=middle, end=word.end, text=word.text[head:], key=word.key[head:])
+
+
+def _may_be_two(key: str) -> bool:
+    return len(key) >= _SHORTEST_WORD and key.replace("-", "").isalpha()
+
+
+@functools.lru_cache(maxsize=4096)
+def _cut(names: NameIndex, key: str) -> tuple[int, int] | None:
+    """Return where the second part begins and how long the link before it is; None for a word that is one.
+
+    The longest first part wins: "stahlrohr" is Stahl and Rohr.
+    """
+    if reserved(key) is not None or remark(key) is not None or exact(names, key) is not None:
+        return None
+    for place in range(len(key) - _SHORTEST_PART, _SHORTEST_PART - 1, -1):
+        head, tail = key[:place], key[place:]
+        for link in ("", *_LINKS):
+            first = head.removesuffix(link)
+            if (link and first == head) or len(first) < _SHORTEST_PART:
+                continue
+            if (_is_metal(names, first) and _is_form(tail)) or (_is_form(first) and _is_metal(names, tail)):
+                return place, len(link)
+    return None
+
+
+def _is_metal(names: NameIndex, part: str) -> bool:
+    """Return True for a word that names metal by itself, and no thing."""
+    claim = exact(names, part) if len(part) > _SHORTEST_PART or part in _SHORT_METALS else None
+    return claim is not None and not claim.material_ids and not claim.ask
+
+
+def _is_form(part: str) -> bool:
+    """Return True for a word that says what the piece is, or how it looks."""
+    word = reserved(part)
+    if word is None:
+        return remark(part) is not None
+    return word.kind in (TokenKind.FORM, TokenKind.SURFACE, TokenKind.HEFT)

@@ -1,0 +1,113 @@
+"""A word that is not understood is asked once; a number answers, Enter again keeps it as a note."""
+
+import pytest
+
+from console.entry.asking import answered, kept_as_note, question
+from console.entry.parse import parse_line
+from console.entry.parsed import ParsedLine, TokenKind
+from grade_library.library import load
+from grade_library.naming.names import NameIndex
+
+
+@pytest.fixture(scope="module")
+def names() -> NameIndex:
+    return NameIndex(load())
+
+
+def read(line: str, names: NameIndex) -> ParsedLine:
+    return parse_line(line, names=names, yard=None)
+
+
+def test_the_question_numbers_what_may_be_meant(names: NameIndex) -> None:
+    """Aluminium or tinplate is asked with both offered, the likelier first."""
+    said = question(read("12.4 cans", names))
+
+    assert "aluminium or tinplate?" in said
+    assert "1 aluminium cans, 2 tin can" in said
+    assert "Enter again keeps it as a note" in said
+
+
+@pytest.mark.parametrize(
+    ("typed", "becomes"),
+    [("12.4 cans 1", "12.4 aluminium cans"), ("12.4 cans2", "12.4 tin can"), ("12.4 cans", "12.4 ; cans")],
+)
+def test_a_number_answers_and_enter_again_keeps_the_word(names: NameIndex, typed: str, becomes: str) -> None:
+    """The answer stands in the place of the word; the same line again moves the word into the note."""
+    line = answered(read("12.4 cans", names), typed)
+
+    assert line == becomes
+    assert read(line, names).can_be_tallied
+
+
+@pytest.mark.parametrize("typed", ["12.4 cans 9", "12.4 brass", "13 cans 1"])
+def test_anything_else_is_a_new_line(names: NameIndex, typed: str) -> None:
+    """A number that was not offered, or another line, is no answer."""
+    assert answered(read("12.4 cans", names), typed) is None
+
+
+def test_nothing_typed_is_lost_in_the_note(names: NameIndex) -> None:
+    """Every unknown word goes behind the note that stands there already."""
+    kept = kept_as_note(read("12.4 blurple brass wobble ; gate 3", names))
+
+    assert kept == "12.4 brass ; gate 3, blurple wobble"
+    assert read(kept, names).note == "gate 3, blurple wobble"
+
+
+@pytest.mark.parametrize("line", ["12.4 blurple ?", "12.4 blurple gas bottle"])
+def test_an_unknown_word_keeps_nothing_up_where_hold_or_a_hazard_decides(names: NameIndex, line: str) -> None:
+    """The word is kept as a note and the line can be tallied at once."""
+    parsed = read(line, names)
+
+    assert parsed.can_be_tallied, parsed.problems
+    assert parsed.note == "blurple"
+
+
+@pytest.mark.parametrize(
+    ("typed", "offered"), [("6036", "6063"), ("cr182", "cr18.2"), ("stel", "steel"), ("340", "304")]
+)
+def test_a_slip_is_offered_and_never_taken(names: NameIndex, typed: str, offered: str) -> None:
+    """Two figures changed over, a point left out, a letter missed: the likely word is offered."""
+    parsed = read(f"12.4 {typed}", names)
+
+    assert parsed.facts.claim is None and not parsed.facts.shots
+    assert parsed.asked is not None and offered in parsed.asked.offers
+
+
+@pytest.mark.parametrize(
+    ("line", "kind"),
+    [
+        ("12.4 1.4306", TokenKind.CLAIM),
+        ("12.4 52100", TokenKind.CLAIM),
+        ("12.4 3.7035", TokenKind.CLAIM),
+        ("12.4 X52", TokenKind.UNKNOWN),
+        ("12.4 ti 2", TokenKind.CLAIM),
+        ("12.4 co 6", TokenKind.UNKNOWN),
+        ("12.4 x52", TokenKind.UNKNOWN),
+    ],
+)
+def test_numbers_of_a_designation_are_no_weight_count_or_reading(
+    names: NameIndex, line: str, kind: TokenKind
+) -> None:
+    """The weight stays 12.4 kg, the count one, and nothing was read."""
+    parsed = read(line, names)
+
+    assert (parsed.mass_g, parsed.count, parsed.facts.shots) == (12_400, 1, ())
+    assert parsed.tokens[1].kind is kind
+
+
+@pytest.mark.parametrize(
+    ("line", "claim", "form"),
+    [
+        ("5 Messinghahn", "brass", "fitting"),
+        ("5 tubo de cobre", "copper", "tube"),
+        ("5 Edelstahlbleche", "stainless", "sheet"),
+    ],
+)
+def test_a_metal_and_a_form_are_told_apart_in_any_language(
+    names: NameIndex, line: str, claim: str, form: str
+) -> None:
+    """German compounds and phrases with small words give the metal and the form."""
+    facts = read(line, names).facts
+
+    assert facts.claim is not None and str(facts.bench.form or form) == form
+    assert all(load().grade(one).group == claim for one in facts.claim.grade_ids)

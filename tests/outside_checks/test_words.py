@@ -1,0 +1,56 @@
+"""The words of the yard: what sorters type in five languages, each with its source in the list beside this
+file."""
+
+from collections import Counter
+
+import pytest
+
+from tests.benchmarks.words import ASKED_FILE, WORDS_FILE, Answer, Row, judged, read_list
+
+LEAST_RIGHT = {"en": 0.97, "de": 0.95, "fr": 0.95, "es": 0.95, "it": 0.95}
+"""Least share of the words of a language that are understood."""
+
+
+@pytest.fixture(scope="module")
+def answers() -> list[tuple[Row, Answer]]:
+    """Every word of the list with what came of it."""
+    return list(judged(read_list(WORDS_FILE)))
+
+
+@pytest.mark.parametrize("language", LEAST_RIGHT)
+def test_the_words_of_a_language_are_understood(answers: list[tuple[Row, Answer]], language: str) -> None:
+    """At least 97 % of the English and 95 % of the foreign words mean on the line what they mean in the
+    yard."""
+    counts = Counter(answer for row, answer in answers if row.language == language)
+
+    missed = [row.word for row, answer in answers if row.language == language and answer is not Answer.RIGHT]
+    assert counts.total() >= 300
+    assert counts[Answer.RIGHT] / counts.total() >= LEAST_RIGHT[language], missed
+
+
+def test_every_code_word_of_the_circular_names_its_material(answers: list[tuple[Row, Answer]]) -> None:
+    """Every code word is a name of a material, or asked where a yard knows the word for something else."""
+    circular = [(row.word, answer) for row, answer in answers if row.kind == "circular"]
+
+    assert len(circular) > 180
+    assert [word for word, answer in circular if answer is not Answer.RIGHT] == []
+
+
+def test_no_word_is_the_wrong_metal_without_a_question(answers: list[tuple[Row, Answer]]) -> None:
+    """What is not understood is asked; nothing is named as something else."""
+    assert [row.word for row, answer in answers if answer is Answer.WRONG] == []
+
+
+def test_what_means_nothing_or_too_much_is_asked() -> None:
+    """300 words that name no metal, or a slip of one, get a question or are not known."""
+    asked = list(judged(read_list(ASKED_FILE)))
+
+    assert len(asked) == 300
+    assert [row.word for row, answer in asked if answer is not Answer.RIGHT] == []
+
+
+def test_every_word_has_its_source() -> None:
+    """Each row of both lists says where the word comes from."""
+    rows = [*read_list(WORDS_FILE), *read_list(ASKED_FILE)]
+
+    assert all(row.source.strip() and row.means.strip() for row in rows)
