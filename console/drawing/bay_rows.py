@@ -8,7 +8,9 @@ from typing import TYPE_CHECKING
 from textual.content import Content
 
 from console.drawing.drawn import cell
-from console.drawing.figures import NOT_MEASURED, bar, many, short_mass
+from console.drawing.figures import NOT_MEASURED, bar
+from console.ground.figures import many
+from console.ground.mass import short_mass
 
 if TYPE_CHECKING:
     from console.yard.chemistry.headroom import TightestLimit

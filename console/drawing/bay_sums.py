@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from console.drawing.bay_rows import BayRow, word_of
-from console.drawing.figures import short_mass
+from console.ground.mass import short_mass
 
 if TYPE_CHECKING:
     from console.ledger.rows.rows import Tally

@@ -5,8 +5,9 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import TYPE_CHECKING, Any
 
-from console.drawing.figures import NOT_MEASURED, mass
+from console.drawing.figures import NOT_MEASURED
 from console.ground.dates import local_day_and_time, local_time
+from console.ground.mass import mass
 
 if TYPE_CHECKING:
     from console.ledger.rows.rows import PieceState

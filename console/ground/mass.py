@@ -1,6 +1,7 @@
 """Weights as people type and read them: kg, g, lb, metric and short tons, to whole grams and back."""
 
 import re
+from collections.abc import Sequence
 from fractions import Fraction
 
 from console.ground.errors import BaywrightError
@@ -33,6 +34,11 @@ _MASS = re.compile(rf"([+-]?)({NUMBER})\s*([a-z ]*)")
 _NUMBER_WITH_SIGN = re.compile(rf"[+-]?{NUMBER}")
 # "1,200" is 1.2 to one hand and 1200 to another, so it is asked back; "0,820" can only be a decimal.
 _TWO_WAYS = re.compile(r"[1-9][0-9]{0,2},[0-9]{3}")
+
+DECIMALS = {"kg": 2, "g": 0, "lb": 2, "t": 3, "short ton": 3}
+"""Unit -> decimals in a sentence or on paper."""
+ON_SCREEN = {"kg": 2, "lb": 2, "t": 4, "short ton": 4}
+"""Unit -> decimals in a column of the screen: ten grams or finer."""
 
 LARGEST_G = 200_000_000
 """No scale that a yard owns weighs more [g]: 200 t, common practice for rail and truck scales."""
@@ -127,7 +133,7 @@ def format_mass(mass_g: int, unit: str, *, decimals: int | None = None) -> str:
     ('12.40 kg', '0.825 kg', '3.00 lb', '1.235 t')
     """
     if decimals is None:
-        decimals = {"kg": 3 if mass_g % 10 else 2, "g": 0, "lb": 2}.get(unit, 3)
+        decimals = 3 if unit == "kg" and mass_g % 10 else DECIMALS[unit]
     scale = 10**decimals
     exact = mass_g / UNITS_G[unit]
     rounded = int(abs(exact) * scale + Fraction(1, 2))
@@ -135,3 +141,39 @@ def format_mass(mass_g: int, unit: str, *, decimals: int | None = None) -> str:
     sign = "-" if mass_g < 0 and rounded else ""
     figures = f"{whole}.{rest:0{decimals}d}" if decimals else f"{whole}"
     return f"{sign}{figures} {unit}"
+
+
+def masses_alike(masses_g: Sequence[int], unit: str) -> list[str]:
+    """Return weights with their unit and the same number of decimals, so that a column of them lines up.
+
+    >>> masses_alike([17240, 825], "kg")
+    ['17.240 kg', '0.825 kg']
+    """
+    decimals = 3 if unit == "kg" and any(mass_g % 10 for mass_g in masses_g) else DECIMALS[unit]
+    return [format_mass(mass_g, unit, decimals=decimals) for mass_g in masses_g]
+
+
+_DECIMALS = {"kg": 2, "g": 0, "lb": 2, "t": 3, "short ton": 3}
+
+
+def mass(grams: int, unit: str = "kg") -> str:
+    """Return a mass [g] as a figure in the yard's unit, without the unit.
+
+    >>> mass(12_400), mass(453_592, "lb")
+    ('12.40', '1000.00')
+    """
+    return f"{in_unit(grams, unit):.{ON_SCREEN.get(unit, 3)}f}"
+
+
+def short_mass(grams: int, unit: str = "kg") -> str:
+    """Return a sum of masses [g] in at most eight characters: fewer decimals for larger figures.
+
+    >>> short_mass(12_400), short_mass(123_456_780), short_mass(12_345_678_900)
+    ('12.40', '123456.8', '12345679')
+    """
+    value = in_unit(grams, unit)
+    for decimals in range(ON_SCREEN.get(unit, 3), -1, -1):
+        text = f"{value:.{decimals}f}"
+        if len(text) <= 8:
+            return text
+    return text

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 
+from console.ground.figures import with_sigma
 from console.ground.mass import format_mass
 from console.reports.columns import folded, left, right
 from console.yard.chemistry.composition import BaySums
@@ -15,7 +16,6 @@ from console.yard.chemistry.headroom import (
 )
 from console.yard.yard import Bay, Thresholds, Yard
 from grade_library.library import GradeLibrary
-from grade_library.lots.blending import Blend
 
 MOST_ELEMENTS = 8
 """Elements shown for a bay beyond those with a limit."""
@@ -70,21 +70,11 @@ def _bay_lines(yard: Yard, chemistry: BayChemistry, width: int) -> Iterator[str]
     named = {state.symbol for state in chemistry.limits}
     by_content = sorted(chemistry.composition.items(), key=lambda item: -item[1].wt_pct)
     others = [
-        f"{symbol} {figure(one).replace(' ± ', '±')}"
+        f"{symbol} {with_sigma(one.wt_pct, one.sigma).replace(' ± ', '±')}"
         for symbol, one in by_content
         if symbol not in named and one.wt_pct >= LEAST_SHOWN_WT_PCT
     ]
     yield from folded(", ".join(others[:MOST_ELEMENTS]), width, first="    ", indent="    ")
-
-
-def figure(content: Blend) -> str:
-    """Return a content with its uncertainty, with as many decimals as the uncertainty bears.
-
-    >>> figure(Blend(wt_pct=0.2899, sigma=0.0973)), figure(Blend(wt_pct=97.4, sigma=0.2))
-    ('0.29 ± 0.10', '97.4 ± 0.2')
-    """
-    decimals = 1 if content.sigma >= 0.15 else 2 if content.sigma >= 0.015 else 3
-    return f"{content.wt_pct:.{decimals}f} ± {content.sigma:.{decimals}f}"
 
 
 def limit_line(state: LimitState, thresholds: Thresholds = USUAL, *, is_small: bool = False) -> str:
@@ -100,7 +90,8 @@ def limit_line(state: LimitState, thresholds: Thresholds = USUAL, *, is_small: b
     word = TOO_LITTLE if is_small and standing is not Standing.KEPT else word
     chance = f"{min(100.0 * state.chance_kept, 99.9):.0f} %" if state.chance_kept < 0.995 else ">99 %"
     name = left(f"{state.symbol} {state.limit}", 14)
-    return f"{name} {right(figure(state.content), 16)}  {right(chance, 6)} {word}"
+    content = with_sigma(state.content.wt_pct, state.content.sigma)
+    return f"{name} {right(content, 16)}  {right(chance, 6)} {word}"
 
 
 def _room_lines(

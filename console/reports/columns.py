@@ -1,9 +1,7 @@
 """Plain text in columns: how wide a text is on paper, cut, filled and folded to a width."""
 
 import unicodedata
-from collections.abc import Iterable, Sequence
-
-from console.ground.mass import format_mass
+from collections.abc import Iterable
 
 _WIDE = ("W", "F")
 
@@ -88,16 +86,3 @@ def _words(text: str, width: int) -> Iterable[str]:
                 piece = ""
             piece += letter
         yield piece
-
-
-def masses_alike(masses_g: Sequence[int], unit: str) -> list[str]:
-    """Return weights with their unit and the same number of decimals, so that a column of them lines up.
-
-    >>> masses_alike([17240, 825], "kg")
-    ['17.240 kg', '0.825 kg']
-    """
-    decimals = 3 if unit == "kg" and any(mass_g % 10 for mass_g in masses_g) else _DECIMALS[unit]
-    return [format_mass(mass_g, unit, decimals=decimals) for mass_g in masses_g]
-
-
-_DECIMALS = {"kg": 2, "g": 0, "lb": 2, "t": 3, "short ton": 3}

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from console.ground.cleaning import clean
-from console.ground.percent import percent
+from console.ground.figures import percent
 from console.reports.columns import left, right
 from grade_library.library import GradeLibrary
 from grade_library.matcher.prior import FLOOR, Prior

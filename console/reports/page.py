@@ -5,8 +5,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from console.ground.cleaning import clean
-from console.ground.mass import format_mass
-from console.reports.columns import masses_alike
+from console.ground.mass import format_mass, masses_alike
 
 if TYPE_CHECKING:
     from jinja2 import Environment

@@ -4,9 +4,10 @@ from collections.abc import Sequence
 from typing import Any
 
 from console.ground.cleaning import clean
+from console.ground.mass import masses_alike
 from console.ledger.rows.rows import Tally
 from console.ledger.views.period import GroupBy, GroupTotal
-from console.reports.columns import left, masses_alike, right
+from console.reports.columns import left, right
 from console.yard.yard import Yard
 
 _CODE, _COUNT, _MASS = 5, 8, 16

@@ -11,7 +11,7 @@ from grade_library.library import GradeLibrary
 from grade_library.matcher.evidence import Compiled, Evidence
 from grade_library.matcher.hypotheses import Posterior
 from grade_library.matcher.prior import Prior
-from grade_library.matcher.reasons import ReasonTable, WholeEvidence
+from grade_library.matcher.telling.reasons import ReasonTable, WholeEvidence
 from grade_library.matcher.twins import finder_for
 from grade_library.normal import FloatArray
 from grade_library.technique import Profile

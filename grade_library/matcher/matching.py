@@ -10,11 +10,11 @@ from grade_library.facts import PieceFacts
 from grade_library.later import Later
 from grade_library.library import GradeLibrary
 from grade_library.matcher.candidates import Weighed
-from grade_library.matcher.doubts import against_claim, against_each_other, doubts, with_hints
 from grade_library.matcher.evidence import Compiled, ShareById, compiled_for, gather
 from grade_library.matcher.family import family_answer
 from grade_library.matcher.hypotheses import Posterior, weigh
 from grade_library.matcher.prior import Prior
+from grade_library.matcher.telling.doubts import against_claim, against_each_other, doubts, with_hints
 from grade_library.matcher.twins import finder_for
 from grade_library.naming.named_material import named_material
 from grade_library.skin.finding import Known, SkinFinding, core_facts, find_skin, sight_for

@@ -3,6 +3,7 @@
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from console.ground.mass import format_mass
 from console.ledger.acts.journal import Journal
 from console.ledger.rows.errors import LedgerRefusal
 from console.ledger.rows.reading_rows import READINGS
@@ -204,10 +205,11 @@ def _check_ticket(gross_g: int, tare_g: int, moisture_pct: float, dirt_g: int) -
     """Refuse a ticket whose weights make no sense."""
     if not 0 <= tare_g < gross_g:
         raise LedgerRefusal(
-            f"Gross {gross_g / 1000:.3f} kg must be above tare {tare_g / 1000:.3f} kg, and tare at least 0."
+            f"Gross {format_mass(gross_g, 'kg')} must be above tare {format_mass(tare_g, 'kg')}, and tare "
+            "at least 0."
         )
     if not (0.0 <= moisture_pct < 100.0 and 0 <= dirt_g < gross_g - tare_g):
         raise LedgerRefusal(
-            f"Moisture {moisture_pct:g} % must be 0 to below 100, and dirt {dirt_g / 1000:.3f} kg "
+            f"Moisture {moisture_pct:g} % must be 0 to below 100, and dirt {format_mass(dirt_g, 'kg')} "
             "at least 0 and below the net."
         )

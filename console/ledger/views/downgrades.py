@@ -8,6 +8,7 @@ note, and the run that the bale came from stays as it was signed.
 from dataclasses import dataclass
 from datetime import datetime
 
+from console.ground.mass import format_mass
 from console.ledger.keeping.store import Ledger
 from console.ledger.rows.connection import LedgerSource, one_view
 from console.ledger.rows.errors import LedgerRefusal
@@ -112,14 +113,17 @@ def _refuse_more_than_sold(source: LedgerSource, draw_down: Row, mass_g: int) ->
     sold_g = draw_down.mass_g or 0
     if earlier_g + mass_g > sold_g:
         raise LedgerRefusal(
-            f"All of {_named(draw_down)} weighed {sold_g / 1000:.2f} kg, of which "
-            f"{earlier_g / 1000:.2f} kg are downgraded already; {mass_g / 1000:.2f} kg more is too much."
+            f"All of {_named(draw_down)} weighed {format_mass(sold_g, 'kg')}, of which "
+            f"{format_mass(earlier_g, 'kg')} are downgraded already; {format_mass(mass_g, 'kg')} more is "
+            "too much."
         )
 
 
 def _sentence(draw_down: Row, mass_g: int, reason: str, loss: float, currency: str) -> str:
     lost = amount(loss, currency)
-    return f"{mass_g / 1000:.2f} kg of {_named(draw_down)} downgraded by the buyer: {reason}; lost {lost}"
+    return (
+        f"{format_mass(mass_g, 'kg')} of {_named(draw_down)} downgraded by the buyer: {reason}; lost {lost}"
+    )
 
 
 def downgrades(source: LedgerSource) -> list[Downgrade]:

@@ -8,7 +8,7 @@ from textual.reactive import reactive
 from console.drawing.alike import Answer, answers_of
 from console.drawing.drawn import DrawnPane, cell
 from console.drawing.figures import bar
-from console.ground.percent import percent
+from console.ground.figures import percent
 
 if TYPE_CHECKING:
     from grade_library.verdict import Candidate, Verdict

@@ -6,7 +6,7 @@ from textual.content import Content
 from textual.reactive import reactive
 
 from console.drawing.drawn import DrawnPane
-from console.ground.percent import percent
+from console.ground.figures import percent
 
 if TYPE_CHECKING:
     from grade_library.verdict import SkinVerdict

@@ -6,8 +6,9 @@ from textual.content import Content
 from textual.reactive import reactive
 
 from console.drawing.drawn import DrawnPane, cell
-from console.drawing.figures import NOT_MEASURED, many, wt_pct
+from console.drawing.figures import NOT_MEASURED
 from console.drawing.limit_rows import CLEARLY, LimitRow, Stands, limit_rows, most_telling
+from console.ground.figures import many, wt_pct
 
 if TYPE_CHECKING:
     from grade_library.reading import Averaged

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 from textual.content import Content
 
 from console.drawing.drawn import DrawnPane
-from console.ground.percent import percent
+from console.ground.figures import percent
 
 if TYPE_CHECKING:
     from grade_library.verdict import Candidate, Reason, Verdict

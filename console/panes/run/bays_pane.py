@@ -9,7 +9,7 @@ from textual.reactive import reactive
 from console.drawing.bay_rows import BayRow, columns, head, left_out_row, row_of
 from console.drawing.bay_sums import bays_gone, fit, furthest_over, rows_of
 from console.drawing.drawn import DrawnPane, cell
-from console.drawing.figures import short_mass
+from console.ground.mass import short_mass
 
 if TYPE_CHECKING:
     from console.ledger.rows.rows import Tally

@@ -6,9 +6,9 @@ from textual.content import Content
 from textual.reactive import reactive
 
 from console.drawing.drawn import DrawnPane, cell
-from console.drawing.figures import many, mass, short_mass
 from console.ground.dates import local_time
-from console.ground.mass import in_unit
+from console.ground.figures import many
+from console.ground.mass import in_unit, mass, short_mass
 
 if TYPE_CHECKING:
     from console.ledger.rows.rows import Tally

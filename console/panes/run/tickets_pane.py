@@ -7,7 +7,7 @@ from textual.content import Content
 from textual.reactive import reactive
 
 from console.drawing.drawn import DrawnPane, cell
-from console.drawing.figures import mass
+from console.ground.mass import mass
 
 if TYPE_CHECKING:
     from console.ledger.acts.closeout import Difference, LoadDifference

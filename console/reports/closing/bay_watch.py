@@ -4,8 +4,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from console.ground.cleaning import clean
+from console.ground.figures import with_sigma
 from console.ground.mass import format_mass
-from console.reports.chemistry_text import figure
 from console.yard.chemistry.composition import BaySums
 from console.yard.chemistry.headroom import LimitState, Standing, bay_chemistry
 from console.yard.yard import Bay, Thresholds, Yard
@@ -67,10 +67,8 @@ def _near(bay: Bay, sums: Mapping[str, BaySums], thresholds: Thresholds) -> Iter
     for state in chemistry.limits:
         standing = state.standing(thresholds)
         if standing is not Standing.KEPT or state.used >= NEAR_LIMIT:
-            yield (
-                f"{state.symbol} {figure(state.content)} wt %, the buyer wants {state.limit}: "
-                f"{_words(state, standing)}"
-            )
+            content = with_sigma(state.content.wt_pct, state.content.sigma)
+            yield (f"{state.symbol} {content} wt %, the buyer wants {state.limit}: {_words(state, standing)}")
 
 
 def _words(state: LimitState, standing: Standing) -> str:

@@ -4,10 +4,10 @@ from collections.abc import Iterable, Iterator
 from datetime import datetime, tzinfo
 
 from console.ground.cleaning import clean
-from console.ground.mass import format_mass
+from console.ground.mass import format_mass, masses_alike
 from console.ledger.rows.rows import Ticket
 from console.reports.closing.handover_report import MOST_HOLDS, HandoverReport, HoldLine, PieceLines
-from console.reports.columns import folded, left, masses_alike, right
+from console.reports.columns import folded, left, right
 
 _CODE, _COUNT, _MASS, _SHARE = 5, 8, 16, 9
 _LABEL = 26

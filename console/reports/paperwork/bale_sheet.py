@@ -5,9 +5,10 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from console.ground.cleaning import clean
+from console.ground.figures import with_sigma
 from console.ground.mass import format_mass
 from console.ledger.rows.rows import Row
-from console.reports.chemistry_text import figure, limit_line
+from console.reports.chemistry_text import limit_line
 from console.reports.columns import folded, left, right
 from console.reports.page import page
 from console.yard.chemistry.bale import Bale, bale_from
@@ -70,7 +71,7 @@ def bale_text(sheet: BaleSheet, width: int = 72) -> str:
 
 def bale_html(sheet: BaleSheet) -> str:
     """Return the sheet as one HTML page that needs nothing else; everything on it is shown as text."""
-    return page("bale.html.jinja", sheet=sheet, bale=sheet.bale, figure=figure, note=ESTIMATE_NOTE)
+    return page("bale.html.jinja", sheet=sheet, bale=sheet.bale, with_sigma=with_sigma, note=ESTIMATE_NOTE)
 
 
 def _lines(sheet: BaleSheet, width: int) -> Iterator[str]:
@@ -94,7 +95,7 @@ def _lines(sheet: BaleSheet, width: int) -> Iterator[str]:
     if not bale.composition:
         yield "not known: nothing was tallied into the bay"
     for symbol, content in sorted(bale.composition.items(), key=lambda item: -item[1].wt_pct):
-        yield f"{left(symbol, 6)}{right(figure(content), 20)}"
+        yield f"{left(symbol, 6)}{right(with_sigma(content.wt_pct, content.sigma), 20)}"
     yield ""
     yield from folded(ESTIMATE_NOTE, width)
     yield f"ledger row {sheet.row_hash}"

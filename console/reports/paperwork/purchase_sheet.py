@@ -6,11 +6,11 @@ from datetime import datetime
 from math import fsum
 
 from console.ground.cleaning import clean
-from console.ground.mass import format_mass
+from console.ground.mass import format_mass, masses_alike
 from console.ledger.rows.connection import LedgerSource, one_view
 from console.ledger.rows.rows import PieceState
 from console.ledger.views.period import pieces_between
-from console.reports.columns import folded, left, masses_alike, right
+from console.reports.columns import folded, left, right
 from console.reports.page import page
 from console.reports.paperwork.readings_behind import readings_behind
 from console.yard.yard import Yard

@@ -3,7 +3,8 @@
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from console.drawing.figures import many, mass
+from console.ground.figures import many
+from console.ground.mass import mass
 from console.screens.close_out.run_closed import RunClosed
 from console.screens.frames.acting import attempt
 from console.screens.frames.asking import ask, names, pick

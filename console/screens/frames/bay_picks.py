@@ -2,7 +2,7 @@
 
 from typing import TYPE_CHECKING
 
-from console.ground.percent import percent
+from console.ground.figures import percent
 from console.screens.frames.pick_screen import Pick
 
 if TYPE_CHECKING:

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 from textual.app import ComposeResult
 from textual.content import Content
 
-from console.drawing.figures import many
+from console.ground.figures import many
 from console.panes.said_pane import Said
 from console.screens.frames.acting import attempt
 from console.screens.frames.acts_page import ActsPage

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 from textual.app import ComposeResult
 from textual.containers import Vertical
 
-from console.drawing.figures import many
+from console.ground.figures import many
 from console.panes.key_line import KeyLine
 from console.panes.piece.series_pane import SeriesPane
 from console.panes.piece.skin_pane import SkinPane

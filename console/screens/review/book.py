@@ -4,8 +4,9 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
-from console.drawing.figures import many, mass
 from console.drawing.review_order import Listed, Order, listed, review_sums
+from console.ground.figures import many
+from console.ground.mass import mass
 
 if TYPE_CHECKING:
     from console.desk import Desk

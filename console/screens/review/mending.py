@@ -5,9 +5,9 @@ from typing import TYPE_CHECKING
 
 from textual.content import Content
 
-from console.drawing.figures import mass
 from console.ground.errors import BaywrightError
-from console.ground.percent import percent
+from console.ground.figures import percent
+from console.ground.mass import mass
 from console.panes.said_pane import Said
 from console.screens.frames.acting import attempt, refused
 from console.screens.frames.asking import ask, pick

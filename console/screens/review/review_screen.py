@@ -7,9 +7,9 @@ from textual.containers import Vertical
 from textual.content import Content
 from textual.widgets import Static
 
-from console.drawing.figures import mass
 from console.drawing.review_order import in_order
 from console.ground.dates import local_day_and_time
+from console.ground.mass import mass
 from console.panes.key_line import KeyLine
 from console.panes.run.review_list import ReviewList, heads
 from console.panes.said_pane import Said, SaidPane

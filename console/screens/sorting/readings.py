@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING
 from textual.binding import Binding
 
 from console.drawing.drawn import cell
-from console.drawing.figures import many
 from console.ground.cleaning import clean
 from console.ground.errors import BaywrightError
+from console.ground.figures import many
 from console.panes.said_pane import Said
 from console.screens.frames.acting import attempt
 from console.screens.frames.asking import ask, numbered, pick

@@ -1,11 +1,9 @@
 """How far a bay is from its buyer's limits, and how much of a grade it can still take."""
 
-import functools
 import math
 from dataclasses import dataclass
 from enum import StrEnum
-
-import numpy as np
+from statistics import NormalDist
 
 from console.yard.chemistry.composition import BaySums
 from console.yard.chemistry.content import Content
@@ -15,7 +13,6 @@ from grade_library.library import GradeLibrary
 from grade_library.loading.notation import write_limit
 from grade_library.lots.blending import Blend, room_above, room_below
 from grade_library.lots.skewed import chance_above
-from grade_library.normal import normal_cdf
 
 USUAL = Thresholds()
 MORE_LIKELY_THAN_NOT = 0.5
@@ -188,22 +185,13 @@ def _ratio(part: float, whole: float) -> float:
     return part / whole if whole > 0.0 else math.inf
 
 
-def _cdf(z: float) -> float:
-    return float(normal_cdf(np.array([z]))[0])
-
-
-@functools.lru_cache(maxsize=16)
 def coverage(confidence: float) -> float:
     """Return k, how many standard uncertainties a one-sided confidence asks for.
 
     >>> round(coverage(0.95), 3)
     1.645
     """
-    low, high = -8.0, 8.0
-    for _ in range(60):
-        middle = 0.5 * (low + high)
-        low, high = (middle, high) if _cdf(middle) < confidence else (low, middle)
-    return 0.5 * (low + high)
+    return NormalDist().inv_cdf(confidence)
 
 
 def headroom(

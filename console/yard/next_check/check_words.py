@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from console.ground.percent import percent
+from console.ground.figures import percent
 from console.yard.metals import metals_of
 from console.yard.money import amount_shown
 from console.yard.next_check.advice import CheckWorth, Meaning

@@ -5,7 +5,7 @@ from collections.abc import Collection, Iterable, Mapping
 from dataclasses import replace
 from types import MappingProxyType
 
-from console.ground.percent import percent
+from console.ground.figures import percent
 from console.yard.placing.placement import BayWorth, Placement, Sureness
 from console.yard.placing.vetoes import reading_of_metal, veto_of
 from console.yard.yard import Bay, MetalKind, Yard

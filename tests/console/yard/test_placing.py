@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from console.ground.percent import percent
+from console.ground.figures import percent
 from console.yard.file.yard_file import load_yard
 from console.yard.placing.place import place
 from console.yard.placing.placement import Placement, Sureness

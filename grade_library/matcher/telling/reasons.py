@@ -10,8 +10,8 @@ from numpy.typing import NDArray
 
 from grade_library.grade import Grade
 from grade_library.library import GradeLibrary
-from grade_library.matcher.element_reasons import element_reason
 from grade_library.matcher.evidence import ReadingEvidence
+from grade_library.matcher.telling.element_reasons import element_reason
 from grade_library.normal import FloatArray
 from grade_library.verdict import Reason, ReasonKind
 
