@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from textual import events, on
 from textual.app import App
-from textual.binding import Binding
+from textual.binding import Binding, BindingType
 from textual.filter import LineFilter
 
 from console import terminal, themes
@@ -35,24 +35,27 @@ STOPPED = 130
 WANTS_NEW_YARD = -1
 """What `run` returns when a yard shall be made: its questions are asked without the full screen."""
 
+APP_KEYS: list[BindingType] = [
+    Binding("f1", "open('help')", "Help", id="help", tooltip="all keys and the words of the entry line"),
+    Binding("ctrl+q", "quit", "Quit", id="quit", priority=True, tooltip="leave; the run stays open"),
+    Binding(
+        "ctrl+l",
+        "paint_again",
+        "Repaint",
+        id="repaint",
+        show=False,
+        tooltip="paint the whole screen again",
+    ),
+]
+"""Keys on every screen."""
+
 
 class ConsoleApp(App[None]):
     """One yard on one terminal."""
 
     CSS_PATH = Path(__file__).with_name("theme.tcss")
     ENABLE_COMMAND_PALETTE = False
-    BINDINGS = [
-        Binding("f1", "open('help')", "Help", id="help", tooltip="all keys and the words of the entry line"),
-        Binding("ctrl+q", "quit", "Quit", id="quit", priority=True, tooltip="leave; the run stays open"),
-        Binding(
-            "ctrl+l",
-            "paint_again",
-            "Repaint",
-            id="repaint",
-            show=False,
-            tooltip="paint the whole screen again",
-        ),
-    ]
+    BINDINGS = APP_KEYS
 
     def __init__(
         self,

@@ -4,6 +4,7 @@ import argparse
 import os
 import sys
 from importlib import import_module
+from types import ModuleType
 
 from console.commands import output
 from console.commands.plain_mode import add_plain_argument, ask_for_plain
@@ -19,7 +20,7 @@ COMMANDS = {
     "grade": "show a grade's card",
     "audit": "check the grade library against itself",
     "bays": "list the bays with their rules, overlaps and gaps",
-    "review": "show where later findings or buyers contradicted a placement",
+    "outcomes": "show where later findings or buyers contradicted a placement",
     "why": "tell why a piece was placed where it was, as it was known then",
     "office": "report for the office, or a purchase sheet, as CSV, JSON or HTML",
     "verify": "look whether the ledger is whole",
@@ -30,7 +31,13 @@ COMMANDS = {
     "watch": "read the files an analyser drops into a folder",
     "learned": "show the frequencies that the yard's own runs have taught",
 }
-"""Command -> what it does; each has its module in console/commands."""
+"""Command -> what it does."""
+_ROOMS = {
+    "shift": ("enter", "identify", "tally", "handover", "why", "check", "watch"),
+    "yard": ("new", "grade", "audit", "bays", "outcomes", "office", "learned"),
+    "store": ("verify", "backup", "restore", "salvage"),
+}
+"""Folder of console/commands -> the commands that have their modules there."""
 
 _VALUED = ("--yard", "--person")
 """Options before the command that take a value."""
@@ -38,6 +45,12 @@ _VALUED = ("--yard", "--person")
 EPILOG = (
     "Without a command the full-screen console opens on the yard, for example: baywright --yard demo_yard"
 )
+
+
+def command_module(name: str) -> ModuleType:
+    """Return the module of a command, imported when it is asked for."""
+    room = next(room for room, commands in _ROOMS.items() if name in commands)
+    return import_module(f"console.commands.{room}.{name}")
 
 
 def parser_for(command: str | None) -> argparse.ArgumentParser:
@@ -55,7 +68,7 @@ def parser_for(command: str | None) -> argparse.ArgumentParser:
     for name, text in COMMANDS.items():
         sub = commands.add_parser(name, help=text, formatter_class=argparse.RawDescriptionHelpFormatter)
         if name == command:
-            module = import_module(f"console.commands.{name}")
+            module = command_module(name)
             sub.description = module.__doc__
             sub.epilog = f"example:\n  {module.EXAMPLE}"
             module.add_arguments(sub)
@@ -93,7 +106,7 @@ def _run(parsed: argparse.Namespace) -> int:
     ask_for_plain(parsed.plain)
     if sys.stdout is None:
         refuse("standard output is closed: there is nowhere to answer to")
-    return int(import_module(f"console.commands.{parsed.command}").run(parsed))
+    return int(command_module(parsed.command).run(parsed))
 
 
 def _run_console(parsed: argparse.Namespace) -> int:

@@ -43,8 +43,8 @@ class StoreTrouble:
     def watch(self, desk: "Desk") -> None:
         """End when nothing more can be written; tell what the ledger tells; look along the chain at rest."""
         ledger, say = desk.ledger, self._app.sorting.say
-        ledger.when_lost = lambda why: self._later(self._end, why)
-        ledger.when_told = lambda sentence: say(Said(sentence))
+        ledger.journal.when_lost = lambda why: self._later(self._end, why)
+        ledger.journal.when_told = lambda sentence: say(Said(sentence))
         for sentence in ledger.told_at_start:
             say(Said(sentence))
         self._app.run_worker(lambda: self._look_along_chain(desk), thread=True, group="chain", exclusive=True)

@@ -86,7 +86,7 @@ def _caution(caution_id: str, row: Mapping[str, Any]) -> Caution:
     for name in ("base", "groups", "coatings", "surfaces", "checks"):
         keys[name] = frozenset(keys.get(name, ()))
     spelt = [way for word in keys.get("words", ()) for way in (word, word.translate(UMLAUTS))]
-    keys["words"] = tuple(dict.fromkeys(_squash(word) for word in spelt))
+    keys["words"] = tuple(dict.fromkeys(_spaced(word) for word in spelt))
     try:
         keys["level"] = Level(keys["level"])
         if "standing" in keys:
@@ -114,7 +114,7 @@ def cautions_for(
         check: The step about to be proposed or chosen: "grind", "spark", "acid", "water", "xrf", "libs", ...
     """
     facts = facts or PieceFacts()
-    squashed = f" {_squash(text)} "
+    squashed = f" {_spaced(text)} "
     threshold = POSSIBLE if check in DUST_CHECKS else LIKELY
     coating = verdict.skin.coating if verdict and verdict.skin and verdict.skin.is_suspected else None
     carried = _carried(verdict)
@@ -143,7 +143,7 @@ def holding_caution(text: str) -> Caution | None:
     >>> holding_caution("9.4 m2 gas bottle").title
     'Closed container'
     """
-    squashed = f" {_squash(text)} "
+    squashed = f" {_spaced(text)} "
     return next((c for c in all_cautions() if c.holds and _fires_by_words(c, squashed)), None)
 
 
@@ -218,6 +218,6 @@ def _may_hold(grade: Grade, symbol: str) -> float:
     return 100.0 if limit.high is None else limit.high
 
 
-def _squash(text: str) -> str:
+def _spaced(text: str) -> str:
     """Return the text in lower case, without accents, with single blanks between words and digits."""
     return " ".join(re.findall(r"[^\W_]+", plain(text)))

@@ -64,9 +64,6 @@ def _read_table() -> dict[str, Element]:
 ELEMENTS: MappingProxyType[str, Element] = MappingProxyType(_read_table())
 """Symbol -> element, in the order of atomic number."""
 
-RARE_EARTHS: tuple[str, ...] = ("Y", *(symbol for symbol, e in ELEMENTS.items() if 57 <= e.number <= 71))
-"""What specifications of magnesium alloys and cast irons call RE: yttrium and the lanthanides."""
-
 
 def is_symbol(text: str) -> bool:
     """Return True for the symbol of an element, spelt as usual.

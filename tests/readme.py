@@ -7,13 +7,12 @@ import re
 import sys
 from collections import Counter
 from collections.abc import Iterable
-from importlib import import_module
 from pathlib import Path
 
 from textual.binding import Binding
 
 from console.app import ConsoleApp
-from console.cli import COMMANDS
+from console.cli import COMMANDS, command_module
 from console.entry.grammar import GRAMMAR
 from console.screens.keys.tables import KEY_TABLES
 from grade_library.library import load
@@ -77,7 +76,7 @@ def commands_block() -> str:
         (
             f"`baywright {name}`",
             text,
-            f"`{import_module(f'console.commands.{name}').EXAMPLE.splitlines()[0]}`",
+            f"`{command_module(name).EXAMPLE.splitlines()[0]}`",
         )
         for name, text in COMMANDS.items()
     )

@@ -4,71 +4,39 @@ import ast
 import builtins
 import subprocess
 import sys
+import tomllib
 from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
 
 import pytest
 
+from console.cli import COMMANDS, command_module
+from console.screens.opening import MODULES
+
 ROOT = Path(__file__).resolve().parent.parent
-MAY_IMPORT = {
-    "grade_library": set(),
-    "ground": {"grade_library"},
-    "readings": {"grade_library", "ground"},
-    "entry": {
-        "grade_library",
-        "ground",
-        "readings",
-        "yard",
-    },  # the yard gives units, bay codes, largest weight
-    "yard": {"grade_library", "ground", "readings", "entry"},  # yard.toml speaks the words of the entry line
-    "ledger": {"grade_library", "ground", "readings", "entry", "yard"},
-    "drawing": {"grade_library", "ground", "readings", "entry", "yard", "ledger"},
-    "panes": {"grade_library", "ground", "readings", "entry", "yard", "ledger", "drawing"},
-    "reports": {"grade_library", "ground", "readings", "entry", "yard", "ledger"},
-    "desk": {"grade_library", "ground", "readings", "entry", "yard", "ledger", "reports"},
-    "screens": {
-        "grade_library",
-        "ground",
-        "readings",
-        "entry",
-        "yard",
-        "ledger",
-        "drawing",
-        "panes",
-        "reports",
-        "desk",
-    },
-    "app": {
-        "grade_library",
-        "ground",
-        "readings",
-        "entry",
-        "yard",
-        "ledger",
-        "drawing",
-        "panes",
-        "reports",
-        "desk",
-        "screens",
-    },
-    "commands": {
-        "grade_library",
-        "ground",
-        "readings",
-        "entry",
-        "yard",
-        "ledger",
-        "reports",
-        "desk",
-        "app",
-        "commands",
-    },
-    "cli": {"app", "commands", "ground"},
+FLOORS = (
+    "grade_library", "ground", "readings", "entry", "yard", "ledger", "reports", "desk", "drawing", "panes",
+    "screens", "app", "commands", "cli",
+)  # fmt: skip
+"""From the ground up: a room imports from those below it."""
+NOT_FROM = {
+    "drawing": {"reports", "desk"},
+    "panes": {"reports", "desk"},
+    "commands": {"drawing", "panes", "screens"},
+    "cli": set(FLOORS) - {"ground", "app", "commands"},
 }
+"""Room -> rooms below it from which it takes nothing all the same."""
+MAY_IMPORT = {room: set(FLOORS[:floor]) - NOT_FROM.get(room, set()) for floor, room in enumerate(FLOORS)}
 LONGEST_FILE = 400
 LONGEST_FUNCTION = 40
+LONGEST_CLASS, MOST_METHODS = 200, 15
+"""Counted over a class and its own bases, so that none is spread over several."""
+MOST_MODULES = 15
+UPPER_ROOMS = ("desk", "drawing", "panes", "screens", "app")
+"""Their classes and folders are held by test_house_screens."""
 SOURCES = sorted([*(ROOT / "grade_library").rglob("*.py"), *(ROOT / "console").rglob("*.py")])
+TESTS = sorted((ROOT / "tests").rglob("test_*.py"))
 
 BUILT_IN_ERRORS = {name for name in dir(builtins) if name.endswith(("Error", "Exception"))}
 
@@ -171,3 +139,75 @@ def test_no_command_catches_only_to_say_the_same() -> None:
     ]
 
     assert said_again == []
+
+
+def lower_classes() -> dict[str, ast.ClassDef]:
+    """Return every class below the desk, and those of the commands, by its name."""
+    return {
+        node.name: node
+        for file in SOURCES
+        if room_of(file.relative_to(ROOT).with_suffix("").parts) not in UPPER_ROOMS
+        for node in ast.walk(parsed(file))
+        if isinstance(node, ast.ClassDef)
+    }
+
+
+def with_bases(node: ast.ClassDef, known: dict[str, ast.ClassDef]) -> Iterator[ast.ClassDef]:
+    """Yield a class and all classes of ours that it comes from."""
+    yield node
+    for base in node.bases:
+        plain = base.value if isinstance(base, ast.Subscript) else base
+        if isinstance(plain, ast.Name) and plain.id in known:
+            yield from with_bases(known[plain.id], known)
+
+
+@pytest.mark.parametrize("name", sorted(lower_classes()))
+def test_a_class_stays_small_counted_over_its_own_bases(name: str) -> None:
+    """A class of many lines or methods is several, however it is spread."""
+    family = list(with_bases(lower_classes()[name], lower_classes()))
+    methods = [n for one in family for n in one.body if isinstance(n, ast.FunctionDef | ast.AsyncFunctionDef)]
+
+    assert sum((one.end_lineno or 0) - one.lineno + 1 for one in family) <= LONGEST_CLASS
+    assert len(methods) <= MOST_METHODS
+
+
+@pytest.mark.parametrize("folder", sorted({file.parent for file in SOURCES}), ids=str)
+def test_a_folder_holds_few_modules(folder: Path) -> None:
+    """What is looked for is found at a glance."""
+    assert len([file for file in folder.glob("*.py") if file.name != "__init__.py"]) <= MOST_MODULES
+
+
+def names_imported_by(file: Path) -> Iterator[str]:
+    """Yield every dotted name that a file imports, modules and what is taken out of them."""
+    for node in ast.walk(parsed(file)):
+        if isinstance(node, ast.ImportFrom):
+            yield from (f"{node.module}.{alias.name}" for alias in node.names)
+            yield str(node.module)
+        elif isinstance(node, ast.Import):
+            yield from (alias.name for alias in node.names)
+
+
+def test_no_module_is_for_tests_alone() -> None:
+    """Whatever stands in the program is reached from its command line or its screens."""
+    used = {name for file in SOURCES for name in names_imported_by(file)} | {"console.cli"}
+    used |= {command_module(name).__name__ for name in COMMANDS}
+    used |= {f"console.screens.{module}" for module in MODULES.values()}
+    modules = (file.relative_to(ROOT).with_suffix("") for file in SOURCES if file.name != "__init__.py")
+
+    assert [name for name in (".".join(module.parts) for module in modules) if name not in used] == []
+
+
+@pytest.mark.parametrize("file", TESTS, ids=lambda file: str(file.relative_to(ROOT)))
+def test_every_test_states_its_promise(file: Path) -> None:
+    """A test that does not say what it promises cannot be judged when it fails."""
+    tests = (n for n in ast.walk(parsed(file)) if isinstance(n, ast.FunctionDef | ast.AsyncFunctionDef))
+
+    assert [n.name for n in tests if n.name.startswith("test_") and not ast.get_docstring(n)] == []
+
+
+def test_types_are_checked_strictly_everywhere() -> None:
+    """No room is excepted from the strict check of types."""
+    settings = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["tool"]["mypy"]
+
+    assert settings["strict"] is True
+    assert [one for one in settings["overrides"] if set(one) - {"module", "ignore_missing_imports"}] == []

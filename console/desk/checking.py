@@ -11,7 +11,7 @@ from console.entry.parse import parse_line
 from console.entry.parsed import TokenKind
 from console.ground.cleaning import clean
 from console.ledger.keeping.store import Ledger
-from console.ledger.rows.connection import Readable
+from console.ledger.rows.connection import LedgerSource
 from console.ledger.rows.rows import Row
 from console.ledger.rows.runs import open_run_of
 from console.ledger.views.check_shots import body_of, check_shots
@@ -108,7 +108,7 @@ class Checks:
         return Done(sentence=said, rows=tuple(one.row for one in shots), made=shots)
 
 
-def controls_of(source: Readable, yard: Yard, at: datetime) -> tuple[SampleControl, ...]:
+def controls_of(source: LedgerSource, yard: Yard, at: datetime) -> tuple[SampleControl, ...]:
     """Return how every check sample of the yard stands, in the order of yard.toml."""
     if not yard.check_samples:
         return ()
@@ -206,7 +206,7 @@ def _said(control: SampleControl) -> dict[str, object]:
     }
 
 
-def _run_opened(source: Readable) -> datetime | None:
+def _run_opened(source: LedgerSource) -> datetime | None:
     """Return when the open run began, None if none is open."""
     run = open_run_of(source)
     return None if run is None else run.opened_utc

@@ -12,21 +12,22 @@ from console.desk.refusals import DeskRefusal, known_person, mass_typed
 from console.desk.sheets import free_sheets, sheets_of_an_act, write_or_refuse
 from console.desk.ticket_line import TicketTyped
 from console.ground.cleaning import clean
+from console.ground.dates import local
 from console.ground.mass import as_fraction, format_mass, is_number
 from console.ledger.acts.closeout import Difference, LoadDifference, difference, differences_by_load
 from console.ledger.keeping.chain_look import Seen, chain_verdict
 from console.ledger.keeping.store import Ledger
 from console.ledger.rows.clock_steps import step_text
-from console.ledger.rows.connection import Readable
-from console.ledger.rows.reading import evidence_of, rows_where
+from console.ledger.rows.connection import LedgerSource
+from console.ledger.rows.queries import kept_evidence, rows_where
 from console.ledger.rows.rows import Row, RowKind
 from console.ledger.rows.trouble import told_plainly
 from console.ledger.views.lying import lying_now
 from console.ledger.views.piece_state import piece_states, remarkable_pieces, waiting_pieces
 from console.ledger.views.tally import tally
-from console.reports.bay_watch import bay_watch
 from console.reports.check_text import control_sentence
-from console.reports.handover import HandoverReport, as_text, handover
+from console.reports.closing.bay_watch import bay_watch
+from console.reports.closing.handover import HandoverReport, as_text, handover
 from console.yard.chemistry.composition import BaySums
 from console.yard.yard import Yard
 
@@ -64,7 +65,7 @@ def _moisture_pct(text: str) -> float:
 
 
 def handover_of(
-    source: Readable,
+    source: LedgerSource,
     run_id: str,
     yard: Yard,
     at: datetime,
@@ -88,7 +89,7 @@ def handover_of(
         remarkable_pieces(source, run_id),
         yard,
         difference(sums, yard),
-        at.astimezone(),
+        local(at),
         earlier_holds=waiting_pieces(source),
         loads=loads_of(source, run_id, yard),
         bay_watch=bay_watch(yard, lying_now(source), bay_sums),
@@ -99,13 +100,13 @@ def handover_of(
     return replace(report, verified=chain_verdict(source, seen))
 
 
-def _suggested(source: Readable, row_id: str) -> str:
+def _suggested(source: LedgerSource, row_id: str) -> str:
     """Return the bay that was suggested for a piece, empty where none was."""
-    placement = evidence_of(source, row_id).get("placement")
+    placement = kept_evidence(source, row_id).get("placement")
     return str(placement.get("bay", "")) if isinstance(placement, dict) else ""
 
 
-def loads_of(source: Readable, run_id: str, yard: Yard) -> list[LoadDifference]:
+def loads_of(source: LedgerSource, run_id: str, yard: Yard) -> list[LoadDifference]:
     """Return every load of a run against its own tickets; one without a name where none is named."""
     sums = tally(source, run_id)
     if not any(ticket.load or ticket.supplier for ticket in sums.tickets) and not _names_loads(
@@ -115,7 +116,7 @@ def loads_of(source: Readable, run_id: str, yard: Yard) -> list[LoadDifference]:
     return differences_by_load(sums.tickets, piece_states(source, run_id), yard)
 
 
-def _names_loads(source: Readable, run_id: str) -> bool:
+def _names_loads(source: LedgerSource, run_id: str) -> bool:
     """Return whether any piece of a run names its load; spares reading all of them where none does."""
     with told_plainly(source.path):
         named = source.connection.execute(
@@ -126,7 +127,7 @@ def _names_loads(source: Readable, run_id: str) -> bool:
     return named is not None
 
 
-def signed_remarks(source: Readable, run_id: str) -> list[str]:
+def signed_remarks(source: LedgerSource, run_id: str) -> list[str]:
     """Return what the close-out of a run says of its holds and who signed it, one sentence each."""
     said = []
     for row in rows_where(source, "run_id = ? AND kind = 'close'", (run_id,)):
@@ -259,7 +260,7 @@ def _signed_for(signed: Mapping[str, str], waiting: Sequence[str | None]) -> dic
     return {tag: clean(words) for tag, words in signed.items()}
 
 
-def words_wanted(source: Readable, run_id: str, yard: Yard) -> str:
+def words_wanted(source: LedgerSource, run_id: str, yard: Yard) -> str:
     """Return what must be explained in words before a run may close, a sentence; empty where nothing must.
 
     That is a missing ticket, and a difference outside its tolerance: of the whole run, or of one load where

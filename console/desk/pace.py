@@ -3,6 +3,7 @@
 from datetime import datetime
 from typing import TYPE_CHECKING
 
+from console.ground.dates import local, midnight
 from console.ledger.views.latest import entered_before
 
 if TYPE_CHECKING:
@@ -24,12 +25,10 @@ class Pace:
     def grams_per_hour(self, mass_g: int) -> float | None:
         """Return the rate [g/h] at a mass of the run as it stands; None while it is too early to tell."""
         now = self._desk.now()
-        day = now.astimezone().replace(hour=0, minute=0, second=0, microsecond=0)
+        day = midnight(local(now).date())
         if day != self._day or self._first is None:
             self._day = day
-            self._before_g, self._first = entered_before(
-                self._desk.ledger, self._desk.run().run_id, day.astimezone(now.tzinfo)
-            )
+            self._before_g, self._first = entered_before(self._desk.ledger, self._desk.run().run_id, day)
         if self._first is None:
             return None
         seconds = (now - self._first).total_seconds()

@@ -61,7 +61,7 @@ class Review:
 
     def explained(self, row_id: str, width: int) -> str:
         """Return what was known of a piece when it was placed, for so many columns."""
-        return placement_text(explained(self._desk.ledger, row_id), self._desk.yard.weight_unit, None, width)
+        return placement_text(explained(self._desk.ledger, row_id), self._desk.yard.weight_unit, width)
 
     # -- mending --------------------------------------------------------------------------------
     def void(self, row_id: str, reason: str) -> Done[None]:

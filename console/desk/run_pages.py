@@ -3,11 +3,13 @@
 from collections.abc import Iterator
 from pathlib import Path
 
-from console.ledger.rows.connection import Readable, one_view
-from console.ledger.rows.reading import LedgerReader, rows_where
+from console.ledger.rows.connection import LedgerSource, one_view
+from console.ledger.rows.queries import LedgerReader, rows_where
 from console.ledger.rows.rows import PieceState
+from console.ledger.rows.runs import Where
 from console.ledger.rows.trouble import told_plainly
-from console.ledger.views.piece_state import CORRECTIONS, by_reference, piece_state, state_of
+from console.ledger.views.piece_state import piece_state, standing_where, state_of
+from console.ledger.views.replay import CORRECTIONS
 
 PAGE = 1000
 """Rows of the store looked at for one page: some 50 ms of a slow computer."""
@@ -16,7 +18,7 @@ PAGE = 1000
 class RunPages:
     """The newest page of a run, then the older ones, then whatever changes."""
 
-    def __init__(self, source: Readable, run_id: str) -> None:
+    def __init__(self, source: LedgerSource, run_id: str) -> None:
         self.run_id = run_id
         self.is_whole = False
         """Whether the newest page is all of it."""
@@ -41,14 +43,14 @@ class RunPages:
         return pieces
 
 
-def newest_seq(source: Readable) -> int:
+def newest_seq(source: LedgerSource) -> int:
     """Return the number of the newest row of the store, 0 for an empty one."""
     with told_plainly(source.path):
         row = source.connection.execute("SELECT max(seq) FROM ledger").fetchone()
     return int(row[0] or 0)
 
 
-def first_seq(source: Readable, run_id: str) -> int:
+def first_seq(source: LedgerSource, run_id: str) -> int:
     """Return the number of the first row of a run, 0 where there is none."""
     with told_plainly(source.path):
         row = source.connection.execute(
@@ -57,20 +59,12 @@ def first_seq(source: Readable, run_id: str) -> int:
     return int(row[0] or 0)
 
 
-def page_of(source: Readable, run_id: str, upto: int) -> list[PieceState]:
+def page_of(source: LedgerSource, run_id: str, upto: int) -> list[PieceState]:
     """Return the pieces of a run among the PAGE rows up to `upto`, newest first, as they stand now."""
     span = (run_id, upto - PAGE, upto)
     pieces_here = "run_id = ? AND seq > ? AND seq <= ? AND kind = 'piece'"
-    with one_view(source):
-        pieces = rows_where(source, pieces_here, span)
-        corrections = by_reference(
-            rows_where(
-                source,
-                f"refers IN (SELECT row_id FROM ledger WHERE {pieces_here}) AND {CORRECTIONS}",
-                span,
-            )
-        )
-    return [state_of(piece, corrections.get(piece.row_id, ())) for piece in reversed(pieces)]
+    corrections = Where(f"refers IN (SELECT row_id FROM ledger WHERE {pieces_here})", span)
+    return [state_of(one) for one in reversed(standing_where(source, Where(pieces_here, span), corrections))]
 
 
 def pages_below(store: Path, run_id: str, upto: int) -> Iterator[list[PieceState]]:
@@ -93,7 +87,7 @@ def pages_below(store: Path, run_id: str, upto: int) -> Iterator[list[PieceState
             upto -= PAGE
 
 
-def changed_since(source: Readable, seq: int) -> list[PieceState]:
+def changed_since(source: LedgerSource, seq: int) -> list[PieceState]:
     """Return every piece that a row after `seq` entered or corrected, oldest row first, as it stands now."""
     with one_view(source):
         rows = rows_where(source, f"seq > ? AND (kind = 'piece' OR {CORRECTIONS})", (seq,))

@@ -1,7 +1,5 @@
 """How figures are written on the screen: percentages, bars, weights, local times."""
 
-from datetime import datetime
-
 from console.ground.mass import in_unit
 
 DECIMALS = {"kg": 2, "lb": 2, "t": 4, "short ton": 4}
@@ -55,16 +53,6 @@ def short_mass(grams: int, unit: str = "kg") -> str:
         if len(text) <= 8:
             return text
     return text
-
-
-def local_time(at_utc: datetime) -> str:
-    """Return the local wall time of a moment: "14:05"."""
-    return at_utc.astimezone().strftime("%H:%M")
-
-
-def local_day_and_time(at_utc: datetime) -> str:
-    """Return the local date and wall time of a moment: "2026-03-14 14:05"."""
-    return at_utc.astimezone().strftime("%Y-%m-%d %H:%M")
 
 
 def many(count: int, one: str, more: str) -> str:

@@ -5,7 +5,8 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import TYPE_CHECKING, Any
 
-from console.drawing.figures import NOT_MEASURED, local_day_and_time, local_time, mass
+from console.drawing.figures import NOT_MEASURED, mass
+from console.ground.dates import local_day_and_time, local_time
 
 if TYPE_CHECKING:
     from console.ledger.rows.rows import PieceState
@@ -84,7 +85,8 @@ def listed(piece: "PieceState", unit: str, *, is_earlier: bool = False) -> Liste
     weight = mass(piece.mass_g, unit)
     columns = (
         time, weight, piece.bay, piece.grade_label or "unnamed", piece.sureness, state_word(piece),
-        piece.person, piece.line, piece.note, piece.supplier, piece.load, piece.waits_for, *piece.corrections,
+        piece.person, piece.line, piece.note, piece.supplier, piece.load, piece.waits_for,
+        *(one.said(unit) for one in piece.corrections),
     )  # fmt: skip
     text = "\n".join(columns).casefold()
     return Listed(piece=piece, time=time[-5:], weight=weight, text=text, is_earlier=is_earlier)

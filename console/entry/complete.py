@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from console.entry.claims import LONGEST_NAME
 from console.entry.splitting import Word, split_line
 from console.entry.vocabulary import BY_WORD
-from console.yard.yard import Yard
+from console.entry.yard_words import YardWords
 from grade_library.naming.names import NameIndex
 
 MOST_COMPLETIONS = 12
@@ -25,7 +25,7 @@ class Completions:
     """What may stand in its place, the likeliest first; of a name of several words what is still missing."""
 
 
-def complete(line: str, cursor: int, names: NameIndex | None, yard: Yard | None) -> Completions:
+def complete(line: str, cursor: int, names: NameIndex | None, yard: YardWords | None) -> Completions:
     """Return what may stand in place of the word that ends at the cursor.
 
     A word after @ is a bay and nothing else. Where the words before it begin a name or phrase of several

@@ -72,9 +72,9 @@ GRAMMAR: tuple[GrammarRow, ...] = (
     _row("spark", "z and a figure, or spark and a word", "12.4 z3", _listed(TokenKind.SPARK)),
     _row(
         "density",
-        "d and g/cm3, a point or comma in it",
+        "d and g/cm3, a point or comma in it; or d and the grams in air/in water",
         "12.4 d8.45",
-        "weighed in air and water; d8.45+-0.05",
+        "weighed in air and water; d8.45+-0.05 or d842.6/741.0",
     ),
     _row("conductivity", "iacs and % IACS", "12.4 iacs43", "by the meter; iacs43+-1"),
     _row(

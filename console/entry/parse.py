@@ -9,13 +9,13 @@ from console.entry.gathering import Gathered, gather
 from console.entry.parsed import ParsedLine, Token, TokenKind
 from console.entry.splitting import LONGEST_LINE, Word, split_line
 from console.entry.understanding import understand
+from console.entry.yard_words import YardWords
 from console.ground.cleaning import clean
-from console.yard.yard import Yard
 from grade_library.naming.names import NameIndex
 from grade_library.technique import FALLBACK, profiles
 
 
-def parse_line(line: str, *, names: NameIndex | None, yard: Yard | None) -> ParsedLine:
+def parse_line(line: str, *, names: NameIndex | None, yard: YardWords | None) -> ParsedLine:
     """Return what an entry line says; never fails, and loses nothing that was typed.
 
     Args:
@@ -83,7 +83,7 @@ def _noted(note: Word | None, kept: list[str]) -> str:
     return ", ".join(filter(None, ("" if note is None else note.text[1:].strip(), " ".join(kept))))
 
 
-def _hold_and_bay(marks: list[Mark], sum_of: Gathered, yard: Yard | None) -> dict[int, str]:
+def _hold_and_bay(marks: list[Mark], sum_of: Gathered, yard: YardWords | None) -> dict[int, str]:
     """Return the problem of a line that asks for hold and for another bay."""
     if not sum_of.is_hold or sum_of.bay_code is None or yard is None or yard.bay(sum_of.bay_code).is_hold:
         return {}

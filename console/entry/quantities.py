@@ -1,11 +1,13 @@
 """Weights, counts, density and conductivity on an entry line."""
 
+import math
 import re
 from collections.abc import Callable
 from fractions import Fraction
 
 from console.entry.draft import Draft
 from console.entry.parsed import ASKED_BACK, TokenKind
+from console.entry.yard_words import YardWords
 from console.ground.mass import (
     NUMBER,
     UNIT_WORDS,
@@ -15,7 +17,8 @@ from console.ground.mass import (
     is_number,
     parse_mass_g,
 )
-from console.yard.yard import Yard
+from grade_library.bench.physics import hydrostatic_density
+from grade_library.errors import ObservationError
 from grade_library.facts import Measured
 
 _UNITS = "|".join(sorted((*UNIT_WORDS, "tons", "ton"), key=len, reverse=True))
@@ -30,22 +33,25 @@ _PIECES = ("pc", "pcs", "piece", "pieces")
 _DIGITS = re.compile(r"[0-9]{1,6}").fullmatch
 _SPREAD = rf"(?:(?:±|\+/?-)({NUMBER}))?"
 _DENSITY = re.compile(rf"(?:d|density)[=:]?({NUMBER}){_SPREAD}(?:g/cm3|g/cc)?")
+_WEIGHED = re.compile(rf"(?:d|density)[=:]?({NUMBER})/({NUMBER})")
 _IACS = re.compile(rf"(?:iacs[=:]?({NUMBER})%?|({NUMBER})%?iacs){_SPREAD}")
 
 LARGEST_COUNT = 10_000
 """More pieces than this on one line are a slip (our own bound)."""
 DENSITY_RANGE_G_CM3 = (0.5, 23.0)
 """Foamed metal to osmium (22.6): outside it the number is a slip."""
+BUCKET_CELSIUS, BUCKET_SIGMA_CELSIUS = 18.0, 5.0
+"""Water that stands in a bucket at the bench, and how well that is known (own choice): 0.1 % of a density."""
 IACS_RANGE_PCT = (0.1, 110.0)
 """Poor conductors to pure silver (106 % IACS), with room for the meter's error."""
 
 
-def unit_of(yard: Yard | None) -> str:
+def unit_of(yard: YardWords | None) -> str:
     """Return the unit of a bare number."""
     return "kg" if yard is None else yard.weight_unit
 
 
-def take_weight(draft: Draft, first: int, last: int, yard: Yard | None) -> None:
+def take_weight(draft: Draft, first: int, last: int, yard: YardWords | None) -> None:
     """Take words first..last as the weight, with what is wrong about it if anything is."""
     typed, unit = draft.key(first, last), unit_of(yard)
     try:
@@ -65,7 +71,7 @@ def take_weight(draft: Draft, first: int, last: int, yard: Yard | None) -> None:
     draft.take(TokenKind.WEIGHT, first, last, meaning, problem=problem, value=None if problem else grams)
 
 
-def take_quantities(draft: Draft, yard: Yard | None, is_grade: Callable[[str], bool]) -> None:
+def take_quantities(draft: Draft, yard: YardWords | None, is_grade: Callable[[str], bool]) -> None:
     """Take the weights with a unit, the counts, densities and conductivities."""
     for index in draft.free_words():
         key = draft.key(index)
@@ -86,6 +92,8 @@ def take_quantities(draft: Draft, yard: Yard | None, is_grade: Callable[[str], b
             # "d2" is a tool steel, "d2.0" a density.
             if not (key[1:].isdigit() and is_grade(key)):
                 _take_density(draft, index, match.group(1), match.group(2))
+        elif match := _WEIGHED.fullmatch(key):
+            _take_weighings(draft, index, match.group(1), match.group(2))
         elif match := _IACS.fullmatch(key):
             _take_iacs(draft, index, match.group(1) or match.group(2), match.group(3))
 
@@ -124,6 +132,34 @@ def _take_count(draft: Draft, first: int, last: int) -> None:
 def _take_density(draft: Draft, index: int, number: str, spread: str | None) -> None:
     low, high = DENSITY_RANGE_G_CM3
     _take_measured(draft, index, TokenKind.DENSITY, number, spread, (low, high), "density", "g/cm3")
+
+
+def _take_weighings(draft: Draft, index: int, air: str, water: str) -> None:
+    """Take the weights in air and in water as the density that they come to.
+
+    Each weight is known to the last figure that was typed, evenly spread (JCGM 100, 4.3.7).
+    """
+    low, high = DENSITY_RANGE_G_CM3
+    step_g = 10.0 ** -min(_decimals(air), _decimals(water))
+    try:
+        found = hydrostatic_density(
+            float(as_fraction(air)),
+            float(as_fraction(water)),
+            celsius=BUCKET_CELSIUS,
+            sigma_g=step_g / math.sqrt(12.0),
+            sigma_celsius=BUCKET_SIGMA_CELSIUS,
+        )
+        problem = "" if low <= found.value <= high else f"density {found.value:.3g} g/cm3: slipped point?"
+    except ObservationError as error:
+        found, problem = None, str(error)
+    meaning = f"density {found.value:.3g} ± {found.sigma:.1g} g/cm3" if found else "no density"
+    value = None if problem else found
+    draft.take(TokenKind.DENSITY, index, index, meaning, problem=problem, value=value)
+
+
+def _decimals(number: str) -> int:
+    """Return how many figures stand behind the point."""
+    return len(number.replace(",", ".").partition(".")[2])
 
 
 def _take_iacs(draft: Draft, index: int, number: str, spread: str | None) -> None:

@@ -23,6 +23,7 @@ from console.entry.parsed import ASKED_BACK, TokenKind
 from console.entry.quantities import take_quantities, take_weight
 from console.entry.splitting import Word
 from console.entry.vocabulary import LONGEST_PHRASE, is_literal, remark, reserved
+from console.entry.yard_words import YardWords
 from console.ground.mass import is_number
 from console.readings.element_readings import (
     SYMBOLS,
@@ -33,14 +34,13 @@ from console.readings.element_readings import (
     slipped_points,
     why_no_reading,
 )
-from console.yard.yard import Yard
 from grade_library.naming.names import NameIndex
 
 _TECHNIQUES = ("xrf", "libs", "lab", "laser", "cert")
 """Words that say that what stands with them was read."""
 
 
-def understand(words: tuple[Word, ...], names: NameIndex | None, yard: Yard | None) -> Draft:
+def understand(words: tuple[Word, ...], names: NameIndex | None, yard: YardWords | None) -> Draft:
     """Return the words with what each was taken for; every word is taken exactly once.
 
     Two rules give way when they would leave the line without a weight. A symbol, a blank and a number
@@ -66,7 +66,7 @@ def understand(words: tuple[Word, ...], names: NameIndex | None, yard: Yard | No
 def _understand(
     words: tuple[Word, ...],
     names: NameIndex | None,
-    yard: Yard | None,
+    yard: YardWords | None,
     *,
     joins_symbols: bool = True,
     joins_numbers: bool = True,
@@ -96,7 +96,7 @@ def _take_shots(draft: Draft) -> None:
             draft.take(TokenKind.SHOT, index, index, meaning, value=is_ground)
 
 
-def _take_bays(draft: Draft, yard: Yard | None) -> None:
+def _take_bays(draft: Draft, yard: YardWords | None) -> None:
     codes = {} if yard is None else {bay.code.casefold(): bay for bay in yard.bays}
     for index in draft.free_words():
         key = draft.key(index)
@@ -110,7 +110,7 @@ def _take_bays(draft: Draft, yard: Yard | None) -> None:
             draft.take(TokenKind.BAY, index, index, "no such bay", problem=problem)
 
 
-def _take_own_techniques(draft: Draft, yard: Yard | None) -> None:
+def _take_own_techniques(draft: Draft, yard: YardWords | None) -> None:
     """Take the names of the yard's own techniques; those of the shipped ones are reserved words."""
     own = {} if yard is None else yard.techniques
     for index in draft.free_words():
@@ -236,7 +236,7 @@ def _take_reserved(draft: Draft, names: NameIndex | None) -> None:
                 break
 
 
-def _take_bare_numbers(draft: Draft, names: NameIndex | None, yard: Yard | None) -> None:
+def _take_bare_numbers(draft: Draft, names: NameIndex | None, yard: YardWords | None) -> None:
     """Take each bare number as the weight, the name of a grade, or one number too many."""
     numbers = [index for index in draft.free_words() if is_number(draft.key(index))]
     if not numbers:

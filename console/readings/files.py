@@ -50,6 +50,38 @@ class _Seen:
     """Read to its end; nothing to do until it changes."""
 
 
+def files_in(folder: Path) -> list[tuple[str, Stamp]]:
+    """Return the readings files of a folder with their stamps, the oldest first.
+
+    Raises:
+        OSError: The folder cannot be looked into.
+    """
+    found = []
+    for path in folder.iterdir():
+        if path.suffix.casefold() in SUFFIXES and not path.name.startswith(".") and path.is_file():
+            try:
+                stat = path.stat()
+            except FileNotFoundError:
+                continue  # it was taken away while we looked
+            found.append((path.name, (stat.st_size, stat.st_mtime_ns)))
+    return sorted(found, key=lambda file: (file[1][1], file[0]))
+
+
+def content_of(path: Path, stamp: Stamp) -> bytes | None:
+    """Return what a file holds; None where it changed while it was read.
+
+    Raises:
+        ReadingsFileError: It is too large.
+        OSError: It cannot be read.
+    """
+    if stamp[0] > LARGEST_BYTES:
+        raise ReadingsFileError(f"{stamp[0] / 1e6:.0f} MB; at most {LARGEST_BYTES / 1e6:.0f} MB")
+    content = read_bytes(path, LARGEST_BYTES)
+    after = path.stat()
+    is_same = (after.st_size, after.st_mtime_ns) == stamp and len(content) == stamp[0]
+    return content if is_same else None
+
+
 class WatchedFolder:
     """Polls one folder. `poll` offers what is new, `taken` marks what was used; nothing else is remembered.
 
@@ -104,7 +136,7 @@ class WatchedFolder:
         """
         self.findings, self.waiting = [], {}
         try:
-            files = self._files()
+            files = files_in(self.folder)
         except OSError as error:
             self._tell(".", f"the folder {self.folder} cannot be looked into: {error.strerror}")
             return []
@@ -145,18 +177,6 @@ class WatchedFolder:
         if file in self._left:
             self._left[file][1].update(row_ids)
 
-    def _files(self) -> list[tuple[str, Stamp]]:
-        """Return the readings files, the oldest first."""
-        found = []
-        for path in self.folder.iterdir():
-            if path.suffix.casefold() in SUFFIXES and not path.name.startswith(".") and path.is_file():
-                try:
-                    stat = path.stat()
-                except FileNotFoundError:
-                    continue  # it was taken away while we looked
-                found.append((path.name, (stat.st_size, stat.st_mtime_ns)))
-        return sorted(found, key=lambda file: (file[1][1], file[0]))
-
     def _look_at(self, name: str, stamp: Stamp) -> list[PieceReadings]:
         """Return what one file has to offer now."""
         now = self._clock()
@@ -172,7 +192,7 @@ class WatchedFolder:
         still_s = max(now - seen.since, now - stamp[1] / 1e9)
         take_unfinished = still_s >= UNFINISHED_STILL_S
         try:
-            content = self._content(name, stamp)
+            content = content_of(self.folder / name, stamp)
             if content is None:
                 self.waiting[name] = "changed while it was read"
                 return []
@@ -190,21 +210,6 @@ class WatchedFolder:
             self._tell(name, "its last line has no end; taken as it stands", False)
         seen.is_settled = not found.is_unfinished
         return self._offers(name, stamp, found)
-
-    def _content(self, name: str, stamp: Stamp) -> bytes | None:
-        """Return what a file holds; None where it changed while it was read.
-
-        Raises:
-            ReadingsFileError: It is too large.
-            OSError: It cannot be read.
-        """
-        if stamp[0] > LARGEST_BYTES:
-            raise ReadingsFileError(f"{stamp[0] / 1e6:.0f} MB; at most {LARGEST_BYTES / 1e6:.0f} MB")
-        path = self.folder / name
-        content = read_bytes(path, LARGEST_BYTES)
-        after = path.stat()
-        is_same = (after.st_size, after.st_mtime_ns) == stamp and len(content) == stamp[0]
-        return content if is_same else None
 
     def _offers(self, name: str, stamp: Stamp, found: FileRows) -> list[PieceReadings]:
         """Return the rows that nobody has taken and this process has not offered, as pieces."""

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
+from console.ground.dates import local_day_and_time
 from console.yard.coupons.check_state import ElementControl, SampleControl, widening
 from console.yard.coupons.control_rules import BEYOND, Rule, individuals_chart, signals
 
@@ -182,9 +183,7 @@ def _own_scatter(element: ElementControl) -> list[str]:
 def _in_doubt(control: SampleControl) -> str:
     if control.good_at is None:
         return "No shot was in control before: whatever was read is in doubt."
-    return (
-        f"What was read since {control.good_at.astimezone():%Y-%m-%d %H:%M}, the last good shot, is in doubt."
-    )
+    return f"What was read since {local_day_and_time(control.good_at)}, the last good shot, is in doubt."
 
 
 def _wrapped(text: str) -> Iterable[str]:

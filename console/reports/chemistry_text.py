@@ -1,7 +1,6 @@
 """Lays out what the bays are made of, and how far they are from their buyers' limits, as plain text."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from typing import Any
 
 from console.ground.mass import format_mass
 from console.reports.columns import folded, left, right
@@ -58,29 +57,6 @@ def chemistry_text(
         width,
     )
     return "\n".join(lines) + "\n"
-
-
-def chemistry_json(yard: Yard, sums: Mapping[str, BaySums]) -> list[dict[str, Any]]:
-    """Return the chemistry of every bay that holds metal, JSON-ready; contents in wt %, chances 0..1."""
-    return [
-        {
-            "bay": bay.code,
-            "mass_g": round(found.mass_g),
-            "pieces": round(found.pieces, 1),
-            "refused_share": round(one.refused_share, 4),
-            "wt_pct": {
-                symbol: {"mean": round(content.wt_pct, 4), "sigma": round(content.sigma, 4)}
-                for symbol, content in one.composition.items()
-            },
-            "limits": [
-                {"element": state.symbol, "limit": state.limit, "kept": round(state.chance_kept, 4)}
-                for state in one.limits
-            ],
-        }
-        for bay in yard.bays
-        if (found := sums.get(bay.code)) is not None and found.mass_g > 0.0
-        for one in [bay_chemistry(bay, found)]
-    ]
 
 
 def _bay_lines(yard: Yard, chemistry: BayChemistry, width: int) -> Iterator[str]:

@@ -120,7 +120,7 @@ def placement_json(placement: Placement, next_check: str) -> dict[str, Any]:
 
 def verdict_lines(verdict: Verdict, cautions: tuple[Caution, ...] = (), *, most: int = 8) -> Iterator[str]:
     """Yield the verdict as lines of plain text, reasons under each of the first `most` candidates."""
-    if not verdict.families:
+    if not verdict.families and not verdict.candidates:
         yield "Nothing is known of this piece yet: add a reading, a magnet answer, a colour or a name."
     for warning in verdict.warnings:
         yield f"note: {warning}"

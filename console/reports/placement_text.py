@@ -2,18 +2,18 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import tzinfo
 from typing import Any
 
 from console.ground.cleaning import clean
+from console.ground.dates import local
 from console.ground.mass import format_mass
-from console.ledger.rows.connection import Readable, one_view
+from console.ledger.rows.connection import LedgerSource, one_view
 from console.ledger.rows.errors import LedgerRefusal
-from console.ledger.rows.reading import evidence_of, row_by_id, rows_where
+from console.ledger.rows.queries import kept_evidence, row_by_id, rows_where
 from console.ledger.rows.rows import PieceState, Row, RowKind
 from console.ledger.views.piece_state import corrections_of, piece_state
 from console.reports.columns import folded
-from console.reports.readings_behind import shot_words, shots_of
+from console.reports.paperwork.readings_behind import shot_words, shots_of
 
 _HASH_SHOWN = 16
 _NO_LIST = ("shots", "claim")
@@ -31,7 +31,7 @@ class PlacementExplained:
     """Its own row, then the one that resolved it, each with its evidence."""
 
 
-def explained(source: Readable, wanted: str) -> PlacementExplained:
+def explained(source: LedgerSource, wanted: str) -> PlacementExplained:
     """Return what the ledger kept of a piece and its placement.
 
     Args:
@@ -51,32 +51,31 @@ def explained(source: Readable, wanted: str) -> PlacementExplained:
         own = row_by_id(source, piece.row_id)
         later = [row for row in corrections_of(source, piece.row_id) if row.kind is RowKind.RESOLVE]
         assert own is not None
-        naming = tuple((row, evidence_of(source, row.row_id)) for row in (own, *later))
+        naming = tuple((row, kept_evidence(source, row.row_id)) for row in (own, *later))
     return PlacementExplained(piece=piece, naming=naming)
 
 
-def _row_id_of(source: Readable, wanted: str) -> str:
+def _row_id_of(source: LedgerSource, wanted: str) -> str:
     """Return the row id of a piece that is named by it or by its tag."""
     tagged = rows_where(source, "tag = ?", (wanted.upper(),), index=None)
     return (tagged[-1].refers or tagged[-1].row_id) if tagged else wanted
 
 
-def placement_text(found: PlacementExplained, unit: str, zone: tzinfo | None, width: int = 80) -> str:
+def placement_text(found: PlacementExplained, unit: str, width: int = 80) -> str:
     """Return all of it as plain text.
 
     Args:
         found: The piece.
         unit: Weight unit of the yard.
-        zone: Zone of the times shown; None for that of this computer.
         width: Columns that no line exceeds, at least 60.
     """
     lines: list[str] = []
     for row, evidence in found.naming:
-        lines += [*_head(row, unit, zone, width), *_told(evidence, width), *_candidates(evidence, width), ""]
+        lines += [*_head(row, unit, width), *_told(evidence, width), *_candidates(evidence, width), ""]
     if found.piece.corrections:
         lines.append("SINCE")
-        for words in found.piece.corrections:
-            lines += folded(clean(words), width, first="  ", indent="    ")
+        for one in found.piece.corrections:
+            lines += folded(clean(one.said(unit)), width, first="  ", indent="    ")
         lines.append("")
     lines += folded(
         "As the ledger kept it when the row was written; the grade library may have changed since.", width
@@ -84,14 +83,14 @@ def placement_text(found: PlacementExplained, unit: str, zone: tzinfo | None, wi
     return "\n".join(line.rstrip() for line in lines) + "\n"
 
 
-def _head(row: Row, unit: str, zone: tzinfo | None, width: int) -> Iterator[str]:
+def _head(row: Row, unit: str, width: int) -> Iterator[str]:
     """Yield what was written, by whom, when, and which row it is."""
     done = "RESOLVED" if row.kind is RowKind.RESOLVE else "TALLIED"
     weight = f"{format_mass(row.mass_g, unit)} " if row.mass_g else ""
     count = f"x{row.pieces} " if (row.pieces or 1) > 1 else ""
     tag = f", tag {clean(row.tag)}" if row.tag else ""
     named = clean(row.grade_id or "no name")
-    at = row.at_utc.astimezone(zone)
+    at = local(row.at_utc)
     yield from folded(f"{done} {weight}{count}-> {clean(row.bay or '')}{tag}, as {named}", width)
     yield from folded(f'"{clean(str(row.body.get("line", "")))}"', width, first="  ", indent="  ")
     yield from folded(

@@ -140,6 +140,8 @@ class Yard:
     """False keeps the frequencies that closed runs have shown out of the answers."""
     terminal: str = "T1"
     """Name of this terminal in every row."""
+    time_zone: str = ""
+    """Zone whose days and hours are meant, such as "Europe/Stockholm"; empty for that of the computer."""
     shared: bool = False
     """True lets other accounts of this computer at new files, as the system's own settings have it."""
     emergency_number: str = ""

@@ -29,21 +29,6 @@ def wrc_equivalents(
     return cr + mo + 0.7 * nb, ni + 35.0 * c + 20.0 * n + 0.25 * cu
 
 
-def delong_equivalents(
-    *,
-    cr: FloatArray,
-    ni: FloatArray,
-    mo: FloatArray,
-    nb: FloatArray,
-    si: FloatArray,
-    c: FloatArray,
-    n: FloatArray,
-    mn: FloatArray,
-) -> tuple[FloatArray, FloatArray]:
-    """Return the chromium and the nickel equivalent [wt %] of the DeLong diagram of 1973."""
-    return cr + mo + 1.5 * si + 0.5 * nb, ni + 30.0 * c + 30.0 * n + 0.5 * mn
-
-
 def ferrite_number(creq: FloatArray, nieq: FloatArray) -> FloatArray:
     """Return the ferrite number from WRC-1992 equivalents, >= 0.
 
@@ -52,26 +37,6 @@ def ferrite_number(creq: FloatArray, nieq: FloatArray) -> FloatArray:
     Source: linear fit found in an open program, without a published origin.
     """
     return np.maximum(3.34 * creq - 2.46 * nieq - 28.6, 0.0)
-
-
-def md30_angel(
-    *,
-    cr: FloatArray,
-    ni: FloatArray,
-    mo: FloatArray,
-    si: FloatArray,
-    mn: FloatArray,
-    c: FloatArray,
-    n: FloatArray,
-) -> FloatArray:
-    """Return the temperature [°C] at which 30 % strain turns half of the austenite to martensite.
-
-    Source: Angel, J. Iron Steel Inst. 177 (1954) 165.
-
-    >>> round(md30_angel(cr=18.2, ni=8.1, mo=0.2, si=0.5, mn=1.5, c=0.05, n=0.05), 1)
-    20.1
-    """
-    return 413.0 - 462.0 * (c + n) - 9.2 * si - 8.1 * mn - 13.7 * cr - 9.5 * ni - 18.5 * mo
 
 
 def md30_nohara(

@@ -9,19 +9,11 @@ from grade_library.facts import Measured
 
 AIR_DENSITY_G_CM3 = 0.0012
 """Density of air near 20 °C at sea level [g/cm3] (memory: 0.001204 at 20 °C, 101.325 kPa)."""
+
+
 IACS_RESISTIVITY_UOHM_CM = 172.41
 """% IACS times resistivity [µΩ cm]: 100 % IACS is 1.7241 µΩ cm at 20 °C (International Annealed Copper
 Standard)."""
-MS_PER_M_PER_IACS = 0.58
-"""100 % IACS is 58.0 MS/m (same standard)."""
-
-# Effective densities of a solute in a host lattice where the plain mixture fails, fitted to the published
-# densities of C26000 and C28000 (zinc), aluminium bronzes, silicon bronzes, and 304 and 316 (iron in fcc
-# stainless).
-_ZINC_IN_BRASS = 7.67
-_ALUMINIUM_IN_COPPER = 3.2
-_SILICON_IN_COPPER = 3.5
-_IRON_IN_AUSTENITE = 8.20
 
 
 def density_by_mixture(wt_pct: Mapping[str, float]) -> float:
@@ -35,46 +27,15 @@ def density_by_mixture(wt_pct: Mapping[str, float]) -> float:
 
     Valid: within 0.5 % for wrought aluminium, cupronickel, leaded tin bronze, titanium, zinc-aluminium and
         most nickel alloys; 1.4 to 4.6 % too low for brass, aluminium and silicon bronze and austenitic
-        stainless, which `density_of_alloy` corrects.
+        stainless, whose atoms pack closer.
     Source: inverse rule of mixtures; element densities in elements.py.
 
     >>> round(density_by_mixture({"Cu": 70.0, "Zn": 30.0}), 2)
     8.32
     """
-    return _mixture(wt_pct, {})
-
-
-def density_of_alloy(wt_pct: Mapping[str, float], *, is_austenitic: bool = False) -> float:
-    """Return the density of an alloy [g/cm3], with effective densities where the host lattice shrinks the
-    solute.
-
-    Args:
-        wt_pct: Symbol -> mass fraction [wt %].
-        is_austenitic: The iron is face-centred (300-series stainless and the like).
-
-    Raises:
-        ObservationError: No element with a known density is given.
-
-    Valid: within about 0.6 % for brasses of 5 to 40 % zinc, 1 % for aluminium and silicon bronze, 0.5 % for
-        304 and 316.
-    Source: `density_by_mixture`, with partial densities fitted to published densities of C26000, C28000, 304
-        and 316.
-
-    >>> round(density_of_alloy({"Cu": 70.0, "Zn": 30.0}), 2)
-    8.53
-    """
-    special: dict[str, float] = {}
-    if wt_pct.get("Cu", 0.0) >= 50.0:
-        special = {"Zn": _ZINC_IN_BRASS, "Al": _ALUMINIUM_IN_COPPER, "Si": _SILICON_IN_COPPER}
-    elif is_austenitic:
-        special = {"Fe": _IRON_IN_AUSTENITE}
-    return _mixture(wt_pct, special)
-
-
-def _mixture(wt_pct: Mapping[str, float], special: Mapping[str, float]) -> float:
     mass = volume = 0.0
     for symbol, share in wt_pct.items():
-        density = special.get(symbol, ELEMENTS[symbol].density_g_cm3 if symbol in ELEMENTS else None)
+        density = ELEMENTS[symbol].density_g_cm3 if symbol in ELEMENTS else None
         if density is not None and share > 0.0:
             mass += share
             volume += share / density
@@ -150,38 +111,3 @@ def _water_slope(celsius: float) -> float:
     """Return how the density of water changes with its temperature [g/cm3 per °C]."""
     below, above = max(celsius - 0.5, 0.0), min(celsius + 0.5, 40.0)
     return (water_density(above) - water_density(below)) / (above - below)
-
-
-def iacs_from_resistivity(uohm_cm: float) -> float:
-    """Return the conductivity [% IACS] of a metal of the given resistivity [µΩ cm] at 20 °C.
-
-    >>> round(iacs_from_resistivity(3.92), 2)
-    43.98
-    """
-    return IACS_RESISTIVITY_UOHM_CM / uohm_cm
-
-
-def iacs_at_20(iacs_pct: float, celsius: float, *, is_copper: bool) -> float:
-    """Return the conductivity at 20 °C [% IACS] of a piece measured warm or cold.
-
-    Args:
-        iacs_pct: Conductivity as read [% IACS].
-        celsius: Temperature of the piece [°C].
-        is_copper: Copper or its alloys; aluminium otherwise.
-
-    Valid: 0 to 60 °C; the slope of the resistivity is taken as that of the pure metal (Matthiessen's rule).
-    Source: σ(t) = σ20/(1 + α(t−20)); α = 0.00393 at 100 % IACS copper, 0.00403 at 61 % aluminium (memory).
-    """
-    alpha = 0.00393 * iacs_pct / 100.0 if is_copper else 0.00403 * iacs_pct / 61.0
-    return iacs_pct * (1.0 + alpha * (celsius - 20.0))
-
-
-def eddy_depth_mm(frequency_hz: float, iacs_pct: float, *, permeability: float = 1.0) -> float:
-    """Return the standard depth of penetration of an eddy-current probe [mm].
-
-    Source: MIL-STD-1537C, 3.7.2: δ = 656.5/√(f·μr·σ), f in Hz, σ in % IACS.
-
-    >>> round(eddy_depth_mm(60_000.0, 32.0), 3)
-    0.474
-    """
-    return 656.5 / math.sqrt(frequency_hz * permeability * iacs_pct)

@@ -1,12 +1,10 @@
 """Blends of metal: what a pile is made of, how sure that is, and how much more it can take."""
 
 import math
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
-from grade_library.errors import ObservationError
 from grade_library.normal import FloatArray
 
 
@@ -17,41 +15,6 @@ class Blend:
     wt_pct: float
     sigma: float
     """Standard uncertainty [wt %]."""
-
-
-def blend(
-    masses: Sequence[float],
-    wt_pct: Sequence[float],
-    sigma: Sequence[float],
-    mass_sigma: Sequence[float] | None = None,
-) -> Blend:
-    """Return one element of a blend with its standard uncertainty.
-
-    Args:
-        masses: Of the parts, any one unit, > 0.
-        wt_pct: The element in each part [wt %].
-        sigma: Standard uncertainty of each, independent of each other [wt %].
-        mass_sigma: Standard uncertainty of each mass, same unit; None for masses without error.
-
-    Raises:
-        ObservationError: There is no mass.
-
-    Valid: no melt loss, no dross; what burns off or is picked up in the furnace is not in it.
-    Source: C = Σ m c / Σ m; uncertainty by the law of propagation (JCGM 100, 5.1.2).
-
-    >>> found = blend([900, 60, 40], [0.25, 4.4, 1.6], [0.02, 0.10, 0.06])
-    >>> round(found.wt_pct, 3), round(found.sigma, 4)
-    (0.553, 0.0191)
-    """
-    m, c, u = (np.asarray(values, dtype=np.float64) for values in (masses, wt_pct, sigma))
-    total = float(m.sum())
-    if not total > 0.0:
-        raise ObservationError("a blend of nothing has no composition: give at least one mass above 0")
-    mean = float(m @ c) / total
-    variance = float(((m / total * u) ** 2).sum())
-    if mass_sigma is not None:
-        variance += float((((c - mean) / total * np.asarray(mass_sigma, dtype=np.float64)) ** 2).sum())
-    return Blend(wt_pct=mean, sigma=math.sqrt(variance))
 
 
 def room_below(mass: float, content: Blend, most: float, added: Blend, coverage: float) -> float:

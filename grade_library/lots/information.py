@@ -39,28 +39,3 @@ def findings(prior: FloatArray, likelihood: FloatArray) -> Findings:
     index = np.flatnonzero(chance > LEAST_CHANCE)
     chance = chance[index]
     return Findings(index=index, chance=chance, after=joint[index] / chance[:, None])
-
-
-def value_of_sample(prior: FloatArray, likelihood: FloatArray, payoff: FloatArray) -> float:
-    """Return what a check is worth before its cost, when the best act is taken without and with it.
-
-    Args:
-        prior: Probability of each state, shape (n_states,), sum 1.
-        likelihood: Chance of each finding in each state, shape (n_findings, n_states).
-        payoff: Of each act in each state, shape (n_acts, n_states).
-
-    Source: Raiffa and Schlaifer, Applied Statistical Decision Theory, 1961: Σ P(s) max E[u|s] - max E[u].
-
-    >>> sorted_form = np.array([[1.0, -3.0], [0.0, 0.0]])
-    >>> test = np.array([[0.95, 0.05], [0.05, 0.95]])
-    >>> round(value_of_sample(np.array([0.7, 0.3]), test, sorted_form), 2)
-    0.62
-    """
-    found = findings(prior, likelihood)
-    with_check = float(found.chance @ (found.after @ payoff.T).max(axis=1))
-    return with_check - float((payoff @ prior).max())
-
-
-def value_of_certainty(prior: FloatArray, payoff: FloatArray) -> float:
-    """Return what it would be worth to know the state: no check is worth more."""
-    return float(prior @ payoff.max(axis=0) - (payoff @ prior).max())

@@ -84,35 +84,6 @@ def _check(lot: int, wrong: int, sample: int) -> None:
         raise ObservationError(f"{sample} pieces checked of a lot of {lot}: needs 0 to {lot}")
 
 
-def smallest_sample(lot: int, wrong: int, accept: int, risk: float) -> int:
-    """Return the fewest pieces to check so that a lot with so many wrong ones passes by at most that chance.
-
-    Args:
-        lot: Pieces in the lot, >= 1.
-        wrong: Wrong pieces that must not pass, accept < wrong <= lot.
-        accept: Wrong pieces that are let pass, >= 0.
-        risk: Greatest chance of passing, 0 < risk < 1.
-
-    Raises:
-        ObservationError: A value is outside its range.
-
-    >>> smallest_sample(100, 5, 0, 0.05), smallest_sample(500, 25, 0, 0.05)
-    (45, 56)
-    """
-    _check(lot, wrong, 0)
-    if not 0 <= accept < wrong:
-        raise ObservationError(f"acceptance number {accept}: needs 0 to {wrong - 1} for {wrong} wrong pieces")
-    _check_risk(risk)
-    below, enough = accept, lot
-    while enough - below > 1:
-        middle = (below + enough) // 2
-        if chance_of_acceptance(lot, wrong, middle, accept) <= risk * (1.0 + ROUNDING):
-            enough = middle
-        else:
-            below = middle
-    return enough
-
-
 def _check_risk(risk: float) -> None:
     if not 0.0 < risk < 1.0:
         raise ObservationError(f"risk {risk:g}: needs a value between 0 and 1")
@@ -295,36 +266,6 @@ def least_wrong(lot: int, sample: int, found: int, confidence: float) -> int:
         if 1.0 - chance_of_acceptance(lot, wrong, sample, found - 1) > 1.0 - confidence
         or wrong == lot - (sample - found)
     )
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ShareBounds:
-    """Bounds on a share, 0..1."""
-
-    low: float
-    high: float
-
-
-def clopper_pearson(found: int, sample: int, confidence: float) -> ShareBounds:
-    """Return the exact two-sided interval of the share of wrong pieces in a lot without end.
-
-    Args:
-        found: Wrong pieces found, 0..sample.
-        sample: Pieces checked, >= 1.
-        confidence: Of the interval, 0 < confidence < 1; half of the rest lies beyond each end.
-
-    Raises:
-        ObservationError: A value is outside its range.
-
-    Source: Clopper and Pearson, Biometrika 26 (1934) 404: a bound is where the binomial tail falls to the
-    risk.
-
-    >>> bounds = clopper_pearson(4, 20, 0.90)
-    >>> round(bounds.low, 6), round(bounds.high, 6)
-    (0.071354, 0.401028)
-    """
-    tail = 0.5 * (1.0 - confidence)
-    return ShareBounds(low=least_share(found, sample, 1.0 - tail), high=most_share(found, sample, 1.0 - tail))
 
 
 def most_share(found: int, sample: int, confidence: float) -> float:

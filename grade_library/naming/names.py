@@ -196,7 +196,9 @@ class NameIndex:
 
     def _is_one_metal(self, grades: frozenset[str], materials: tuple[str, ...]) -> bool:
         """Return True where metal and thing are of one base: wheel weights are lead, whichever is meant."""
-        return len({answer.base for answer in self._answers if answer.grade_id in grades.union(materials)}) == 1
+        return (
+            len({answer.base for answer in self._answers if answer.grade_id in grades.union(materials)}) == 1
+        )
 
     def _changed_over(self, text: str, meaning: Meaning) -> list[str]:
         """Return what a bare number may be a slip for: "340" is short for C34000, and 304 changed over."""

@@ -22,8 +22,8 @@ from console.ledger.keeping.store import Ledger, LedgerReader
 from console.ledger.keeping.verify import verify
 from console.ledger.rows.rows import PieceEntry
 from console.ledger.views.tally import piece_states, tally
-from console.reports.handover import HandoverReport, as_text
-from console.reports.handover_html import as_html
+from console.reports.closing.handover import HandoverReport, as_text
+from console.reports.closing.handover_html import as_html
 from console.yard.yard import Bay, Scale, Yard
 from grade_library.grade import Limit
 from grade_library.library import load

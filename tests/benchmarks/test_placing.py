@@ -18,6 +18,7 @@ def library() -> GradeLibrary:
 
 
 def test_a_shift_is_the_same_for_the_same_seed(library: GradeLibrary) -> None:
+    """A seed makes the same shift every time, another seed another one."""
     one, two, other = shift(library, 8, 5), shift(library, 8, 5), shift(library, 8, 6)
 
     assert [(p.grade.grade_id, p.mass_g, p.first) for p in one] == [
@@ -27,6 +28,7 @@ def test_a_shift_is_the_same_for_the_same_seed(library: GradeLibrary) -> None:
 
 
 def test_a_short_shift_is_told_as_table_and_picture(library: GradeLibrary) -> None:
+    """Every policy is told in a table and a picture, with no seconds spent where nothing is shot."""
     house = House(yard=load_yard(DEMO_YARD, library), library=library)
 
     outcomes, perfect, kg = run(house, 8, 1, 5)

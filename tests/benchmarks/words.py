@@ -129,7 +129,6 @@ class Judge:
         }
         return sum(map(values[kind], grades)) >= min(1, BROAD * len(grades))
 
-
     def _bases(self, kind: str, what: str) -> set[str]:
         """Return the main metals of what is meant: a thing made of it will do."""
         wanted = set(what.split("+")) | {self.library.grade(what).group if kind == "grade" else what}

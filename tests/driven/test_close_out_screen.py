@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from console.ledger.rows.reading import LedgerReader, rows_where
+from console.ledger.rows.queries import LedgerReader, rows_where
 from console.screens.review.review_screen import ReviewScreen
 from tests.driven.driving import Driver, console
 

@@ -84,6 +84,7 @@ def test_ended_in_the_middle_nothing_is_written(
 
 
 def test_a_lost_line_leaves_nothing(tmp_path: Path, started: Started) -> None:
+    """A terminal that is lost among the questions leaves no folder behind."""
     session = started(tmp_path / "yard")
     session.wait_for(" 1/10")
 

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from console.ledger.rows.reading import rows_where
+from console.ledger.rows.queries import rows_where
 from console.ledger.rows.reading_rows import READINGS
 from console.ledger.rows.rows import RowKind
 from console.panes.piece.entry_pane import EntryPane
@@ -201,6 +201,7 @@ async def test_undo_and_redo(yard: Path, folder: Path) -> None:
 
 
 async def test_a_void_in_the_review_is_seen_on_the_way_back(yard: Path, folder: Path) -> None:
+    """A reading given back in the review is offered again on the sorting screen."""
     async with console(yard) as driver:
         (folder / "a.csv").write_text(TWO, encoding="utf-8")
         await until(driver, lambda: sign(driver).startswith("2 readings"))
@@ -279,6 +280,7 @@ async def test_two_shots_one_ground_from_a_file_with_semicolons_and_commas(yard:
 
 
 async def test_a_named_technique_comes_through(yard: Path, folder: Path) -> None:
+    """A technique that the file names stands on the line with its reading."""
     (folder / "c.csv").write_text("piece,technique,Cr,Ni\nC,lab,18.2,8.1\n", encoding="utf-8")
     async with console(yard) as driver:
         await until(driver, lambda: sign(driver).startswith("1 reading"))
@@ -329,6 +331,7 @@ async def test_a_reading_on_the_line_is_set_aside_with_a_reason(yard: Path, fold
 
 
 async def test_a_reading_of_ones_choice(yard: Path, folder: Path) -> None:
+    """Any reading that waits can be put on the line by its name."""
     async with console(yard) as driver:
         (folder / "a.csv").write_text(TWO, encoding="utf-8")
         await until(driver, lambda: sign(driver).startswith("2 readings"))
@@ -380,6 +383,7 @@ async def test_without_a_folder_nothing_runs(yard: Path) -> None:
 
 
 async def test_nothing_waits_is_said(yard: Path) -> None:
+    """The key for a reading says so where none waits."""
     async with console(yard) as driver:
         await driver.press("insert")
 

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from console.ledger.rows.reading import evidence_of
+from console.ledger.rows.queries import kept_evidence
 from console.screens.further.series_screen import SeriesScreen
 from tests.driven.driving import console
 
@@ -57,7 +57,7 @@ async def test_a_dear_bay_is_refused_and_overridden_with_a_reason(yard: Path) ->
         [piece] = driver.desk.review.pieces()
         assert piece.bay == "NIX" and piece.is_override
         assert (
-            evidence_of(driver.desk.ledger, piece.row_id)["despite_skin"]["reason"] == "sawn through: solid"
+            kept_evidence(driver.desk.ledger, piece.row_id)["despite_skin"]["reason"] == "sawn through: solid"
         )
         assert driver.line == ""
 

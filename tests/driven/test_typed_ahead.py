@@ -35,6 +35,7 @@ def test_a_reading_comes_before_the_enter_behind_it(session: PtySession) -> None
 
 @pytest.mark.parametrize(("mark", "shown"), [(SHOT, "2 ni82 / cu61"), (GROUND, "2 ni82 // cu61")])
 def test_a_shot_mark_stands_between_its_readings(session: PtySession, mark: bytes, shown: str) -> None:
+    """A mark of a shot typed in one burst with its readings stands between them."""
     session.send(b"2 ni82" + mark + b"cu61")
 
     session.wait_for(shown)

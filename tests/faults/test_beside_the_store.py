@@ -13,6 +13,7 @@ from console.cli import main
 from console.desk import Desk
 from console.ledger.keeping.store import Ledger
 from console.ledger.rows.errors import StoreLocked, StoreReplaced
+from console.ledger.rows.runs import open_run_id
 from tests.console.ledger.clock import SteppingClock, brass, open_ledger
 from tests.faults.killing_at import killed_at_every_step
 
@@ -66,7 +67,7 @@ def test_a_sheet_whose_row_was_never_written_is_marked(yard_folder: Path, act: s
     """Killed at any step of a close-out or bale: a sheet without its row says so from the next start on."""
     as_it_was = yard_folder.parent / "as it was"
     with Desk.open(yard_folder, now=SteppingClock()).ledger as ledger:
-        run = ledger.open_run_id()
+        run = open_run_id(ledger)
         ledger.add_piece(brass(30_000, bay="STN"), "Ilse")
     shutil.copytree(yard_folder, as_it_was)
 

@@ -9,9 +9,9 @@ import pytest
 from console.cli import main
 from console.desk import Desk, handover_of
 from console.ledger.keeping.store import Ledger
-from console.ledger.rows.reading import rows_where
+from console.ledger.rows.queries import rows_where
 from console.ledger.views.period import pieces_between
-from console.reports.handover import as_text
+from console.reports.closing.handover import as_text
 from tests.console.ledger.clock import brass
 
 Capture = pytest.CaptureFixture[str]
@@ -24,7 +24,7 @@ class Bench:
     def __init__(self, store: Path, at: datetime = NOON) -> None:
         self.at, self.passed, self.told = at, 0.0, list[str]()
         self.ledger = Ledger.open(store, now=lambda: self.at, terminal="T1", elapsed=lambda: self.passed)
-        self.ledger.when_told = self.told.append
+        self.ledger.journal.when_told = self.told.append
         self.ledger.open_run("Ada")
 
     def piece(self, *, after_s: float = 10.0, set_by: timedelta = timedelta()) -> None:

@@ -10,7 +10,7 @@ from console.desk import Desk
 from console.ledger.keeping.store import Ledger, LedgerReader
 from console.ledger.keeping.verify import verify
 from console.ledger.rows.errors import StoreDoubted
-from console.ledger.rows.reading import rows_where
+from console.ledger.rows.queries import rows_where
 from tests.console.ledger.clock import SteppingClock, brass, open_ledger
 from tests.driven.pty_session import PtySession
 
@@ -118,7 +118,7 @@ def test_a_ledger_cut_off_by_a_kill_is_no_doubt(store: Path) -> None:
     for _ in range(60):
         ledger.add_piece(brass(), "Ada")
     ledger.connection.close()
-    ledger._writer_lock.release()
+    ledger.journal._writer_lock.release()
 
     assert doubt(store) == ""
 

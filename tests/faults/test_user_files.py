@@ -14,7 +14,7 @@ Capture = pytest.CaptureFixture[str]
 COMMANDS = [
     ["tally"], ["handover"], ["bays"], ["office"], ["learned"], ["check"], ["identify", "12.4 304"],
     ["why", "T1-H1"],
-    ["enter", "lines.txt"], ["grade", "304"], ["review"], ["watch", "--once"],
+    ["enter", "lines.txt"], ["grade", "304"], ["outcomes"], ["watch", "--once"],
 ]  # fmt: skip
 HOSTILE = {
     "brackets": "x = " + "[" * 3000,

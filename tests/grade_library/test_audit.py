@@ -175,6 +175,7 @@ def test_missing_and_empty_citations_are_found() -> None:
 
 
 def test_an_unknown_caution_is_found() -> None:
+    """A grade that names a caution which is not there is found."""
     assert _found(_with("304", cautions=("NO-SUCH",)), Check.CAUTION, "304")
 
 
@@ -209,6 +210,7 @@ def test_an_acceptance_holds_for_what_was_found_then_only() -> None:
     ],
 )
 def test_an_acceptance_needs_a_reason(text: str, said: str) -> None:
+    """An accepted finding without a reason is refused."""
     with pytest.raises(GradeDataError) as error:
         read_acceptance(text)
 

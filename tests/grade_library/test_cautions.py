@@ -199,6 +199,7 @@ def test_a_word_holds_when_its_caution_says_so(caution_id: str, word: str) -> No
 
 
 def test_the_most_urgent_hold_is_named() -> None:
+    """Of several hazards on a line the most urgent is named, and none where there is none."""
     found = holding_caution("9 gas bottle with trefoil")
 
     assert found is not None and found.caution_id == "RAD"

@@ -207,6 +207,7 @@ def test_files_that_are_no_text_are_named(tmp_path: Path) -> None:
 
 
 def test_an_empty_folder_is_said(tmp_path: Path) -> None:
+    """A folder without grade files is told."""
     with pytest.raises(GradeDataError, match="no grade file found"):
         read_library(tmp_path)
 

@@ -92,6 +92,7 @@ def test_completion_begins_as_typed_and_is_short_first() -> None:
 
 
 def test_prefixes_and_tempers_are_taken_off() -> None:
+    """Prefix and temper are no part of a grade's name, and a letter like a digit is read as one."""
     assert "6061" in list(bare_variants("EN AW-6061-T651"))
     assert "304" in list(bare_variants("AISI type 304 2B"))
     assert lookalike("1.43o1") == "1.4301"
@@ -147,6 +148,7 @@ def test_a_look_up_takes_less_than_two_milliseconds() -> None:
     ],
 )
 def test_a_broken_trade_word_is_named(text: str, said: str) -> None:
+    """A wrong row of the trade words is named."""
     with pytest.raises(GradeDataError) as error:
         read_trade_words(text)
 

@@ -43,6 +43,7 @@ def test_a_nominal_value_gets_a_spread_that_holds_it(value: float) -> None:
     ],
 )
 def test_every_form_is_read(text: str, limit: Limit) -> None:
+    """Every way to write a limit is read."""
     assert read_limit(text) == limit
 
 
@@ -50,6 +51,7 @@ def test_every_form_is_read(text: str, limit: Limit) -> None:
     "text", ["", "17,5-19,5", "8", "max 3", "10-5", "<=101", "rest of it", "-3", "1e3", "nan", "<=x"]
 )
 def test_what_is_no_limit_is_refused(text: str) -> None:
+    """What is no limit is refused."""
     with pytest.raises(GradeDataError):
         read_limit(text)
 

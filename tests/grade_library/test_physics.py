@@ -5,7 +5,6 @@ import pytest
 from grade_library.bench.magnet_odds import compile_magnet, magnet_odds
 from grade_library.bench.physics import (
     density_by_mixture,
-    density_of_alloy,
     hydrostatic_density,
     water_density,
 )
@@ -40,12 +39,6 @@ def test_a_smaller_piece_is_weighed_less_surely() -> None:
 
     assert large.sigma is not None and small.sigma is not None
     assert small.sigma > 8 * large.sigma
-
-
-def test_the_corrections_only_touch_the_metals_they_were_fitted_for() -> None:
-    """Aluminium and titanium keep the plain mixture."""
-    for alloy in ({"Al": 94.0, "Zn": 6.0}, {"Ti": 90.0, "Al": 6.0, "V": 4.0}):
-        assert density_of_alloy(alloy) == density_by_mixture(alloy)
 
 
 def test_magnet_odds_are_chances_for_every_grade() -> None:

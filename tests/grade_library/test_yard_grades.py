@@ -90,6 +90,7 @@ def test_a_name_that_is_taken_is_a_clash(tmp_path: Path) -> None:
     ],
 )
 def test_a_broken_file_names_grade_and_element(tmp_path: Path, text: str, said: str) -> None:
+    """A wrong grades file of the yard is told with grade and element."""
     with pytest.raises(GradeDataError) as error:
         load(_file(tmp_path, text))
 
@@ -123,6 +124,7 @@ def test_the_template_loads_as_it_stands(tmp_path: Path, name: str) -> None:
 
 @pytest.mark.parametrize("name", ["", "  ", "limits", "family"])
 def test_a_template_needs_a_name(name: str) -> None:
+    """A template without a name is refused."""
     with pytest.raises(GradeDataError, match="needs a name"):
         new_grade_template(name)
 

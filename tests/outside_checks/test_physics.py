@@ -6,20 +6,14 @@ from uncertainties import ufloat
 from grade_library.bench.magnetism import (
     atomic_pct_copper,
     curie_point_nickel_copper,
-    delong_equivalents,
     ferrite_number,
-    md30_angel,
     md30_nohara,
     wrc_equivalents,
 )
 from grade_library.bench.physics import (
     AIR_DENSITY_G_CM3,
     density_by_mixture,
-    density_of_alloy,
-    eddy_depth_mm,
     hydrostatic_density,
-    iacs_at_20,
-    iacs_from_resistivity,
     water_density,
 )
 
@@ -58,30 +52,6 @@ def test_density_by_mixture_meets_published_aluminium_densities(grade: str) -> N
     assert density_by_mixture(_filled("Al", others)) == pytest.approx(published, rel=0.006)
 
 
-# Published or mill values: copper.org and Hussey sheets (C70600, C71500), conexbronze (C85300), handbook
-# values otherwise (memory: C23000, C28000, C65500, 304, 316).
-SHRINKING = {
-    "C23000": ({"Cu": 85.0, "Zn": 15.0}, 8.75, False, 0.006),
-    "C26000": ({"Cu": 70.0, "Zn": 30.0}, 8.53, False, 0.006),
-    "C28000": ({"Cu": 60.0, "Zn": 40.0}, 8.39, False, 0.006),
-    "C70600": ({"Cu": 88.1, "Ni": 10.0, "Fe": 1.4, "Mn": 0.5}, 8.94, False, 0.006),
-    "C71500": ({"Cu": 68.9, "Ni": 30.0, "Fe": 0.6, "Mn": 0.5}, 8.94, False, 0.006),
-    "C65500": ({"Cu": 96.0, "Si": 3.1, "Mn": 0.9}, 8.53, False, 0.010),
-    "304": ({"Fe": 71.35, "Cr": 18.3, "Ni": 8.3, "Mn": 1.5, "Si": 0.5, "C": 0.05}, 7.93, True, 0.006),
-    "316": ({"Fe": 68.8, "Cr": 16.8, "Ni": 10.3, "Mo": 2.1, "Mn": 1.5, "Si": 0.5}, 7.98, True, 0.006),
-}
-
-
-@pytest.mark.parametrize("grade", SHRINKING)
-def test_density_with_effective_values_meets_published_ones(grade: str) -> None:
-    """Brass, silicon bronze, cupronickel and austenitic stainless come out within the stated validity."""
-    composition, published, is_austenitic, tolerance = SHRINKING[grade]
-
-    found = density_of_alloy(composition, is_austenitic=is_austenitic)
-
-    assert found == pytest.approx(published, rel=tolerance)
-
-
 def test_water_density_of_tanaka() -> None:
     """Tanaka et al., Metrologia 38 (2001) 301: 997.0470 kg/m3 at 25 °C, 998.2067 at 20 °C, 992.2152 at 40
     °C."""
@@ -111,24 +81,23 @@ def test_hydrostatic_density_budget_agrees_with_uncertainties(
 # Compositions and equivalents worked from the published formulas (WRC-1992: Kotecki and Siewert; DeLong
 # 1973). c, n, si, mn, cr, ni, mo, cu -> WRC Creq, Nieq, DeLong Creq, Nieq
 EQUIVALENTS = {
-    "304 lean": ((0.05, 0.05, 0.5, 1.5, 18.2, 8.1, 0.2, 0.3), (18.40, 10.925, 19.15, 11.85)),
-    "316": ((0.04, 0.05, 0.5, 1.5, 16.8, 10.2, 2.1, 0.3), (18.90, 12.675, 19.65, 13.65)),
-    "305": ((0.05, 0.03, 0.5, 1.5, 18.0, 12.0, 0.2, 0.2), (18.20, 14.40, 18.95, 15.15)),
-    "308L weld": ((0.02, 0.05, 0.4, 1.7, 19.9, 10.1, 0.1, 0.1), (20.00, 11.825, 20.60, 13.05)),
-    "2205": ((0.02, 0.17, 0.5, 1.4, 22.3, 5.5, 3.1, 0.2), (25.40, 9.65, 26.15, 11.90)),
-    "310": ((0.05, 0.05, 0.5, 1.5, 25.0, 20.0, 0.2, 0.1), (25.20, 22.775, 25.95, 23.75)),
+    "304 lean": ((0.05, 0.05, 0.5, 1.5, 18.2, 8.1, 0.2, 0.3), (18.40, 10.925)),
+    "316": ((0.04, 0.05, 0.5, 1.5, 16.8, 10.2, 2.1, 0.3), (18.90, 12.675)),
+    "305": ((0.05, 0.03, 0.5, 1.5, 18.0, 12.0, 0.2, 0.2), (18.20, 14.40)),
+    "308L weld": ((0.02, 0.05, 0.4, 1.7, 19.9, 10.1, 0.1, 0.1), (20.00, 11.825)),
+    "2205": ((0.02, 0.17, 0.5, 1.4, 22.3, 5.5, 3.1, 0.2), (25.40, 9.65)),
+    "310": ((0.05, 0.05, 0.5, 1.5, 25.0, 20.0, 0.2, 0.1), (25.20, 22.775)),
 }
 
 
 @pytest.mark.parametrize("piece", EQUIVALENTS)
 def test_chromium_and_nickel_equivalents(piece: str) -> None:
-    """WRC-1992 and DeLong equivalents come out as worked by hand."""
-    (c, n, si, mn, cr, ni, mo, cu), expected = EQUIVALENTS[piece]
+    """WRC-1992 equivalents come out as worked by hand."""
+    (c, n, _si, _mn, cr, ni, mo, cu), expected = EQUIVALENTS[piece]
 
     wrc = wrc_equivalents(cr=cr, ni=ni, mo=mo, nb=0.0, c=c, n=n, cu=cu)
-    delong = delong_equivalents(cr=cr, ni=ni, mo=mo, nb=0.0, si=si, c=c, n=n, mn=mn)
 
-    assert (*wrc, *delong) == pytest.approx(expected, abs=0.006)
+    assert wrc == pytest.approx(expected, abs=0.006)
 
 
 def test_ferrite_number_tells_none_some_a_lot() -> None:
@@ -143,24 +112,23 @@ def test_ferrite_number_tells_none_some_a_lot() -> None:
     assert 20 < numbers["2205"] < 70
 
 
-# c, n, si, mn, cr, ni, mo, cu -> Angel 1954, Nohara 1977 at grain size 8 [°C]
+# c, n, si, mn, cr, ni, mo, cu -> Nohara 1977 at grain size 8 [°C]
 MD30 = {
-    "301": ((0.10, 0.04, 0.5, 1.2, 17.0, 7.0, 0.2, 0.2), 30.9, 26.6),
-    "304 lean": ((0.05, 0.05, 0.5, 1.5, 18.2, 8.1, 0.2, 0.3), 20.1, -8.6),
-    "304 rich": ((0.06, 0.06, 0.4, 1.7, 18.8, 9.5, 0.3, 0.4), -13.2, -72.1),
-    "305": ((0.05, 0.03, 0.5, 1.5, 18.0, 12.0, 0.2, 0.2), -5.0, -106.8),
-    "316": ((0.04, 0.05, 0.5, 1.5, 16.8, 10.2, 2.1, 0.3), -11.2, -80.8),
-    "310": ((0.05, 0.05, 0.5, 1.5, 25.0, 20.0, 0.2, 0.1), -186.0, -441.0),
-    "201": ((0.08, 0.15, 0.5, 6.5, 16.8, 4.5, 0.1, 0.3), -25.3, 16.3),
+    "301": ((0.10, 0.04, 0.5, 1.2, 17.0, 7.0, 0.2, 0.2), 26.6),
+    "304 lean": ((0.05, 0.05, 0.5, 1.5, 18.2, 8.1, 0.2, 0.3), -8.6),
+    "304 rich": ((0.06, 0.06, 0.4, 1.7, 18.8, 9.5, 0.3, 0.4), -72.1),
+    "305": ((0.05, 0.03, 0.5, 1.5, 18.0, 12.0, 0.2, 0.2), -106.8),
+    "316": ((0.04, 0.05, 0.5, 1.5, 16.8, 10.2, 2.1, 0.3), -80.8),
+    "310": ((0.05, 0.05, 0.5, 1.5, 25.0, 20.0, 0.2, 0.1), -441.0),
+    "201": ((0.08, 0.15, 0.5, 6.5, 16.8, 4.5, 0.1, 0.3), 16.3),
 }
 
 
 @pytest.mark.parametrize("piece", MD30)
 def test_md30_temperatures(piece: str) -> None:
-    """Angel (1954) and Nohara (1977; EN 10088-1, annex C) come out as worked by hand."""
-    (c, n, si, mn, cr, ni, mo, cu), angel, nohara = MD30[piece]
+    """Nohara (1977; EN 10088-1, annex C) comes out as worked by hand."""
+    (c, n, si, mn, cr, ni, mo, cu), nohara = MD30[piece]
 
-    assert md30_angel(cr=cr, ni=ni, mo=mo, si=si, mn=mn, c=c, n=n) == pytest.approx(angel, abs=0.5)
     found = md30_nohara(cr=cr, ni=ni, mo=mo, si=si, mn=mn, c=c, n=n, cu=cu, nb=0.0)
     assert found == pytest.approx(nohara, abs=0.5)
 
@@ -172,18 +140,3 @@ def test_curie_point_of_nickel_copper_crosses_room_temperature() -> None:
     assert curie_point_nickel_copper(28.0) > 50.0
     assert curie_point_nickel_copper(34.0) < 20.0
     assert curie_point_nickel_copper(0.0) == pytest.approx(356.0, abs=3.0)
-
-
-def test_conductivity_of_commercial_bronze() -> None:
-    """3.92 µΩ cm is 44 % IACS (electromagnetic-testing table of the NDT society, commercial bronze)."""
-    assert iacs_from_resistivity(3.92) == pytest.approx(43.98, abs=0.01)
-
-
-def test_a_copper_bar_at_35_degrees_reads_94_percent() -> None:
-    """100/(1 + 0.00393·15) = 94.4 % IACS: corrected back to 20 °C it is 100 again (to first order)."""
-    assert iacs_at_20(94.4, 35.0, is_copper=True) == pytest.approx(100.0, abs=0.4)
-
-
-def test_eddy_current_depth_of_mil_std_1537c() -> None:
-    """Example 4.4.3: 60 kHz at 32 % IACS penetrates 0.474 mm (0.0187 in)."""
-    assert eddy_depth_mm(60_000.0, 32.0) == pytest.approx(0.474, abs=0.0005)

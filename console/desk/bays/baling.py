@@ -15,10 +15,11 @@ from console.desk.sheets import (
     write_or_refuse,
 )
 from console.ground.cleaning import clean
+from console.ground.dates import local
 from console.ledger.keeping.store import Ledger
 from console.ledger.rows.trouble import told_plainly
 from console.ledger.views.bay_metal import bales_before
-from console.reports.bale_sheet import bale_html, bale_sheet, bale_text
+from console.reports.paperwork.bale_sheet import bale_html, bale_sheet, bale_text
 from console.yard.chemistry.bale import Bale, bale_body, bale_of, next_bale_tag
 
 if TYPE_CHECKING:
@@ -67,7 +68,7 @@ def draw_down(desk: "Desk", bay_code: str, weight: str, reason: str) -> Done[Dra
         row = desk.ledger.draw_down(
             bay.code, mass_g, desk.person, reason=clean(reason).strip(), body=bale_body(bale)
         )
-        sheet = bale_sheet(row, desk.yard, row.at_utc.astimezone())
+        sheet = bale_sheet(row, desk.yard, local(row.at_utc))
         assert sheet is not None, "the row was just written with its bale"
         text = bale_text(sheet)
         for file, said in zip(files, (text, bale_html(sheet)), strict=True):

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from console.desk.bays.kept_bays import KeptBays, keep, kept
 from console.desk.piece.considering import Consideration
 from console.desk.run_pages import newest_seq
-from console.ledger.rows.connection import Readable, one_view
-from console.ledger.rows.reading import LedgerReader, rows_where
+from console.ledger.rows.connection import LedgerSource, one_view
+from console.ledger.rows.queries import LedgerReader, rows_where
 from console.ledger.views.bay_changes import BayChanges
 from console.ledger.views.bay_metal import bay_metal
 from console.yard.chemistry.composition import BaySums
@@ -31,7 +31,7 @@ class BayStanding:
 class BayBook:
     """The sums of every bay as the newest row of the store leaves them."""
 
-    def __init__(self, source: Readable, yard: Yard, library: GradeLibrary) -> None:
+    def __init__(self, source: LedgerSource, yard: Yard, library: GradeLibrary) -> None:
         self._source = source
         self._yard = yard
         self._library = library
@@ -111,7 +111,7 @@ class BayBook:
         )
         return warning_before(bay, known[bay.code], content, self._yard.thresholds)
 
-    def _follow(self, source: Readable) -> None:
+    def _follow(self, source: LedgerSource) -> None:
         """Take in the rows that came since; forget everything where they cannot be followed."""
         if self._sums is None:
             return
@@ -121,7 +121,7 @@ class BayBook:
             self._seen = newest
 
     def _followed(
-        self, source: Readable, sums: Mapping[str, BaySums], seen: int
+        self, source: LedgerSource, sums: Mapping[str, BaySums], seen: int
     ) -> Mapping[str, BaySums] | None:
         """Return the sums after all rows beyond `seen`, None where they cannot be followed."""
         changes = BayChanges(source, self._yard, self._library, sums, seen)

@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import Any
 
 from console.ground.durable import replace_whole
-from console.ledger.rows.connection import Readable
+from console.ledger.rows.connection import LedgerSource
 from console.ledger.rows.trouble import told_plainly
 from console.yard.chemistry.composition import BaySums
 from console.yard.chemistry.kept_sums import mark_of, sums_from, sums_json
@@ -35,7 +35,7 @@ class KeptBays:
     sums: Mapping[str, BaySums]
 
 
-def keep(source: Readable, yard: Yard, library: GradeLibrary, bays: KeptBays) -> None:
+def keep(source: LedgerSource, yard: Yard, library: GradeLibrary, bays: KeptBays) -> None:
     """Write the sums beside the store; where the folder cannot be written to they are not kept."""
     kept: dict[str, Any] = {
         "mark": mark_of(yard, library),
@@ -48,7 +48,7 @@ def keep(source: Readable, yard: Yard, library: GradeLibrary, bays: KeptBays) ->
         replace_whole(file_of(source.path), json.dumps(kept))
 
 
-def kept(source: Readable, yard: Yard, library: GradeLibrary) -> KeptBays | None:
+def kept(source: LedgerSource, yard: Yard, library: GradeLibrary) -> KeptBays | None:
     """Return the sums that were kept; None where there are none that hold for this store and yard."""
     try:
         found = json.loads(read_text(file_of(source.path), MOST_BYTES))
@@ -73,7 +73,7 @@ def _checksum(kept: Mapping[str, Any]) -> str:
     return hmac.new(str(kept["row_hash"]).encode(), content, "sha256").hexdigest()
 
 
-def _hash_at(source: Readable, seq: int) -> str | None:
+def _hash_at(source: LedgerSource, seq: int) -> str | None:
     """Return the hash of a row, None where it is not there."""
     with told_plainly(source.path):
         row = source.connection.execute("SELECT row_hash FROM ledger WHERE seq = ?", (seq,)).fetchone()

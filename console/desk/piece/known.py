@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 
+from console.ground.dates import use_zone
 from console.ground.private_files import share
 from console.yard.file.yard_file import load_yard
 from console.yard.yard import Yard
@@ -49,7 +50,7 @@ class Known:
 
 
 def load_yard_and_library(folder: Path) -> tuple[Yard, GradeLibrary]:
-    """Return the yard of a folder and the grades it knows, its own among them.
+    """Return the yard of a folder and the grades it knows; its time zone counts from now on.
 
     Raises:
         YardFileError: yard.toml is missing or wrong.
@@ -57,6 +58,7 @@ def load_yard_and_library(folder: Path) -> tuple[Yard, GradeLibrary]:
     """
     library = load(folder / GRADES_FILE)
     yard = load_yard(folder, library)
+    use_zone(yard.time_zone)
     if yard.shared:
         share()
     return yard, library

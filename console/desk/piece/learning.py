@@ -3,8 +3,10 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from console.ledger.rows.connection import Readable
-from console.ledger.rows.trouble import told_plainly
+from console.ledger.rows.connection import LedgerSource
+from console.ledger.rows.rows import RowKind
+from console.ledger.rows.runs import CLOSED_RUNS
+from console.ledger.views.sums import sums_by
 from console.yard.yard import Yard
 from grade_library.library import GradeLibrary
 from grade_library.matcher.prior import Prior
@@ -21,7 +23,7 @@ class Learned:
     """False where yard.toml says learn_from_runs = false: the usual frequencies count."""
 
 
-def learned_of(source: Readable | None, yard: Yard, library: GradeLibrary) -> Learned:
+def learned_of(source: LedgerSource | None, yard: Yard, library: GradeLibrary) -> Learned:
     """Return the frequencies with which pieces are considered now.
 
     Args:
@@ -35,30 +37,11 @@ def learned_of(source: Readable | None, yard: Yard, library: GradeLibrary) -> Le
     return Learned(prior=prior, counts=counts, is_on=yard.learn_from_runs)
 
 
-def counts_of_closed_runs(source: Readable) -> dict[str, int]:
+def counts_of_closed_runs(source: LedgerSource) -> dict[str, int]:
     """Return how many entries of the closed runs were named each grade.
 
     Only closed runs count: they were looked over. Pieces that stand voided and pieces without a name do not;
     one that was named later counts by its later name.
     """
-    with told_plainly(source.path):
-        counts = source.connection.execute(_COUNT).fetchall()
-    return {str(grade_id): int(count) for grade_id, count in counts if grade_id is not None}
-
-
-_COUNT = """
-SELECT CASE WHEN resolved.row_id IS NULL THEN piece.grade_id ELSE nullif(resolved.grade_id, '') END
-    AS named, count(*)
-FROM ledger AS piece
-LEFT JOIN ledger AS resolved ON resolved.seq = (
-    SELECT max(seq) FROM ledger WHERE refers = piece.row_id
-    AND (kind = 'resolve' OR (kind = 'move' AND grade_id IS NOT NULL))
-)
-WHERE piece.kind = 'piece'
-AND piece.run_id IN (SELECT run_id FROM ledger WHERE kind = 'close')
-AND 'void' IS NOT (
-    SELECT kind FROM ledger
-    WHERE refers = piece.row_id AND kind IN ('void', 'unvoid') ORDER BY seq DESC LIMIT 1
-)
-GROUP BY named
-"""
+    sums = sums_by(source, "grade_id", RowKind.PIECE, CLOSED_RUNS)
+    return {grade_id: one.entries for grade_id, one in sums.items() if grade_id and one.entries}

@@ -11,7 +11,7 @@ from console.desk.run_pages import newest_seq
 from console.ground.cleaning import clean
 from console.ground.errors import BaywrightError
 from console.ledger.rows.errors import StoreError
-from console.ledger.rows.reading import LedgerReader, row_by_id, rows_where
+from console.ledger.rows.queries import LedgerReader, row_by_id, rows_where
 from console.ledger.rows.reading_rows import ReadingAct, reading_acts
 from console.readings.csv_rows import PieceReadings
 from console.readings.files import WatchedFolder, WatchFinding

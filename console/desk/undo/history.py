@@ -7,10 +7,10 @@ from console.desk.refusals import DeskRefusal
 from console.desk.undo.acts import Acts
 from console.ledger.keeping.store import Ledger
 from console.ledger.rows.lot_rows import lot_before
-from console.ledger.rows.reading import row_by_id, rows_where
-from console.ledger.rows.rows import PieceState, Row, RowKind
-from console.ledger.views.correction_words import REDO_REASON, UNDO_REASON
-from console.ledger.views.piece_state import corrections_of, state_of
+from console.ledger.rows.queries import row_by_id, rows_where
+from console.ledger.rows.rows import Row, RowKind
+from console.ledger.views.piece_state import corrections_of
+from console.ledger.views.replay import REDO_REASON, UNDO_REASON, Standing, stand_after
 
 _PLAIN = (RowKind.PIECE, RowKind.NOTE, RowKind.TICKET, RowKind.DRAW_DOWN, RowKind.CHECK)
 _UNDOABLE = (
@@ -118,10 +118,10 @@ def invert(ledger: Ledger, act: Row, reason: str, person: str) -> Row:
         case RowKind.UNVOID:
             return ledger.void(refers, reason, person)
         case RowKind.REWEIGH:
-            before = _state_before(ledger, refers, act.seq)
+            before = _before(ledger, refers, act.seq)
             return ledger.reweigh(refers, before.mass_g, reason, person, pieces=before.pieces)
         case RowKind.MOVE | RowKind.RESOLVE:
-            before, after = (_state_before(ledger, refers, seq) for seq in (act.seq, act.seq + 1))
+            before, after = (_before(ledger, refers, seq) for seq in (act.seq, act.seq + 1))
             return ledger.move(
                 refers,
                 before.bay,
@@ -133,8 +133,9 @@ def invert(ledger: Ledger, act: Row, reason: str, person: str) -> Row:
     raise AssertionError(f"{act.kind} cannot be taken back")
 
 
-def _state_before(ledger: Ledger, piece_id: str, seq: int) -> PieceState:
+def _before(ledger: Ledger, piece_id: str, seq: int) -> Standing:
     """Return how a piece stood before the row `seq`."""
     piece = row_by_id(ledger, piece_id)
     assert piece is not None
-    return state_of(piece, [row for row in corrections_of(ledger, piece_id) if row.seq < seq])
+    earlier = (row for row in corrections_of(ledger, piece_id) if row.seq < seq)
+    return stand_after([piece, *earlier])[piece_id]

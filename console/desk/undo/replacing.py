@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from console.ledger.keeping.store import Ledger
-from console.ledger.rows.reading import row_by_id
+from console.ledger.rows.queries import row_by_id
 from console.ledger.rows.rows import Row, RowKind
 from console.ledger.views.piece_state import corrections_of
 

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 from console.desk import sentences
 from console.desk.done import Done, done
 from console.desk.undo.replacing import is_replacement
-from console.ledger.rows.reading import row_by_id
+from console.ledger.rows.queries import row_by_id
 from console.ledger.rows.rows import Row, RowKind
 
 if TYPE_CHECKING:

@@ -10,15 +10,15 @@ from datetime import datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypedDict, Unpack
 
+from console.ledger.keeping.settling import is_disk_error, settled
+from console.ledger.keeping.store_file import StoreFile
 from console.ledger.rows.chain import FIRST_PREV_HASH, HASHED_COLUMNS, row_hash
 from console.ledger.rows.clock_steps import ClockWatch, step_text
 from console.ledger.rows.errors import LedgerRefusal, StoreReplaced, StoreUncertain
-from console.ledger.rows.reading import row_by_id
 from console.ledger.rows.row_ids import RowIds
 from console.ledger.rows.row_text import json_text, storable, time_of, time_text
 from console.ledger.rows.rows import Row, RowKind
-from console.ledger.rows.settling import is_disk_error, settled
-from console.ledger.rows.store_file import StoreFile
+from console.ledger.rows.runs import open_run_id
 from console.ledger.rows.trouble import told_plainly
 
 if TYPE_CHECKING:
@@ -66,13 +66,13 @@ class Journal:
             last = connection.execute(
                 "SELECT row_id, at_utc FROM ledger ORDER BY seq DESC LIMIT 1"
             ).fetchone()
-            self._head = self._end_of_chain()
+            self.head = self._end_of_chain()
         self._ids = RowIds(terminal, last[0] if last else None)
         self._clock = ClockWatch(time_of(last[1]) if last else None, elapsed)
         self.when_told: Callable[[str], None] = lambda said: None
         """Is told what the sorter should hear beside the answer to an act."""
         self._file = StoreFile(path, Path(lock.lock_file))
-        self._pending = self._head
+        self._pending = self.head
         self.when_lost: Callable[[str], None] = lambda why: None
         """Is told when nothing more can be written, and why."""
         self.after_commit: Callable[[int, str], None] = lambda seq, row_hash: None
@@ -101,9 +101,9 @@ class Journal:
                 return
             # An immediate transaction never fails half way because of somebody else's commit.
             self.connection.execute("BEGIN IMMEDIATE")
-            self._pending, clock = self._head, copy(self._clock)
+            self._pending, clock = self.head, copy(self._clock)
             try:
-                self._file.must_be_ours(self._head[1])
+                self._file.must_be_ours(self.head[1])
                 yield
                 self._commit()
             except (StoreReplaced, StoreUncertain) as error:
@@ -117,9 +117,15 @@ class Journal:
                 if self.connection.in_transaction:
                     self.connection.execute("ROLLBACK")
                 raise
-            self._head = self._pending
+            self.head = self._pending
             self._file.note()
-            self.after_commit(*self._head)
+            self.after_commit(*self.head)
+
+    @contextmanager
+    def looking(self) -> Iterator[sqlite3.Connection]:
+        """Give the connection for a question between two acts of other threads."""
+        with self._one_act, told_plainly(self.path):
+            yield self.connection
 
     def _commit(self) -> None:
         """Have the act on the disk; where the disk refuses, find out whether it is there all the same.
@@ -177,6 +183,25 @@ class Journal:
             self._pending = (hashed[0], own_hash)
         return _as_row(hashed, own_hash)
 
+    def append_to_open_run(
+        self,
+        kind: RowKind,
+        *,
+        person: str,
+        body: Mapping[str, Any],
+        evidence: Mapping[str, Any] | None = None,
+        **columns: Unpack[RowColumns],
+    ) -> Row:
+        """Add one row to the run that is open; see `append`.
+
+        Raises:
+            LedgerRefusal: No run is open, or the person is blank.
+            StoreError: The disk refused; nothing was written.
+        """
+        with self.act():
+            run_id = open_run_id(self)
+            return self.append(kind, person=person, run_id=run_id, body=body, evidence=evidence, **columns)
+
     def _note_clock(self, step: timedelta, person: str, run_id: str) -> None:
         """Keep by a row, and tell, that the clock was set."""
         self.append(RowKind.CLOCK, person=person, run_id=run_id, body={"step_s": round(step.total_seconds())})
@@ -205,20 +230,6 @@ class Journal:
             "SELECT seq, row_hash FROM ledger ORDER BY seq DESC LIMIT 1"
         ).fetchone()
         return (last[0], last[1]) if last else (0, FIRST_PREV_HASH)
-
-    def the_row(self, row_id: str, *kinds: RowKind) -> Row:
-        """Return a row that an act is about.
-
-        Raises:
-            LedgerRefusal: There is no such row, or it is of another kind.
-        """
-        row = row_by_id(self, row_id)
-        if row is None:
-            raise LedgerRefusal(f"There is no row {row_id} in this ledger. Pick one from the review screen.")
-        if row.kind not in kinds:
-            names = " or ".join(kind.value for kind in kinds)
-            raise LedgerRefusal(f"Row {row_id} is a {row.kind.value}; this can be done to a {names} only.")
-        return row
 
 
 def _storable(value: object) -> Any:

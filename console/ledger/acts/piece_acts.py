@@ -4,20 +4,24 @@ from collections.abc import Mapping
 from typing import Any
 
 from console.ledger.acts.journal import Journal
+from console.ledger.rows.connection import LedgerSource
 from console.ledger.rows.errors import LedgerRefusal
+from console.ledger.rows.queries import row_by_id
 from console.ledger.rows.reading_rows import READINGS
 from console.ledger.rows.rows import PieceEntry, PieceState, Row, RowKind
-from console.ledger.rows.runs import open_run_of, run_by_id
-from console.ledger.views.piece_state import corrections_of, piece_state
-from console.ledger.views.standing import is_void
+from console.ledger.rows.runs import run_by_id
+from console.ledger.views.piece_state import piece_state, standing_of
 
 _VOIDABLE = (RowKind.PIECE, RowKind.TICKET, RowKind.NOTE, RowKind.DRAW_DOWN, RowKind.CHECK)
 
 
-class PieceActs(Journal):
+class PieceActs:
     """The acts on pieces. Each checks that it makes sense, and is one transaction."""
 
-    def add_piece(self, entry: PieceEntry, person: str) -> Row:
+    def __init__(self, journal: Journal) -> None:
+        self._journal = journal
+
+    def add(self, entry: PieceEntry, person: str) -> Row:
         """Add a piece to the open run; on disk when this returns.
 
         Raises:
@@ -40,20 +44,18 @@ class PieceActs(Journal):
             "twins": list(entry.twins),
             READINGS: list(entry.readings),
         }
-        with self.act():
-            return self.append(
-                RowKind.PIECE,
-                person=person,
-                run_id=self.open_run_id(),
-                bay=entry.bay,
-                grade_id=entry.grade_id,
-                mass_g=entry.mass_g,
-                pieces=entry.pieces,
-                tag=entry.tag,
-                # A body holds what is said only; what is not there is the default.
-                body={key: value for key, value in body.items() if value not in (None, "", False, [])},
-                evidence=entry.evidence,
-            )
+        return self._journal.append_to_open_run(
+            RowKind.PIECE,
+            person=person,
+            bay=entry.bay,
+            grade_id=entry.grade_id,
+            mass_g=entry.mass_g,
+            pieces=entry.pieces,
+            tag=entry.tag,
+            # A body holds what is said only; what is not there is the default.
+            body={key: value for key, value in body.items() if value not in (None, "", False, [])},
+            evidence=entry.evidence,
+        )
 
     def void(self, row_id: str, reason: str, person: str) -> Row:
         """Take a piece, ticket, note or draw-down out of the sums.
@@ -61,9 +63,9 @@ class PieceActs(Journal):
         Raises:
             LedgerRefusal: It is void already, or no such row.
         """
-        with self.act():
-            row = self.the_row(row_id, *_VOIDABLE)
-            if is_void(corrections_of(self, row_id)):
+        with self._journal.act():
+            row = _the_row(self._journal, row_id, *_VOIDABLE)
+            if standing_of(self._journal, row).is_void:
                 raise LedgerRefusal(f"This {row.kind.value} is void already.")
             return self._correct(RowKind.VOID, row, reason, person)
 
@@ -73,9 +75,9 @@ class PieceActs(Journal):
         Raises:
             LedgerRefusal: The row is not void, or there is none.
         """
-        with self.act():
-            row = self.the_row(row_id, *_VOIDABLE)
-            if not is_void(corrections_of(self, row_id)):
+        with self._journal.act():
+            row = _the_row(self._journal, row_id, *_VOIDABLE)
+            if not standing_of(self._journal, row).is_void:
                 raise LedgerRefusal(f"This {row.kind.value} is not void; there is nothing to take back.")
             return self._correct(RowKind.UNVOID, row, reason, person)
 
@@ -103,7 +105,7 @@ class PieceActs(Journal):
         Raises:
             LedgerRefusal: The piece is void, or it lies in that bay already.
         """
-        with self.act():
+        with self._journal.act():
             row, state = self._standing_piece(row_id)
             if state.bay == bay and (tag is None or state.is_held):
                 raise LedgerRefusal(f"The piece lies in {bay} already.")
@@ -119,7 +121,7 @@ class PieceActs(Journal):
         """
         if mass_g <= 0 or (pieces is not None and pieces < 1):
             raise LedgerRefusal("A piece weighs more than 0 g and counts 1 or more.")
-        with self.act():
+        with self._journal.act():
             row, state = self._standing_piece(row_id)
             if state.mass_g == mass_g and pieces in (None, state.pieces):
                 raise LedgerRefusal("The piece has this weight and count already.")
@@ -154,7 +156,7 @@ class PieceActs(Journal):
         Raises:
             LedgerRefusal: The piece is void or does not wait on hold.
         """
-        with self.act():
+        with self._journal.act():
             row, state = self._standing_piece(row_id)
             if not state.is_held:
                 raise LedgerRefusal(f"The piece is not on hold, it lies in {state.bay}. Move it instead.")
@@ -163,21 +165,10 @@ class PieceActs(Journal):
                 RowKind.RESOLVE, row, reason, person, bay=bay, grade_id=grade_id, body=body, evidence=evidence
             )
 
-    def open_run_id(self) -> str:
-        """Return the id of the open run.
-
-        Raises:
-            LedgerRefusal: No run is open.
-        """
-        run = open_run_of(self)
-        if run is None:
-            raise LedgerRefusal("No run is open. Open one first.")
-        return run.run_id
-
     def _standing_piece(self, row_id: str) -> tuple[Row, PieceState]:
         """Return a piece that may be corrected, as entered and as it stands."""
-        row = self.the_row(row_id, RowKind.PIECE)
-        state = piece_state(self, row_id)
+        row = _the_row(self._journal, row_id, RowKind.PIECE)
+        state = piece_state(self._journal, row_id)
         assert state is not None
         if state.is_void:
             raise LedgerRefusal("The piece is void. Take the void back first.")
@@ -196,8 +187,25 @@ class PieceActs(Journal):
         """Add a row that corrects another; it belongs to the run of the row that it corrects."""
         if not reason.strip():
             raise LedgerRefusal("Say in a few words why; the reason stands in the handover.")
-        run = run_by_id(self, row.run_id)
+        run = run_by_id(self._journal, row.run_id)
         body = {**(body or {}), "reason": reason}
         if run is not None and run.is_closed:
             body["after_close"] = True
-        return self.append(kind, person=person, run_id=row.run_id, refers=row.row_id, body=body, **values)
+        return self._journal.append(
+            kind, person=person, run_id=row.run_id, refers=row.row_id, body=body, **values
+        )
+
+
+def _the_row(source: LedgerSource, row_id: str, *kinds: RowKind) -> Row:
+    """Return a row that an act is about.
+
+    Raises:
+        LedgerRefusal: There is no such row, or it is of another kind.
+    """
+    row = row_by_id(source, row_id)
+    if row is None:
+        raise LedgerRefusal(f"There is no row {row_id} in this ledger. Pick one from the review screen.")
+    if row.kind not in kinds:
+        names = " or ".join(kind.value for kind in kinds)
+        raise LedgerRefusal(f"Row {row_id} is a {row.kind.value}; this can be done to a {names} only.")
+    return row

@@ -3,37 +3,38 @@
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from console.ledger.acts.piece_acts import PieceActs
+from console.ledger.acts.journal import Journal
 from console.ledger.rows.errors import LedgerRefusal
 from console.ledger.rows.reading_rows import READINGS
 from console.ledger.rows.rows import Row, RowKind
-from console.ledger.rows.runs import open_run_of, runs
-from console.ledger.rows.trouble import told_plainly
+from console.ledger.rows.runs import open_run_id, open_run_of, runs
 from console.ledger.views.piece_state import waiting_pieces
 
 
-class RunActs(PieceActs):
+class RunActs:
     """The acts on runs. Each checks that it makes sense, and is one transaction."""
 
-    runs_given = 0
-    """Runs opened in a history that was left behind: their numbers are not given again."""
-    tags_given = 0
-    """Highest tag number of such a history."""
+    def __init__(self, journal: Journal) -> None:
+        self._journal = journal
+        self.runs_given = 0
+        """Runs opened in a history that was left behind: their numbers are not given again."""
+        self.tags_given = 0
+        """Highest tag number of such a history."""
 
-    def open_run(self, person: str) -> Row:
+    def open(self, person: str) -> Row:
         """Open a run.
 
         Raises:
             LedgerRefusal: One is open already.
         """
-        with self.act():
-            run = open_run_of(self)
+        with self._journal.act():
+            run = open_run_of(self._journal)
             if run is not None:
                 raise LedgerRefusal(
                     f"Run {run.run_id} is open already, worked by {run.person}. Close it first."
                 )
-            run_id = f"{self.terminal}-{max(len(runs(self)), self.runs_given) + 1:04d}"
-            return self.append(RowKind.OPEN, person=person, run_id=run_id)
+            run_id = f"{self._journal.terminal}-{max(len(runs(self._journal)), self.runs_given) + 1:04d}"
+            return self._journal.append(RowKind.OPEN, person=person, run_id=run_id)
 
     def take_over(self, person: str) -> Row:
         """Hand the open run to another person.
@@ -41,13 +42,15 @@ class RunActs(PieceActs):
         Raises:
             LedgerRefusal: No run is open, or this person works it already.
         """
-        with self.act():
-            run = open_run_of(self)
+        with self._journal.act():
+            run = open_run_of(self._journal)
             if run is None:
                 raise LedgerRefusal("No run is open, so there is none to take over. Open one.")
             if run.person == person:
                 raise LedgerRefusal(f"{person} works run {run.run_id} already.")
-            return self.append(RowKind.TAKE_OVER, person=person, run_id=run.run_id, body={"from": run.person})
+            return self._journal.append(
+                RowKind.TAKE_OVER, person=person, run_id=run.run_id, body={"from": run.person}
+            )
 
     def note(self, text: str, person: str, *, readings: Sequence[Mapping[str, Any]] = ()) -> Row:
         """Add a note for the handover.
@@ -63,8 +66,7 @@ class RunActs(PieceActs):
         if not text.strip():
             raise LedgerRefusal("The note is empty. Type what the next sorter should know.")
         body = {"text": text} | ({READINGS: list(readings)} if readings else {})
-        with self.act():
-            return self.append(RowKind.NOTE, person=person, run_id=self.open_run_id(), body=body)
+        return self._journal.append_to_open_run(RowKind.NOTE, person=person, body=body)
 
     def ticket(
         self,
@@ -102,10 +104,9 @@ class RunActs(PieceActs):
             "supplier": supplier,
         }
         body = {"gross_g": gross_g, "tare_g": tare_g} | {key: value for key, value in said.items() if value}
-        with self.act():
-            return self.append(
-                RowKind.TICKET, person=person, run_id=self.open_run_id(), mass_g=gross_g - tare_g, body=body
-            )
+        return self._journal.append_to_open_run(
+            RowKind.TICKET, person=person, mass_g=gross_g - tare_g, body=body
+        )
 
     def draw_down(
         self,
@@ -130,15 +131,13 @@ class RunActs(PieceActs):
         """
         if mass_g <= 0:
             raise LedgerRefusal("A draw-down weighs more than 0 g.")
-        with self.act():
-            return self.append(
-                RowKind.DRAW_DOWN,
-                person=person,
-                run_id=self.open_run_id(),
-                bay=bay,
-                mass_g=mass_g,
-                body={**(body or {}), "reason": reason},
-            )
+        return self._journal.append_to_open_run(
+            RowKind.DRAW_DOWN,
+            person=person,
+            bay=bay,
+            mass_g=mass_g,
+            body={**(body or {}), "reason": reason},
+        )
 
     def check(self, person: str, *, body: Mapping[str, Any]) -> Row:
         """Add a shot on a check sample.
@@ -150,8 +149,7 @@ class RunActs(PieceActs):
         Raises:
             LedgerRefusal: No run is open.
         """
-        with self.act():
-            return self.append(RowKind.CHECK, person=person, run_id=self.open_run_id(), body=body)
+        return self._journal.append_to_open_run(RowKind.CHECK, person=person, body=body)
 
     def lot_check(self, person: str, *, body: Mapping[str, Any]) -> Row:
         """Add the state of a uniform lot after one more of its pieces was checked.
@@ -163,12 +161,9 @@ class RunActs(PieceActs):
         Raises:
             LedgerRefusal: No run is open.
         """
-        with self.act():
-            return self.append(RowKind.LOT, person=person, run_id=self.open_run_id(), body=body)
+        return self._journal.append_to_open_run(RowKind.LOT, person=person, body=body)
 
-    def close_run(
-        self, person: str, *, explanation: str = "", figures: Mapping[str, Any] | None = None
-    ) -> Row:
+    def close(self, person: str, *, explanation: str = "", figures: Mapping[str, Any] | None = None) -> Row:
         """Close the open run; only corrections, which name themselves late, can follow.
 
         The tags of the pieces that still wait on hold are kept with the row: they are carried over.
@@ -181,10 +176,10 @@ class RunActs(PieceActs):
         Raises:
             LedgerRefusal: No run is open.
         """
-        with self.act():
-            run_id = self.open_run_id()
-            carried = [piece.tag for piece in waiting_pieces(self, run_id)]
-            return self.append(
+        with self._journal.act():
+            run_id = open_run_id(self._journal)
+            carried = [piece.tag for piece in waiting_pieces(self._journal, run_id)]
+            return self._journal.append(
                 RowKind.CLOSE,
                 person=person,
                 run_id=run_id,
@@ -197,12 +192,12 @@ class RunActs(PieceActs):
         The terminal stands before it, since pieces of two terminals wait on one shelf. It counts on from
         every tag of this store, also those of earlier programs (H001) and of another terminal's store.
         """
-        with self._one_act, told_plainly(self.path):
-            last = self.connection.execute(
+        with self._journal.looking() as connection:
+            last = connection.execute(
                 "SELECT max(CAST(substr(tag, length(rtrim(tag, '0123456789')) + 1) AS INTEGER)) FROM ledger "
                 "INDEXED BY ledger_by_tag WHERE tag IS NOT NULL"
             ).fetchone()[0]
-        return f"{self.terminal}-H{max(last or 0, self.tags_given) + 1}"
+        return f"{self._journal.terminal}-H{max(last or 0, self.tags_given) + 1}"
 
 
 def _check_ticket(gross_g: int, tare_g: int, moisture_pct: float, dirt_g: int) -> None:

@@ -13,7 +13,7 @@ from console.ledger.keeping.verify import verify
 from console.ledger.keeping.writer_lock import take_writer_lock
 from console.ledger.rows.connection import checked_version, open_for_reading
 from console.ledger.rows.errors import StoreDamaged, StoreError, StoreReadOnly
-from console.ledger.rows.reading import LedgerReader
+from console.ledger.rows.queries import LedgerReader
 from console.ledger.rows.schema import STEPS
 from console.ledger.rows.trouble import told_plainly
 

@@ -7,8 +7,8 @@ from time import sleep
 
 from console.ledger.keeping.going_back import hash_at
 from console.ledger.keeping.verify import changed_rows
-from console.ledger.rows.connection import Readable
-from console.ledger.rows.reading import LedgerReader
+from console.ledger.rows.connection import LedgerSource
+from console.ledger.rows.queries import LedgerReader
 from console.ledger.rows.trouble import told_plainly
 
 Seen = tuple[int, str]
@@ -18,7 +18,7 @@ REST_S = 0.05
 """Between two steps of the look at rest [s]: a step takes 5 ms, so that keys do not notice it."""
 
 
-def chain_verdict(source: Readable, seen: Seen | None = None) -> str:
+def chain_verdict(source: LedgerSource, seen: Seen | None = None) -> str:
     """Return "verified to row N", or "NOT VERIFIED" with the first row that is not as it was written.
 
     Some 50 us for every row of the ledger.

@@ -8,7 +8,7 @@ from pathlib import Path
 from console.ledger.keeping.anchors import Anchor, anchors_of
 from console.ledger.keeping.going_back import hash_at
 from console.ledger.keeping.verify import changed_rows, guard_findings
-from console.ledger.rows.connection import Readable
+from console.ledger.rows.connection import LedgerSource
 from console.ledger.rows.errors import StoreDoubted
 from console.ledger.rows.schema import STEPS, Step
 
@@ -33,7 +33,7 @@ class Doubts:
         return bool(self.said)
 
 
-def doubts_of(source: Readable, steps: tuple[Step, ...] = STEPS) -> Doubts:
+def doubts_of(source: LedgerSource, steps: tuple[Step, ...] = STEPS) -> Doubts:
     """Return what is wrong with an open store: rows missing or other ones, guards, rows of the open run."""
     connection = source.connection
     missing = _missing(source.path, connection)

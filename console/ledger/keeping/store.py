@@ -1,46 +1,68 @@
 """The ledger: opens the store for writing, whole, checked and locked."""
 
 import sqlite3
-from collections.abc import Callable, Iterator, Sequence
-from contextlib import contextmanager, suppress
+from collections.abc import Callable, Sequence
+from contextlib import ExitStack, suppress
 from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 from typing import Self
 
 from console.ground.durable import sweep_unfinished
+from console.ledger.acts.journal import Journal
+from console.ledger.acts.piece_acts import PieceActs
 from console.ledger.acts.run_acts import RunActs
 from console.ledger.keeping.anchors import EVERY_ROWS, Anchor, anchors_of, keep
 from console.ledger.keeping.backup import backup_connection
 from console.ledger.keeping.chain_look import Seen
 from console.ledger.keeping.doubts import Doubts, doubted, doubts_of, missing_store, numbers_given
 from console.ledger.keeping.going_back import hash_at
+from console.ledger.keeping.settling import said_of_uncertain_act
 from console.ledger.keeping.verify import restore_guards
 from console.ledger.keeping.writer_lock import take_writer_lock
 from console.ledger.rows.connection import open_for_writing
 from console.ledger.rows.errors import StoreError
-from console.ledger.rows.reading import LedgerReader
+from console.ledger.rows.queries import LedgerReader
 from console.ledger.rows.row_text import time_text
 from console.ledger.rows.rows import Row, RowKind
 from console.ledger.rows.runs import open_run_of
 from console.ledger.rows.runs import runs as runs_of
 from console.ledger.rows.schema import STEPS, Step
-from console.ledger.rows.settling import said_of_uncertain_act
 from console.ledger.rows.trouble import told_plainly
 
 __all__ = ["Ledger", "LedgerReader"]
 
 
-class Ledger(RunActs):
-    """The one writer of a store. Acts are those of runs and of pieces; see RunActs and PieceActs."""
+class Ledger:
+    """The one writer of a store: a journal that adds rows, the acts, and what watches over them."""
 
-    doubts: Doubts = Doubts()
-    """In what the ledger is not as it was left, until somebody consented to go on."""
-    told_at_start: tuple[str, ...] = ()
-    """What the sorter should hear of the sitting before."""
-    chain_seen: Seen | None = None
-    """Up to where this sitting has looked along the chain; None as long as it has not."""
-    _anchored = 0
+    def __init__(self, journal: Journal) -> None:
+        self.journal = journal
+        self.path, self.terminal, self.act, self.append = (
+            journal.path, journal.terminal, journal.act, journal.append,
+        )  # fmt: skip
+        self._pieces, self._runs = PieceActs(journal), RunActs(journal)
+        self.add_piece, self.void, self.unvoid = self._pieces.add, self._pieces.void, self._pieces.unvoid
+        self.move, self.reweigh, self.resolve = self._pieces.move, self._pieces.reweigh, self._pieces.resolve
+        self.open_run, self.take_over, self.close_run = (
+            self._runs.open, self._runs.take_over, self._runs.close,
+        )  # fmt: skip
+        self.note, self.ticket, self.draw_down = self._runs.note, self._runs.ticket, self._runs.draw_down
+        self.check, self.lot_check, self.next_tag = (
+            self._runs.check, self._runs.lot_check, self._runs.next_tag,
+        )  # fmt: skip
+        self.doubts = Doubts()
+        """In what the ledger is not as it was left, until somebody consented to go on."""
+        self.told_at_start: tuple[str, ...] = ()
+        """What the sorter should hear of the sitting before."""
+        self.chain_seen: Seen | None = None
+        """Up to where this sitting has looked along the chain; None as long as it has not."""
+        self._anchored = 0
+
+    @property
+    def connection(self) -> sqlite3.Connection:
+        """The store, open; another one after a commit of which nobody could say whether it was made."""
+        return self.journal.connection
 
     @classmethod
     def open(
@@ -69,20 +91,21 @@ class Ledger(RunActs):
             StoreLocked: Another console writes to it; the message names it.
             StoreError: Or another of its kinds, with a message for the sorter.
         """
-        lock = take_writer_lock(path, terminal=terminal, at=now())
-        sweep_unfinished(path.parent)
-        try:
+        with ExitStack() as undo:
+            lock = take_writer_lock(path, terminal=terminal, at=now())
+            undo.callback(lock.release)
+            sweep_unfinished(path.parent)
             missing = missing_store(path)
             if missing and not go_on:
                 raise doubted(path, missing.said)
-            connection = open_for_writing(path, before_upgrade=_copier(path, now, steps), steps=steps)
-            with _closed_on_failure(connection), told_plainly(path):
-                ledger = cls(path, connection, lock, now=now, terminal=terminal, elapsed=elapsed)
+            back_up = _backing_up(path, now, len(steps))
+            connection = open_for_writing(path, before_upgrade=back_up, steps=steps)
+            undo.callback(connection.close)
+            ledger = cls(Journal(path, connection, lock, now=now, terminal=terminal, elapsed=elapsed))
+            with told_plainly(path):
                 ledger._look_at_start(missing, tuple(steps), go_on=go_on)
-            return ledger
-        except BaseException:
-            lock.release()
-            raise
+            undo.pop_all()
+        return ledger
 
     def _look_at_start(self, missing: Doubts, steps: tuple[Step, ...], *, go_on: bool) -> None:
         """Compare the ledger with its anchors and look at what guards it.
@@ -97,8 +120,9 @@ class Ledger(RunActs):
         if self.doubts:
             restore_guards(self.connection)
         given = [*numbers_given(self.connection), (self.doubts.runs, self.doubts.tags)]
-        self.runs_given, self.tags_given = (max(numbers) for numbers in zip(*given, strict=True))
-        self.after_commit = self._anchor_now_and_then
+        runs, tags = (max(numbers) for numbers in zip(*given, strict=True))
+        self._runs.runs_given, self._runs.tags_given = runs, tags
+        self.journal.after_commit = self._anchor_now_and_then
 
     def consent(self, person: str) -> Row:
         """Write down that work goes on though the ledger is not as it was left; opens a run where none is.
@@ -117,7 +141,7 @@ class Ledger(RunActs):
 
     def anchor(self) -> None:
         """Write the head of the chain down outside the store."""
-        seq, row_hash = self._head
+        seq, row_hash = self.journal.head
         if seq == 0 or self.doubts:
             return
         ledger = hash_at(self.connection, 1) or row_hash
@@ -143,7 +167,7 @@ class Ledger(RunActs):
             with suppress(StoreError, sqlite3.Error):
                 self.anchor()
         finally:
-            super().close()
+            self.journal.close()
 
     def __enter__(self) -> Self:
         return self
@@ -152,24 +176,14 @@ class Ledger(RunActs):
         self.close()
 
 
-@contextmanager
-def _closed_on_failure(connection: sqlite3.Connection) -> Iterator[None]:
-    """Close a connection when what is done inside fails."""
-    try:
-        yield
-    except BaseException:
-        connection.close()
-        raise
-
-
-def _copier(
-    path: Path, now: Callable[[], datetime], steps: Sequence[Step]
+def _backing_up(
+    path: Path, now: Callable[[], datetime], newest: int
 ) -> Callable[[sqlite3.Connection, int], None]:
-    """Return what makes a backup beside the store before that is upgraded."""
+    """Return what copies a store beside itself before it is upgraded."""
 
     def back_up(connection: sqlite3.Connection, version: int) -> None:
         stamp = time_text(now()).replace(":", "").replace("-", "")[:15]
         copy = path.with_name(f"{path.name}.version-{version}.{stamp}.backup")
-        backup_connection(connection, copy, newest=len(steps))
+        backup_connection(connection, copy, newest=newest)
 
     return back_up

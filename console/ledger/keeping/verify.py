@@ -9,7 +9,7 @@ from typing import Any
 
 from console.ledger.keeping.raw_rows import raw_rows
 from console.ledger.rows.chain import FIRST_PREV_HASH, HASHED_COLUMNS, row_hash
-from console.ledger.rows.connection import Readable
+from console.ledger.rows.connection import LedgerSource
 from console.ledger.rows.rows import RowKind
 from console.ledger.rows.schema import STEPS, Step
 
@@ -64,7 +64,7 @@ class _Walk:
 
 
 def verify(
-    source: Readable,
+    source: LedgerSource,
     *,
     printed: tuple[int, str] | None = None,
     tell: Callable[[int, int], None] = lambda done, total: None,
@@ -96,7 +96,7 @@ def verify(
     )
 
 
-def _structure(source: Readable) -> Iterator[Finding]:
+def _structure(source: LedgerSource) -> Iterator[Finding]:
     """Yield what SQLite itself finds wrong with the file."""
     try:
         answers = [text for (text,) in source.connection.execute("PRAGMA integrity_check(20)")]
@@ -107,7 +107,7 @@ def _structure(source: Readable) -> Iterator[Finding]:
             yield Finding(seq=None, row_id=None, what=f"the file is damaged: {answer}", expected="ok")
 
 
-def guard_findings(source: Readable, steps: tuple[Step, ...] = STEPS) -> Iterator[Finding]:
+def guard_findings(source: LedgerSource, steps: tuple[Step, ...] = STEPS) -> Iterator[Finding]:
     """Yield what is missing or altered of the table, its indexes and the triggers that guard it."""
     try:
         there = _shape(source.connection)
@@ -167,7 +167,7 @@ def restore_guards(connection: sqlite3.Connection) -> None:
         raise
 
 
-def changed_rows(source: Readable, first: int, count: int = -1) -> Iterator[Finding]:
+def changed_rows(source: LedgerSource, first: int, count: int = -1) -> Iterator[Finding]:
     """Yield what is wrong with the rows from a number on, each looked at against the row before it.
 
     Args:
@@ -185,7 +185,7 @@ def changed_rows(source: Readable, first: int, count: int = -1) -> Iterator[Find
         yield from _check_row(columns, walk)
 
 
-def _rows(source: Readable, findings: list[Finding]) -> Iterator[tuple[Any, ...]]:
+def _rows(source: LedgerSource, findings: list[Finding]) -> Iterator[tuple[Any, ...]]:
     """Yield the rows in order; where the file is damaged, say so and go on with the rows that can be read."""
     connection = source.connection
     last = 0
@@ -200,7 +200,7 @@ def _rows(source: Readable, findings: list[Finding]) -> Iterator[tuple[Any, ...]
         yield from _rows_one_by_one(source, last + 1)
 
 
-def _rows_one_by_one(source: Readable, first: int) -> Iterator[tuple[Any, ...]]:
+def _rows_one_by_one(source: LedgerSource, first: int) -> Iterator[tuple[Any, ...]]:
     """Yield the rows that SQLite can still read beyond a damaged place, of those that lie in the file."""
     try:
         numbers = {int(str(row[0])) for row in raw_rows(source.path)}
@@ -274,7 +274,7 @@ def _is_json(text: object) -> bool:
         return False
 
 
-def _check_printed(source: Readable, seq: int, hash_beginning: str) -> Iterator[Finding]:
+def _check_printed(source: LedgerSource, seq: int, hash_beginning: str) -> Iterator[Finding]:
     """Yield a finding unless the row that was printed earlier is there with the same hash."""
     found = source.connection.execute("SELECT row_id, row_hash FROM ledger WHERE seq = ?", (seq,)).fetchone()
     expected = f"the hash {hash_beginning}..."

@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from console.ledger.rows.connection import Readable
+from console.ledger.rows.connection import LedgerSource
 from console.ledger.rows.row_text import time_of
 
 STEP = timedelta(minutes=2)
@@ -69,7 +69,7 @@ class ClockOfRun:
         return at - (gone - self.right)
 
 
-def clocks_set(source: Readable) -> dict[str, ClockOfRun]:
+def clocks_set(source: LedgerSource) -> dict[str, ClockOfRun]:
     """Return the runs in which the clock was set, by their ids; seldom any."""
     rows = source.connection.execute(
         "SELECT run_id, seq, at_utc, json_extract(body, '$.step_s') FROM ledger WHERE seq IN "
@@ -92,7 +92,7 @@ def _clock(steps: Sequence[tuple[int, datetime, timedelta]]) -> ClockOfRun:
     return ClockOfRun(steps=tuple(sums), right=right)
 
 
-def impossible_dates(source: Readable, now: datetime) -> Iterator[tuple[str, int]]:
+def impossible_dates(source: LedgerSource, now: datetime) -> Iterator[tuple[str, int]]:
     """Yield year and number of the pieces whose date cannot be: no report by dates holds them.
 
     Pieces of runs in which the clock was set, and was right at some time, are reckoned right and not counted.

@@ -16,11 +16,16 @@ WRITER_TIMEOUT_S = 1.0  # longest that a key press may wait for a strange progra
 SMALLEST_STORE_BYTES = 512  # one page of the smallest size; source: SQLite file format, section 1.3.2, memory
 
 
-class Readable(Protocol):
+class LedgerSource(Protocol):
     """Anything that the ledger can be read from: the writer itself or a reader."""
 
-    path: Path
-    connection: sqlite3.Connection
+    @property
+    def path(self) -> Path:
+        """The store's file."""
+
+    @property
+    def connection(self) -> sqlite3.Connection:
+        """The store, open."""
 
 
 def open_for_writing(
@@ -198,7 +203,7 @@ def check_quickly(connection: sqlite3.Connection, path: Path) -> None:
 
 
 @contextmanager
-def one_view(source: Readable) -> Iterator[sqlite3.Connection]:
+def one_view(source: LedgerSource) -> Iterator[sqlite3.Connection]:
     """Give the connection for several queries that must see the same state of the ledger."""
     connection = source.connection
     if connection.in_transaction:

@@ -4,8 +4,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from console.ledger.rows.connection import Readable
-from console.ledger.rows.reading import row_by_id, rows_where
+from console.ledger.rows.connection import LedgerSource
+from console.ledger.rows.queries import row_by_id, rows_where
 from console.ledger.rows.rows import Row, RowKind
 
 READINGS = "readings"
@@ -26,7 +26,7 @@ class ReadingAct:
     """As the piece or note keeps them."""
 
 
-def reading_acts(source: Readable, after: int = 0, until: int | None = None) -> list[ReadingAct]:
+def reading_acts(source: LedgerSource, after: int = 0, until: int | None = None) -> list[ReadingAct]:
     """Return what happened to readings after the row `after`, oldest first; the last act on a reading holds.
 
     Args:
@@ -43,7 +43,7 @@ def reading_acts(source: Readable, after: int = 0, until: int | None = None) -> 
     return [act for act in (_act_of(source, row) for row in rows) if act is not None]
 
 
-def readings_held(source: Readable, row_id: str) -> tuple[Mapping[str, Any], ...]:
+def readings_held(source: LedgerSource, row_id: str) -> tuple[Mapping[str, Any], ...]:
     """Return the readings that a piece or a note keeps, by its row_id; none where it keeps none."""
     row = row_by_id(source, row_id)
     return tuple(row.body.get(READINGS, ())) if row else ()
@@ -54,7 +54,7 @@ def rows_of(readings: Iterable[Mapping[str, Any]]) -> set[str]:
     return {str(row_id) for reading in readings for row_id in reading["rows"]}
 
 
-def _act_of(source: Readable, row: Row) -> ReadingAct | None:
+def _act_of(source: LedgerSource, row: Row) -> ReadingAct | None:
     """Return what a row did to readings, None where it did nothing."""
     is_correction = row.kind in (RowKind.VOID, RowKind.UNVOID)
     readings = readings_held(source, row.refers or "") if is_correction else tuple(row.body[READINGS])

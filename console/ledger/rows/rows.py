@@ -6,6 +6,8 @@ from datetime import datetime
 from enum import StrEnum
 from typing import Any
 
+from console.ledger.rows.correction import Correction
+
 
 class RowKind(StrEnum):
     """What happened. Rows are only ever added; a correction names the row it corrects."""
@@ -113,8 +115,8 @@ class PieceState:
     is_override: bool
     is_void: bool
     is_held: bool
-    corrections: tuple[str, ...] = ()
-    """What was done to it since and counts, oldest first: "moved NA -> YB: wrong bay (Ada)"."""
+    corrections: tuple[Correction, ...] = ()
+    """What was done to it since and counts, oldest first."""
     is_taken_back: bool = False
     """The sorter undid the entry at the desk; it is void, and there is nothing more to tell of it."""
     waits_for: str = ""

@@ -1,7 +1,10 @@
 """The runs of a store, and who works them."""
 
-from console.ledger.rows.connection import Readable
-from console.ledger.rows.reading import rows_where
+from typing import NamedTuple
+
+from console.ledger.rows.connection import LedgerSource
+from console.ledger.rows.errors import LedgerRefusal
+from console.ledger.rows.queries import rows_where
 from console.ledger.rows.rows import Row, RowKind, Run
 
 _RUN_KINDS = "kind IN ('open', 'take-over', 'close')"
@@ -13,13 +16,44 @@ OF_ALL_RUNS = (
 """SQL that is true of every row of every run; with `kind = ...` before it an index does."""
 
 
-def open_run_of(source: Readable) -> Run | None:
+class Where(NamedTuple):
+    """Which rows are meant."""
+
+    sql: str
+    """A condition, written by this program, with `?` for every value."""
+    values: tuple[object, ...] = ()
+
+
+ALL_RUNS = Where(OF_ALL_RUNS)
+CLOSED_RUNS = Where(
+    f"run_id IN (SELECT run_id FROM ledger INDEXED BY ledger_of_runs WHERE {_RUN_KINDS} AND kind = 'close')"
+)
+
+
+def of_run(run_id: str) -> Where:
+    """Return which rows belong to a run; a correction belongs to the run of the row that it corrects."""
+    return Where("run_id = ?", (run_id,))
+
+
+def open_run_of(source: LedgerSource) -> Run | None:
     """Return the run that is open, None if none is."""
     run = latest_run(source)
     return None if run is None or run.is_closed else run
 
 
-def latest_run(source: Readable) -> Run | None:
+def open_run_id(source: LedgerSource) -> str:
+    """Return the id of the open run.
+
+    Raises:
+        LedgerRefusal: No run is open.
+    """
+    run = open_run_of(source)
+    if run is None:
+        raise LedgerRefusal("No run is open. Open one first.")
+    return run.run_id
+
+
+def latest_run(source: LedgerSource) -> Run | None:
     """Return the open run, or the last one when none is open; None in a store without runs."""
     rows = rows_where(
         source,
@@ -29,13 +63,13 @@ def latest_run(source: Readable) -> Run | None:
     return _run_of(rows) if rows else None
 
 
-def run_by_id(source: Readable, run_id: str) -> Run | None:
+def run_by_id(source: LedgerSource, run_id: str) -> Run | None:
     """Return the run with this id, None if there is none."""
     rows = rows_where(source, f"run_id = ? AND {_RUN_KINDS}", (run_id,))
     return _run_of(rows) if rows else None
 
 
-def runs(source: Readable) -> list[Run]:
+def runs(source: LedgerSource) -> list[Run]:
     """Return every run, oldest first."""
     by_run: dict[str, list[Row]] = {}
     for row in rows_where(source, _RUN_KINDS, index="ledger_of_runs"):

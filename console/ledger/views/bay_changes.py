@@ -2,25 +2,24 @@
 
 from collections.abc import Callable, Mapping, Sequence
 
-from console.ledger.rows.connection import Readable
-from console.ledger.rows.reading import row_by_id
+from console.ledger.rows.connection import LedgerSource
+from console.ledger.rows.queries import row_by_id
 from console.ledger.rows.rows import Row, RowKind
 from console.ledger.rows.trouble import told_plainly
-from console.ledger.views.bay_metal import DRAWN_DOWN, Lying, after_draw_down, content_in
+from console.ledger.views.bay_metal import DRAWN_DOWN, after_draw_down, content_in
 from console.ledger.views.piece_state import corrections_of
+from console.ledger.views.replay import CORRECTING, Standing, stand_after
 from console.yard.chemistry.composition import BaySums
 from console.yard.chemistry.content import Content
 from console.yard.yard import Bay, Yard
 from grade_library.library import GradeLibrary
-
-_CORRECTIONS = frozenset({RowKind.VOID, RowKind.UNVOID, RowKind.MOVE, RowKind.REWEIGH, RowKind.RESOLVE})
 
 
 class BayChanges:
     """Follows the rows of a ledger from a state of the bays on."""
 
     def __init__(
-        self, source: Readable, yard: Yard, library: GradeLibrary, sums: Mapping[str, BaySums], seen: int
+        self, source: LedgerSource, yard: Yard, library: GradeLibrary, sums: Mapping[str, BaySums], seen: int
     ) -> None:
         """Begin with the sums as they were after the row `seen`."""
         self.sums = dict(sums)
@@ -40,14 +39,14 @@ class BayChanges:
 
     def _follow(self, row: Row) -> bool:
         if row.kind is RowKind.PIECE:
-            return self._add(Lying.entered(row, row.seq, row.row_id))
+            return self._add(Standing.of(row))
         if row.kind is RowKind.DRAW_DOWN:
             if (bay := row.bay or "") in self.sums:
                 empties = bool(row.body.get("emptied"))
                 self.sums[bay] = after_draw_down(self.sums[bay], row.mass_g or 0, empties=empties)
             self._drawn[bay] = row.seq
             return True
-        return self._correct(row) if row.kind in _CORRECTIONS else True
+        return self._correct(row) if row.kind in CORRECTING else True
 
     def _correct(self, row: Row) -> bool:
         corrected = row_by_id(self._source, row.refers or "")
@@ -55,23 +54,21 @@ class BayChanges:
             return False
         if corrected.kind is not RowKind.PIECE:
             return True
-        piece = Lying.entered(corrected, corrected.seq, corrected.row_id)
-        for earlier in corrections_of(self._source, corrected.row_id):
-            if earlier.seq < row.seq:
-                piece.correct(earlier, earlier.seq, earlier.row_id)
-        if not piece.standing.is_void and not self._take_away(piece):
+        earlier = (one for one in corrections_of(self._source, corrected.row_id) if one.seq < row.seq)
+        piece = stand_after([corrected, *earlier])[corrected.row_id]
+        if not piece.is_void and not self._take_away(piece):
             return False
-        piece.correct(row, row.seq, row.row_id)
-        return piece.standing.is_void or self._add(piece)
+        piece.correct(row)
+        return piece.is_void or self._add(piece)
 
-    def _add(self, piece: Lying) -> bool:
+    def _add(self, piece: Standing) -> bool:
         return self._changed(piece, BaySums.plus)
 
-    def _take_away(self, piece: Lying) -> bool:
+    def _take_away(self, piece: Standing) -> bool:
         return self._changed(piece, BaySums.minus)
 
-    def _changed(self, piece: Lying, change: Callable[[BaySums, Content, Bay], BaySums]) -> bool:
-        bay = self._bays.get(piece.standing.bay)
+    def _changed(self, piece: Standing, change: Callable[[BaySums, Content, Bay], BaySums]) -> bool:
+        bay = self._bays.get(piece.bay)
         if bay is None:
             return True
         if self._drawn.get(bay.code, 0) > piece.since:
@@ -81,7 +78,7 @@ class BayChanges:
         return True
 
 
-def _last_draw_downs(source: Readable, upto: int) -> dict[str, int]:
+def _last_draw_downs(source: LedgerSource, upto: int) -> dict[str, int]:
     """Return bay -> number of the newest row up to `upto` that drew it down, voided ones too."""
     with told_plainly(source.path):
         found = source.connection.execute(

@@ -1,67 +1,22 @@
 """What metal lies in the bays now, by every piece that was tallied into them and not yet drawn down."""
 
-from dataclasses import dataclass
-
-from console.ledger.rows.connection import Readable, one_view
-from console.ledger.rows.reading import evidence_of
-from console.ledger.rows.rows import Row, RowKind
+from console.ledger.rows.connection import LedgerSource, one_view
+from console.ledger.rows.mark import marks_where
+from console.ledger.rows.queries import kept_evidence
+from console.ledger.rows.rows import RowKind
 from console.ledger.rows.runs import OF_ALL_RUNS
 from console.ledger.rows.trouble import told_plainly
-from console.ledger.views.standing import Mark, Standing
+from console.ledger.views.replay import CORRECTIONS, Standing, stand_after
 from console.yard.chemistry.composition import BaySums
 from console.yard.chemistry.content import Content, content_of
 from console.yard.yard import Bay, Yard
 from grade_library.library import GradeLibrary
 
-_COLUMNS = "seq, row_id, refers, json_extract(body, '$.emptied'), kind, bay, grade_id, mass_g, pieces, tag"
-
 DRAWN_DOWN = f"kind = 'draw-down' AND {OF_ALL_RUNS}"
 """SQL that is true of every draw-down, voided ones too."""
 
 
-@dataclass(slots=True)
-class Lying:
-    """A piece in the bay where it lies, from the row on that brought it there."""
-
-    standing: Standing
-    since: int
-    """seq of the row that brought it there."""
-    evidence_row: str
-    """Row that holds what is known of it."""
-    row_id: str
-    """Its own row."""
-    resolved_row: str = ""
-    """Row that resolved it, if one did."""
-
-    @classmethod
-    def entered(cls, row: Row | Mark, seq: int, row_id: str) -> "Lying":
-        """Return a piece as its own row brought it."""
-        standing = Standing(row.bay or "", row.grade_id, row.mass_g or 0, row.pieces or 1, row.tag, False)
-        return cls(standing, seq, evidence_row=row_id, row_id=row_id)
-
-    def correct(self, row: Row | Mark, seq: int, row_id: str) -> None:
-        """Bring the piece up to date with the next correction."""
-        self.standing.correct(row)
-        if row.kind in (RowKind.MOVE, RowKind.RESOLVE):
-            self.since = seq
-        if row.kind == RowKind.RESOLVE:
-            self.evidence_row = self.resolved_row = row_id
-        elif row.kind == RowKind.MOVE and row.grade_id is not None:
-            # The resolve was taken back, or made again.
-            self.evidence_row = self.row_id if row.tag else self.resolved_row or self.row_id
-
-
-@dataclass(frozen=True, slots=True)
-class _Taken:
-    """Metal that went out of a bay."""
-
-    bay: str
-    mass_g: int
-    empties: bool
-    since: int
-
-
-def bay_metal(source: Readable, yard: Yard, library: GradeLibrary) -> dict[str, BaySums]:
+def bay_metal(source: LedgerSource, yard: Yard, library: GradeLibrary) -> dict[str, BaySums]:
     """Return the sums of every bay of the yard as it lies now, over all runs.
 
     A draw-down takes its part of everything that lay in the bay when it was made. Pieces count where they
@@ -73,21 +28,15 @@ def bay_metal(source: Readable, yard: Yard, library: GradeLibrary) -> dict[str, 
         library: The grades.
     """
     with one_view(source):
-        pieces, taken = _book(source)
+        rows = marks_where(source, f"WHERE kind IN ('piece', 'draw-down') OR {CORRECTIONS}")
+        standing = [one for one in stand_after(rows).values() if not one.is_void]
         return {
-            bay.code: _sums_of(
-                source,
-                yard,
-                library,
-                bay.code,
-                [one for one in pieces if one.standing.bay == bay.code],
-                [one for one in taken if one.bay == bay.code],
-            )
+            bay.code: _sums_of(source, yard, library, bay, [one for one in standing if one.bay == bay.code])
             for bay in yard.bays
         }
 
 
-def bales_before(source: Readable, bay_code: str, terminal: str) -> int:
+def bales_before(source: LedgerSource, bay_code: str, terminal: str) -> int:
     """Return how many bales were taken out of a bay on one terminal, voided ones too: a tag is given once."""
     with told_plainly(source.path):
         found = source.connection.execute(
@@ -98,50 +47,22 @@ def bales_before(source: Readable, bay_code: str, terminal: str) -> int:
     return int(found[0])
 
 
-def _book(source: Readable) -> tuple[list[Lying], list[_Taken]]:
-    """Return every piece that stands, and every draw-down that was not voided."""
-    pieces: dict[str, Lying] = {}
-    taken: dict[str, _Taken] = {}
-    void: set[str] = set()
-    with told_plainly(source.path):
-        rows = source.connection.execute(
-            f"SELECT {_COLUMNS} FROM ledger WHERE "
-            "kind IN ('piece', 'void', 'unvoid', 'move', 'reweigh', 'resolve', 'draw-down') ORDER BY seq"
-        )
-        for seq, row_id, refers, emptied, kind, *values in rows:
-            mark = Mark(kind, *values)
-            if kind == RowKind.PIECE:
-                pieces[row_id] = Lying.entered(mark, seq, row_id)
-            elif kind == RowKind.DRAW_DOWN:
-                taken[row_id] = _Taken(mark.bay or "", mark.mass_g or 0, bool(emptied), seq)
-            elif refers in pieces:
-                pieces[refers].correct(mark, seq, row_id)
-            elif refers in taken:
-                (void.add if kind == RowKind.VOID else void.discard)(refers)
-    return (
-        [one for one in pieces.values() if not one.standing.is_void],
-        [one for row_id, one in taken.items() if row_id not in void],
-    )
-
-
 def _sums_of(
-    source: Readable,
-    yard: Yard,
-    library: GradeLibrary,
-    code: str,
-    pieces: list[Lying],
-    taken: list[_Taken],
+    source: LedgerSource, yard: Yard, library: GradeLibrary, bay: Bay, standing: list[Standing]
 ) -> BaySums:
     """Return the sums of one bay; what was drawn down entirely is not looked at again."""
-    bay = yard.bay(code)
-    events: list[Lying | _Taken] = sorted([*pieces, *taken], key=lambda one: one.since)
+    events = sorted(standing, key=lambda one: one.since)
     sums = BaySums.empty(library, yard.techniques)
     for event in events[_last_emptied(events) :]:
-        if isinstance(event, _Taken):
-            sums = after_draw_down(sums, event.mass_g, empties=event.empties)
+        if event.entered.kind == RowKind.DRAW_DOWN:
+            sums = after_draw_down(sums, event.mass_g, empties=_empties(event))
         else:
             sums = sums.plus(content_in(source, event, bay, library), bay)
     return sums
+
+
+def _empties(draw_down: Standing) -> bool:
+    return bool(draw_down.entered.body.get("emptied"))
 
 
 def after_draw_down(sums: BaySums, mass_g: int, *, empties: bool) -> BaySums:
@@ -150,25 +71,25 @@ def after_draw_down(sums: BaySums, mass_g: int, *, empties: bool) -> BaySums:
     return sums.part(0.0 if empties else 1.0 - share)
 
 
-def content_in(source: Readable, piece: Lying, bay: Bay, library: GradeLibrary) -> Content:
+def content_in(source: LedgerSource, piece: Standing, bay: Bay, library: GradeLibrary) -> Content:
     """Return a piece as metal, by what was known when it was named."""
     return content_of(
-        evidence_of(source, piece.evidence_row),
-        mass_g=piece.standing.mass_g,
-        pieces=piece.standing.pieces,
-        grade_id=piece.standing.grade_id,
+        kept_evidence(source, piece.naming.row_id),
+        mass_g=piece.mass_g,
+        pieces=piece.pieces,
+        grade_id=piece.grade_id,
         bay=bay,
         library=library,
     )
 
 
-def _last_emptied(events: list[Lying | _Taken]) -> int:
+def _last_emptied(events: list[Standing]) -> int:
     """Return where the events begin that matter: after the last draw-down that left nothing."""
     lying, start = 0.0, 0
     for at, event in enumerate(events):
-        if isinstance(event, Lying):
-            lying += event.standing.mass_g
-        else:
-            lying = 0.0 if event.empties else max(0.0, lying - event.mass_g)
+        if event.entered.kind == RowKind.DRAW_DOWN:
+            lying = 0.0 if _empties(event) else max(0.0, lying - event.mass_g)
             start = at + 1 if lying <= 0.0 else start
+        else:
+            lying += event.mass_g
     return start

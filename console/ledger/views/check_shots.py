@@ -3,20 +3,19 @@
 from collections.abc import Mapping
 from typing import Any
 
-from console.ledger.rows.connection import Readable
-from console.ledger.rows.reading import rows_where
+from console.ledger.rows.connection import LedgerSource
+from console.ledger.rows.queries import rows_where
 from console.ledger.rows.rows import Row
 from console.ledger.rows.runs import OF_ALL_RUNS
-from console.ledger.views.piece_state import corrections_of
-from console.ledger.views.standing import is_void
+from console.ledger.views.piece_state import standing_of
 from console.yard.coupons.check_samples import ElementCheck
 from console.yard.coupons.check_state import CheckShot
 
 
-def check_shots(source: Readable) -> list[CheckShot]:
+def check_shots(source: LedgerSource) -> list[CheckShot]:
     """Return every shot on a check sample, of all runs, oldest first; voided ones are left out."""
     rows = rows_where(source, f"kind = 'check' AND {OF_ALL_RUNS}", index="ledger_by_run")
-    return [shot_of(row) for row in rows if not is_void(corrections_of(source, row.row_id))]
+    return [shot_of(row) for row in rows if not standing_of(source, row).is_void]
 
 
 def shot_of(row: Row) -> CheckShot:

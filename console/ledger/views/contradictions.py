@@ -6,12 +6,12 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from enum import StrEnum
 
-from console.ledger.rows.connection import Readable, one_view
-from console.ledger.rows.reading import evidence_of, rows_where
-from console.ledger.rows.row_text import time_text
-from console.ledger.rows.rows import PieceState, Row, RowKind
+from console.ledger.rows.connection import LedgerSource, one_view
+from console.ledger.rows.queries import kept_evidence, rows_where
+from console.ledger.rows.rows import RowKind
 from console.ledger.views.downgrades import Downgrade, downgrades
-from console.ledger.views.piece_state import CORRECTIONS, by_reference, state_of
+from console.ledger.views.piece_state import entered_in, standing_where
+from console.ledger.views.replay import Standing
 from console.yard.yard import Yard
 
 
@@ -111,7 +111,7 @@ class _Placed:
 
 
 def record_of(
-    source: Readable, yard: Yard, *, start: datetime | None = None, run_id: str | None = None
+    source: LedgerSource, yard: Yard, *, start: datetime | None = None, run_id: str | None = None
 ) -> Record:
     """Return how the placements held up, reckoned from the rows.
 
@@ -126,9 +126,8 @@ def record_of(
         run_id: Only pieces and downgrades of this run; None for all.
     """
     with one_view(source):
-        rows = _pieces(source, start, run_id)
-        corrections = by_reference(rows_where(source, CORRECTIONS))
-        placed, held, found = _gone_through(source, yard, rows, corrections)
+        pieces = standing_where(source, entered_in(start, None, run_id))
+        placed, held, found = _gone_through(source, yard, pieces)
         lost = [
             one
             for one in downgrades(source)
@@ -144,54 +143,43 @@ def record_of(
         by_sureness=_scores(placed, lambda one: one.sureness, [(one, sure) for one, (_, sure) in shares]),
         placed=_total(placed, lost),
         held=len(held),
-        resolved=sum(1 for state in held if not state.is_held),
+        resolved=sum(1 for one in held if not one.is_held),
         resolved_otherwise=sum(1 for one in found if one.cause is Cause.RESOLVED),
     )
 
 
-def _pieces(source: Readable, start: datetime | None, run_id: str | None) -> list[Row]:
-    """Return the rows of the pieces from a time on, of one run or all."""
-    conditions, values = ["kind = 'piece'"], []
-    for condition, value in (("at_utc >= ?", start and time_text(start)), ("run_id = ?", run_id)):
-        if value is not None:
-            conditions.append(condition)
-            values.append(value)
-    return rows_where(source, " AND ".join(conditions), values)
-
-
 def _gone_through(
-    source: Readable, yard: Yard, rows: Iterable[Row], corrections: Mapping[str, list[Row]]
-) -> tuple[list[_Placed], list[PieceState], list[Contradiction]]:
+    source: LedgerSource, yard: Yard, pieces: Iterable[Standing]
+) -> tuple[list[_Placed], list[Standing], list[Contradiction]]:
     """Return the pieces that were placed, those that were held, and what contradicted either."""
     placed: list[_Placed] = []
-    held: list[PieceState] = []
+    held: list[Standing] = []
     found: list[Contradiction] = []
-    for row in rows:
-        after = corrections.get(row.row_id, [])
-        state = state_of(row, after)
-        if state.is_void:
+    for piece in pieces:
+        row = piece.entered
+        if piece.is_void:
             continue
         if row.tag is not None:
-            held.append(state)
-            likeliest = _likeliest_bay(source, yard, row) if not state.is_held else ""
-            if likeliest and likeliest != state.bay:
-                found.append(_contradiction(Cause.RESOLVED, row, state, after, likeliest))
+            held.append(piece)
+            likeliest = _likeliest_bay(source, yard, row.row_id) if not piece.is_held else ""
+            if likeliest and likeliest != piece.bay:
+                found.append(_contradiction(Cause.RESOLVED, piece, likeliest))
             continue
         was_bay = row.bay or ""
-        is_moved = state.bay != was_bay
+        is_moved = piece.bay != was_bay
         placed.append(
             _Placed(
                 seq=row.seq,
                 bay=was_bay,
                 grade_id=row.grade_id or "",
                 sureness=row.body.get("sureness", ""),
-                mass_g=state.mass_g,
-                pieces=state.pieces,
-                moved_to=state.bay if is_moved else "",
+                mass_g=piece.mass_g,
+                pieces=piece.pieces,
+                moved_to=piece.bay if is_moved else "",
             )
         )
         if is_moved:
-            found.append(_contradiction(Cause.MOVED, row, state, after, was_bay))
+            found.append(_contradiction(Cause.MOVED, piece, was_bay))
     return placed, held, found
 
 
@@ -199,12 +187,12 @@ LIKELY = 0.5
 """Probability from which a held piece had a likeliest bay: below it nothing was said that could be wrong."""
 
 
-def _likeliest_bay(source: Readable, yard: Yard, row: Row) -> str:
+def _likeliest_bay(source: LedgerSource, yard: Yard, row_id: str) -> str:
     """Return where a held piece was likeliest to go by the candidates kept with it; empty where nowhere.
 
     The dearest of the bays that would have taken it more likely than not.
     """
-    candidates = evidence_of(source, row.row_id).get("candidates", [])
+    candidates = kept_evidence(source, row_id).get("candidates", [])
     share_by_id = (
         {str(one.get("grade")): float(one.get("probability", 0.0)) for one in candidates}
         if isinstance(candidates, list)
@@ -218,24 +206,22 @@ def _likeliest_bay(source: Readable, yard: Yard, row: Row) -> str:
     return max(likely, key=lambda bay: bay.price_per_kg).code if likely else ""
 
 
-def _contradiction(
-    cause: Cause, row: Row, state: PieceState, after: list[Row], was_bay: str
-) -> Contradiction:
-    last = next(one for one in reversed(after) if one.kind in (RowKind.MOVE, RowKind.RESOLVE))
+def _contradiction(cause: Cause, piece: Standing, was_bay: str) -> Contradiction:
+    row, last = piece.entered, piece.brought
     return Contradiction(
         cause=cause,
         at_utc=last.at_utc,
         row_id=row.row_id,
         person=row.person,
         was_bay=was_bay,
-        is_bay=state.bay,
+        is_bay=piece.bay,
         was_grade_id=row.grade_id,
-        is_grade_id=state.grade_id if last.kind is RowKind.RESOLVE else None,
+        is_grade_id=piece.grade_id if last.kind is RowKind.RESOLVE else None,
         sureness=row.body.get("sureness", ""),
-        mass_g=state.mass_g,
-        pieces=state.pieces,
+        mass_g=piece.mass_g,
+        pieces=piece.pieces,
         reason=last.body.get("reason", ""),
-        line=state.line,
+        line=row.body.get("line", ""),
     )
 
 
@@ -258,7 +244,7 @@ def _of_downgrade(one: Downgrade) -> Contradiction:
     )
 
 
-def _bales(source: Readable) -> dict[str, tuple[int, int]]:
+def _bales(source: LedgerSource) -> dict[str, tuple[int, int]]:
     """Return draw-down -> seq of the one before it from the same bay (0 for none), and its own."""
     spans: dict[str, tuple[int, int]] = {}
     last: dict[str, int] = {}

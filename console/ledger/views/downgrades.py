@@ -9,12 +9,12 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from console.ledger.keeping.store import Ledger
-from console.ledger.rows.connection import Readable, one_view
+from console.ledger.rows.connection import LedgerSource, one_view
 from console.ledger.rows.errors import LedgerRefusal
-from console.ledger.rows.reading import rows_where
+from console.ledger.rows.queries import rows_where
 from console.ledger.rows.rows import Row, RowKind
-from console.ledger.views.piece_state import corrections_of
-from console.ledger.views.standing import is_void
+from console.ledger.rows.runs import open_run_id
+from console.ledger.views.piece_state import standing_of
 from console.yard.money import amount
 
 
@@ -76,7 +76,7 @@ def enter_downgrade(
         return ledger.append(
             RowKind.NOTE,
             person=person,
-            run_id=ledger.open_run_id(),
+            run_id=open_run_id(ledger),
             refers=draw_down.row_id,
             body={
                 "text": _sentence(draw_down, mass_g, reason, loss, currency),
@@ -106,7 +106,7 @@ def _refuse_senseless(mass_g: int, loss: float, reason: str) -> None:
         raise LedgerRefusal("A downgrade weighs more than 0 g, and its loss is 0 or more.")
 
 
-def _refuse_more_than_sold(source: Readable, draw_down: Row, mass_g: int) -> None:
+def _refuse_more_than_sold(source: LedgerSource, draw_down: Row, mass_g: int) -> None:
     """Refuse a downgrade that with the earlier ones weighs more than what was drawn down."""
     earlier_g = sum(one.mass_g for one in downgrades(source) if one.draw_down_id == draw_down.row_id)
     sold_g = draw_down.mass_g or 0
@@ -122,18 +122,18 @@ def _sentence(draw_down: Row, mass_g: int, reason: str, loss: float, currency: s
     return f"{mass_g / 1000:.2f} kg of {_named(draw_down)} downgraded by the buyer: {reason}; lost {lost}"
 
 
-def downgrades(source: Readable) -> list[Downgrade]:
+def downgrades(source: LedgerSource) -> list[Downgrade]:
     """Return every downgrade that was not voided, oldest first."""
     with one_view(source):
         rows = rows_where(source, "kind = 'note' AND instr(body, '\"downgrade\":')")
         return [
             _downgrade_of(row)
             for row in rows
-            if "downgrade" in row.body and not is_void(corrections_of(source, row.row_id))
+            if "downgrade" in row.body and not standing_of(source, row).is_void
         ]
 
 
-def find_draw_down(source: Readable, named: str) -> Row:
+def find_draw_down(source: LedgerSource, named: str) -> Row:
     """Return the draw-down that a bale's tag, a row id or a bay code names; of a bay, the newest.
 
     Raises:
@@ -141,9 +141,7 @@ def find_draw_down(source: Readable, named: str) -> Row:
     """
     with one_view(source):
         rows = [
-            row
-            for row in rows_where(source, "kind = 'draw-down'")
-            if not is_void(corrections_of(source, row.row_id))
+            row for row in rows_where(source, "kind = 'draw-down'") if not standing_of(source, row).is_void
         ]
     asked = named.strip().casefold()
     for row in reversed(rows):

@@ -6,11 +6,12 @@ from datetime import datetime
 from enum import StrEnum
 
 from console.ledger.rows.clock_steps import clocks_set
-from console.ledger.rows.connection import Readable, one_view
-from console.ledger.rows.reading import rows_where
-from console.ledger.rows.row_text import time_text
+from console.ledger.rows.connection import LedgerSource, one_view
+from console.ledger.rows.queries import rows_where
 from console.ledger.rows.rows import PieceState, Row
-from console.ledger.views.piece_state import CORRECTIONS, by_reference, state_of
+from console.ledger.rows.runs import of_run
+from console.ledger.views.piece_state import ANY_CORRECTION, entered_in, state_of
+from console.ledger.views.replay import CORRECTIONS, stand_after
 
 
 class GroupBy(StrEnum):
@@ -34,7 +35,7 @@ class GroupTotal:
 
 
 def pieces_between(
-    source: Readable,
+    source: LedgerSource,
     start: datetime | None = None,
     end: datetime | None = None,
     *,
@@ -54,11 +55,11 @@ def pieces_between(
         supplier: Only of this supplier.
         load: Only of this load.
     """
+    among = of_run(run_id) if run_id else ANY_CORRECTION
     with one_view(source):
         pieces = _rows_between(source, start, end, run_id)
-        of_run, run_values = ("", ()) if run_id is None else (" AND run_id = ?", (run_id,))
-        corrections = by_reference(rows_where(source, CORRECTIONS + of_run, run_values))
-    states = [state_of(piece, corrections.get(piece.row_id, ())) for piece in pieces]
+        corrections = rows_where(source, f"{CORRECTIONS} AND {among.sql}", among.values)
+    states = map(state_of, stand_after([*pieces, *corrections]).values())
     return [
         state
         for state in states
@@ -68,20 +69,13 @@ def pieces_between(
 
 
 def _rows_between(
-    source: Readable, start: datetime | None, end: datetime | None, run_id: str | None
+    source: LedgerSource, start: datetime | None, end: datetime | None, run_id: str | None
 ) -> list[Row]:
     """Return the rows of the pieces, with their times put right where the clock was set."""
     clocks = clocks_set(source)
-    conditions, values = ["kind = 'piece'"], []
-    for condition, value in (
-        ("at_utc >= ?", start and time_text(start)),
-        ("at_utc < ?", end and time_text(end)),
-        ("run_id = ?", run_id),
-    ):
-        if value is not None:
-            conditions.append(condition)
-            values.append(value)
-    rows = [row for row in rows_where(source, " AND ".join(conditions), values) if row.run_id not in clocks]
+    asked = entered_in(start, end, run_id)
+    found = rows_where(source, f"kind = 'piece' AND {asked.sql}", asked.values)
+    rows = [row for row in found if row.run_id not in clocks]
     for run, clock in clocks.items():
         if run_id in (None, run):
             for row in rows_where(source, "kind = 'piece' AND run_id = ?", (run,)):

@@ -1,57 +1,80 @@
 """How a piece stands after everything that was done to it since."""
 
-from collections.abc import Iterable, Sequence
+from datetime import datetime
 
-from console.ledger.rows.connection import Readable, one_view
-from console.ledger.rows.reading import row_by_id, rows_where
+from console.ledger.rows.connection import LedgerSource, one_view
+from console.ledger.rows.queries import row_by_id, rows_where
+from console.ledger.rows.row_text import time_text
 from console.ledger.rows.rows import PieceState, Row, RowKind
-from console.ledger.views.correction_words import standing_of, story_of
+from console.ledger.rows.runs import Where, of_run
+from console.ledger.views.replay import CORRECTIONS, Standing, stand_after
 
-CORRECTIONS = "kind IN ('void', 'unvoid', 'move', 'reweigh', 'resolve')"
+ANY_CORRECTION = Where("refers IS NOT NULL")
 
 
-def piece_states(source: Readable, run_id: str) -> list[PieceState]:
+def piece_states(source: LedgerSource, run_id: str) -> list[PieceState]:
     """Return every piece of a run as it stands now, oldest first, voided ones too."""
-    with one_view(source):
-        corrections = by_reference(rows_where(source, f"run_id = ? AND {CORRECTIONS}", (run_id,)))
-        pieces = rows_where(source, "run_id = ? AND kind = 'piece'", (run_id,))
-    return [state_of(piece, corrections.get(piece.row_id, ())) for piece in pieces]
+    return [state_of(one) for one in standing_where(source, of_run(run_id), of_run(run_id))]
 
 
-def piece_state(source: Readable, row_id: str) -> PieceState | None:
+def piece_state(source: LedgerSource, row_id: str) -> PieceState | None:
     """Return one piece as it stands now, None if there is no such piece."""
     with one_view(source):
         piece = row_by_id(source, row_id)
         if piece is None or piece.kind is not RowKind.PIECE:
             return None
-        return state_of(piece, corrections_of(source, row_id))
+        return state_of(standing_of(source, piece))
 
 
-def corrections_of(source: Readable, row_id: str) -> list[Row]:
+def standing_where(
+    source: LedgerSource, pieces: Where, corrections: Where = ANY_CORRECTION
+) -> list[Standing]:
+    """Return every piece that meets a condition as it stands now, oldest first, voided ones too.
+
+    Args:
+        source: The ledger or a reader.
+        pieces: What is asked of the piece's own row.
+        corrections: Where the corrections of all of them are among, quicker to find than everywhere.
+    """
+    with one_view(source):
+        entered = rows_where(source, f"kind = 'piece' AND {pieces.sql}", pieces.values)
+        corrected = rows_where(source, f"{CORRECTIONS} AND {corrections.sql}", corrections.values)
+    return list(stand_after([*entered, *corrected]).values())
+
+
+def entered_in(start: datetime | None, end: datetime | None, run_id: str | None) -> Where:
+    """Return which rows were written in a stretch of time and a run; None for open ends and all runs."""
+    asked = {
+        "at_utc >= ?": start and time_text(start), "at_utc < ?": end and time_text(end), "run_id = ?": run_id,
+    }  # fmt: skip
+    given = {condition: value for condition, value in asked.items() if value is not None}
+    return Where(" AND ".join(["seq > 0", *given]), tuple(given.values()))
+
+
+def standing_of(source: LedgerSource, row: Row) -> Standing:
+    """Return a row of any kind as it stands now."""
+    return stand_after([row, *corrections_of(source, row.row_id)])[row.row_id]
+
+
+def corrections_of(source: LedgerSource, row_id: str) -> list[Row]:
     """Return the rows that correct a row, oldest first."""
     return rows_where(source, f"refers = ? AND {CORRECTIONS}", (row_id,), index="ledger_by_reference")
 
 
-def remarkable_pieces(source: Readable, run_id: str) -> list[PieceState]:
+def remarkable_pieces(source: LedgerSource, run_id: str) -> list[PieceState]:
     """Return the pieces of a run that a reader of the handover should know of, oldest first.
 
     These are the ones that were corrected, that went to another bay than the suggested one, or that
     bear a note.
     """
-    with one_view(source):
-        corrections = by_reference(rows_where(source, f"run_id = ? AND {CORRECTIONS}", (run_id,)))
-        pieces = rows_where(
-            source,
-            "run_id = ? AND kind = 'piece' "
-            "AND (instr(body, '\"is_override\":true') OR instr(body, '\"note\":') "
-            f"OR row_id IN (SELECT refers FROM ledger WHERE run_id = ? AND {CORRECTIONS}))",
-            (run_id, run_id),
-        )
-    states = (state_of(piece, corrections.get(piece.row_id, ())) for piece in pieces)
+    corrected = f"SELECT refers FROM ledger WHERE run_id = ? AND {CORRECTIONS}"
+    said = "instr(body, '\"is_override\":true') OR instr(body, '\"note\":')"
+    pieces = Where(f"run_id = ? AND ({said} OR row_id IN ({corrected}))", (run_id, run_id))
+    states = map(state_of, standing_where(source, pieces, of_run(run_id)))
     return [state for state in states if state.corrections or state.is_override or state.note]
 
 
-def waiting_pieces(source: Readable, run_id: str | None = None) -> list[PieceState]:
+def waiting_pieces(source: LedgerSource, run_id: str | None = None) -> list[PieceState]:
     """Return every piece that still waits on hold, oldest first.
 
     Args:
@@ -60,31 +83,18 @@ def waiting_pieces(source: Readable, run_id: str | None = None) -> list[PieceSta
     """
     of_run, values = ("", ()) if run_id is None else (" AND run_id = ?", (run_id,))
     tagged = (
-        "SELECT CASE kind WHEN 'piece' THEN row_id ELSE refers END FROM ledger INDEXED BY ledger_by_tag "
-        f"WHERE tag IS NOT NULL{of_run}"
+        "IN (SELECT CASE kind WHEN 'piece' THEN row_id ELSE refers END FROM ledger INDEXED BY ledger_by_tag "
+        f"WHERE tag IS NOT NULL{of_run})"
     )
-    with one_view(source):
-        pieces = rows_where(source, f"row_id IN ({tagged})", values)
-        corrections = by_reference(rows_where(source, f"refers IN ({tagged}) AND {CORRECTIONS}", values))
-    states = (state_of(piece, corrections.get(piece.row_id, ())) for piece in pieces)
-    return [state for state in states if state.is_held and not state.is_void]
+    found = standing_where(source, Where(f"row_id {tagged}", values), Where(f"refers {tagged}", values))
+    return [state_of(one) for one in found if one.is_held and not one.is_void]
 
 
-def by_reference(corrections: Iterable[Row]) -> dict[str, list[Row]]:
-    """Return correction rows by the row that they correct, oldest first."""
-    found: dict[str, list[Row]] = {}
-    for row in corrections:
-        found.setdefault(str(row.refers), []).append(row)
-    return found
-
-
-def state_of(piece: Row, corrections: Sequence[Row] = ()) -> PieceState:
-    """Return the state that a piece's row and its corrections, oldest first, come to."""
-    standing, said = standing_of(piece), piece.body.get
-    story = story_of(piece, corrections)
-    naming = story.naming or piece
-    for row in corrections:
-        standing.correct(row)
+def state_of(standing: Standing) -> PieceState:
+    """Return the record of a piece as it stands, from its whole rows."""
+    piece, named = standing.entered, standing.naming.body
+    assert isinstance(piece, Row), "what was said of a piece stands in its whole row only"
+    said = piece.body.get
     return PieceState(
         row_id=piece.row_id,
         seq=piece.seq,
@@ -98,15 +108,15 @@ def state_of(piece: Row, corrections: Sequence[Row] = ()) -> PieceState:
         line=said("line", ""),
         tag=standing.tag,
         note=said("note", ""),
-        sureness=naming.body.get("sureness", ""),
-        twins=tuple(naming.body.get("twins", ())),
+        sureness=named.get("sureness", ""),
+        twins=tuple(named.get("twins", ())),
         is_override=said("is_override", False),
         is_void=standing.is_void,
         is_held=standing.is_held,
-        corrections=tuple(story.words),
-        is_taken_back=story.is_taken_back,
+        corrections=standing.told,
+        is_taken_back=standing.is_taken_back and standing.is_void,
         waits_for=said("waits_for", ""),
         load=said("load", ""),
         supplier=said("supplier", ""),
-        is_corrected_late=story.is_late,
+        is_corrected_late=standing.is_late,
     )

@@ -64,7 +64,7 @@ class CandidatesPane(DrawnPane):
 
     def draw(self, width: int, height: int) -> list[Content]:
         """Return one row an answer, and the chance that none fits in the last."""
-        if self.verdict is None or not self.verdict.families:
+        if self.verdict is None or not (self.verdict.families or self._answers):
             return [Content.styled(line, "$quiet") for line in NOTHING_KNOWN]
         if not self._answers:
             return _unlisted_rows(self.verdict, width)[:height]

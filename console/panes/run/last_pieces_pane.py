@@ -6,7 +6,8 @@ from textual.content import Content
 from textual.reactive import reactive
 
 from console.drawing.drawn import DrawnPane, cell
-from console.drawing.figures import local_time, short_mass
+from console.drawing.figures import short_mass
+from console.ground.dates import local_time
 
 if TYPE_CHECKING:
     from console.ledger.rows.rows import PieceState

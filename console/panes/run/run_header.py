@@ -6,7 +6,8 @@ from textual.content import Content
 from textual.reactive import reactive
 
 from console.drawing.drawn import DrawnPane, cell
-from console.drawing.figures import local_time, many, mass, short_mass
+from console.drawing.figures import many, mass, short_mass
+from console.ground.dates import local_time
 from console.ground.mass import in_unit
 
 if TYPE_CHECKING:

@@ -24,16 +24,6 @@ ENTER_KEY = Binding("enter", "submit", "Tally", tooltip="tally the line into the
 EVERYWHERE = "Keys on every screen"
 IN_LISTS = "Keys in a list to pick from; the key that opened it closes it too"
 ON_PAGES = "Keys on a page to read; the key that opened it closes it too"
-LINE_RULES = (
-    ("12.4   820g   3lb", "weight of the whole entry; a bare number is in the yard's unit"),
-    ("x3   3pcs", "how many pieces the weight stands for"),
-    ("304   6061-T6   brass", "what a stamp, a label or your eye says; close names are shown as close"),
-    ("cr18.2 ni 8.1 fe71", "a reading in wt %"),
-    ("pb<0.02   pb nd", "looked for and not found"),
-    ("/   //", "next shot on the same piece; // with the spot ground just before"),
-    ("d2.71   iacs42", "density in g/cm3; conductivity in % IACS"),
-    ("; anything", "the rest of the line is a note"),
-)
 MARKS = (
     ("▶", "selected; in the bays: where this piece goes"),
     ("+", "speaks for the grade; in the bays: where the last piece went"),
@@ -59,7 +49,7 @@ def help_text(app: "App[Any]", yard: "Yard", width: int) -> Content:
         lines += [_head(table.title), *_key_rows(app, table.bindings)]
     lines += [_head(IN_LISTS), *_key_rows(app, PickScreen.BINDINGS)]
     lines += [_head(ON_PAGES), *_key_rows(app, TextScreen.BINDINGS)]
-    lines += [_head("What a line can say, in any order"), *[_pair(left, right) for left, right in LINE_RULES]]
+    lines += [_head("What a line can say, in any order"), *_line_rows()]
     lines += [_head("Bays of this yard"), *[_pair(bay.code, bay.name) for bay in yard.bays]]
     lines += [_head("Short words"), *_word_rows()]
     lines += [_head("Marks"), *[_pair(left, right) for left, right in MARKS]]
@@ -89,6 +79,18 @@ def _key_rows(app: "App[Any]", bindings: Iterable[BindingType]) -> list[Content]
         if isinstance(binding, Binding) and binding.tooltip:
             rows.append(_pair(f"{app.get_key_display(binding)}  {binding.description}", binding.tooltip))
     return rows
+
+
+def _line_rows() -> list[Content]:
+    """Return what a line can say, each by an example; the short words have a list of their own."""
+    from console.entry.grammar import GRAMMAR
+    from console.entry.vocabulary import VOCABULARY
+
+    listed = {row.kind.value for row in VOCABULARY}
+    rows = (row for row in GRAMMAR if row.topic not in listed)
+    return [
+        _pair(row.example.removeprefix("12.4 "), f"{row.topic}: {row.how}; {row.meaning}") for row in rows
+    ]
 
 
 def _word_rows() -> list[Content]:

@@ -7,8 +7,9 @@ from textual.containers import Vertical
 from textual.content import Content
 from textual.widgets import Static
 
-from console.drawing.figures import local_day_and_time, mass
+from console.drawing.figures import mass
 from console.drawing.review_order import in_order
+from console.ground.dates import local_day_and_time
 from console.panes.key_line import KeyLine
 from console.panes.run.review_list import ReviewList, heads
 from console.panes.said_pane import Said, SaidPane
@@ -168,7 +169,7 @@ def in_full(piece: "PieceState", unit: str) -> Content:
         lines.append(Content.assemble(("waits  ", "$quiet"), piece.waits_for))
     if piece.note and piece.note not in piece.line:
         lines.append(Content.assemble(("note   ", "$quiet"), piece.note))
-    lines += [Content.assemble(("since  ", "$quiet"), correction) for correction in piece.corrections[::-1]]
+    lines += [Content.assemble(("since  ", "$quiet"), one.said(unit)) for one in piece.corrections[::-1]]
     return Content("\n").join(lines)
 
 

@@ -7,6 +7,7 @@ from typing import Any
 
 from console.entry.vocabulary import reserved
 from console.ground.cleaning import clean
+from console.ground.dates import zone_named
 from console.ground.mass import UNITS_G, format_mass
 from console.yard.coupons.check_samples import check_samples_from
 from console.yard.errors import YardFileError
@@ -43,6 +44,7 @@ _KEYS = (
     "technique",
     "techniques",
     "learn_from_runs",
+    "time_zone",
     "emergency_number",
     "people",
     "piece_scale",
@@ -99,6 +101,7 @@ def yard_from(table: Mapping[str, Any], folder: Path, library: GradeLibrary) -> 
         learn_from_runs=fields.flag("learn_from_runs", True),
         terminal=_terminal(fields),
         shared=fields.flag("shared", False),
+        time_zone=_time_zone(fields),
         emergency_number=fields.text("emergency_number", ""),
         show_money=fields.flag("show_money", True),
         check_samples=check_samples_from(table, YARD_FILE, techniques),
@@ -177,6 +180,15 @@ def _why_hidden(code: str, selectors: Selectors) -> str:
         if code.casefold() in known:
             return f'"{code}" names a {kind} of the grade library on an entry line; change a letter'
     return ""
+
+
+def _time_zone(fields: Fields) -> str:
+    name = fields.text("time_zone", "")
+    try:
+        return name if not name or zone_named(name) else ""
+    except ValueError as error:
+        said = f'{error}; write it as "Europe/Stockholm", or leave it out for the zone of the computer'
+        raise fields.wrong("time_zone", said) from error
 
 
 def _weight_unit(fields: Fields) -> str:

@@ -69,7 +69,7 @@ def test_the_row_says_what_was_said(yard: Path) -> None:
     check(yard, "316", HIGH)
 
     from console.desk import load_yard_and_library
-    from console.ledger.rows.reading import rows_where
+    from console.ledger.rows.queries import rows_where
 
     described, _ = load_yard_and_library(yard)
     with LedgerReader.open(yard / "yard.sqlite3") as reader:
@@ -85,6 +85,7 @@ def test_the_row_says_what_was_said(yard: Path) -> None:
 
 
 def test_two_shots_on_one_line_are_two_rows(yard: Path) -> None:
+    """Two shots on a check sample in one line are two rows of the ledger."""
     check(yard, "316", f"{GOOD} / {GOOD}")
 
     with LedgerReader.open(yard / "yard.sqlite3") as reader:
@@ -114,6 +115,7 @@ def test_what_is_no_check_shot_is_refused(
 
 
 def test_a_yard_without_check_samples_is_told_how_to_have_one(yard: Path, capsys: Capture) -> None:
+    """Without a check sample the command shows the table to write."""
     text = (yard / "yard.toml").read_text(encoding="utf-8")
     before, _, after = text.partition("[[check_sample]]")
     after = after[after.index("\n\n") :]

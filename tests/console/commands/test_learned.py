@@ -40,6 +40,7 @@ def switch_off(folder: Path) -> None:
 
 
 def test_a_yard_without_a_store_has_the_usual_frequencies(yard_folder: Path, capsys: Capture) -> None:
+    """Before the first run the usual frequencies are shown, and no store is made."""
     assert main(["learned", "--yard", str(yard_folder)]) == 0
 
     out = capsys.readouterr().out
@@ -90,6 +91,7 @@ def test_learning_is_switched_off_by_the_yard(
 
 
 def test_neither_true_nor_false_is_refused(yard_folder: Path, capsys: Capture) -> None:
+    """A setting that is neither true nor false is named with what stands there."""
     file = yard_folder / "yard.toml"
     text = file.read_text(encoding="utf-8")
     file.write_text(text.replace("learn_from_runs = true", 'learn_from_runs = "no"'), encoding="utf-8")

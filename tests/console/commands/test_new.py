@@ -27,6 +27,7 @@ def test_yes_makes_a_yard_that_a_shift_can_be_worked_in(tmp_path: Path, capsys: 
 
 
 def test_an_existing_yard_is_refused_before_anything_is_asked(yard_folder: Path, capsys: Capture) -> None:
+    """A yard.toml that is there stays as it is, byte for byte."""
     before = (yard_folder / "yard.toml").read_bytes()
 
     assert main(["new", str(yard_folder), "--yes"]) == 2
@@ -38,6 +39,7 @@ def test_an_existing_yard_is_refused_before_anything_is_asked(yard_folder: Path,
 def test_without_a_terminal_it_asks_for_yes(
     tmp_path: Path, capsys: Capture, monkeypatch: pytest.MonkeyPatch
 ) -> None:
+    """Where nobody can be asked, the way without questions is named and nothing is made."""
     with open("/dev/null", encoding="utf-8") as nothing:
         monkeypatch.setattr("sys.stdin", nothing)
         assert main(["new", str(tmp_path / "yard")]) == 2
@@ -47,6 +49,7 @@ def test_without_a_terminal_it_asks_for_yes(
 
 
 def test_a_missing_yard_says_how_to_make_one(tmp_path: Path, capsys: Capture) -> None:
+    """A folder without a yard is answered with the command that makes one, quoted for the shell."""
     assert main(["tally", "--yard", str(tmp_path / "a b")]) == 2
 
     assert f"baywright new '{tmp_path / 'a b'}'" in capsys.readouterr().err

@@ -32,7 +32,7 @@ def worked_yard(yard_folder: Path, tmp_path: Path, capsys: pytest.CaptureFixture
         ("bays", "takes, 6060, 6063, 6005A, 6061, 6082 (5 grades and"),
         ("bays --chemistry", "Cu at most 0.5"),
         ("bays --templates", "stainless-300"),
-        ("review", "3 entries placed"),
+        ("outcomes", "3 entries placed"),
         ("grade 6061", "Fe, at most 0.7"),
         ("grade brass", "can mean"),
         ("check", "316 coupon"),

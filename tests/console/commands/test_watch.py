@@ -76,6 +76,7 @@ def test_json_lines(drop: Path, yard_folder: Path, capsys: Capture) -> None:
 
 
 def test_a_bad_row_is_told_and_the_status_says_so(drop: Path, yard_folder: Path, capsys: Capture) -> None:
+    """A row that cannot be read is told with line and cell, the good ones are printed; status 1."""
     (drop / "shots.csv").write_text(ROWS + "A2;Tavi;many;1;\n", encoding="utf-8")
 
     assert watch_once(yard_folder) == 1
@@ -100,6 +101,7 @@ def test_a_file_name_is_data(drop: Path, yard_folder: Path, capsys: Capture) -> 
 
 
 def test_a_half_written_file_is_told_and_read_later(drop: Path, yard_folder: Path, capsys: Capture) -> None:
+    """A last line without its end waits, and is read once it is whole."""
     (drop / "shots.csv").write_text(ROWS.rstrip("\n"), encoding="utf-8")
 
     assert watch_once(yard_folder) == 1
@@ -133,6 +135,7 @@ def test_what_cannot_begin_says_why(yard_folder: Path, capsys: Capture) -> None:
     ],
 )
 def test_a_wrong_mapping_is_told(yard_folder: Path, capsys: Capture, wrong: str, said: str) -> None:
+    """A mapping of files that makes no sense is told with what would be right."""
     describe(yard_folder, f"[readings_files]\n{wrong}\n")
 
     assert watch_once(yard_folder) == 2

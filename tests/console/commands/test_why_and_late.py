@@ -130,7 +130,7 @@ def test_why_needs_no_library_and_shows_hostile_text_as_text(tmp_path: Path) -> 
         ledger.open_run("Ada")
         row = ledger.add_piece(entry, "Ada")
     with LedgerReader.open(store) as reader:
-        text = placement_text(explained(reader, row.row_id), "kg", None)
+        text = placement_text(explained(reader, row.row_id), "kg")
 
     assert "83.0%  OLD 99, not told from OLD 98" in text and "- Cu 2 σ out" in text
     assert "said to be old brass" in text and "bench      density g/cm3 8.45, magnet none" in text

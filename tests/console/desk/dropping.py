@@ -7,7 +7,7 @@ from pathlib import Path
 
 from console.desk import Desk
 from console.desk.readings.watching import FolderWatch, Look
-from console.ledger.rows.reading import rows_where
+from console.ledger.rows.queries import rows_where
 from console.ledger.rows.reading_rows import READINGS
 from console.ledger.rows.rows import RowKind
 

@@ -12,7 +12,7 @@ import pytest
 from console.desk import Desk, load_yard_and_library
 from console.desk.bays.bay_book import BayBook
 from console.desk.bays.kept_bays import file_of, kept
-from console.ledger.rows.reading import LedgerReader
+from console.ledger.rows.queries import LedgerReader
 from console.ledger.views.bay_metal import bay_metal
 from console.yard.chemistry.composition import BaySums
 from console.yard.chemistry.content import content_now

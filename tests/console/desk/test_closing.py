@@ -9,7 +9,7 @@ import pytest
 from console.desk import Desk, DeskRefusal
 from console.desk.ticket_line import TicketTyped
 from console.ledger.rows.errors import LedgerRefusal
-from console.ledger.rows.reading import rows_where
+from console.ledger.rows.queries import rows_where
 
 
 @pytest.fixture
@@ -110,7 +110,7 @@ def test_a_wrong_signature_leaves_the_run_open(
 def test_a_late_correction_says_that_it_is_late(desk: Desk) -> None:
     """After the run is closed a correction is its own row and shows in every report as such."""
     from console.desk import handover_of
-    from console.reports.handover import as_text
+    from console.reports.closing.handover import as_text
 
     run_id, at = desk.run().run_id, desk.run().opened_utc
     piece = desk.review.pieces()[-1]

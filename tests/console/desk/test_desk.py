@@ -10,9 +10,10 @@ from console.desk import Desk, DeskRefusal
 from console.desk.ticket_line import TicketTyped
 from console.ledger.keeping.verify import verify
 from console.ledger.rows.errors import LedgerRefusal, StoreLocked
-from console.ledger.rows.reading import LedgerReader, evidence_of
+from console.ledger.rows.queries import LedgerReader, kept_evidence
 from console.ledger.views.bay_metal import bay_metal
 from console.ledger.views.tally import open_run_of, piece_state, piece_states
+from tests.console.ledger.clock import words_of
 
 Clock = Callable[[], datetime]
 
@@ -35,7 +36,7 @@ def test_piece_goes_to_the_suggested_bay_and_is_on_disk(desk: Desk, yard_folder:
         run = open_run_of(reader)
         assert run is not None
         states = piece_states(reader, run.run_id)
-        kept = evidence_of(reader, tallied.row.row_id)
+        kept = kept_evidence(reader, tallied.row.row_id)
     assert [(s.bay, s.mass_g, s.is_override) for s in states] == [
         (considered.placement.bay.code, 12400, False)
     ]
@@ -158,7 +159,7 @@ def test_what_was_undone_is_not_told_as_a_correction(desk: Desk) -> None:
 
     moved, undone = (piece_state(desk.ledger, one.row_id) for one in (row, typo))
 
-    assert moved is not None and moved.corrections == ("moved STN -> STM: stamped 316 (Ilse)",)
+    assert moved is not None and words_of(moved) == ("moved STN -> STM: stamped 316 (Ilse)",)
     assert (moved.bay, moved.mass_g) == ("STM", 12_000)
     assert undone is not None and undone.is_void and undone.is_taken_back and undone.corrections == ()
     assert desk.redo().sentence == "once more: piece 99.00 kg in STN"
@@ -168,7 +169,7 @@ def test_what_was_undone_is_not_told_as_a_correction(desk: Desk) -> None:
     desk.undo()
     desk.redo()
     last = piece_state(desk.ledger, typo.row_id)
-    assert last is not None and last.is_void and last.corrections == ("voided: never there (Ilse)",)
+    assert last is not None and last.is_void and words_of(last) == ("voided: never there (Ilse)",)
 
 
 def test_undo_works_across_a_restart_and_a_new_act_ends_redo(yard_folder: Path, clock: Clock) -> None:

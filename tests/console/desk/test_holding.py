@@ -60,6 +60,7 @@ def test_other_cautions_leave_the_placement_alone(desk: Desk, word: str) -> None
 
 
 def test_it_waits_with_a_tag_and_says_what_for(desk: Desk) -> None:
+    """A piece that a caution speaks of goes on hold, tagged, and its hazard is what it waits for."""
     row_id = desk.tally(desk.consider(f"{SURE} gas bottle")).row.row_id
 
     state = piece_state(desk.ledger, row_id)

@@ -5,7 +5,7 @@ from datetime import datetime
 from pathlib import Path
 
 from console.desk import Desk
-from console.ledger.rows.reading import evidence_of
+from console.ledger.rows.queries import kept_evidence
 
 VAGUE = "1.0 m0 ky"
 
@@ -46,7 +46,7 @@ def test_check_shot_out_of_control_widens_readings_and_is_kept_with_the_piece(
 
     tallied = desk.tally(desk.consider(line))
 
-    kept = evidence_of(desk.ledger, tallied.row.row_id)
+    kept = kept_evidence(desk.ledger, tallied.row.row_id)
     assert "316 coupon" in str(kept["doubts"])
     assert desk.consider(line).verdict.unlisted != sure
     desk.undo()

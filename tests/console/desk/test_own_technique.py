@@ -8,7 +8,7 @@ import pytest
 
 from console.cli import main
 from console.desk import Desk
-from console.ledger.rows.reading import evidence_of
+from console.ledger.rows.queries import kept_evidence
 from console.ledger.views.bay_metal import bay_metal
 
 GUN = """
@@ -65,7 +65,7 @@ def test_the_bay_takes_its_uncertainty_from_it(desk: Desk) -> None:
     """The same piece read by the old gun leaves the bay's nickel less well known."""
     tallied = desk.tally(desk.consider("12.4 304 cr18.2 ni8.1 mn1.5 fe71.3 stn"))
     own = bay_metal(desk.ledger, desk.yard, desk.library)["STN"].composition()["Ni"]
-    assert evidence_of(desk.ledger, tallied.row.row_id)["facts"]["shots"][0]["technique"] == "gun2"  # type: ignore[index]
+    assert kept_evidence(desk.ledger, tallied.row.row_id)["facts"]["shots"][0]["technique"] == "gun2"  # type: ignore[index]
     desk.undo()
     desk.tally(desk.consider("12.4 304 cr18.2 ni8.1 mn1.5 fe71.3 stn xrf"))
 

@@ -8,7 +8,7 @@ import pytest
 
 from console.desk import Desk, DeskRefusal
 from console.desk.piece.skin_guard import dear_from, why_guarded
-from console.ledger.rows.reading import evidence_of
+from console.ledger.rows.queries import kept_evidence
 
 PLATED = "1.2 cr65 ni25 fe1"
 CLEAN = "1.2 cr18.2 ni8.1 fe71.5 mn1.5 si0.4"
@@ -45,7 +45,7 @@ def test_the_override_is_kept_with_its_reason(desk: Desk) -> None:
 
     [piece] = desk.review.pieces()
     assert piece.bay == "NIX" and piece.is_override and "cut through, solid" in piece.note
-    kept = evidence_of(desk.ledger, row.row_id)["despite_skin"]
+    kept = kept_evidence(desk.ledger, row.row_id)["despite_skin"]
     assert kept["reason"] == "cut through, solid" and "NIX" in kept["warning"]
 
 
@@ -64,7 +64,7 @@ def test_a_clean_piece_is_never_kept_out(desk: Desk) -> None:
     assert all(why_guarded(considered, bay, desk.yard) == "" for bay in desk.yard.bays)
 
     row = desk.tally(considered, despite_skin="never mind").row
-    assert "despite_skin" not in evidence_of(desk.ledger, row.row_id)
+    assert "despite_skin" not in kept_evidence(desk.ledger, row.row_id)
     assert not desk.review.pieces()[0].is_override
 
 

@@ -120,6 +120,7 @@ def test_after_a_shot_mark_the_next_reading_is_a_further_shot(bench: Bench) -> N
 
 
 def test_beside_a_reading_typed_by_hand_it_is_a_further_shot(bench: Bench) -> None:
+    """A reading from a file beside a typed one becomes a second shot."""
     bench.drop(THREE)
     bench.look()
 
@@ -203,6 +204,7 @@ def test_undo_of_a_piece_of_the_last_sitting(bench: Bench) -> None:
 
 
 def test_a_void_in_the_review_offers_it_again(bench: Bench) -> None:
+    """A piece voided in the review gives its reading back to the queue."""
     bench.drop(THREE)
     bench.look()
     bench.tally()
@@ -258,6 +260,7 @@ def test_same_again_takes_no_reading(bench: Bench) -> None:
 
 
 def test_readings_that_read_alike_are_counted_one_by_one(bench: Bench) -> None:
+    """Three equal readings are three, and each tally takes one."""
     bench.drop(HEADER + "A1,18.2,8.1,\nA2,18.2,8.1,\nA3,18.2,8.1,\n")
     bench.look()
     for left in (["A2", "A3"], ["A3"], []):
@@ -300,6 +303,7 @@ def test_set_aside_with_a_reason_and_back(bench: Bench) -> None:
 
 
 def test_nothing_waits(bench: Bench) -> None:
+    """An empty queue, and a reading that stands on the line already, are refused in words."""
     with pytest.raises(DeskRefusal, match="No reading waits"):
         bench.put("2")
     bench.drop(HEADER + "A1,18.2,8.1,\n")
@@ -310,6 +314,7 @@ def test_nothing_waits(bench: Bench) -> None:
 
 
 def test_a_line_without_room_is_left_as_it_is(bench: Bench) -> None:
+    """A reading that does not fit on the line is refused, not cut."""
     bench.drop(THREE)
     bench.look()
     with pytest.raises(DeskRefusal, match="no room"):
@@ -317,6 +322,7 @@ def test_a_line_without_room_is_left_as_it_is(bench: Bench) -> None:
 
 
 def test_what_a_closed_run_left_waits_in_the_next(bench: Bench) -> None:
+    """Readings that nobody took wait on in the next run."""
     bench.drop(THREE)
     bench.look()
     bench.tally()

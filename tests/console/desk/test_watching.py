@@ -57,6 +57,7 @@ def test_a_kill_between_undo_and_journal_loses_nothing(bench: Bench) -> None:
 
 
 def test_without_its_journal_the_ledger_still_knows(bench: Bench) -> None:
+    """With the journal of files gone, a tallied reading is not offered again."""
     bench.drop(TWO)
     bench.look()
     bench.tally()
@@ -70,6 +71,7 @@ def test_without_its_journal_the_ledger_still_knows(bench: Bench) -> None:
 
 
 def test_before_the_tally_a_restart_offers_again(bench: Bench) -> None:
+    """A reading that was only on the line is offered again after a restart."""
     bench.drop(TWO)
     bench.look()
     bench.desk.readings.follow(bench.put("2"))
@@ -137,6 +139,7 @@ def test_a_folder_that_is_missing_is_taken_up_when_it_comes(bench: Bench) -> Non
 
 
 def test_a_folder_that_is_a_file_is_told(bench: Bench) -> None:
+    """A file in the place of the folder is told as a missing folder."""
     bench.folder.rmdir()
     bench.folder.write_text("no folder", encoding="utf-8")
 
@@ -144,6 +147,8 @@ def test_a_folder_that_is_a_file_is_told(bench: Bench) -> None:
 
 
 def test_a_folder_that_cannot_be_read_is_told(bench: Bench, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A folder that refuses is told with its reason, and read once it lets itself be read."""
+
     def refused(folder: Path) -> None:
         raise PermissionError(13, "Permission denied", str(folder))
 

@@ -28,6 +28,7 @@ def test_no_caution_word_keeps_a_line_from_being_tallied(word: str, names: NameI
 
 
 def test_a_phrase_is_one_token_with_the_title_of_its_caution(names: NameIndex) -> None:
+    """A hazard of two words is one token that shows its caution, and names no grade."""
     parsed = parse_line("9 gas bottles m2", names=names, yard=None)
 
     token = parsed.tokens[1]
@@ -63,6 +64,7 @@ def test_the_name_of_a_thing_wins_over_the_caution_in_it(names: NameIndex) -> No
 
 
 def test_a_reserved_word_in_a_phrase_keeps_its_meaning(names: NameIndex) -> None:
+    """Only the words of the hazard are taken; the others mean what they always mean."""
     assert kinds("4 sodium valve", names) == {"4": "weight", "sodium": "caution", "valve": "form"}
 
 

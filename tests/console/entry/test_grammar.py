@@ -31,10 +31,12 @@ def test_every_example_is_understood_as_its_topic(names: NameIndex, yard: Yard, 
 
 
 def test_every_reserved_short_form_stands_on_the_page() -> None:
+    """Every short form of the vocabulary is explained on the page of the line's words."""
     page = " ".join(f"{row.how} {row.meaning}" for row in GRAMMAR)
     assert [row.short for row in VOCABULARY if row.short not in page] == []
 
 
 def test_every_kind_of_token_but_unknown_has_a_row() -> None:
+    """Every kind of word that the line understands has its row on the page."""
     topics = {_KIND_OF_TOPIC[row.topic] for row in GRAMMAR}
     assert set(TokenKind) - topics == {TokenKind.UNKNOWN, TokenKind.SHOT}

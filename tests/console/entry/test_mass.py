@@ -28,6 +28,7 @@ from console.ground.mass import POUND_G, UNITS_G, MassError, format_mass, in_uni
     ],
 )
 def test_a_weight_is_whole_grams(typed: str, unit: str, grams: int) -> None:
+    """Every way to type a weight comes to its whole grams."""
     assert parse_mass_g(typed, unit) == grams
 
 
@@ -54,15 +55,18 @@ def test_a_pound_is_the_agreed_one() -> None:
     ],
 )
 def test_a_weight_that_cannot_be_is_refused_with_the_reason(typed: str, said: str) -> None:
+    """A weight that cannot be is refused with what is wrong."""
     with pytest.raises(MassError, match=said):
         parse_mass_g(typed, "kg")
 
 
 def test_a_tare_may_be_nothing() -> None:
+    """Zero is a weight where a tare is asked for."""
     assert parse_mass_g("0", "kg", may_be_zero=True) == 0
 
 
 def test_only_plain_numbers_are_numbers() -> None:
+    """Digits with sign and point are a number, and nothing else is."""
     assert [text for text in ("12", "1.5", "-2", "٣", "6061-T6", "", "1e5", "½") if is_number(text)] == [
         "12",
         "1.5",
@@ -78,10 +82,12 @@ def test_what_is_shown_in_kg_reads_back_as_the_same_weight(grams: int, unit: str
 
 @given(grams=st.integers(-(10**9), 10**9), unit=st.sampled_from(list(UNITS_G)))
 def test_the_figure_shown_is_the_nearest(grams: int, unit: str) -> None:
+    """A weight is shown by the nearest figure of its unit."""
     shown, _ = format_mass(grams, unit, decimals=3).split(" ", 1)
     assert abs(float(shown) - in_unit(grams, unit)) <= 0.0005 + 1e-9 * abs(in_unit(grams, unit))
 
 
 def test_a_difference_may_be_negative() -> None:
+    """A negative difference keeps its sign, and one that rounds to nothing has none."""
     assert format_mass(-1_250, "kg") == "-1.25 kg"
     assert format_mass(-1, "kg", decimals=1) == "0.0 kg"

@@ -43,6 +43,7 @@ def test_beside_a_reading_it_is_a_further_shot(line: str, text: str, grounds: li
 
 
 def test_a_line_without_room_is_left_alone() -> None:
+    """A reading that would not fit is not put on the line."""
     assert with_reading("x" * (LONGEST_LINE - 5), TEXT, has_reading=False) is None
 
 

@@ -55,12 +55,14 @@ def test_no_form_of_two_letters_is_a_unit() -> None:
 
 
 def test_plain_colour_is_the_surface_and_scratch_the_metal(read: Reader) -> None:
+    """A colour by itself is what is seen, after "scratch" what lies below."""
     bench = read("5 grey scratch yellow").facts.bench
 
     assert (bench.colour, bench.scratch) == (Colour.GREY, Colour.YELLOW)
 
 
 def test_a_colour_within_a_name_is_no_colour(read: Reader) -> None:
+    """The yellow of yellow brass is its name; the colour beside it is a fact."""
     parsed = read("5 yellow brass red")
 
     assert parsed.facts.bench.colour is Colour.RED
@@ -68,6 +70,7 @@ def test_a_colour_within_a_name_is_no_colour(read: Reader) -> None:
 
 
 def test_surfaces_add_up(read: Reader) -> None:
+    """Several surfaces and attachments stand beside each other."""
     bench = read("5 painted rusty att").facts.bench
 
     assert bench.surfaces == {Surface.PAINTED, Surface.RUSTY}
@@ -87,15 +90,18 @@ def test_surfaces_add_up(read: Reader) -> None:
     ],
 )
 def test_contradictions_are_asked_back(read: Reader, line: str, said: str) -> None:
+    """Two facts that exclude each other are asked back."""
     assert said in read(line).problems[0]
 
 
 def test_the_same_fact_twice_is_no_contradiction(read: Reader) -> None:
+    """One fact in two words is one fact."""
     assert read("5 m0 nonmag").facts.bench == BenchFacts(magnet=MagnetPull.NONE)
 
 
 @pytest.mark.parametrize("line", ["5 valve casting", "5 casting valve"])
 def test_what_it_is_and_how_it_was_made_go_together(read: Reader, line: str) -> None:
+    """What a piece is and that it was cast are no contradiction."""
     parsed = read(line)
 
     assert parsed.problems == ()
@@ -103,6 +109,7 @@ def test_what_it_is_and_how_it_was_made_go_together(read: Reader, line: str) -> 
 
 
 def test_density_and_conductivity(read: Reader) -> None:
+    """Density and conductivity are taken with their uncertainty where it is typed."""
     bench = read("5kg d8,45 iacs43+-1").facts.bench
 
     assert bench.density_g_cm3 is not None and bench.density_g_cm3.value == 8.45
@@ -112,6 +119,7 @@ def test_density_and_conductivity(read: Reader) -> None:
 
 @pytest.mark.parametrize("word", ["d84.5", "d0.1", "iacs300", "iacs0", "d8.4+-0"])
 def test_impossible_measurements_are_problems(read: Reader, word: str) -> None:
+    """A figure that no metal has is a problem, and no fact."""
     parsed = read(f"5kg {word}")
 
     assert len(parsed.problems) == 1
@@ -120,14 +128,17 @@ def test_impossible_measurements_are_problems(read: Reader, word: str) -> None:
 
 @pytest.mark.parametrize(("line", "code"), [("5 axc", "AXC"), ("5 @YBR", "YBR"), ("hld 5", "HLD")])
 def test_a_bay_is_chosen_by_its_code(read: Reader, line: str, code: str) -> None:
+    """A code, with @ or without, chooses its bay."""
     assert read(line).bay_code == code
 
 
 def test_an_unknown_bay_names_those_there_are(read: Reader) -> None:
+    """A bay that is not there is answered with those there are."""
     assert read("5 @zzz").problems == ('no bay "zzz"; there are AXC, YBR, HLD',)
 
 
 def test_the_note_is_kept_and_never_looked_up(read: Reader) -> None:
+    """Behind the semicolon everything is text, whatever else it could mean."""
     parsed = read("5 304 ; m0 [red] 99kg; more")
 
     assert parsed.note == "m0 [red] 99kg; more"
@@ -138,6 +149,7 @@ def test_the_note_is_kept_and_never_looked_up(read: Reader) -> None:
     ("word", "near"), [("sheeet", "sheet"), ("paintd", "painted"), ("bras", "brass"), ("stel", "steel")]
 )
 def test_an_unknown_word_names_the_nearest_known_one(read: Reader, word: str, near: str) -> None:
+    """A slip of the finger is answered with the nearest word, and not taken for it."""
     parsed = read(f"5 {word}")
 
     assert parsed.problems[0].startswith(f"'{word}' not understood: {near}")
@@ -151,3 +163,30 @@ def test_no_reserved_word_is_a_symbol_with_its_number() -> None:
         row.short for row in VOCABULARY if row.short[:-1].capitalize() in ELEMENTS and row.short[-1].isdigit()
     }
     assert shaped == {"h1", "h2", "h3", "h4", "h5"}
+
+
+@pytest.mark.parametrize(
+    ("typed", "density", "sigma"),
+    # Brass, aluminium and lead at their handbook densities, weighed in water of 18 °C: m_w = m - V * 0.9986.
+    [("d842.6/741.0", 8.27, 0.01), ("d270.0/170.2", 2.70, 0.005), ("density=1134/1034,2", 11.34, 0.04)],
+)
+def test_weights_in_air_and_water_are_a_density(
+    read: Reader, typed: str, density: float, sigma: float
+) -> None:
+    """The density is what Archimedes says, no surer than the last figure typed and the water's warmth."""
+    measured = read(f"12.4 {typed}").facts.bench.density_g_cm3
+
+    assert measured is not None and measured.sigma is not None
+    assert measured.value == pytest.approx(density, abs=0.02)
+    assert sigma / 3 < measured.sigma < 3 * sigma
+
+
+@pytest.mark.parametrize(
+    ("typed", "said"), [("d741/842", "lighter in water than in air"), ("d842/820", "slipped point")]
+)
+def test_weights_that_no_metal_has_are_asked_back(read: Reader, typed: str, said: str) -> None:
+    """A piece that weighs more in water, or hardly less, is a slip and no fact."""
+    parsed = read(f"12.4 {typed}")
+
+    assert parsed.facts.bench.density_g_cm3 is None
+    assert said in " ".join(parsed.problems)

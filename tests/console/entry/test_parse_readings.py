@@ -21,6 +21,7 @@ from tests.console.entry.conftest import Reader
     ],
 )
 def test_every_spelling_of_a_reading(read: Reader, line: str) -> None:
+    """Blanks, equal signs and commas make no difference to a reading."""
     parsed = read(line)
 
     assert parsed.problems == ()
@@ -30,6 +31,7 @@ def test_every_spelling_of_a_reading(read: Reader, line: str) -> None:
 
 @pytest.mark.parametrize("word", ["pb<0.02", "pb <0.02", "pb < 0.02", "PB<,02"])
 def test_below_detection(read: Reader, word: str) -> None:
+    """An element below its detection limit is kept as such, not as a value."""
     reading = read(f"12kg cu89 {word}").facts.shots[0].reading
 
     assert dict(reading.below) == {"Pb": 0.02}
@@ -37,6 +39,7 @@ def test_below_detection(read: Reader, word: str) -> None:
 
 
 def test_not_detected_takes_the_usual_limit_of_the_technique(read: Reader) -> None:
+    """ "Not detected" without a figure takes the detection limit of the technique."""
     for technique in ("xrf", "lab"):
         reading = read(f"12kg cu89 pb nd {technique}").facts.shots[0].reading
 
@@ -45,14 +48,17 @@ def test_not_detected_takes_the_usual_limit_of_the_technique(read: Reader) -> No
 
 
 def test_nd_with_a_number_is_neodymium(read: Reader) -> None:
+    """Nd before a number is the element."""
     assert read("12kg fe66 nd 30").facts.shots[0].reading.values["Nd"] == 30.0
 
 
 def test_an_uncertainty_is_kept(read: Reader) -> None:
+    """The uncertainty that an analyser shows goes with the reading."""
     assert dict(read("12kg cr18.2+-0.3").facts.shots[0].reading.sigma) == {"Cr": 0.3}
 
 
 def test_shots_keep_their_order_and_whether_the_spot_was_ground(read: Reader) -> None:
+    """Shots stay in their order, and two strokes say that the spot was ground."""
     shots = read("1kg cr57 ni33 / cr20 ni70//cu61 zn36").facts.shots
 
     assert [max(shot.reading.values, key=shot.reading.values.__getitem__) for shot in shots] == [
@@ -64,12 +70,14 @@ def test_shots_keep_their_order_and_whether_the_spot_was_ground(read: Reader) ->
 
 
 def test_a_first_shot_can_be_on_a_ground_spot(read: Reader) -> None:
+    """Two strokes before the first reading make it one on a ground spot."""
     shots = read("1kg // cu61 zn36").facts.shots
 
     assert [shot.is_ground for shot in shots] == [True]
 
 
 def test_the_yard_names_the_usual_technique(read: Reader) -> None:
+    """A reading that names no technique has the yard's own."""
     assert read("1kg cu61").facts.shots[0].reading.technique == "xrf"
 
 
@@ -84,6 +92,7 @@ def test_the_yard_names_the_usual_technique(read: Reader) -> None:
     ],
 )
 def test_an_impossible_reading_is_a_problem(read: Reader, line: str, said: str) -> None:
+    """A reading that cannot be is a problem that says why."""
     parsed = read(line)
 
     assert len(parsed.problems) == 1
@@ -91,6 +100,7 @@ def test_an_impossible_reading_is_a_problem(read: Reader, line: str, said: str) 
 
 
 def test_an_impossible_shot_leaves_the_others(read: Reader) -> None:
+    """One impossible shot does not take the possible one with it."""
     assert len(read("1kg cr18 ni8 / ni90 fe30").facts.shots) == 1
 
 
@@ -119,5 +129,6 @@ def test_one_word_two_meanings_is_settled_by_rule(read: Reader, line: str, kind:
 
 
 def test_a_word_that_names_a_grade_is_a_reading_among_readings(read: Reader) -> None:
+    """Ti64 is a reading among readings, and a name where it stands alone."""
     assert read("5kg ti64 al6 v4").facts.shots[0].reading.values == {"Ti": 64.0, "Al": 6.0, "V": 4.0}
     assert read("5kg ti64").facts.shots == ()

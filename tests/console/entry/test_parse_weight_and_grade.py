@@ -37,6 +37,7 @@ from tests.console.entry.conftest import Reader, token
     ],
 )
 def test_weight_and_name(read: Reader, line: str, mass_g: int, label: str) -> None:
+    """Weight and name are found in any order and unit."""
     parsed = read(line)
 
     assert parsed.problems == ()
@@ -46,6 +47,7 @@ def test_weight_and_name(read: Reader, line: str, mass_g: int, label: str) -> No
 
 
 def test_a_lone_number_that_names_a_grade_says_how_to_make_it_a_weight(read: Reader) -> None:
+    """A lone number that names a grade is the grade, and the echo shows how to make it a weight."""
     parsed = read("304")
 
     assert parsed.mass_g is None
@@ -60,6 +62,7 @@ def test_a_short_number_is_a_weight_though_grades_are_called_so(read: Reader) ->
 
 
 def test_both_numbers_name_grades_then_the_first_is_the_weight(read: Reader) -> None:
+    """Of two numbers that both name grades the first is the weight."""
     parsed = read("110 304")
 
     assert parsed.mass_g == 110_000
@@ -67,6 +70,7 @@ def test_both_numbers_name_grades_then_the_first_is_the_weight(read: Reader) -> 
 
 
 def test_two_numbers_that_name_nothing_are_asked_back(read: Reader) -> None:
+    """A second number that names nothing is asked back, and the line cannot be tallied."""
     parsed = read("12.4 13.1")
 
     assert parsed.mass_g == 12_400
@@ -75,6 +79,7 @@ def test_two_numbers_that_name_nothing_are_asked_back(read: Reader) -> None:
 
 
 def test_a_near_name_is_taken_and_marked(read: Reader) -> None:
+    """A slip in a word is taken for the name and marked as a guess."""
     parsed = read("12.4 yelow brass")
 
     assert parsed.problems == ()
@@ -84,6 +89,7 @@ def test_a_near_name_is_taken_and_marked(read: Reader) -> None:
 
 @pytest.mark.parametrize("line", ["5 3o4", "5 al6062"])
 def test_a_slip_in_a_designation_is_never_taken_for_its_neighbour(read: Reader, line: str) -> None:
+    """A slip in a number names another metal, so it names none."""
     parsed = read(line)
 
     assert parsed.facts.claim is None
@@ -100,6 +106,7 @@ def test_a_designation_that_only_its_system_knows_is_said_to_be_that(read: Reade
 
 
 def test_a_second_name_narrows_the_first(read: Reader) -> None:
+    """Two names together mean what both can mean."""
     claim = read("5 aluminium 6061").facts.claim
 
     assert claim is not None
@@ -107,11 +114,13 @@ def test_a_second_name_narrows_the_first(read: Reader) -> None:
 
 
 def test_names_that_exclude_each_other_are_asked_back(read: Reader) -> None:
+    """Two names of different metals are asked back."""
     assert read("5 304 brass kg").problems != ()
     assert read("5kg 304 brass").problems == ("no grade is both 304 and brass: keep one name",)
 
 
 def test_a_reserved_word_beside_a_name_keeps_its_meaning(read: Reader) -> None:
+    """A word of the vocabulary beside a name is a fact of its own."""
     parsed = read("5 304 clean")
 
     assert [surface.value for surface in parsed.facts.bench.surfaces] == ["bare"]
@@ -119,6 +128,7 @@ def test_a_reserved_word_beside_a_name_keeps_its_meaning(read: Reader) -> None:
 
 
 def test_a_yard_in_pounds_reads_bare_numbers_as_pounds(names: NameIndex, yard: Yard) -> None:
+    """A bare number is in the unit of the yard."""
     from dataclasses import replace
 
     parsed = parse_line("3 304", names=names, yard=replace(yard, weight_unit="lb"))
@@ -142,6 +152,7 @@ def test_a_yard_in_pounds_reads_bare_numbers_as_pounds(names: NameIndex, yard: Y
     ],
 )
 def test_a_weight_or_count_that_cannot_be_is_a_problem(read: Reader, line: str, said: str) -> None:
+    """A weight or count that cannot be is a problem, and the line cannot be tallied."""
     parsed = read(line)
 
     assert any(said in problem for problem in parsed.problems), parsed.problems
@@ -150,6 +161,7 @@ def test_a_weight_or_count_that_cannot_be_is_a_problem(read: Reader, line: str, 
 
 @pytest.mark.parametrize("line", ["12.4 x3", "12.4 3x", "12.4 3pcs", "12.4 3 pcs", "12.4 x 3", "3PC 12.4"])
 def test_a_count_leaves_the_weight_alone(read: Reader, line: str) -> None:
+    """A count changes nothing about the weight of the whole entry."""
     parsed = read(line)
 
     assert (parsed.count, parsed.mass_g, parsed.problems) == (3, 12_400, ())

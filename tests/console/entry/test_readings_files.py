@@ -85,6 +85,7 @@ def test_a_file_is_offered_once(drop: Drop) -> None:
 
 
 def test_rows_of_one_piece_are_shots_on_it(drop: Drop) -> None:
+    """Rows with one piece number are its shots, each with its place in the file."""
     drop.put("a.csv", "piece,Cr,ground\nA1,3,no\nA2,9,\nA1,17,yes\n")
 
     first = drop.settled()[0]
@@ -145,6 +146,7 @@ def test_a_last_line_that_never_ends_is_taken_when_it_stays_as_it_is(drop: Drop)
 
 
 def test_a_last_line_without_end_and_with_cells_missing_waits_for_ever(drop: Drop) -> None:
+    """A torn last line is never taken for a reading, however long it rests."""
     drop.put("a.csv", HEADER + "A1,18.2,8.1\nA2,1")
 
     drop.clock.now += 10 * UNFINISHED_STILL_S
@@ -154,6 +156,7 @@ def test_a_last_line_without_end_and_with_cells_missing_waits_for_ever(drop: Dro
 
 
 def test_rows_added_to_a_file_are_offered_alone(drop: Drop) -> None:
+    """Rows added to a file are offered without those that were taken."""
     drop.put("a.csv", TWO)
     drop.take()
     drop.put("a.csv", TWO + "A3,0.1,0.2\n")
@@ -186,6 +189,7 @@ def test_two_equal_rows_of_one_file_are_two_shots(drop: Drop) -> None:
 
 
 def test_a_touched_file_is_not_read_again(drop: Drop) -> None:
+    """A file with a new date and the same rows offers nothing."""
     drop.put("a.csv", TWO)
     drop.take()
     drop.clock.now += 100
@@ -194,12 +198,14 @@ def test_a_touched_file_is_not_read_again(drop: Drop) -> None:
     assert drop.names() == []
 
 
-def test_files_taken_to_their_end_are_not_even_opened(drop: Drop) -> None:
+def test_files_taken_to_their_end_are_not_even_opened(drop: Drop, monkeypatch: pytest.MonkeyPatch) -> None:
     """A folder of old files costs a look at the folder only, also after a restart."""
     drop.put("a.csv", TWO)
     drop.take()
     drop.restart()
-    drop.watch._content = lambda name, stamp: pytest.fail(f"{name} was opened")  # type: ignore[method-assign]
+    monkeypatch.setattr(
+        "console.readings.files.content_of", lambda path, stamp: pytest.fail(f"{path} was opened")
+    )
 
     assert drop.names() == []
 
@@ -220,6 +226,7 @@ def test_a_bad_row_is_told_and_the_others_are_offered(drop: Drop) -> None:
 
 
 def test_a_column_that_is_not_known_is_told_and_nothing_is_read(drop: Drop) -> None:
+    """A strange column is told, and the file is read once it is gone."""
     drop.put("a.csv", "piece,Cr,Operator\nA1,18.2,Tavi\n")
 
     assert drop.take() == []
@@ -237,6 +244,7 @@ def test_two_watches_on_one_yard_are_refused(drop: Drop) -> None:
 
 
 def test_a_missing_folder_is_told(drop: Drop, tmp_path: Path) -> None:
+    """A folder that is not there is refused in words."""
     with pytest.raises(WatchError, match="There is no folder"):
         WatchedFolder(tmp_path / "nowhere", ReadingsMapping(), drop.journal)
 
@@ -255,6 +263,7 @@ def test_a_folder_that_goes_away_and_comes_back(drop: Drop) -> None:
 
 
 def test_other_files_are_left_alone(drop: Drop) -> None:
+    """Pictures, hidden files and folders are no readings and no problem."""
     drop.put("picture.png", b"\x89PNG")
     drop.put(".hidden.csv", TWO)
     (drop.folder / "folder.csv").mkdir()
@@ -278,6 +287,7 @@ def test_a_torn_journal_line_is_dropped_and_its_rows_are_offered_again(drop: Dro
 
 
 def test_a_damaged_journal_is_told_with_its_line(drop: Drop) -> None:
+    """A damaged line of the journal is named by its number."""
     drop.put("a.csv", TWO)
     drop.take()
     drop.journal.close()

@@ -29,6 +29,7 @@ def cells(content: str | bytes, mapping: ReadingsMapping | None = None) -> list[
     ],
 )
 def test_delimiters_line_ends_and_encodings_are_told_from_the_file(content: str | bytes) -> None:
+    """Every usual form of CSV gives the same cells."""
     assert cells(content) == [ROW]
 
 
@@ -69,10 +70,12 @@ def test_a_mapped_header_decides_on_the_delimiter() -> None:
 
 
 def test_a_file_without_a_piece_column_is_one_piece_named_after_it() -> None:
+    """Without piece numbers a file is one piece and has its name."""
     assert cells("Cr,Ni\n17.1,10.9\n") == [{"piece": "a", "Cr": "17.1", "Ni": "10.9"}]
 
 
 def test_an_empty_piece_cell_is_named_by_its_line() -> None:
+    """A row without a piece number is a piece named by its line."""
     assert cells("piece,Cr,Ni\n,17.1,10.9\n")[0]["piece"] == "a line 2"
 
 
@@ -89,6 +92,7 @@ def test_half_a_character_at_the_end_does_not_change_the_encoding() -> None:
 
 
 def test_one_column_twice_is_told() -> None:
+    """A column that stands there twice is told."""
     with pytest.raises(ReadingsFileError, match='"Cr" stands there twice'):
         cells("piece,Cr,cr\nA1,1,2\n")
 
@@ -115,6 +119,7 @@ def test_any_bytes_are_read_or_refused(content: bytes) -> None:
 
 @given(st.text(max_size=200))
 def test_any_text_below_a_good_header_is_read_or_refused(text: str) -> None:
+    """No text below a good header breaks the reader: it is read, or refused with its line."""
     try:
         rows_of(f"piece,Cr,Ni\n{text}\n".encode(), "a", ReadingsMapping())
     except ReadingsFileError as error:

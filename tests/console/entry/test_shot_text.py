@@ -47,10 +47,12 @@ def test_the_text_parses_to_the_same_shots(shots: tuple[Shot, ...]) -> None:
 
 
 def test_no_shot_is_no_text() -> None:
+    """Without a shot there is nothing to write on the line."""
     assert shots_as_line([], "xrf") == ""
 
 
 def test_two_techniques_are_refused() -> None:
+    """Shots of two techniques cannot stand on one line."""
     both = [Shot(reading=Reading(values={"Cr": 1.0}, technique=key)) for key in ("xrf", "lab")]
 
     with pytest.raises(ValueError, match="xrf, lab"):

@@ -4,7 +4,7 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 from console.ledger.keeping.store import Ledger
-from console.ledger.rows.rows import PieceEntry
+from console.ledger.rows.rows import PieceEntry, PieceState
 
 START = datetime(2031, 5, 2, 6, 0, tzinfo=UTC)
 
@@ -37,3 +37,8 @@ def brass(mass_g: int = 1200, *, bay: str = "YB", tag: str | None = None, pieces
         sureness="settled",
         evidence={"candidates": [{"grade": "C36000", "probability": 0.97}]},
     )
+
+
+def words_of(piece: PieceState, unit: str = "kg") -> tuple[str, ...]:
+    """Return what was done to a piece since, in words."""
+    return tuple(one.said(unit) for one in piece.corrections)

@@ -11,7 +11,7 @@ from console.ledger.keeping.backup import backup, restore
 from console.ledger.keeping.store import Ledger, LedgerReader
 from console.ledger.keeping.verify import verify
 from console.ledger.rows.errors import StoreDamaged, StoreError, StoreLocked
-from console.ledger.rows.reading import last_row
+from console.ledger.rows.queries import last_row
 from console.ledger.views.tally import tally
 from tests.console.ledger.clock import START, brass, open_ledger
 

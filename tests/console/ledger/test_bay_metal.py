@@ -66,6 +66,7 @@ def mass(ledger: Ledger, yard: Yard, library: GradeLibrary, bay: str = "ALO") ->
 
 
 def test_pieces_of_all_runs_lie_there(ledger: Ledger, yard: Yard, library: GradeLibrary) -> None:
+    """A bay holds the pieces of every run, and only its own."""
     tally(ledger, "6061", 1000)
     ledger.close_run("Ada")
     ledger.open_run("Ada")
@@ -76,6 +77,7 @@ def test_pieces_of_all_runs_lie_there(ledger: Ledger, yard: Yard, library: Grade
 
 
 def test_a_moved_piece_lies_where_it_was_moved(ledger: Ledger, yard: Yard, library: GradeLibrary) -> None:
+    """A moved piece takes its chemistry along."""
     tally(ledger, "6061", 1000)
     wrong = tally(ledger, "2024", 1000)
     assert copper(ledger, yard, library) > 2.0
@@ -89,6 +91,7 @@ def test_a_moved_piece_lies_where_it_was_moved(ledger: Ledger, yard: Yard, libra
 def test_a_void_piece_is_gone_and_a_reweighed_one_counts_anew(
     ledger: Ledger, yard: Yard, library: GradeLibrary
 ) -> None:
+    """A void piece is out of the bay, a mended weight is in it as mended."""
     one, two = tally(ledger, "6061", 1000), tally(ledger, "6061", 2000)
 
     ledger.void(one, "twice", "Ada")
@@ -100,6 +103,7 @@ def test_a_void_piece_is_gone_and_a_reweighed_one_counts_anew(
 def test_a_resolved_piece_is_what_it_was_found_to_be(
     ledger: Ledger, yard: Yard, library: GradeLibrary
 ) -> None:
+    """A resolved hold counts by what was found, not by what it was held as."""
     held = tally(ledger, "2024", 1000, bay="HLD", tag="H001")
 
     found = {"candidates": [{"grade": "6063", "probability": 1.0}]}
@@ -138,6 +142,7 @@ def test_a_bay_drawn_empty_forgets_what_lay_there(
 
 
 def test_a_voided_draw_down_never_was(ledger: Ledger, yard: Yard, library: GradeLibrary) -> None:
+    """A voided draw-down leaves the bay as it was, and its tag is not given again."""
     tally(ledger, "6061", 1000)
     row = ledger.draw_down("ALO", 1000, "Ada", reason="bale")
 

@@ -31,6 +31,7 @@ def score(scores: tuple[Score, ...], name: str) -> Score:
 
 
 def test_nothing_wrong_so_far(desk: Desk) -> None:
+    """A placement that nobody contradicted is no contradiction."""
     desk.ledger.add_piece(STN, desk.person)
 
     found = record(desk)
@@ -61,6 +62,7 @@ def test_a_moved_piece_counts_against_bay_grade_and_sureness(desk: Desk) -> None
 
 
 def test_a_move_that_was_taken_back_and_a_voided_piece_count_nothing(desk: Desk) -> None:
+    """What was undone or voided does not count against a placement."""
     row = desk.ledger.add_piece(STN, desk.person)
     desk.review.move(row.row_id, "SFC", "slip")
     desk.undo()
@@ -97,6 +99,7 @@ def test_a_hold_is_contradicted_only_where_it_went_elsewhere(desk: Desk, bay: st
 
 
 def test_a_hold_with_nothing_likely_cannot_be_wrong(desk: Desk) -> None:
+    """A hold of which nothing was likely cannot have been resolved otherwise."""
     held = replace(STN, bay="HLD", grade_id=None, tag=desk.ledger.next_tag(), sureness="")
     row = desk.ledger.add_piece(held, desk.person)
     desk.ledger.resolve(row.row_id, "NIX", "lab", desk.person, grade_id="Alloy 400")
@@ -131,6 +134,7 @@ def test_a_downgrade_counts_against_its_bay_and_by_weight_against_its_grades(des
 
 
 def test_only_one_run_or_only_from_a_time_on(desk: Desk, clock: Callable[[], datetime]) -> None:
+    """The record can be kept to a run, or to what came from a time on."""
     row = desk.ledger.add_piece(STN, desk.person)
     desk.review.move(row.row_id, "SFC", "wrong")
     later = clock()
@@ -144,6 +148,7 @@ def test_only_one_run_or_only_from_a_time_on(desk: Desk, clock: Callable[[], dat
 
 
 def test_undo_takes_a_downgrade_back(desk: Desk) -> None:
+    """An undone downgrade costs nothing any more."""
     desk.ledger.add_piece(STN, desk.person)
     desk.ledger.draw_down("STN", 10_000, desk.person, body={"bale": "T1-STN-0001"})
     downgrade(desk, "STN", "2 kg", "paint", loss=3.5)

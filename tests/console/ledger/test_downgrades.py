@@ -9,6 +9,7 @@ import pytest
 from console.ledger.keeping.store import Ledger
 from console.ledger.keeping.verify import verify
 from console.ledger.rows.errors import LedgerRefusal
+from console.ledger.rows.runs import open_run_id
 from console.ledger.views.downgrades import downgrades, enter_downgrade, find_draw_down
 from console.ledger.views.tally import tally
 
@@ -28,7 +29,7 @@ def bale(ledger: Ledger, tag: str = "T1-STN-0001", bay: str = "STN", mass_g: int
 def test_a_downgrade_stands_beside_its_bale_and_in_the_notes(ledger: Ledger) -> None:
     """It may come in when the run of the bale is closed long since; that run stays as it was signed."""
     row_id = bale(ledger)
-    first = ledger.open_run_id()
+    first = open_run_id(ledger)
     ledger.close_run("Ada")
     signed = tally(ledger, first)
     ledger.open_run("Bo")
@@ -52,7 +53,7 @@ def test_a_downgrade_stands_beside_its_bale_and_in_the_notes(ledger: Ledger) -> 
         120_000,
     )
     assert (found.loss, found.reason, found.grade_id) == (109.2, "Cu 1.4 in the melt", "201")
-    assert tally(ledger, ledger.open_run_id()).notes == (
+    assert tally(ledger, open_run_id(ledger)).notes == (
         "120.00 kg of bale T1-STN-0001 downgraded by the buyer: Cu 1.4 in the melt; lost 109.20 EUR",
     )
     after = tally(ledger, first)
@@ -61,6 +62,7 @@ def test_a_downgrade_stands_beside_its_bale_and_in_the_notes(ledger: Ledger) -> 
 
 
 def test_no_more_can_be_downgraded_than_was_sold(ledger: Ledger) -> None:
+    """Downgrades of a bale add up to no more than its weight."""
     bale(ledger, mass_g=100_000)
     sold = find_draw_down(ledger, "STN")
     enter_downgrade(ledger, sold, 80_000, "Ada", loss=10, reason="paint")
@@ -76,6 +78,7 @@ def test_no_more_can_be_downgraded_than_was_sold(ledger: Ledger) -> None:
     ("mass_g", "loss", "reason"), [(0, 1.0, "paint"), (-5, 1.0, "paint"), (10, -1.0, "paint"), (10, 1.0, " ")]
 )
 def test_what_makes_no_sense_is_refused(ledger: Ledger, mass_g: int, loss: float, reason: str) -> None:
+    """A downgrade without weight, reason or with a gain is refused and leaves no row."""
     bale(ledger)
 
     with pytest.raises(LedgerRefusal):
@@ -85,6 +88,7 @@ def test_what_makes_no_sense_is_refused(ledger: Ledger, mass_g: int, loss: float
 
 
 def test_a_voided_downgrade_counts_no_more(ledger: Ledger) -> None:
+    """A voided downgrade is out of the list."""
     bale(ledger)
     row = enter_downgrade(ledger, find_draw_down(ledger, "STN"), 10_000, "Ada", loss=1, reason="paint")
 
@@ -94,6 +98,7 @@ def test_a_voided_downgrade_counts_no_more(ledger: Ledger) -> None:
 
 
 def test_a_bale_is_found_by_tag_row_or_bay_and_a_voided_one_is_not(ledger: Ledger) -> None:
+    """A bale is found by each of its names, the newest of a bay first, a voided one never."""
     first, second = bale(ledger), bale(ledger, "T1-STN-0002")
 
     assert find_draw_down(ledger, "T1-STN-0001").row_id == first
@@ -107,6 +112,7 @@ def test_a_bale_is_found_by_tag_row_or_bay_and_a_voided_one_is_not(ledger: Ledge
 
 
 def test_an_empty_ledger_says_that_nothing_was_drawn_down(ledger: Ledger) -> None:
+    """Where nothing was drawn down, that is what is said."""
     with pytest.raises(LedgerRefusal, match="Nothing was drawn down"):
         find_draw_down(ledger, "STN")
 

@@ -3,12 +3,13 @@
 from console.ledger.keeping.store import Ledger
 from console.ledger.keeping.verify import verify
 from console.ledger.rows.lot_rows import lots_of, next_lot_id
+from console.ledger.rows.runs import open_run_id
 from console.yard.lots.uniform_lot import start_lot
 
 
 def test_a_lot_is_resumed_where_it_was_left(ledger: Ledger) -> None:
     """After a power cut the newest row of each lot says what was checked and what is due."""
-    run_id = ledger.open_run_id()
+    run_id = open_run_id(ledger)
     lot = start_lot(next_lot_id(ledger, run_id), "6061", 40, seed=5, accept=1)
     ledger.lot_check("Ada", body=lot.to_json())
     other = start_lot(next_lot_id(ledger, run_id), "304", None, seed=6)
@@ -34,6 +35,7 @@ def test_lots_change_no_sums(ledger: Ledger) -> None:
 
 
 def test_the_chain_holds_lots_too(ledger: Ledger) -> None:
+    """Rows of lots are links of the chain like all others."""
     ledger.lot_check("Ada", body=start_lot("L1", "6061", 40, seed=5).to_json())
 
     assert verify(ledger).findings == ()

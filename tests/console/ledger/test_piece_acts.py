@@ -6,11 +6,11 @@ import pytest
 
 from console.ledger.keeping.store import Ledger
 from console.ledger.rows.errors import LedgerRefusal
-from console.ledger.rows.reading import evidence_of
+from console.ledger.rows.queries import kept_evidence
 from console.ledger.rows.rows import PieceState
 from console.ledger.views.piece_state import piece_state, remarkable_pieces, waiting_pieces
 from console.ledger.views.tally import piece_states, tally
-from tests.console.ledger.clock import brass, open_ledger
+from tests.console.ledger.clock import brass, open_ledger, words_of
 
 
 def state(ledger: Ledger, row_id: str) -> PieceState:
@@ -29,7 +29,7 @@ def test_corrections_show_in_words_oldest_first(ledger: Ledger) -> None:
 
     now = state(ledger, row.row_id)
     assert (now.bay, now.mass_g, now.pieces, now.is_void) == ("RB", 1250, 2, True)
-    assert now.corrections == (
+    assert words_of(now) == (
         "moved YB -> RB: reads red (Ben)",
         "weight 1.200 -> 1.250 kg, count 1 -> 2: slipped digit (Ben)",
         "voided: entered twice (Ada)",
@@ -114,11 +114,11 @@ def test_held_piece_is_resolved_with_new_findings(ledger: Ledger) -> None:
         "T1-H1",
         "settled",
     )
-    assert now.corrections == ("resolved HO -> RB as C23000: shot again (Ben)",)
+    assert words_of(now) == ("resolved HO -> RB as C23000: shot again (Ben)",)
     assert waiting_pieces(ledger) == []
     assert tally(ledger, "T1-0001").holds == ()
-    assert evidence_of(ledger, resolved.row_id) == {"shots": 2}
-    assert "candidates" in evidence_of(ledger, row.row_id)
+    assert kept_evidence(ledger, resolved.row_id) == {"shots": 2}
+    assert "candidates" in kept_evidence(ledger, row.row_id)
 
 
 def test_piece_goes_onto_hold_by_a_move_with_tag(ledger: Ledger) -> None:
@@ -178,7 +178,7 @@ def test_correction_after_close_out_names_itself(ledger: Ledger) -> None:
 
     now = state(ledger, row.row_id)
     assert now.is_corrected_late
-    assert now.corrections == ("moved YB -> RB: found in the wrong box (Ben, after close-out)",)
+    assert words_of(now) == ("moved YB -> RB: found in the wrong box (Ben, after close-out)",)
     assert [bay.bay for bay in tally(ledger, "T1-0001").bays] == ["RB"]
     assert tally(ledger, "T1-0002").pieces == 0
 

@@ -11,7 +11,7 @@ import pytest
 
 from console.ledger.keeping.store import Ledger, LedgerReader
 from console.ledger.rows.errors import LedgerRefusal, StoreDamaged, StoreError, StoreLocked, StoreTooNew
-from console.ledger.rows.reading import evidence_of, last_row, row_by_id
+from console.ledger.rows.queries import kept_evidence, last_row, row_by_id
 from console.ledger.rows.row_ids import RowIds
 from console.ledger.rows.schema import STEPS
 from console.ledger.views.tally import open_run_of, piece_states, tally
@@ -37,7 +37,7 @@ def test_piece_is_on_disk_when_add_returns(ledger: Ledger, store: Path) -> None:
     with LedgerReader.open(store) as reader:
         assert row_by_id(reader, row.row_id) == row
         assert last_row(reader) == row
-        assert evidence_of(reader, row.row_id) == {"candidates": [{"grade": "C36000", "probability": 0.97}]}
+        assert kept_evidence(reader, row.row_id) == {"candidates": [{"grade": "C36000", "probability": 0.97}]}
 
 
 def test_every_commit_syncs_the_disk(ledger: Ledger) -> None:

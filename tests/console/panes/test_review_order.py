@@ -7,6 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from console.drawing.review_order import Listed, Order, SortBy, in_order, listed, review_sums
+from console.ledger.rows.correction import Correction
+from console.ledger.rows.mark import Mark
 from console.ledger.rows.rows import PieceState
 from console.panes.run.review_list import heads, row_text
 
@@ -32,12 +34,18 @@ def row(seq: int, *, is_earlier: bool = False, **changed: object) -> Listed:
     return listed(piece, "kg", is_earlier=is_earlier)
 
 
+MOVED = Correction(
+    row=Mark(6, "r006", "move", "", "Ada", "r005", "AXC", None, None, None, None, {"reason": "why"}),
+    was_bay="CLN",
+    was_g=1000,
+    was_pieces=1,
+)
 ROWS = [
     row(1, bay="YBR", grade_id=None, sureness="open", person="marit"),
     row(2, bay="HLD", is_held=True, tag="H001", sureness="open"),
     row(3, bay="AXC", is_void=True, sureness="leaning"),
     row(4, bay="CUB", is_override=True, mass_g=500, person="Jory"),
-    row(5, bay="AXC", corrections=("moved",), sureness=""),
+    row(5, bay="AXC", corrections=(MOVED,), sureness=""),
 ]
 
 

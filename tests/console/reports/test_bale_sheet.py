@@ -7,9 +7,10 @@ import pytest
 
 from console.ledger.keeping.store import Ledger
 from console.ledger.rows.rows import Row
-from console.reports.bale_sheet import bale_html, bale_sheet, bale_text
-from console.reports.chemistry_text import chemistry_json, chemistry_text
+from console.reports.chemistry_json import chemistry_json
+from console.reports.chemistry_text import chemistry_text
 from console.reports.columns import cells
+from console.reports.paperwork.bale_sheet import bale_html, bale_sheet, bale_text
 from console.yard.chemistry.bale import bale_body, bale_of
 from console.yard.chemistry.composition import BaySums
 from console.yard.chemistry.content import Content
@@ -62,6 +63,7 @@ def row(ledger: Ledger, sums: BaySums, alu_yard: Yard) -> Row:
 
 
 def test_the_sheet_says_everything(row: Row, alu_yard: Yard) -> None:
+    """The sheet of a bale names weight, pieces, chemistry, limits and its row, within the paper's width."""
     sheet = bale_sheet(row, alu_yard, row.at_utc)
     assert sheet is not None
 
@@ -89,12 +91,14 @@ def test_the_page_shows_typed_text_as_text(row: Row, alu_yard: Yard) -> None:
 
 
 def test_a_draw_down_without_a_bale_has_no_sheet(ledger: Ledger, alu_yard: Yard) -> None:
+    """A draw-down of an older program, without a bale, has no sheet."""
     row = ledger.draw_down("ALO", 1000, "Ada", reason="old")
 
     assert bale_sheet(row, alu_yard, row.at_utc) is None
 
 
 def test_a_bale_of_unknown_metal_says_so(ledger: Ledger, alu_yard: Yard, library: GradeLibrary) -> None:
+    """A bale out of an empty bay says that its metal is not known."""
     bale = bale_of(alu_yard.bay("ALO"), BaySums.empty(library), 900, "T1-ALO-0002")
     row = ledger.draw_down("ALO", 900, "Ada", reason="", body=bale_body(bale))
     sheet = bale_sheet(row, alu_yard, row.at_utc)
@@ -105,6 +109,7 @@ def test_a_bale_of_unknown_metal_says_so(ledger: Ledger, alu_yard: Yard, library
 
 
 def test_the_chemistry_of_a_bay(sums: BaySums, alu_yard: Yard, library: GradeLibrary) -> None:
+    """The chemistry of a bay tells weight, refusals, limits and headroom line by line."""
     text = chemistry_text(alu_yard, {"ALO": sums}, library, asked_grades=("2024",))
 
     lines = text.splitlines()
@@ -119,6 +124,7 @@ def test_the_chemistry_of_a_bay(sums: BaySums, alu_yard: Yard, library: GradeLib
 def test_a_limit_is_judged_in_words(
     most: float, word: str, sums: BaySums, alu_yard: Yard, library: GradeLibrary
 ) -> None:
+    """A limit is kept, at risk or broken, in words."""
     from dataclasses import replace
 
     bay = replace(alu_yard.bay("ALO"), chemistry={"Cu": Limit(high=most)})
@@ -129,13 +135,15 @@ def test_a_limit_is_judged_in_words(
 
 def test_the_chemistry_for_programs(sums: BaySums, alu_yard: Yard, library: GradeLibrary) -> None:
     """JSON-ready, empty bays left out."""
-    found = json.loads(json.dumps(chemistry_json(alu_yard, {"ALO": sums, "HLD": BaySums.empty(library)})))
+    bays = {"ALO": sums, "HLD": BaySums.empty(library)}
 
-    assert [one["bay"] for one in found] == ["ALO"]
-    assert found[0]["mass_g"] == 80_000
-    assert found[0]["limits"][0]["element"] == "Cu"
-    assert 90.0 < found[0]["wt_pct"]["Al"]["mean"] < 100.0
+    (found,) = json.loads(json.dumps(chemistry_json(alu_yard, bays, library)))["bays"]
+
+    assert (found["bay"], found["kg"]) == ("ALO", 80.0)
+    assert found["limits"][0]["element"] == "Cu"
+    assert 90.0 < found["wt_pct"]["Al"]["content"] < 100.0
 
 
 def test_empty_bays_say_so(alu_yard: Yard, library: GradeLibrary) -> None:
+    """Where no bay holds metal, that is what is said."""
     assert chemistry_text(alu_yard, {"ALO": BaySums.empty(library)}, library) == "The bays are empty.\n"

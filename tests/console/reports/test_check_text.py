@@ -44,6 +44,7 @@ def test_points_stand_at_their_height() -> None:
 
 
 def test_the_plain_twin_is_ascii_and_of_the_same_shape() -> None:
+    """The chart for plain terminals has the same columns in ASCII."""
     (element,) = control(0.0, 1.0, -1.9, 3.2, -9.0).elements
 
     drawn, twin = chart(element), chart(element, is_plain=True)

@@ -10,9 +10,9 @@ from console.ledger.keeping.store import Ledger
 from console.ledger.views.bay_metal import bay_metal
 from console.ledger.views.lying import lying_now
 from console.ledger.views.tally import piece_states, remarkable_pieces, tally, waiting_pieces
-from console.reports.bay_watch import bay_watch
+from console.reports.closing.bay_watch import bay_watch
+from console.reports.closing.handover import HandoverReport, as_text, handover
 from console.reports.columns import cells
-from console.reports.handover import HandoverReport, as_text, handover
 from console.yard.yard import Yard
 from grade_library.library import load
 from tests.console.ledger.clock import START, brass

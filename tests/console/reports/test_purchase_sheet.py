@@ -7,7 +7,7 @@ import pytest
 
 from console.ledger.keeping.store import Ledger
 from console.reports.columns import cells
-from console.reports.purchase_sheet import PurchaseSheet, as_html, as_text, purchase_sheet
+from console.reports.paperwork.purchase_sheet import PurchaseSheet, as_html, as_text, purchase_sheet
 from console.yard.yard import Yard
 from tests.console.ledger.clock import START, brass
 from tests.console.reports.test_handover_html import HOSTILE, Page

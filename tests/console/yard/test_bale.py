@@ -29,6 +29,7 @@ def sums(library: GradeLibrary) -> BaySums:
 
 
 def test_a_part_of_the_bay(sums: BaySums) -> None:
+    """A bale is its part of the bay: weight, pieces, refusals, and less sure a composition."""
     bale = bale_of(BAY, sums, 20_000, "T1-ALO-0001")
 
     assert (bale.mass_g, bale.pieces, bale.empties) == (20_000, 2, False)
@@ -55,6 +56,7 @@ def test_a_bale_out_of_a_bay_that_the_ledger_thinks_empty(library: GradeLibrary)
 
 
 def test_a_bale_goes_to_its_row_and_back(sums: BaySums) -> None:
+    """A bale read back from its row is the bale that was written."""
     bale = bale_of(BAY, sums, 20_000, "T1-ALO-0001")
 
     back = bale_from("ALO", 20_000, json.loads(json.dumps(bale_body(bale))))
@@ -66,9 +68,11 @@ def test_a_bale_goes_to_its_row_and_back(sums: BaySums) -> None:
 
 
 def test_an_older_draw_down_holds_no_bale() -> None:
+    """A row without a bale gives none."""
     assert bale_from("ALO", 1000, {"reason": "to the buyer"}) is None
 
 
 def test_tags_count_on() -> None:
+    """Tags of bales count on from those that were given."""
     assert next_bale_tag("T2", "ALO", 0) == "T2-ALO-0001"
     assert next_bale_tag("T2", "ALO", 41) == "T2-ALO-0042"

@@ -32,6 +32,7 @@ capacity = "6 t"
 
 
 def test_every_rule_of_a_bay_is_read(library: GradeLibrary) -> None:
+    """Every rule of a bay arrives in its record."""
     bay = yard_of_text(f"{SMALL_YARD}\n{FULL}", library).bay("YBR")
 
     assert bay.refused_elements == {"Pb", "Be"}
@@ -53,6 +54,7 @@ def test_an_element_refused_at_all_refuses_the_grades_that_hold_it(library: Grad
 
 
 def test_a_published_scrap_entry_selects_its_grades(library: GradeLibrary) -> None:
+    """The name of a published scrap entry accepts every grade that bears it."""
     bay = yard_of_text(f"{SMALL_YARD}\n{FULL}", library).bay("YBR")
 
     ivory = {grade.grade_id for grade in library.grades if "Ivory" in grade.scrap}
@@ -110,12 +112,14 @@ def test_a_ring_of_bays_is_refused(library: GradeLibrary) -> None:
 
 
 def test_a_buyer_by_name_may_get_the_refused(folder: Path, library: GradeLibrary) -> None:
+    """The refused may go to a buyer by name in place of a bay."""
     spoil(folder, 'accepts = ["316", "316L"]', 'accepts = ["316"]\nrefused_to = "the mill at the river"')
 
     assert load_yard(folder, library).bay("STM").refused_to == "the mill at the river"
 
 
 def test_money_can_be_hidden(folder: Path, library: GradeLibrary) -> None:
+    """show_money = false is read, and true is usual."""
     assert load_yard(folder, library).show_money
 
     spoil(folder, 'currency = "EUR"', 'currency = "EUR"\nshow_money = false')

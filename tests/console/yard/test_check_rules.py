@@ -35,6 +35,7 @@ def test_a_run_of_eight() -> None:
 
 
 def test_nothing_yet_says_nothing() -> None:
+    """Without a shot there is no signal."""
     assert signals([]) == ()
     assert signal_size([], ()) == 0.0
 
@@ -55,11 +56,13 @@ def test_a_mirrored_series_breaks_the_same_rules(z: list[float]) -> None:
 
 @given(SERIES)
 def test_what_lies_further_back_than_eight_points_is_forgotten(z: list[float]) -> None:
+    """The rules look at the last eight points and no further."""
     assert signals(z) == signals(z[-8:])
 
 
 @given(st.lists(st.floats(-5, 5), min_size=2, max_size=30), st.floats(-10, 10))
 def test_a_shift_moves_the_limits_and_leaves_their_width(values: list[float], shift: float) -> None:
+    """Adding a constant to every value moves the chart and leaves its width."""
     here, there = individuals_chart(values), individuals_chart([value + shift for value in values])
 
     assert abs((there.upper - there.lower) - (here.upper - here.lower)) < 1e-9

@@ -95,11 +95,13 @@ def test_a_wrong_table_is_told_with_its_place(change: dict[str, object], said: s
 
 
 def test_two_coupons_of_one_name_are_refused() -> None:
+    """Two check samples of one name are refused, whatever the case."""
     with pytest.raises(YardFileError, match="two have it"):
         check_samples_from({"check_sample": [GOOD, GOOD | {"name": "316 COUPON"}]})
 
 
 def test_one_table_in_place_of_a_list_is_told() -> None:
+    """A single table in the place of the list is told with the right brackets."""
     with pytest.raises(YardFileError, match=r"\[\[check_sample\]\]"):
         check_samples_from({"check_sample": GOOD})
 

@@ -47,6 +47,7 @@ def state(shots: list[CheckShot], now: datetime = SIX + timedelta(hours=1)) -> S
 
 
 def test_never_shot_is_overdue() -> None:
+    """A check sample that was never shot is overdue."""
     control = state([])
 
     assert control.state is ControlState.OVERDUE
@@ -113,18 +114,21 @@ def test_an_element_that_was_not_reported_raises_no_alarm() -> None:
 
 
 def test_other_coupons_and_techniques_do_not_count() -> None:
+    """Shots on other samples or by other techniques leave a sample as it was."""
     other = [replace(shot(5.0), sample="brass disc"), replace(shot(5.0), technique="libs")]
 
     assert state(other).last_at is None
 
 
 def test_the_worst_state_is_shown() -> None:
+    """Of several states the worst is shown."""
     assert worst_state([]) is None
     assert worst_state([state([shot(0.0)]), state([])]) is ControlState.OVERDUE
     assert worst_state([state([]), state([shot(4.0)]), state([shot(0.0)])]) is ControlState.OUT_OF_CONTROL
 
 
 def test_in_control_and_overdue_widen_nothing() -> None:
+    """Only an analyser out of control makes readings count less."""
     assert widening([state([shot(1.9)]), state([])]) == {}
     assert widened_profiles([state([shot(1.9)])]) is profiles()
 

@@ -13,6 +13,7 @@ from tests.console.yard.conftest import spoil
 
 
 def test_checks_are_read_in_their_order() -> None:
+    """Checks of yard.toml keep their order, times and costs."""
     table = {"check": [{"kind": "reading", "seconds": 20}, {"kind": "Magnet", "seconds": 3, "cost": 0.5}]}
 
     assert checks_from(table) == (
@@ -22,6 +23,7 @@ def test_checks_are_read_in_their_order() -> None:
 
 
 def test_a_yard_that_lists_none_has_the_usual_ones() -> None:
+    """Without a list the usual checks and costs count."""
     assert checks_from({}) == USUAL_CHECKS
     assert sorter_time_from({}) == SorterTime()
 
@@ -38,6 +40,7 @@ def test_a_yard_that_lists_none_has_the_usual_ones() -> None:
     ],
 )
 def test_a_wrong_check_is_named(check: dict[str, object], said: str) -> None:
+    """A wrong check is named with what would be right."""
     with pytest.raises(YardFileError) as error:
         checks_from({"check": [check]})
 
@@ -45,6 +48,7 @@ def test_a_wrong_check_is_named(check: dict[str, object], said: str) -> None:
 
 
 def test_a_check_stands_there_once() -> None:
+    """One kind of check twice is refused."""
     twice = [{"kind": "file", "seconds": 9}, {"kind": "file", "seconds": 8}]
 
     with pytest.raises(YardFileError, match='check: "file" stands there twice'):
@@ -52,6 +56,7 @@ def test_a_check_stands_there_once() -> None:
 
 
 def test_one_table_is_no_list_of_checks() -> None:
+    """A single table in place of the list of checks is told with the right brackets."""
     with pytest.raises(YardFileError, match=r"every check starts with a line \[\[check\]\]"):
         checks_from({"check": {"kind": "file"}})
 
@@ -72,6 +77,7 @@ def test_the_yard_file_brings_them(folder: Path, library: GradeLibrary) -> None:
 
 
 def test_a_wrong_sorter_key_is_named(folder: Path, library: GradeLibrary) -> None:
+    """An unknown key of the sorter's table is named with its place."""
     spoil(folder, "[thresholds]", "[sorter]\ncost_hour = 42\n\n[thresholds]")
 
     with pytest.raises(YardFileError, match="yard.toml, sorter, cost_hour"):

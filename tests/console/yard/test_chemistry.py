@@ -14,11 +14,17 @@ from console.yard.yard import Bay
 from grade_library.errors import ObservationError
 from grade_library.facts import PieceFacts, Reading, Shot
 from grade_library.library import GradeLibrary
-from grade_library.lots.blending import blend
 from grade_library.technique import profiles
 from grade_library.verdict import Candidate, FamilyShare, Verdict
 
 BAY = Bay(code="ALO", name="alu", accepts=("6xxx",), grade_ids=frozenset({"6061", "6063"}))
+
+
+def blend(masses: list[float], contents: list[float], sigmas: list[float]) -> tuple[float, float]:
+    """Return the content of a blend and its uncertainty [wt %]: mass balance, JCGM 100 (GUM), 5.1.2."""
+    parts = [mass / sum(masses) for mass in masses]
+    content = sum(part * one for part, one in zip(parts, contents, strict=True))
+    return content, math.hypot(*(part * one for part, one in zip(parts, sigmas, strict=True)))
 
 
 def read(cu: float, mass_g: int = 1000, technique: str = "libs") -> Content:
@@ -29,10 +35,12 @@ def read(cu: float, mass_g: int = 1000, technique: str = "libs") -> Content:
 
 
 def test_an_empty_bay_has_no_composition(library: GradeLibrary) -> None:
+    """An empty bay is made of nothing."""
     assert BaySums.empty(library).composition() == {}
 
 
 def test_readings_are_averaged_by_weight(library: GradeLibrary) -> None:
+    """A heavy piece counts more than a light one, by weight."""
     sums = BaySums.empty(library).plus(read(0.2, 3000)).plus(read(0.4, 1000))
 
     assert sums.composition()["Cu"].wt_pct == pytest.approx(0.25)
@@ -52,7 +60,7 @@ def test_the_analysers_bias_does_not_average_away(library: GradeLibrary) -> None
 
 
 def test_pieces_known_by_grade_follow_the_blend_formula(library: GradeLibrary) -> None:
-    """Two grades once each: mean as `blend` says, and the common part adds within a grade only."""
+    """Two grades once each: mean by the mass balance, and the common part adds within a grade only."""
     sums = BaySums.empty(library)
     one, two = Content(mass_g=900.0, shares={"6061": 1.0}), Content(mass_g=100.0, shares={"2024": 1.0})
     alone = [BaySums.empty(library).plus(content).composition()["Cu"] for content in (one, two)]
@@ -60,11 +68,12 @@ def test_pieces_known_by_grade_follow_the_blend_formula(library: GradeLibrary) -
     mixed = sums.plus(one).plus(two).composition()["Cu"]
 
     expected = blend([900.0, 100.0], [a.wt_pct for a in alone], [a.sigma for a in alone])
-    assert mixed.wt_pct == pytest.approx(expected.wt_pct)
-    assert mixed.sigma == pytest.approx(expected.sigma)
+    assert mixed.wt_pct == pytest.approx(expected[0])
+    assert mixed.sigma == pytest.approx(expected[1])
 
 
 def test_more_pieces_of_one_grade_average_down_to_what_they_share(library: GradeLibrary) -> None:
+    """Many pieces of a grade are surer than one, but no surer than what they have in common."""
     content = Content(mass_g=1000.0, shares={"6061": 1.0})
     one = BaySums.empty(library).plus(content)
     many = BaySums.empty(library)
@@ -85,6 +94,7 @@ def test_a_doubtful_piece_makes_the_bay_doubtful(library: GradeLibrary) -> None:
 
 
 def test_an_unlisted_share_widens_everything(library: GradeLibrary) -> None:
+    """Metal that is no grade of the library makes every element less sure."""
     sure = BaySums.empty(library).plus(Content(mass_g=1.0, shares={"6061": 1.0})).composition()
     unsure = BaySums.empty(library).plus(Content(mass_g=1.0, shares={"6061": 0.8})).composition()
 
@@ -93,6 +103,7 @@ def test_an_unlisted_share_widens_everything(library: GradeLibrary) -> None:
 
 
 def test_what_the_buyer_refuses_is_counted(library: GradeLibrary) -> None:
+    """The refused and the unlisted share of a piece count as refused weight."""
     sums = BaySums.empty(library).plus(Content(mass_g=1000.0, shares={"6061": 0.9, "2024": 0.06}), BAY)
 
     assert sums.refused_g == pytest.approx(100.0)
@@ -134,6 +145,7 @@ def test_a_part_of_a_mixed_bay_is_less_sure(library: GradeLibrary) -> None:
 
 @pytest.mark.parametrize("share", [-0.1, 1.1])
 def test_no_more_than_the_bay_can_be_taken(share: float, library: GradeLibrary) -> None:
+    """A part beyond nothing or all of a bay is refused."""
     with pytest.raises(ObservationError, match="needs 0 to 1"):
         BaySums.empty(library).part(share)
 
@@ -160,15 +172,18 @@ def test_evidence_becomes_metal(library: GradeLibrary) -> None:
 
 
 def test_a_reading_of_a_coating_is_not_of_the_metal(library: GradeLibrary) -> None:
+    """A reading that did not reach the metal says nothing of the bay."""
     assert content({**EVIDENCE, "skin": {"suspected": True, "arrived": False}}, library).reading is None
     assert content({**EVIDENCE, "skin": {"suspected": True, "arrived": True}}, library).reading is not None
 
 
 def test_a_piece_without_evidence_is_its_grade(library: GradeLibrary) -> None:
+    """A row that keeps no evidence counts by its grade."""
     assert content({}, library, "6063").shares == {"6063": 1.0}
 
 
 def test_a_piece_of_which_nothing_was_said_is_what_usually_lies_there(library: GradeLibrary) -> None:
+    """Without grade or evidence a piece counts as what the bay accepts, and not all of it."""
     shares = content({}, library).shares
 
     assert set(shares) == {"6061", "6063"}
@@ -241,6 +256,7 @@ def test_the_buyer_of_a_family_takes_its_unlisted_alloys(library: GradeLibrary) 
 
 
 def test_an_impossible_reading_in_an_old_row_is_left_aside(library: GradeLibrary) -> None:
+    """An old row with an impossible reading counts by its grade, and nothing breaks."""
     broken = {"facts": {"shots": [{"technique": "xrf", "wt_pct": {"Cu": 400.0}}]}}
 
     assert content(broken, library, "6061").reading is None

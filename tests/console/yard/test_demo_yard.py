@@ -17,6 +17,7 @@ DEMO = Path(__file__).parents[3] / "demo_yard"
 
 
 def test_the_demo_yard_loads(library: GradeLibrary) -> None:
+    """The demo yard is a right yard with prices and no invented emergency number."""
     yard = load_yard(DEMO, library)
 
     assert 14 <= len(yard.bays) <= 22
@@ -25,6 +26,7 @@ def test_the_demo_yard_loads(library: GradeLibrary) -> None:
 
 
 def test_the_file_says_that_it_is_invented() -> None:
+    """The first line of the demo yard says that it is made up."""
     assert "invented" in (DEMO / "yard.toml").read_text(encoding="utf-8").splitlines()[0]
 
 

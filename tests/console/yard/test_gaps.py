@@ -31,6 +31,7 @@ def test_every_grade_is_counted_once(library: GradeLibrary, yard: Yard) -> None:
 
 
 def test_an_overlap_names_its_bays_the_dearest_first(library: GradeLibrary, yard: Yard) -> None:
+    """Metal that several bays take is listed with them, the dearest first."""
     part = next(part for part in survey(yard, library).overlaps if "316" in part.grade_ids)
 
     assert part.bay_codes == ("STM", "STN", "SMX")
@@ -48,6 +49,7 @@ def test_a_gap_says_which_bay_refuses_what_it_accepts(library: GradeLibrary, yar
 
 
 def test_a_bay_that_takes_everything_leaves_no_gap(library: GradeLibrary) -> None:
+    """Where a bay takes everything there is no gap."""
     yard = yard_of_text(SMALL_YARD.replace('accepts = ["stainless"]', 'accepts = ["everything"]'), library)
 
     assert survey(yard, library).gaps == ()
@@ -55,6 +57,7 @@ def test_a_bay_that_takes_everything_leaves_no_gap(library: GradeLibrary) -> Non
 
 
 def test_the_text_fits_and_names_rules_overlaps_and_gaps(library: GradeLibrary, yard: Yard) -> None:
+    """The text of the bays fits into 80 columns and names all parts in order."""
     lines = bays_text(yard, survey(yard, library), 80)
     text = "\n".join(lines)
 
@@ -67,6 +70,7 @@ def test_the_text_fits_and_names_rules_overlaps_and_gaps(library: GradeLibrary, 
 
 
 def test_hidden_money_is_not_shown(library: GradeLibrary, yard: Yard) -> None:
+    """With money hidden no price is in the text or in the figures."""
     hidden = replace(yard, show_money=False)
     found = survey(hidden, library)
 
@@ -75,6 +79,7 @@ def test_hidden_money_is_not_shown(library: GradeLibrary, yard: Yard) -> None:
 
 
 def test_a_bay_that_sells_below_its_buying_price_says_so(library: GradeLibrary) -> None:
+    """A bay that loses on every kilogram says so once."""
     yard = yard_of_text(
         SMALL_YARD.replace("price_per_kg = 2.3", "price_per_kg = 2.3\nbuying_per_kg = 2.5"), library
     )
@@ -84,6 +89,7 @@ def test_a_bay_that_sells_below_its_buying_price_says_so(library: GradeLibrary) 
 
 
 def test_json_holds_the_same(library: GradeLibrary, yard: Yard) -> None:
+    """The figures hold the bays in order, and gaps and accepted grades add up to the library."""
     found = survey(yard, library)
     row = json.loads(json.dumps(bays_json(yard, found)))
 

@@ -32,6 +32,7 @@ def filled(library: GradeLibrary, mass_g: int = 1_000_000, cu: float = 0.25) -> 
 
 
 def test_limits_are_judged_with_their_chance(library: GradeLibrary) -> None:
+    """Each limit of the buyer is told with content and chance of being kept."""
     found = bay_chemistry(BAY, filled(library))
 
     copper, silicon = found.limits
@@ -42,6 +43,7 @@ def test_limits_are_judged_with_their_chance(library: GradeLibrary) -> None:
 
 
 def test_an_empty_bay_has_no_state(library: GradeLibrary) -> None:
+    """An empty bay keeps and breaks no limit."""
     assert bay_chemistry(BAY, BaySums.empty(library)).limits == ()
 
 
@@ -63,6 +65,7 @@ def test_headroom_is_used_up_exactly(library: GradeLibrary) -> None:
 
 
 def test_a_surer_bay_takes_less(library: GradeLibrary) -> None:
+    """The surer a bay must be, the less of a foreign grade it can take."""
     sums = filled(library)
 
     assert (
@@ -72,6 +75,7 @@ def test_a_surer_bay_takes_less(library: GradeLibrary) -> None:
 
 
 def test_clean_metal_never_uses_it_up(library: GradeLibrary) -> None:
+    """A bay without limits has room without end, one with limits has not."""
     assert headroom(BAY, filled(library), "4032", library).mass_g < math.inf
     assert headroom(BAY, filled(library), "4047", library) == headroom(BAY, filled(library), "4047", library)
     no_limits = Bay(code="AMX", name="mixed", accepts=(), grade_ids=frozenset())
@@ -128,6 +132,7 @@ def test_a_least_content_is_guarded_too(library: GradeLibrary) -> None:
 
 
 def test_a_bay_without_limits_never_warns(library: GradeLibrary) -> None:
+    """Where the buyer sets no limit nothing is warned of."""
     free = Bay(code="AMX", name="mixed", accepts=(), grade_ids=frozenset())
 
     assert warning_before(free, filled(library), Content(mass_g=1e6, shares={"2024": 1.0})) == ""

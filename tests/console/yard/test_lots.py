@@ -36,6 +36,7 @@ def test_a_clean_lot_is_done_after_the_first_step() -> None:
 
 
 def test_one_wrong_piece_ends_a_lot_that_allows_none() -> None:
+    """A lot that allows no wrong piece ends with the first one."""
     lot = check(start_lot("L1", "6061", 100, seed=1), "rrw")
 
     assert lot.state is LotState.NOT_UNIFORM
@@ -45,6 +46,7 @@ def test_one_wrong_piece_ends_a_lot_that_allows_none() -> None:
 
 
 def test_one_wrong_piece_changes_the_plan_and_says_how() -> None:
+    """A wrong piece that is allowed lengthens the plan, and the words say by how much."""
     lot = check(start_lot("L1", "6061", 100, seed=1, accept=1), "rrrw")
     before, now = lot.plan.steps
 
@@ -87,6 +89,7 @@ def test_places_in_a_stack_are_said() -> None:
 
 
 def test_a_check_can_be_taken_back() -> None:
+    """A check of a lot can be undone, and nothing before the first."""
     lot = start_lot("L1", "6061", 40, seed=1)
 
     assert check(lot, "w").undo() == lot
@@ -95,11 +98,13 @@ def test_a_check_can_be_taken_back() -> None:
 
 
 def test_a_finished_lot_takes_no_more_checks() -> None:
+    """Once a lot is judged it takes no more checks."""
     with pytest.raises(ObservationError, match="have ended: not uniform"):
         check(start_lot("L1", "6061", 40, seed=1), "wr")
 
 
 def test_a_heap_that_nobody_counted_follows_walds_lines() -> None:
+    """A heap without a count is uniform at the sequential test's own number, not one piece before."""
     heap = start_lot("L1", "yellow brass", None, seed=4)
     needed = heap.test.needed(0)
 
@@ -179,6 +184,7 @@ def test_a_lot_with_too_many_wrong_pieces_rarely_passes() -> None:
     ],
 )
 def test_what_cannot_be_is_refused(options: dict[str, object], said: str) -> None:
+    """A lot that cannot be is refused with the reason."""
     with pytest.raises(ObservationError) as error:
         start_lot("L1", "6061", seed=1, **options)
 

@@ -23,6 +23,7 @@ def made(answers: dict[str, str], library: GradeLibrary) -> Yard:
 
 
 def test_all_defaults_make_a_yard_that_loads(tmp_path: Path, library: GradeLibrary) -> None:
+    """A yard of nothing but defaults loads."""
     file = write_new_yard(tmp_path / "a" / "b", usual_answers())
 
     yard = load_yard(file.parent, library)
@@ -37,6 +38,7 @@ def test_all_defaults_make_a_yard_that_loads(tmp_path: Path, library: GradeLibra
 
 
 def test_every_answer_lands_in_the_yard(library: GradeLibrary) -> None:
+    """Each answer, however it was typed, is what the yard then says."""
     yard = made(
         {
             "name": "Hook & Sons",
@@ -61,6 +63,7 @@ def test_every_answer_lands_in_the_yard(library: GradeLibrary) -> None:
 
 @pytest.mark.parametrize("bays", [*NAMES, "all", "none", ", ".join(reversed(NAMES))])
 def test_any_choice_of_bays_loads(bays: str, library: GradeLibrary) -> None:
+    """Every choice of bay patterns makes a yard that loads, with one hold bay."""
     yard = made({"bays": bays}, library)
 
     assert yard.hold_bay.code == "HLD"
@@ -109,6 +112,7 @@ def test_typed_text_is_only_text(text: str, library: GradeLibrary) -> None:
     ],
 )
 def test_a_wrong_answer_is_refused_and_says_what_would_be_right(key: str, typed: str, part: str) -> None:
+    """A wrong answer is refused with its question and what would be right."""
     with pytest.raises(AnswerError) as caught:
         yard_text({key: typed})
 
@@ -117,6 +121,7 @@ def test_a_wrong_answer_is_refused_and_says_what_would_be_right(key: str, typed:
 
 
 def test_defaults_follow_the_unit() -> None:
+    """A yard that weighs in pounds is offered scales in pounds."""
     assert BY_KEY["piece_largest"].usual_with({"weight_unit": "kg"}) == "300 kg"
     assert BY_KEY["piece_largest"].usual_with({"weight_unit": "short ton"}) == "600 lb"
     assert BY_KEY["name"].usual_with({"weight_unit": "lb"}) == BY_KEY["name"].usual
@@ -148,6 +153,7 @@ def test_every_key_has_a_word_beside_it() -> None:
 
 
 def test_a_yard_that_is_there_is_never_touched(tmp_path: Path) -> None:
+    """A yard.toml that is there is kept, and nothing is laid beside it."""
     (tmp_path / "yard.toml").write_text("mine", encoding="utf-8")
 
     with pytest.raises(YardFileError, match="there already"):
@@ -192,6 +198,7 @@ def test_an_interruption_leaves_neither_file_nor_folder(
 
 
 def test_a_file_in_the_place_of_the_folder_is_refused(tmp_path: Path) -> None:
+    """A file where the folder should be is refused in words."""
     (tmp_path / "f").write_text("", encoding="utf-8")
 
     with pytest.raises(YardFileError, match="is a file"):
@@ -199,6 +206,7 @@ def test_a_file_in_the_place_of_the_folder_is_refused(tmp_path: Path) -> None:
 
 
 def test_the_file_is_toml_with_one_hold_bay() -> None:
+    """The file that is written is TOML and has one hold bay."""
     table = tomllib.loads(yard_text({}))
 
     assert sum(bay.get("is_hold", False) for bay in table["bay"]) == 1

@@ -55,6 +55,7 @@ def of_kind(advice: CheckAdvice, kind: CheckKind) -> object:
 
 
 def test_a_sure_piece_is_tallied(yard: Yard, library: GradeLibrary, names: NameIndex) -> None:
+    """For a piece that is sure no check pays, and its bay is named."""
     advice = advise("12.4 6063 ext bare", yard, library, names)
 
     assert advice.best is None
@@ -64,6 +65,7 @@ def test_a_sure_piece_is_tallied(yard: Yard, library: GradeLibrary, names: NameI
 
 
 def test_a_heavy_open_piece_earns_a_check(yard: Yard, library: GradeLibrary, names: NameIndex) -> None:
+    """For a heavy piece of which little is known the best check is offered with its gain."""
     advice = advise("20 casting m0", yard, library, names)
 
     assert advice.best is not None
@@ -112,6 +114,7 @@ def test_a_piece_that_waits_stays_on_hold_without_checks(
 
 
 def test_the_same_piece_gets_the_same_advice(yard: Yard, library: GradeLibrary, names: NameIndex) -> None:
+    """The same line gets the same advice."""
     assert advise("7 m1 bar", yard, library, names) == advise("7 m1 bar", yard, library, names)
 
 
@@ -166,6 +169,7 @@ def test_beryllium_is_never_filed_ground_or_sparked(
 
 
 def test_cadmium_in_words_rules_grinding_out(yard: Yard, library: GradeLibrary, names: NameIndex) -> None:
+    """A word of cadmium rules grinding out."""
     advice = advise("8 m2 plated fastener ; cad plated?", yard, library, names)
 
     assert of_kind(advice, CheckKind.GRIND).ruled_out == "caution: cadmium"
@@ -180,6 +184,7 @@ def test_a_possible_source_is_not_touched(yard: Yard, library: GradeLibrary, nam
 
 
 def test_a_painted_piece_is_not_shot_as_it_lies(yard: Yard, library: GradeLibrary, names: NameIndex) -> None:
+    """A painted piece is neither shot through its paint nor sparked."""
     advice = advise("9 painted m2", yard, library, names)
 
     assert of_kind(advice, CheckKind.READING).ruled_out == "it would read a painted surface"
@@ -197,6 +202,7 @@ def test_the_cautions_of_the_check_come_with_it(yard: Yard, library: GradeLibrar
 
 
 def test_what_is_known_is_not_asked_again(yard: Yard, library: GradeLibrary, names: NameIndex) -> None:
+    """A check whose answer stands on the line is not offered."""
     advice = advise("9 m0 sy hl d2.70", yard, library, names)
 
     kinds = {one.check.kind for one in advice.ranked}
@@ -304,6 +310,7 @@ def test_beryllium_copper_stays_on_hold(yard: Yard, library: GradeLibrary, names
 def test_a_possible_source_is_left_alone_in_words(
     yard: Yard, library: GradeLibrary, names: NameIndex
 ) -> None:
+    """Of a possible radioactive source nothing is tried; it goes on hold."""
     advice = advise("0.2 m0 ; trefoil on the label", yard, library, names)
 
     assert advice.line == "nothing is tried on it: possible radioactive source"

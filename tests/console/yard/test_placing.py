@@ -48,6 +48,7 @@ def test_worth_is_the_sum_over_probabilities(library: GradeLibrary, yard: Yard) 
 
 
 def test_unlisted_counts_as_refused(library: GradeLibrary, yard: Yard) -> None:
+    """Metal that no grade fits counts as refused by every bay."""
     placement = place(verdict(library, {"304": 0.5}, unlisted=0.5), PieceFacts(), None, yard)
 
     assert placement.bay.is_hold
@@ -56,6 +57,7 @@ def test_unlisted_counts_as_refused(library: GradeLibrary, yard: Yard) -> None:
 
 
 def test_the_dearest_bay_that_is_sure_enough_wins(library: GradeLibrary, yard: Yard) -> None:
+    """Of the bays that are sure enough the dearest is suggested."""
     placement = place(verdict(library, {"304": 0.97, "316": 0.02}), PieceFacts(), None, yard)
 
     assert (placement.bay.code, placement.sureness) == ("STN", Sureness.SETTLED)
@@ -63,12 +65,14 @@ def test_the_dearest_bay_that_is_sure_enough_wins(library: GradeLibrary, yard: Y
 
 
 def test_twins_that_go_to_one_bay_never_hold_a_piece_up(library: GradeLibrary, yard: Yard) -> None:
+    """Grades that one bay takes alike need not be told apart."""
     placement = place(verdict(library, {"304": 0.34, "304L": 0.33, "321": 0.32}), PieceFacts(), None, yard)
 
     assert (placement.bay.code, placement.sureness) == ("STN", Sureness.SETTLED)
 
 
 def test_nothing_known_is_hold(yard: Yard) -> None:
+    """A piece of which nothing is known goes on hold."""
     placement = place(Verdict(candidates=(), unlisted=0.0), PieceFacts(), None, yard)
 
     assert (placement.bay.code, placement.sureness) == ("HLD", Sureness.OPEN)
@@ -77,6 +81,7 @@ def test_nothing_known_is_hold(yard: Yard) -> None:
 
 
 def test_a_refused_grade_above_the_threshold_is_a_veto(library: GradeLibrary, yard: Yard) -> None:
+    """A refused grade rules a bay out above the threshold and not below."""
     below = place(verdict(library, {"304": 0.95, "201": 0.04}), PieceFacts(), None, yard)
     above = place(verdict(library, {"304": 0.90, "201": 0.06}), PieceFacts(), None, yard)
 
@@ -87,6 +92,7 @@ def test_a_refused_grade_above_the_threshold_is_a_veto(library: GradeLibrary, ya
 
 
 def test_a_reading_above_a_bays_limit_is_a_veto(library: GradeLibrary, yard: Yard) -> None:
+    """A reading above a bay's limit rules it out, and the reason says so."""
     facts = PieceFacts(shots=(Shot(reading=Reading(values={"Cr": 18.0, "Ni": 8.0, "Cu": 1.2})),))
 
     placement = place(verdict(library, {"304": 0.99}), facts, None, yard)
@@ -123,6 +129,7 @@ def test_candidates_that_cannot_keep_a_limit_are_a_veto(library: GradeLibrary, y
 
 
 def test_surfaces_and_attachments_are_vetoes(library: GradeLibrary, yard: Yard) -> None:
+    """Surfaces and attachments that a bay refuses rule it out."""
     painted = PieceFacts(bench=BenchFacts(surfaces=frozenset({Surface.PAINTED}), has_attachments=True))
 
     placement = place(verdict(library, {"316": 0.99}), painted, None, yard)
@@ -138,6 +145,7 @@ def test_surfaces_and_attachments_are_vetoes(library: GradeLibrary, yard: Yard) 
 def test_a_piece_that_only_vetoed_bays_would_take_waits_and_says_why(
     library: GradeLibrary, yard: Yard
 ) -> None:
+    """Where the right bay is ruled out the piece waits, and the reason names the bay."""
     without_mixed = replace(yard, bays=tuple(bay for bay in yard.bays if bay.code != "SMX"))
     facts = PieceFacts(bench=BenchFacts(has_attachments=True))
 
@@ -148,6 +156,7 @@ def test_a_piece_that_only_vetoed_bays_would_take_waits_and_says_why(
 
 
 def test_metal_that_no_bay_takes_waits(library: GradeLibrary, yard: Yard) -> None:
+    """Metal that no bay takes goes on hold and says so."""
     placement = place(verdict(library, {"6061": 0.99}), PieceFacts(), None, yard)
 
     assert placement.bay.is_hold
@@ -155,6 +164,7 @@ def test_metal_that_no_bay_takes_waits(library: GradeLibrary, yard: Yard) -> Non
 
 
 def test_the_yards_own_thresholds_decide(library: GradeLibrary, yard: Yard) -> None:
+    """How sure is sure stands in yard.toml."""
     strict = replace(yard, thresholds=replace(yard.thresholds, settled=0.995, leaning=0.98))
 
     placement = place(verdict(library, {"304": 0.97}), PieceFacts(), None, strict)
@@ -203,6 +213,7 @@ def test_shares_and_worth_stay_within_their_bounds(library: GradeLibrary, weight
 
 
 def test_per_cent_is_never_rounded_to_certainty() -> None:
+    """A probability short of certain is never written as certain, nor a small one as none."""
     assert [percent(p) for p in (0.0, 0.004, 0.5, 0.996, 1.0)] == ["0 %", "<1 %", "50 %", ">99 %", "100 %"]
 
 
@@ -245,6 +256,7 @@ def test_nothing_is_settled_on_a_reading_of_a_skin(
 
 
 def test_a_coating_that_the_bay_does_not_mind_is_no_veto(library: GradeLibrary) -> None:
+    """A coating rules a bay out only where the bay refuses that coating."""
     text = SMALL_YARD.replace('refused_surfaces = ["painted"]', 'refused_coatings = ["hard chromium"]')
     yard = yard_of_text(text, library)
     known = verdict(library, {"316": 0.99})
@@ -256,6 +268,7 @@ def test_a_coating_that_the_bay_does_not_mind_is_no_veto(library: GradeLibrary) 
 
 
 def test_a_refused_form_is_a_veto(library: GradeLibrary) -> None:
+    """A form that a bay refuses rules it out."""
     text = SMALL_YARD.replace('refused_surfaces = ["painted"]', 'refused_forms = ["turnings"]')
     facts = PieceFacts(bench=BenchFacts(form=Form.TURNINGS))
 
@@ -283,6 +296,7 @@ def test_an_element_refused_at_all_is_a_veto_by_grade_and_by_reading(library: Gr
 
 
 def test_the_reason_says_what_keeps_the_refusals_away(library: GradeLibrary, yard: Yard) -> None:
+    """The reason tells what was read against the limit and which refused grade is out."""
     facts = PieceFacts(shots=(Shot(reading=Reading(values={"Cr": 18.0, "Ni": 8.0, "Cu": 0.3})),))
 
     placement = place(verdict(library, {"304": 0.99, "201": 0.004}), facts, None, yard)
@@ -291,6 +305,7 @@ def test_the_reason_says_what_keeps_the_refusals_away(library: GradeLibrary, yar
 
 
 def test_a_piece_that_every_bay_refuses_by_grade_says_which_and_why(library: GradeLibrary) -> None:
+    """Metal that no bay may have at all waits, with the bay and its rule in the reason."""
     bay = (
         '[[bay]]\ncode = "CUB"\nname = "copper"\naccepts = ["group: copper"]\nprice_per_kg = 7\n'
         'refuses_at_all = ["beryllium"]\n'

@@ -28,6 +28,7 @@ def selectors(library: GradeLibrary) -> Selectors:
     ],
 )
 def test_what_an_entry_means(selectors: Selectors, entry: str, has: set[str], has_not: set[str]) -> None:
+    """Each form of an entry accepts the grades that it names and no others."""
     ids = selectors.grade_ids(entry)
 
     assert has <= ids
@@ -35,14 +36,17 @@ def test_what_an_entry_means(selectors: Selectors, entry: str, has: set[str], ha
 
 
 def test_family_and_group_of_one_name_can_be_told_apart(selectors: Selectors) -> None:
+    """A family is a part of the group of its name, and each can be named."""
     assert selectors.grade_ids("family: brass") < selectors.grade_ids("group: brass")
 
 
 def test_entries_add_up(selectors: Selectors) -> None:
+    """Several entries accept what each of them does."""
     assert selectors.union(["304", "316"]) == {"304", "316"}
 
 
 @pytest.mark.parametrize("entry", ["", "brasss", "series: bronzes", "nonsense", ":", "group:"])
 def test_an_entry_that_means_nothing_is_refused(selectors: Selectors, entry: str) -> None:
+    """An entry that names no grade is refused."""
     with pytest.raises(SelectorError, match="names no"):
         selectors.grade_ids(entry)

@@ -50,6 +50,7 @@ def test_an_own_technique_lies_over_the_shipped_one(library: GradeLibrary) -> No
 
 
 def test_a_shipped_technique_can_be_changed_for_the_yard(library: GradeLibrary) -> None:
+    """A yard can change one figure of a shipped technique, for itself alone."""
     table = "[techniques.xrf.elements]\nPb = { a = 0.2, b = 0.1, lod = 0.4 }\n"
 
     yard = yard_of_text(SMALL_YARD + table, library)
@@ -71,6 +72,7 @@ def test_every_place_that_names_a_technique_takes_the_own_one(library: GradeLibr
 
 
 def test_the_entry_line_takes_its_name_and_its_detection_limit(library: GradeLibrary) -> None:
+    """A technique of the yard's own is a word of the line, with its own detection limits."""
     yard = with_gun(library)
 
     parsed = parse_line("12.4 cr18.2 ni nd Gun2", names=NameIndex(library), yard=yard)
@@ -84,6 +86,7 @@ def test_the_entry_line_takes_its_name_and_its_detection_limit(library: GradeLib
 
 
 def test_a_second_technique_on_one_line_is_asked_back(library: GradeLibrary) -> None:
+    """Two techniques on a line are asked back."""
     parsed = parse_line("12.4 cr18 gun2 xrf", names=None, yard=with_gun(library))
 
     assert "keep one" in parsed.problems[0]
@@ -163,6 +166,7 @@ def test_a_wrong_table_is_refused_with_its_place(
 
 
 def test_an_unknown_usual_technique_names_those_there_are(folder: Path, library: GradeLibrary) -> None:
+    """A technique that is not there is answered with those there are."""
     spoil(folder, 'weight_unit = "kg"\n', 'weight_unit = "kg"\ntechnique = "gun9"\n')
 
     with pytest.raises(YardFileError, match=r'yard.toml, technique: "gun9" is not one of lab, xrf, libs'):
@@ -170,6 +174,7 @@ def test_an_unknown_usual_technique_names_those_there_are(folder: Path, library:
 
 
 def test_a_label_cannot_reach_the_terminal_as_an_escape_sequence() -> None:
+    """A label is text: nothing of it is obeyed by a terminal."""
     known = techniques_from({"techniques": {"gun": {"like": "xrf", "label": "a\x1b[31mb"}}})
 
     assert "\x1b" not in known["gun"].label

@@ -13,6 +13,7 @@ HOLD = templates()["hold"].text
 
 @pytest.mark.parametrize("name", templates())
 def test_a_template_pasted_into_a_minimal_yard_loads(name: str, library: GradeLibrary) -> None:
+    """Every bay pattern loads where it is pasted, with its prices at nothing."""
     template = templates()[name]
     text = HEAD + template.text + ("" if name == "hold" else HOLD)
 

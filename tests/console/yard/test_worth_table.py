@@ -102,4 +102,5 @@ def test_a_held_piece_is_worth_its_second_look(yard: Yard, library: GradeLibrary
 
 
 def test_the_table_is_made_once(yard: Yard, library: GradeLibrary) -> None:
+    """The table of worth is made once for a yard and library."""
     assert WorthTable.of(yard, library) is WorthTable.of(yard, library)

@@ -12,6 +12,7 @@ from tests.console.yard.conftest import spoil
 
 
 def test_a_right_file_becomes_a_yard(folder: Path, library: GradeLibrary) -> None:
+    """What stands in a right file is what the yard says."""
     yard = load_yard(folder, library)
 
     assert (yard.name, yard.weight_unit, yard.currency, yard.people) == (
@@ -110,6 +111,7 @@ def test_a_right_file_becomes_a_yard(folder: Path, library: GradeLibrary) -> Non
     ],
 )
 def test_what_is_wrong_is_named(folder: Path, library: GradeLibrary, old: str, new: str, said: str) -> None:
+    """Each mistake in yard.toml is named with its place."""
     text = (folder / "yard.toml").read_text(encoding="utf-8")
     (folder / "yard.toml").write_text(text.replace(old, new, 1), encoding="utf-8")
     assert old in text
@@ -134,6 +136,7 @@ def test_what_counts_as_a_risk_is_the_yards_own(folder: Path, library: GradeLibr
 
 
 def test_check_samples_are_read(folder: Path, library: GradeLibrary) -> None:
+    """Check samples arrive with their known composition."""
     with (folder / "yard.toml").open("a", encoding="utf-8") as file:
         file.write('[[check_sample]]\nname = "316 coupon"\nknown_wt_pct = { Cr = 16.8, Ni = 10.2 }\n')
 
@@ -143,11 +146,13 @@ def test_check_samples_are_read(folder: Path, library: GradeLibrary) -> None:
 
 
 def test_a_missing_file_says_how_to_make_one(tmp_path: Path, library: GradeLibrary) -> None:
+    """A missing yard.toml is answered with the command that makes one."""
     with pytest.raises(YardFileError, match="baywright new"):
         load_yard(tmp_path, library)
 
 
 def test_broken_toml_says_where(folder: Path, library: GradeLibrary) -> None:
+    """A file that is no TOML is told with its line."""
     spoil(folder, 'currency = "EUR"', 'currency = "EUR')
 
     with pytest.raises(YardFileError, match="not valid TOML.*line 4"):
@@ -155,6 +160,7 @@ def test_broken_toml_says_where(folder: Path, library: GradeLibrary) -> None:
 
 
 def test_a_file_of_other_bytes_says_so(folder: Path, library: GradeLibrary) -> None:
+    """A file that is no UTF-8 is told so."""
     (folder / "yard.toml").write_bytes(b'name = "M\xfcller"')
 
     with pytest.raises(YardFileError, match="is not UTF-8 text"):
@@ -162,6 +168,7 @@ def test_a_file_of_other_bytes_says_so(folder: Path, library: GradeLibrary) -> N
 
 
 def test_no_bay_at_all(folder: Path, library: GradeLibrary) -> None:
+    """A yard without bays is told how a bay begins."""
     (folder / "yard.toml").write_text('name = "x"\n', encoding="utf-8")
 
     with pytest.raises(YardFileError, match=r"bay: there is none; every bay starts with a line \[\[bay\]\]"):
@@ -169,6 +176,7 @@ def test_no_bay_at_all(folder: Path, library: GradeLibrary) -> None:
 
 
 def test_names_are_cleaned(folder: Path, library: GradeLibrary) -> None:
+    """A name in yard.toml cannot reach the terminal as an escape sequence."""
     spoil(folder, 'name = "18-8"', 'name = "18-8\\u001b[31m"')
 
     assert "\x1b" not in load_yard(folder, library).bay("STN").name

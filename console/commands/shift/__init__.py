@@ -1,0 +1,1 @@
+"""Commands of a shift: lines in, tally, handover, readings, check samples."""

@@ -1,0 +1,31 @@
+"""Tell why a piece was placed where it was: what was known when its row was written.
+
+Facts, candidates with their probabilities and reasons, the suggested bay: as the ledger kept them, whatever
+has become of the grade library since.
+"""
+
+import argparse
+
+from console.commands.yard_folder import STORE_FILE, add_yard_argument, yard_folder
+from console.desk import load_yard_and_library
+from console.ledger.rows.queries import LedgerReader
+from console.reports.placement_text import explained, placement_text
+
+EXAMPLE = "baywright why T1-H1 --yard demo_yard"
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """Declare the arguments."""
+    add_yard_argument(parser)
+    parser.add_argument("piece", metavar="PIECE", help="tag of a piece on hold, or the row id of any piece")
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Print what was kept; reads only."""
+
+    folder = yard_folder(arguments)
+    yard, _ = load_yard_and_library(folder)
+    with LedgerReader.open(folder / STORE_FILE) as reader:
+        found = explained(reader, arguments.piece)
+    print(placement_text(found, yard.weight_unit), end="")
+    return 0

@@ -1,0 +1,1 @@
+"""Commands about the yard: its file, bays, grades, what it learned, the office."""

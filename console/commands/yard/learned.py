@@ -1,0 +1,44 @@
+"""Print how often each kind of metal is expected before anything is known of a piece.
+
+The console mixes the usual frequencies with those of the yard's own closed runs. The
+tables show the families and grades seen most, with what counts now beside the usual
+share. learn_from_runs = false in yard.toml switches it off.
+"""
+
+import argparse
+import json
+
+from console.commands.plain_mode import print_report
+from console.commands.yard_folder import STORE_FILE, add_yard_argument, yard_folder
+from console.desk import load_yard_and_library
+from console.desk.piece.learning import learned_of
+from console.ledger.rows.queries import LedgerReader
+from console.reports.learned_text import MOST_SHOWN, learned_json, learned_text
+
+EXAMPLE = "baywright learned --yard demo_yard"
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """Declare the arguments."""
+    add_yard_argument(parser)
+    parser.add_argument("--all", action="store_true", help="every family and grade, not only those seen most")
+    parser.add_argument("--json", action="store_true", help="one JSON object with every family and grade")
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Print the frequencies; reads only, and never waits for a console at work."""
+
+    folder = yard_folder(arguments)
+    yard, library = load_yard_and_library(folder)
+    if (folder / STORE_FILE).exists():
+        with LedgerReader.open(folder / STORE_FILE) as reader:
+            learned = learned_of(reader, yard, library)
+    else:
+        learned = learned_of(None, yard, library)
+    prior, counts = learned.prior, learned.counts
+    if arguments.json:
+        print(json.dumps(learned_json(prior, counts, library, is_on=learned.is_on), ensure_ascii=False))
+    else:
+        most = len(library.grades) if arguments.all else MOST_SHOWN
+        print_report(learned_text(prior, counts, library, is_on=learned.is_on, most=most))
+    return 0

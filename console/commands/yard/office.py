@@ -1,0 +1,105 @@
+"""Report for the office: weight, share and value by bay and grade, downgrades, readings, stock.
+
+With --supplier and --purchase a purchase sheet for the supplier's load at the yard's buying prices.
+"""
+
+import argparse
+import json
+from pathlib import Path
+
+from console.commands.days import add_day_arguments, say_of_impossible_dates, stretch_of
+from console.commands.out_file import add_overwrite_argument, may_be_written, writing_out
+from console.commands.plain_mode import print_report, report_width
+from console.commands.progress import progress
+from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, say, utc_now, yard_folder
+from console.desk import load_yard_and_library
+from console.ground.dates import local
+from console.ledger.rows.queries import LedgerReader
+from console.reports.paperwork import office, purchase_sheet
+from console.yard.yard import Yard
+
+EXAMPLE = "baywright office --form html --out report.html --yard demo_yard"
+FORMS = ("csv", "json", "html", "text")
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """Declare the arguments."""
+    add_yard_argument(parser)
+    add_day_arguments(parser)
+    parser.add_argument("--run", dest="run_id", metavar="RUN", help="one run only, such as T1-0001")
+    parser.add_argument("--supplier", metavar="NAME", help="one supplier only")
+    parser.add_argument("--load", metavar="NAME", help="one load of the supplier only")
+    parser.add_argument(
+        "--purchase", action="store_true", help="a purchase sheet for the supplier (text or html)"
+    )
+    parser.add_argument("--form", choices=FORMS, default="json", help="form of the report (default: json)")
+    parser.add_argument("--out", type=Path, metavar="FILE", help="write to a file instead of the terminal")
+    add_overwrite_argument(parser)
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Write the report."""
+
+    if arguments.purchase and not arguments.supplier:
+        refuse("--purchase needs --supplier NAME")
+    folder = yard_folder(arguments)
+    if arguments.out is not None:
+        may_be_written(arguments.out, yard=folder, overwrite=arguments.overwrite)
+    yard, _ = load_yard_and_library(folder)
+    with LedgerReader.open(folder / STORE_FILE) as reader:
+        say_of_impossible_dates(arguments, reader, utc_now())
+        text = _purchase(arguments, reader, yard) if arguments.purchase else _report(arguments, reader, yard)
+    if arguments.out is None and arguments.form == "text":
+        print_report(text)
+        return 0
+    if arguments.out is None:
+        print(text)
+        return 0
+    try:
+        # newline="" keeps the line ends of CSV as the format asks for them.
+        encoding = "utf-8-sig" if arguments.form == "csv" else "utf-8"
+        with writing_out(
+            arguments.out, yard=folder, overwrite=arguments.overwrite, encoding=encoding, newline=""
+        ) as stream:
+            stream.write(text)
+    except OSError as error:
+        refuse(f"{arguments.out}: cannot be written ({error.strerror})")
+    print(f"written: {arguments.out}")
+    return 0
+
+
+def _report(arguments: argparse.Namespace, reader: "LedgerReader", yard: "Yard") -> str:
+    """Return the office's report in the form asked for."""
+
+    if arguments.form == "text":
+        refuse("--form text is for the purchase sheet; the report comes as csv, json or html")
+    begin, end = stretch_of(arguments)
+    scope = office.OfficeScope(
+        start=begin, end=end, run_id=arguments.run_id, supplier=arguments.supplier, load=arguments.load
+    )
+    with progress("making the report", 100, unit="%") as tell:
+        report = office.office_report(reader, yard, local(utc_now()), scope, tell=tell)
+        if arguments.form == "csv":
+            say(f"ledger {report.verified}")
+        if arguments.form == "json":
+            return json.dumps(office.as_json(report), ensure_ascii=False, indent=1)
+        return office.as_csv(report) if arguments.form == "csv" else office.as_html(report)
+
+
+def _purchase(arguments: argparse.Namespace, reader: "LedgerReader", yard: "Yard") -> str:
+    """Return the purchase sheet in the form asked for."""
+
+    if arguments.form not in ("text", "html"):
+        refuse("the purchase sheet comes as --form text or --form html")
+    prices = {bay.code: bay.buying_per_kg for bay in yard.bays if bay.buying_per_kg is not None}
+    sheet = purchase_sheet.purchase_sheet(
+        reader,
+        yard,
+        local(utc_now()),
+        supplier=arguments.supplier,
+        load=arguments.load,
+        buying_prices=prices,
+    )
+    if arguments.form == "html":
+        return purchase_sheet.as_html(sheet)
+    return purchase_sheet.as_text(sheet, report_width())

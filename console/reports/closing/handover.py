@@ -1,0 +1,192 @@
+"""What the next sorter must know of a run."""
+
+from collections.abc import Callable, Sequence
+from datetime import datetime
+from typing import Any
+
+from console.ground.cleaning import clean
+from console.ledger.acts.closeout import Difference, LoadDifference
+from console.ledger.rows.rows import PieceState, Tally
+from console.reports.closing.bay_watch import BayWatch
+from console.reports.closing.handover_report import BayLine, HandoverReport, HoldLine, PieceLine, PieceLines
+from console.reports.closing.handover_text import text_of_report
+from console.yard.yard import Bay, Yard
+
+__all__ = ["BayLine", "HandoverReport", "HoldLine", "PieceLine", "as_text", "handover"]
+
+_WAITS_FOR = {True: "somebody who can name it", False: "a check that settles it"}
+MOST_PIECES = 10
+"""Pieces shown under one title: the handover is one page; our own choice."""
+
+
+def handover(
+    tally: Tally,
+    pieces: Sequence[PieceState],
+    yard: Yard,
+    difference: Difference,
+    now: datetime,
+    *,
+    earlier_holds: Sequence[PieceState] = (),
+    loads: Sequence[LoadDifference] = (),
+    bay_watch: Sequence[BayWatch] = (),
+    checks: Sequence[str] = (),
+    remarks: Sequence[str] = (),
+    suggested: Callable[[str], str] = lambda _: "",
+) -> HandoverReport:
+    """Return the handover of a run.
+
+    Args:
+        tally: The sums of the run.
+        pieces: Its pieces; those that were corrected, overridden or noted are enough.
+        yard: Names the bays and the unit.
+        difference: The tally against the tickets.
+        now: When it is made, aware; its zone is that of every time in the report.
+        earlier_holds: Pieces on hold of all runs; those of this run are passed over.
+        loads: Every load against its own tickets; passed over where none has a name.
+        bay_watch: What is to be watched in the bays.
+        checks: How the check samples stand, one paragraph each.
+        remarks: What else to watch, likewise.
+        suggested: row_id of a piece -> bay that was suggested; asked only for pieces that are shown.
+    """
+    return HandoverReport(
+        made_at=now,
+        earlier_holds=_hold_lines([p for p in earlier_holds if p.run_id != tally.run.run_id], now),
+        difference=difference,
+        loads=_named(loads),
+        bay_watch=tuple(bay_watch),
+        checks=tuple(map(clean, checks)),
+        remarks=tuple(map(clean, remarks)),
+        **_said_of_run(tally, yard, now),
+        **_said_of_pieces(pieces, now, suggested, yard.weight_unit),
+    )
+
+
+def _named(loads: Sequence[LoadDifference]) -> tuple[LoadDifference, ...]:
+    """Return the loads where they are kept apart, nothing where there is only one without a name."""
+    return tuple(loads) if any(one.load or one.supplier for one in loads) else ()
+
+
+def _said_of_run(tally: Tally, yard: Yard, now: datetime) -> dict[str, Any]:
+    """Return what the sums of the run say by themselves, in the yard's names and unit."""
+    return {
+        "yard_name": clean(yard.name),
+        "unit": yard.weight_unit,
+        "bays": _bay_lines(tally, yard),
+        "run": tally.run,
+        "workers": tuple(
+            clean(person) for person in dict.fromkeys(tally.take_overs or (tally.run.opened_by,))
+        ),
+        "pieces": tally.pieces,
+        "entries": tally.entries,
+        "mass_g": tally.mass_g,
+        "holds": _hold_lines(tally.holds, now),
+        "tickets": tally.tickets,
+        "notes": tuple(clean(note) for note in tally.notes),
+        "draw_downs": tally.draw_downs,
+        "last_seq": tally.last_seq,
+        "last_hash": tally.last_hash,
+    }
+
+
+def as_text(report: HandoverReport, width: int = 80) -> str:
+    """Return the handover as plain text for any printer.
+
+    Args:
+        report: The handover.
+        width: Columns that no line exceeds, at least 60.
+    """
+    return text_of_report(report, width)
+
+
+def _bay_lines(tally: Tally, yard: Yard) -> tuple[BayLine, ...]:
+    """Return a line for every bay that took something in, in the order of yard.toml, strange ones last."""
+    known = {bay.code: bay for bay in yard.bays}
+    order = {code: place for place, code in enumerate(known)}
+    totals = sorted(tally.bays, key=lambda total: order.get(total.bay, len(order)))
+    return tuple(
+        BayLine(
+            code=clean(total.bay),
+            name=_bay_name(known.get(total.bay)),
+            pieces=total.pieces,
+            mass_g=total.mass_g,
+            share=total.mass_g / tally.mass_g if tally.mass_g else 0.0,
+            is_hold=total.bay in known and known[total.bay].is_hold,
+            bale_g=known[total.bay].bale_g if total.bay in known else None,
+        )
+        for total in totals
+    )
+
+
+def _bay_name(bay: Bay | None) -> str:
+    """Return the name of a bay, or that yard.toml has lost it since."""
+    return "not in yard.toml any more" if bay is None else clean(bay.name)
+
+
+def _said_of_pieces(
+    pieces: Sequence[PieceState], now: datetime, suggested: Callable[[str], str], unit: str
+) -> dict[str, Any]:
+    """Return the parts of the report that are about single pieces, by their names there."""
+    standing = [piece for piece in pieces if not piece.is_void]
+    noted = [piece for piece in standing if piece.note and not piece.is_held and not piece.is_override]
+    overridden = [piece for piece in standing if piece.is_override]
+    corrected = [piece for piece in pieces if piece.corrections]
+    return {
+        "piece_notes": PieceLines(
+            shown=tuple(_piece_line(piece, now, piece.note) for piece in _telling(noted)), count=len(noted)
+        ),
+        "overrides": PieceLines(
+            shown=tuple(
+                _piece_line(piece, now, piece.note or "no reason given", suggested=suggested(piece.row_id))
+                for piece in _telling(overridden)
+            ),
+            count=len(overridden),
+        ),
+        "corrections": PieceLines(
+            shown=tuple(
+                _piece_line(piece, now, *(one.said(unit) for one in piece.corrections))
+                for piece in _telling(corrected)
+            ),
+            count=len(corrected),
+        ),
+    }
+
+
+def _telling(pieces: Sequence[PieceState]) -> list[PieceState]:
+    """Return as many pieces as a page holds, oldest first: the late ones, then the newest."""
+    shown = sorted(pieces, key=lambda piece: (piece.is_corrected_late, piece.seq))[-MOST_PIECES:]
+    return sorted(shown, key=lambda piece: piece.seq)
+
+
+def _hold_lines(pieces: Sequence[PieceState], now: datetime) -> tuple[HoldLine, ...]:
+    """Return the lines of pieces on hold."""
+    return tuple(_hold_line(piece, now) for piece in pieces)
+
+
+def _hold_line(piece: PieceState, now: datetime) -> HoldLine:
+    """Return the line of a piece on hold."""
+    return HoldLine(
+        tag=clean(piece.tag or "no tag"),
+        run_id=piece.run_id,
+        mass_g=piece.mass_g,
+        pieces=piece.pieces,
+        likeliest=clean(piece.grade_label or "no name"),
+        waits_for=clean(piece.waits_for or _WAITS_FOR[piece.grade_id is None]),
+        line=clean(piece.line),
+        person=clean(piece.person),
+        at=piece.at_utc.astimezone(now.tzinfo),
+    )
+
+
+def _piece_line(piece: PieceState, now: datetime, *said: str, suggested: str = "") -> PieceLine:
+    """Return the line of a piece that something is said about."""
+    return PieceLine(
+        at=piece.at_utc.astimezone(now.tzinfo),
+        bay=clean(piece.bay),
+        mass_g=piece.mass_g,
+        line=clean(piece.line),
+        person=clean(piece.person),
+        # A note stands on the line already where it was typed there.
+        said=tuple(clean(text) for text in said if text not in piece.line),
+        is_late=piece.is_corrected_late,
+        suggested=clean(suggested),
+    )

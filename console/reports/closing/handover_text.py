@@ -1,0 +1,206 @@
+"""Lays a handover out as plain text in columns."""
+
+from collections.abc import Iterable, Iterator
+from datetime import datetime, tzinfo
+
+from console.ground.cleaning import clean
+from console.ground.mass import format_mass
+from console.ledger.rows.rows import Ticket
+from console.reports.closing.handover_report import MOST_HOLDS, HandoverReport, HoldLine, PieceLines
+from console.reports.columns import folded, left, masses_alike, right
+
+_CODE, _COUNT, _MASS, _SHARE = 5, 8, 16, 9
+_LABEL = 26
+_HASH_SHOWN = 16
+"""Hex digits: enough that nobody can make another row with the same beginning."""
+_TAG = 9
+_UNDER_TAG = " " * _TAG
+
+
+def text_of_report(report: HandoverReport, width: int) -> str:
+    """Return the handover as plain text, no line wider than the width, at least 60 columns."""
+    parts = (
+        _head(report, width),
+        _bays(report, width),
+        _holds("ON HOLD", report.holds, report, width),
+        _holds("STILL ON HOLD FROM EARLIER RUNS", report.earlier_holds, report, width),
+        _texts("WATCH", (*_watched(report), *report.remarks), width),
+        _texts("CHECK SAMPLES", report.checks, width),
+        _tickets(report, width),
+        _texts("LOAD BY LOAD", _loads(report), width),
+        _texts("NOTES", report.notes, width),
+        _pieces("NOTES ON PIECES", report.piece_notes, report, width),
+        _pieces("ANOTHER BAY THAN SUGGESTED", report.overrides, report, width),
+        _pieces("CORRECTIONS", report.corrections, report, width),
+        _draw_downs(report, width),
+        ("", f"Ledger at row {report.last_seq}, hash {report.last_hash[:_HASH_SHOWN]}"),
+        folded(report.verified, width),
+    )
+    return "\n".join(line.rstrip() for part in parts for line in part).rstrip() + "\n"
+
+
+def _head(report: HandoverReport, width: int) -> Iterator[str]:
+    """Yield what run this is, of which yard, and who worked it."""
+    zone = report.made_at.tzinfo
+    run = report.run
+    made = f"{report.made_at:%Y-%m-%d %H:%M} {report.made_at.tzname()}"
+    title = f"HANDOVER  run {run.run_id}"
+    yield left(title, width - len(made) - 1) + " " + made
+    yield "=" * width
+    yield from folded(
+        f"{report.yard_name}. Opened {_time(run.opened_utc, zone)} by {clean(run.opened_by)}.", width
+    )
+    if len(report.workers) > 1:
+        yield from folded(f"Worked by {', then '.join(report.workers)}.", width)
+    if run.is_closed and run.closed_utc:
+        yield from folded(
+            f"Closed {_time(run.closed_utc, zone)}, signed by {clean(run.closed_by or '')}.", width
+        )
+    else:
+        yield f"Still open, worked by {clean(run.person)}."
+
+
+def _bays(report: HandoverReport, width: int) -> Iterator[str]:
+    """Yield count, weight and share of every bay, and the total."""
+    name = width - _CODE - _COUNT - _MASS - _SHARE - 1
+    yield ""
+    heads = right("pieces", _COUNT) + right("weight", _MASS) + right("share", _SHARE)
+    yield left("BAYS", _CODE + 1 + name) + heads
+    yield "-" * width
+    *masses, total = masses_alike([*(bay.mass_g for bay in report.bays), report.mass_g], report.unit)
+    for bay, mass in zip(report.bays, masses, strict=True):
+        yield (
+            f"{left(bay.code, _CODE)} {left(bay.name, name)}{right(str(bay.pieces), _COUNT)}"
+            f"{right(mass, _MASS)}{right(f'{bay.share:.1%}', _SHARE)}"
+        )
+    if not report.bays:
+        yield "nothing tallied"
+    yield "-" * width
+    yield (f"{left('total', _CODE + 1 + name)}{right(str(report.pieces), _COUNT)}{right(total, _MASS)}")
+
+
+def _holds(title: str, holds: tuple[HoldLine, ...], report: HandoverReport, width: int) -> Iterator[str]:
+    """Yield every piece on hold with its tag and what it waits for."""
+    if not holds and title != "ON HOLD":
+        return
+    yield from _title(f"{title} ({len(holds)})", width)
+    for hold in holds[-MOST_HOLDS:]:
+        count = f", {hold.pieces} pieces" if hold.pieces > 1 else ""
+        # What the sorter typed as the reason stands on the line below.
+        waits = "" if hold.waits_for in hold.line else f" Waits for: {hold.waits_for}"
+        yield from folded(
+            f"{format_mass(hold.mass_g, report.unit)}{count}, likeliest {hold.likeliest}.{waits}",
+            width,
+            first=left(hold.tag, _TAG),
+            indent=_UNDER_TAG,
+        )
+        typed = f'"{hold.line}" ({hold.person}, {hold.at:%m-%d %H:%M})'
+        yield from folded(typed, width, first=_UNDER_TAG, indent=_UNDER_TAG)
+    if older := holds[:-MOST_HOLDS]:
+        tags = ", ".join(hold.tag for hold in older)
+        yield from folded(f"older ones, {len(older)}: {tags}. The review shows what each waits for.", width)
+    if not holds:
+        yield "none"
+
+
+def _tickets(report: HandoverReport, width: int) -> Iterator[str]:
+    """Yield the tickets, the difference against the tally, and what was said about it."""
+    yield from _title("SCALE TICKETS AND DIFFERENCE", width)
+    for number, ticket in enumerate(report.tickets, start=1):
+        yield from folded(f"{number}. {_ticket(ticket, report.unit)}", width, indent="   ")
+    gap = report.difference
+    if not gap.has_ticket:
+        yield "No ticket was entered, so the tally was compared with nothing."
+    else:
+        verdict = "inside" if gap.is_inside else "OUTSIDE"
+        masses = (gap.tally_g, gap.net_g, gap.difference_g, gap.tolerance_g)
+        labels = ("tally", "tickets, clean", "difference", "tolerance, either way")
+        for label, mass in zip(labels, masses_alike(masses, report.unit), strict=True):
+            yield left(label, _LABEL) + right(mass, _MASS) + (f"  {verdict}" if label == "difference" else "")
+    if report.run.explanation:
+        yield from folded(f"Explanation: {clean(report.run.explanation)}", width, indent="  ")
+
+
+def _ticket(ticket: Ticket, unit: str) -> str:
+    """Return one ticket in a sentence."""
+    words = [f"gross {format_mass(ticket.gross_g, unit)}, tare {format_mass(ticket.tare_g, unit)}"]
+    words.append(f"net {format_mass(ticket.net_g, unit)}")
+    if ticket.dirt_g:
+        words.append(f"dirt {format_mass(ticket.dirt_g, unit)}")
+    if ticket.moisture_pct:
+        words.append(f"moisture {ticket.moisture_pct:g} %")
+    if ticket.deduction_g:
+        words.append(f"clean {format_mass(ticket.clean_g, unit)}")
+    said = [clean(text) for text in (ticket.supplier, ticket.load, ticket.note) if text]
+    return ", ".join(words) + (f" ({'; '.join(said)})" if said else "")
+
+
+def _watched(report: HandoverReport) -> Iterator[str]:
+    """Yield the bays that are full or nearly, or near a limit of their buyer."""
+    for bay in report.bay_watch:
+        yield f"{bay.code} {bay.name} {bay.said}"
+
+
+def _loads(report: HandoverReport) -> Iterator[str]:
+    """Yield every load against its own tickets."""
+    for one in report.loads:
+        name = clean(" ".join(word for word in (one.supplier, one.load) if word)) or "no load named"
+        gap = one.difference
+        tallied = f"{name}: tally {format_mass(gap.tally_g, report.unit)}"
+        if not gap.has_ticket:
+            yield f"{tallied}, no ticket"
+            continue
+        verdict = "inside" if gap.is_inside else "OUTSIDE"
+        off, most = format_mass(gap.difference_g, report.unit), format_mass(gap.tolerance_g, report.unit)
+        yield f"{tallied}, clean {format_mass(gap.net_g, report.unit)}, difference {off} {verdict} {most}"
+
+
+def _texts(title: str, texts: Iterable[str], width: int) -> Iterator[str]:
+    """Yield free texts, one paragraph each."""
+    texts = list(texts)
+    if not texts:
+        return
+    yield from _title(title, width)
+    for text in texts:
+        yield from folded(f"- {text}", width, indent="  ")
+
+
+def _pieces(title: str, pieces: PieceLines, report: HandoverReport, width: int) -> Iterator[str]:
+    """Yield the pieces that something is said about."""
+    if not pieces.count:
+        return
+    yield from _title(f"{title} ({pieces.counted})", width)
+    for piece in pieces.shown:
+        late = " CORRECTED AFTER CLOSE-OUT" if piece.is_late else ""
+        instead = f", suggested {piece.suggested}" if piece.suggested else ""
+        weight = format_mass(piece.mass_g, report.unit)
+        yield from folded(
+            f'{piece.at:%H:%M} {piece.bay}{instead} {weight} "{piece.line}"{late}',
+            width,
+            indent="  ",
+        )
+        for said in piece.said:
+            yield from folded(said, width, first="  ", indent="    ")
+
+
+def _draw_downs(report: HandoverReport, width: int) -> Iterator[str]:
+    """Yield what was taken out of the bays."""
+    zone = report.made_at.tzinfo
+    texts = (
+        f"{one.at_utc.astimezone(zone):%m-%d %H:%M} {clean(one.bay)} {format_mass(one.mass_g, report.unit)} "
+        f"by {clean(one.person)}{f', bale {clean(one.tag)}' if one.tag else ''}. {clean(one.reason)}"
+        for one in report.draw_downs
+    )
+    yield from _texts("DRAWN DOWN", texts, width)
+
+
+def _title(text: str, width: int) -> Iterator[str]:
+    """Yield the head of a part."""
+    yield ""
+    yield text
+    yield "-" * width
+
+
+def _time(at: datetime, zone: tzinfo | None) -> str:
+    """Return a time in the report's zone."""
+    return f"{at.astimezone(zone):%Y-%m-%d %H:%M}"

@@ -1,0 +1,1 @@
+"""Sheets for others: the office, the supplier, the buyer of a bale."""

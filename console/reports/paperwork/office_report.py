@@ -1,0 +1,208 @@
+"""What the office prices and settles from: pieces and their sums by bay and grade, over a run or dates."""
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from math import fsum
+
+from console.ground.cleaning import clean
+from console.ledger.keeping.chain_look import chain_verdict
+from console.ledger.rows.connection import LedgerSource, one_view
+from console.ledger.rows.rows import PieceState
+from console.ledger.views.period import pieces_between
+from console.ledger.views.stock import BayStock, stock
+from console.reports.paperwork.readings_behind import readings_behind
+from console.yard.yard import Bay, Yard
+
+PIECES_PERCENT, READINGS_PERCENT, READ_PERCENT = 35, 50, 65
+"""How far a report is when pieces, readings and stock are read; measured on 100,000 pieces [%]."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OfficeScope:
+    """Which pieces a report is about; None leaves a limit out."""
+
+    run_id: str | None = None
+    supplier: str | None = None
+    load: str | None = None
+    start: datetime | None = None
+    """From this time on."""
+    end: datetime | None = None
+    """Up to but without this time."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OfficePiece:
+    """One piece with its price and the readings behind it. Text is cleaned."""
+
+    state: PieceState
+    grade: str
+    """Grade id, empty when nobody named it."""
+    price_per_kg: float | None
+    """What it is valued at [currency/kg]; None on hold."""
+    is_downgrade: bool
+    """It lies in a bay whose buyer does not take its grade."""
+    readings: tuple[str, ...]
+
+    @property
+    def value(self) -> float | None:
+        """Value [currency], None on hold."""
+        return None if self.price_per_kg is None else self.price_per_kg * self.state.mass_g / 1000.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OfficeLine:
+    """Sums of one grade in one bay."""
+
+    bay: str
+    bay_name: str
+    grade: str
+    entries: int
+    pieces: int
+    mass_g: int
+    share: float
+    """Part of the weight of the report, 0..1."""
+    value: float | None
+    """[currency]; None on hold."""
+    is_downgrade: bool
+    read_entries: int
+    """Entries with at least one reading."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OfficeReport:
+    """Everything that the office gets."""
+
+    yard_name: str
+    unit: str
+    currency: str
+    made_at: datetime
+    scope: OfficeScope
+    lines: tuple[OfficeLine, ...]
+    """By bay in the order of yard.toml, then by weight."""
+    pieces: tuple[OfficePiece, ...]
+    """Every piece, void ones too, oldest first."""
+    mass_g: int
+    value: float
+    """Of all that is not on hold [currency]."""
+    downgrade_g: int
+    hold_g: int
+    late_corrections: int
+    """Pieces that were corrected after their run was closed."""
+    verified: str
+    """How far the chain of the ledger was looked along, in words."""
+    stock: tuple[BayStock, ...]
+    """Over the dates of the scope; empty for a report on a run, a supplier or a load."""
+
+
+def office_report(
+    source: LedgerSource,
+    yard: Yard,
+    now: datetime,
+    scope: OfficeScope | None = None,
+    *,
+    tell: Callable[[int], None] = lambda percent: None,
+) -> OfficeReport:
+    """Return the report on the pieces of a scope, as they stand now.
+
+    A piece is valued at its bay's price; where the bay's buyer does not take its grade, at the bay's
+    downgrade price; on hold, not at all. A piece that nobody named is valued as what its bay holds.
+
+    Args:
+        source: The ledger or a reader.
+        yard: Names, prices and unit.
+        now: When it is made, aware.
+        scope: Which pieces; None for all of the store.
+        tell: Is told how far the report is [%], up to READ_PERCENT; the rest is for who lays it out.
+    """
+    scope = scope or OfficeScope()
+    states, readings, of_bays = _read(source, scope, tell)
+    bays = {bay.code: bay for bay in yard.bays}
+    pieces = tuple(priced(state, bays, readings.get(state.row_id, ())) for state in states)
+    lines = tuple(_lines([piece for piece in pieces if not piece.state.is_void], bays))
+    return OfficeReport(
+        yard_name=clean(yard.name),
+        unit=yard.weight_unit,
+        currency=clean(yard.currency),
+        made_at=now,
+        scope=scope,
+        lines=lines,
+        pieces=pieces,
+        mass_g=sum(line.mass_g for line in lines),
+        value=fsum(line.value for line in lines if line.value is not None),
+        downgrade_g=sum(line.mass_g for line in lines if line.is_downgrade),
+        hold_g=sum(line.mass_g for line in lines if line.value is None),
+        late_corrections=sum(state.is_corrected_late for state in states),
+        verified=chain_verdict(source),
+        stock=tuple(of_bays),
+    )
+
+
+def _read(
+    source: LedgerSource, scope: OfficeScope, tell: Callable[[int], None]
+) -> tuple[list[PieceState], dict[str, tuple[str, ...]], list[BayStock]]:
+    """Return the pieces of a scope, the readings behind them, and the stock if all pieces are meant."""
+    with one_view(source):
+        states = pieces_between(
+            source,
+            scope.start,
+            scope.end,
+            run_id=scope.run_id,
+            supplier=scope.supplier,
+            load=scope.load,
+        )
+        tell(PIECES_PERCENT)
+        readings = readings_behind(source, [state.row_id for state in states])
+        is_all = scope.run_id is None and scope.supplier is None and scope.load is None
+        tell(READINGS_PERCENT)
+        of_bays = stock(source, scope.start, scope.end) if is_all else []
+        tell(READ_PERCENT)
+        return states, readings, of_bays
+
+
+def priced(state: PieceState, bays: Mapping[str, Bay], readings: tuple[str, ...] = ()) -> OfficePiece:
+    """Return a piece with what it is valued at."""
+    bay = bays.get(state.bay)
+    is_taken = bay is None or state.grade_id is None or bay.takes(state.grade_id)
+    price = None
+    if bay is not None and not bay.is_hold and not state.is_held:
+        price = bay.price_per_kg if is_taken else bay.downgrade_per_kg
+    return OfficePiece(
+        state=state,
+        grade=clean(state.grade_label),
+        price_per_kg=price,
+        is_downgrade=not is_taken,
+        readings=readings,
+    )
+
+
+def _lines(pieces: Iterable[OfficePiece], bays: Mapping[str, Bay]) -> list[OfficeLine]:
+    """Return the sums of every grade in every bay."""
+    groups: dict[tuple[str, str, bool, bool], list[OfficePiece]] = {}
+    for piece in pieces:
+        key = (piece.state.bay, piece.grade, piece.is_downgrade, piece.price_per_kg is None)
+        groups.setdefault(key, []).append(piece)
+    total_g = sum(piece.state.mass_g for group in groups.values() for piece in group)
+    order = {code: place for place, code in enumerate(bays)}
+    lines = [_line(group, bays, total_g) for group in groups.values()]
+    return sorted(lines, key=lambda line: (order.get(line.bay, len(order)), -line.mass_g, line.grade))
+
+
+def _line(group: list[OfficePiece], bays: Mapping[str, Bay], total_g: int) -> OfficeLine:
+    """Return the sums of one grade in one bay."""
+    first = group[0]
+    values = [piece.value for piece in group if piece.value is not None]
+    mass_g = sum(piece.state.mass_g for piece in group)
+    bay = bays.get(first.state.bay)
+    return OfficeLine(
+        bay=clean(first.state.bay),
+        bay_name=clean(bay.name) if bay else "not in yard.toml any more",
+        grade=first.grade,
+        entries=len(group),
+        pieces=sum(piece.state.pieces for piece in group),
+        mass_g=mass_g,
+        share=mass_g / total_g if total_g else 0.0,
+        value=fsum(values) if values else None,
+        is_downgrade=first.is_downgrade,
+        read_entries=sum(bool(piece.readings) for piece in group),
+    )

@@ -1,0 +1,215 @@
+"""What a supplier is paid for a load: weights by bay at the yard's buying prices, what is on hold apart."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from math import fsum
+
+from console.ground.cleaning import clean
+from console.ground.mass import format_mass
+from console.ledger.rows.connection import LedgerSource, one_view
+from console.ledger.rows.rows import PieceState
+from console.ledger.views.period import pieces_between
+from console.reports.columns import folded, left, masses_alike, right
+from console.reports.page import page
+from console.reports.paperwork.readings_behind import readings_behind
+from console.yard.yard import Yard
+
+_CODE, _COUNT, _MASS, _PRICE, _AMOUNT = 5, 7, 15, 11, 13
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PurchaseLine:
+    """What one bay took of the load."""
+
+    bay: str
+    name: str
+    pieces: int
+    mass_g: int
+    price_per_kg: float | None
+    """Buying price [currency/kg]; None when the yard has none for this bay."""
+
+    @property
+    def amount(self) -> float | None:
+        """What is paid [currency], to the cent; None without a price."""
+        return None if self.price_per_kg is None else round(self.price_per_kg * self.mass_g / 1000.0, 2)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PurchaseSheet:
+    """The sheet of one load. Text is cleaned."""
+
+    yard_name: str
+    unit: str
+    currency: str
+    made_at: datetime
+    supplier: str
+    load: str
+    lines: tuple[PurchaseLine, ...]
+    holds: tuple[PieceState, ...]
+    """Pieces that wait, unpriced."""
+    sorters: tuple[str, ...]
+    readings: tuple[tuple[str, str], ...]
+    """Entry line and reading, for every reading behind the load."""
+    late: tuple[tuple[str, str], ...] = ()
+    """Entry line and correction, for every piece that was corrected after its run was closed."""
+
+    @property
+    def total(self) -> float:
+        """Sum of the amounts [currency]."""
+        return fsum(line.amount for line in self.lines if line.amount is not None)
+
+    @property
+    def unpriced_g(self) -> int:
+        """Weight that has no price, holds not counted [g]."""
+        return sum(line.mass_g for line in self.lines if line.price_per_kg is None)
+
+
+def purchase_sheet(
+    source: LedgerSource,
+    yard: Yard,
+    now: datetime,
+    *,
+    supplier: str,
+    load: str | None,
+    buying_prices: Mapping[str, float],
+) -> PurchaseSheet:
+    """Return the purchase sheet of one load of a supplier, or of all of them.
+
+    Args:
+        source: The ledger or a reader.
+        yard: Names the bays, unit and currency.
+        now: When it is made, aware.
+        supplier: Who brought it.
+        load: Which load; None for all of the supplier.
+        buying_prices: Bay code -> what the yard pays [currency/kg].
+    """
+    with one_view(source):
+        states = pieces_between(source, supplier=supplier, load=load)
+        standing = [state for state in states if not state.is_void]
+        readings = readings_behind(source, [state.row_id for state in standing])
+    hold_bays = {bay.code for bay in yard.bays if bay.is_hold}
+    holds = [state for state in standing if state.is_held or state.bay in hold_bays]
+    held_ids = {state.row_id for state in holds}
+    return PurchaseSheet(
+        yard_name=clean(yard.name),
+        unit=yard.weight_unit,
+        currency=clean(yard.currency),
+        made_at=now,
+        supplier=clean(supplier),
+        load=clean(load or ""),
+        lines=tuple(_lines([one for one in standing if one.row_id not in held_ids], yard, buying_prices)),
+        holds=tuple(holds),
+        sorters=tuple(dict.fromkeys(clean(state.person) for state in standing)),
+        readings=tuple(
+            (clean(state.line), words) for state in standing for words in readings.get(state.row_id, ())
+        ),
+        late=tuple(_late(states, yard.weight_unit)),
+    )
+
+
+def _late(states: list[PieceState], unit: str) -> Iterator[tuple[str, str]]:
+    """Yield line and correction of every piece that was corrected after close-out, void ones too."""
+    for state in states:
+        if state.is_corrected_late:
+            yield from ((clean(state.line), clean(one.said(unit))) for one in state.corrections)
+
+
+def _lines(states: list[PieceState], yard: Yard, prices: Mapping[str, float]) -> Iterator[PurchaseLine]:
+    """Yield the sums of every bay in the order of yard.toml, strange bays last."""
+    names = {bay.code: bay.name for bay in yard.bays}
+    order = {code: place for place, code in enumerate(names)}
+    codes = sorted({state.bay for state in states}, key=lambda code: (order.get(code, len(order)), code))
+    for code in codes:
+        here = [state for state in states if state.bay == code]
+        yield PurchaseLine(
+            bay=clean(code),
+            name=clean(names.get(code, "")),
+            pieces=sum(state.pieces for state in here),
+            mass_g=sum(state.mass_g for state in here),
+            price_per_kg=prices.get(code),
+        )
+
+
+def as_text(sheet: PurchaseSheet, width: int = 80) -> str:
+    """Return the sheet as plain text, no line wider than the width, at least 70 columns."""
+    parts = (_head, _priced, _on_hold, _corrected_late, _read)
+    lines = [line for part in parts for line in part(sheet, width)]
+    return "\n".join(line.rstrip() for line in lines) + "\n"
+
+
+def as_html(sheet: PurchaseSheet) -> str:
+    """Return the sheet as a self-contained HTML page; typed text is shown as text."""
+    return page("purchase.html.jinja", sheet=sheet)
+
+
+def _head(sheet: PurchaseSheet, width: int) -> Iterator[str]:
+    """Yield whose load this is and who sorted it."""
+    made = f"{sheet.made_at:%Y-%m-%d %H:%M} {sheet.made_at.tzname()}"
+    yield left("PURCHASE SHEET", width - len(made) - 1) + " " + made
+    yield "=" * width
+    yield from folded(f"{sheet.yard_name} buys from: {sheet.supplier}", width)
+    yield from folded(f"Load: {sheet.load or 'all loads'}", width)
+    yield from folded(f"Sorted by: {', '.join(sheet.sorters) or 'nobody yet'}", width)
+
+
+def _priced(sheet: PurchaseSheet, width: int) -> Iterator[str]:
+    """Yield weight, price and amount of every bay, and the sum."""
+    name = width - _CODE - _COUNT - _MASS - _PRICE - _AMOUNT - 1
+    yield ""
+    yield (
+        f"{left('BAYS', _CODE + 1 + name)}{right('pieces', _COUNT)}{right('weight', _MASS)}"
+        f"{right(f'{sheet.currency}/kg', _PRICE)}{right(sheet.currency, _AMOUNT)}"
+    )
+    yield "-" * width
+    masses = masses_alike([line.mass_g for line in sheet.lines], sheet.unit)
+    for line, mass in zip(sheet.lines, masses, strict=True):
+        price = "no price" if line.price_per_kg is None else f"{line.price_per_kg:.2f}"
+        amount = "" if line.amount is None else f"{line.amount:.2f}"
+        yield (
+            f"{left(line.bay, _CODE)} {left(line.name, name)}{right(str(line.pieces), _COUNT)}"
+            f"{right(mass, _MASS)}{right(price, _PRICE)}{right(amount, _AMOUNT)}"
+        )
+    yield "-" * width
+    yield left("to pay", width - _AMOUNT) + right(f"{sheet.total:.2f}", _AMOUNT)
+    if sheet.unpriced_g:
+        yield f"without a price: {format_mass(sheet.unpriced_g, sheet.unit)}, not in the sum"
+
+
+def _on_hold(sheet: PurchaseSheet, width: int) -> Iterator[str]:
+    """Yield what waits and is not priced."""
+    if not sheet.holds:
+        return
+    held_g = sum(hold.mass_g for hold in sheet.holds)
+    yield ""
+    yield f"ON HOLD, NOT PRICED YET ({len(sheet.holds)}, {format_mass(held_g, sheet.unit)})"
+    yield "-" * width
+    for hold in sheet.holds:
+        yield from folded(
+            f'{format_mass(hold.mass_g, sheet.unit)} "{clean(hold.line)}"',
+            width,
+            first=left(clean(hold.tag or "no tag"), 9),
+            indent=" " * 9,
+        )
+
+
+def _corrected_late(sheet: PurchaseSheet, width: int) -> Iterator[str]:
+    """Yield what was corrected after the run was closed: a sheet printed before shows other sums."""
+    if not sheet.late:
+        return
+    yield ""
+    yield "CORRECTED AFTER CLOSE-OUT"
+    yield "-" * width
+    for line, words in sheet.late:
+        yield from folded(f'"{line}": {words}', width, indent="  ")
+
+
+def _read(sheet: PurchaseSheet, width: int) -> Iterator[str]:
+    """Yield what was read on the load."""
+    yield ""
+    yield f"READINGS ({len(sheet.readings)})"
+    yield "-" * width
+    for line, words in sheet.readings:
+        yield from folded(f'"{line}": {words}', width, indent="  ")
+    if not sheet.readings:
+        yield "none; sorted by magnet, colour, heft and shape"
