@@ -43,7 +43,7 @@ def clean(text: str, limit: int | None = None) -> str:
 def told(text: str) -> str:
     """Return a message of several lines with every line cleaned and every long quotation cut.
 
-    >>> told('"' + "x" * 70 + '" is no grade')[58:]
+    >>> told('"' + "x" * 70 + '" is no grade')[56:]
     'xx..." is no grade'
     """
     shown = "\n".join(clean(line) for line in text.split("\n"))

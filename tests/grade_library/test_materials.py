@@ -127,6 +127,7 @@ def test_a_designation_is_read_by_its_system(text: str, family: str) -> None:
     ("name", "grade_id"), [("SUS304", "304"), ("W.Nr. 1.4301", "304"), ("A5052", "5052"), ("1 4404", "316L")]
 )
 def test_a_designation_of_another_system_finds_the_grade(name: str, grade_id: str) -> None:
+    """A number of another standard names the grade that bears it."""
     assert claim(name).grade_ids == {grade_id}
 
 

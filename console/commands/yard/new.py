@@ -26,6 +26,8 @@ from console.yard.new.new_yard import (
 EXAMPLE = "baywright new my_yard\n  baywright new my_yard --yes"
 WIDTH = 80
 INDENT = "      "
+FITS_A_SCREEN = 16
+"""After more choices than this the question has left a screen of 24 rows, and is said again."""
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -66,8 +68,11 @@ def _ask_all() -> dict[str, str]:
     print(f"{len(asked)} questions. Enter takes the answer in [brackets]; Ctrl+C writes nothing.")
     answers: dict[str, str] = {}
     for number, question in enumerate(asked, start=1):
-        print(f"\n{number:2}/{len(asked)} {question.ask}")
+        heading = f"{number:2}/{len(asked)} {question.ask}"
+        print(f"\n{heading}")
         _explain(question)
+        if len(question.choices) > FITS_A_SCREEN:
+            print(heading)
         answers[question.key] = _answer(question, answers)
     return answers
 

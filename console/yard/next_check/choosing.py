@@ -44,8 +44,7 @@ from grade_library.verdict import Verdict
 USUAL_MASS_G = 1000
 """A piece not yet weighed is judged as if it weighed this [g]."""
 ASSUMED_LOSS = 0.03
-"""Share of what is at stake that a reading is taken to leave wrong while none has been drawn yet (own
-guess)."""
+"""Share of what is at stake that a reading is taken to leave wrong while none has been drawn (own guess)."""
 ROUNDING = 1e-9
 LEAST_NET = 0.005
 """Gains below this are noise of rounding [currency]: half of the smallest coin."""
@@ -99,10 +98,9 @@ def next_check(
     """Return which check to make next on a piece, what it should gain, and what to look for.
 
     The gain of a check is what the piece is worth afterwards, over all its findings, less what it is worth
-    where it goes now. After a finding the piece goes where `place` would put it, or is read if that is worth
-    more. Bench checks are summed exactly over their findings; readings are drawn. A piece on hold is worth
-    what a reading would make of it less the cost of a second look. A check is proposed only when its findings
-    lead to different bays, or one settles the piece. Without any price, worth is that the buyer takes it.
+    where it goes now. After a finding it goes where `place` would put it, or is read if that is worth more;
+    on hold it is worth what a reading would make of it less a second look. Only a check is proposed whose
+    findings lead to different bays, or settle the piece. Without prices, worth is that a buyer takes it.
 
     Args:
         facts: What is known of the piece.

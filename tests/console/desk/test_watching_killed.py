@@ -9,6 +9,7 @@ from itertools import count
 from multiprocessing.process import BaseProcess
 from pathlib import Path
 
+from console.desk.readings.offered import kept_form
 from console.desk.readings.waiting import WaitingReadings
 from console.desk.readings.watching import FolderWatch
 from console.ledger.keeping.store import Ledger, LedgerReader
@@ -38,7 +39,7 @@ def work(yard: Yard, store: Path) -> None:
         for _ in range(2):
             readings.add(watch.look().pieces)
         while waiting := readings.waiting():
-            kept = readings.kept_form(waiting[0])
+            kept = kept_form(waiting[0], yard)
             row = ledger.add_piece(
                 PieceEntry(bay="STN", grade_id=None, mass_g=1000, pieces=1, line="1", readings=kept), "Ilse"
             )

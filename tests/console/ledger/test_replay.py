@@ -8,10 +8,10 @@ from tempfile import TemporaryDirectory
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from console.desk.history import History
-from console.desk.learning import counts_of_closed_runs
-from console.desk.refusal import DeskRefusal
+from console.desk.piece.learning import counts_of_closed_runs
+from console.desk.refusals import DeskRefusal
 from console.desk.run_pages import changed_since, page_of
+from console.desk.undo.history import History
 from console.ledger.keeping.store import Ledger
 from console.ledger.rows.errors import LedgerRefusal
 from console.ledger.rows.rows import PieceState
