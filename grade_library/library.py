@@ -232,7 +232,7 @@ def _read_dictionary(contents: Mapping[str, bytes], grades: Iterable[Grade]) -> 
     if problems:
         raise GradeDataError(_said(list(problems)))
     words = read_trade_words(contents.get(TRADE_WORDS_FILE, b"").decode("utf-8"))
-    return Dictionary.of(materials, words)
+    return Dictionary.of(grades, materials, words)
 
 
 def _read_files(contents: Mapping[str, bytes], place: str) -> tuple[list[Grade], dict[str, Source]]:

@@ -50,6 +50,12 @@ class Material:
     """Documents behind the shares, or "memory", or "common-practice"."""
 
     @property
+    def called(self) -> tuple[str, ...]:
+        """Everything that it is called, its id first."""
+        stated = (self.material_id, self.what) if self.what else (self.material_id,)
+        return (*stated, *(name for names in self.names.values() for name in names))
+
+    @property
     def is_clean_metal(self) -> bool:
         """True where it is made of grades, so that a reading of it means something."""
         return bool(self.grades or self.families or self.groups or self.series)

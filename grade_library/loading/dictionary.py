@@ -1,26 +1,46 @@
-"""Materials and trade words of a library, and the form in which they are kept for the next start."""
+"""Materials, trade words and all spellings, and the form in which they are kept for the next start."""
 
 import functools
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import fields
-from typing import Any
+from typing import Any, TypeAlias
 
-from grade_library.grade import Limit
+from grade_library.grade import Grade, Limit
 from grade_library.material import Material
-from grade_library.naming.trade_words import TradeWord
+from grade_library.naming.grade_names import NameRank, names_of
+from grade_library.naming.trade_words import TradeWord, spelt_keys
 
 _MATERIAL_FIELDS = tuple(field.name for field in fields(Material))
 _WORD_FIELDS = tuple(field.name for field in fields(TradeWord))
 
+NameRow: TypeAlias = tuple[str, str, NameRank]
+"""Name as written, squashed, and how directly it names."""
+KeyRow: TypeAlias = Sequence[tuple[str, str]]
+"""Keys of one word or material, their words joined by blanks, each with the spelling it comes from."""
+
 
 class Dictionary:
-    """What is named beside grades; records are made of the kept rows when first asked for."""
+    """What is named beside grades, and how everything is spelt.
+
+    Working out the spellings takes longer than everything else of a start, so they are kept; records are made
+    of the kept rows when first asked for.
+    """
 
     def __init__(
-        self, material_rows: Iterable[Sequence[Any]] = (), word_rows: Iterable[Sequence[Any]] = ()
+        self,
+        material_rows: Sequence[Sequence[Any]] = (),
+        word_rows: Sequence[Sequence[Any]] = (),
+        names: Mapping[str, Sequence[Sequence[Any]]] | None = None,
+        material_keys: Sequence[KeyRow] = (),
+        word_keys: Sequence[KeyRow] = (),
     ) -> None:
         self._material_rows = material_rows
         self._word_rows = word_rows
+        self._names = names or {}
+        self.material_keys = material_keys
+        """Keys of each of the materials."""
+        self.word_keys = word_keys
+        """Keys of each of the words."""
 
     @functools.cached_property
     def materials(self) -> tuple[Material, ...]:
@@ -37,17 +57,37 @@ class Dictionary:
             TradeWord(**dict(zip(_WORD_FIELDS, map(_rich, row), strict=True))) for row in self._word_rows
         )
 
+    def names_of(self, grade: Grade) -> Sequence[Sequence[Any]]:
+        """Return the names of a grade as rows of `NameRow`; those of the yard's own are worked out anew."""
+        kept = self._names.get(grade.grade_id) if grade.owner == "library" else None
+        return _name_rows(grade) if kept is None else kept
+
     @classmethod
-    def of(cls, materials: Iterable[Material], words: Iterable[TradeWord]) -> "Dictionary":
+    def of(
+        cls, grades: Iterable[Grade], materials: Sequence[Material], words: Sequence[TradeWord]
+    ) -> "Dictionary":
         """Return the dictionary of records."""
+        every = sorted(grades, key=lambda grade: grade.grade_id)
         return cls(
             [[_plain(getattr(one, name)) for name in _MATERIAL_FIELDS] for one in materials],
             [[_plain(getattr(word, name)) for name in _WORD_FIELDS] for word in words],
+            {grade.grade_id: _name_rows(grade) for grade in every},
+            [_keys(one.called) for one in materials],
+            [_keys(word.spellings) for word in words],
         )
 
     def packed(self) -> list[Any]:
         """Return it as lists that JSON can hold; `Dictionary(*packed)` is the same dictionary."""
-        return [self._material_rows, self._word_rows]
+        return [self._material_rows, self._word_rows, self._names, self.material_keys, self.word_keys]
+
+
+def _name_rows(grade: Grade) -> list[NameRow]:
+    return [(name.text, name.squashed, name.rank) for name in names_of(grade, 0)]
+
+
+def _keys(spellings: Iterable[str]) -> list[tuple[str, str]]:
+    keys = {" ".join(key): spelling for spelling in reversed([*spellings]) for key in spelt_keys(spelling)}
+    return [(key, spelling) for key, spelling in keys.items()]
 
 
 def _plain(value: Any) -> Any:

@@ -24,6 +24,7 @@ _READERS = (
     *("loading/grade_file.py", "loading/citation_reader.py", "loading/composition_reader.py"),
     *("loading/limit_checks.py", "loading/library_cache.py"),
     *("material.py", "loading/material_file.py", "loading/dictionary.py", "naming/trade_words.py"),
+    *("naming/grade_names.py", "naming/name_text.py"),
 )
 """Modules whose change can change a record: they are part of the key."""
 _KEY_LENGTH = 32

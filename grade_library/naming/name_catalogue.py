@@ -2,14 +2,22 @@
 
 import itertools
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from grade_library.library import GradeLibrary
-from grade_library.material import Material
-from grade_library.naming.grade_names import GradeName, NameRank, names_of
+from grade_library.loading.dictionary import KeyRow
+from grade_library.naming.grade_names import GradeName, NameRank
 from grade_library.naming.name_text import bare_variants, singulars, squash, tokens
-from grade_library.naming.trade_words import JOINING, GradeIds, TradeWord, singular_of, spelt_keys, word_key
+from grade_library.naming.trade_words import (
+    JOINING,
+    GradeIds,
+    TradeWord,
+    library_words,
+    singular_of,
+    spelt_keys,
+    word_key,
+)
 
 _TWO_NUMBERS = re.compile(r"\d\s*[/-]\s*\d+(?!\d*[a-z])", re.IGNORECASE)
 """A ratio such as 70/30, whose figures are not one number."""
@@ -55,7 +63,7 @@ class Word:
 class NameCatalogue:
     """Names of grades by their squashed form, trade words by their key."""
 
-    def __init__(self, library: GradeLibrary, trade_words: Iterable[TradeWord]) -> None:
+    def __init__(self, library: GradeLibrary, trade_words: Iterable[TradeWord] | None = None) -> None:
         self.names: dict[str, list[GradeName]] = {}
         """Squashed name -> the grades it names."""
         self.words: dict[tuple[str, ...], Word] = {}
@@ -66,41 +74,48 @@ class NameCatalogue:
             *(grade.grade_id for grade in library.grades),
             *(material.material_id for material in library.materials),
         ]
+        kept = library.dictionary
         for row, grade in enumerate(library.grades):
-            for name in names_of(grade, row):
-                self.names.setdefault(name.squashed, []).append(name)
-        self._add_words(library, trade_words)
-        self._add_materials(library.materials)
+            for text, squashed, rank in kept.names_of(grade):
+                name = GradeName(text=text, squashed=squashed, row=row, rank=NameRank(rank))
+                self.names.setdefault(squashed, []).append(name)
+        if trade_words is None:
+            self._add_words(library, library.words, kept.word_keys)
+        self._spell_words(library, [*(trade_words or ()), *library_words(library.grades)])
+        self._add_materials(kept.material_keys)
         self._spoken = {word for key in self.words for word in key} | JOINING
         """Every word that stands in a name."""
         self.words_squashed = {"".join(key): key for key in sorted(self.words) if "".join(key).isalpha()}
         """Trade words without figures, squashed -> key."""
 
-    def _add_words(self, library: GradeLibrary, trade_words: Iterable[TradeWord]) -> None:
+    def _add_words(
+        self, library: GradeLibrary, words: Iterable[TradeWord], word_keys: Iterable[KeyRow]
+    ) -> None:
         ids = GradeIds(library.grades)
         row_of = {answer_id: row for row, answer_id in enumerate(self._ids)}
-        for word in trade_words:
+        for word, keys in zip(words, word_keys, strict=True):
             members = [*word.members(ids), *(one for one in word.materials if one in row_of)]
-            rows = tuple(row_of[answer_id] for answer_id in members)
-            if rows or word.ask:
+            if members or word.ask:
+                rows = tuple(map(row_of.__getitem__, members))
                 known = Word(word.word, rows, word.ask, word.offers)
-                for spelling in word.spellings:
-                    for key in spelt_keys(spelling):
-                        self.words.setdefault(key, known)
+                for key, _ in keys:
+                    self.words.setdefault(tuple(key.split(" ")), known)
 
-    def _add_materials(self, materials: Iterable[Material]) -> None:
+    def _spell_words(self, library: GradeLibrary, words: Sequence[TradeWord]) -> None:
+        """Add words whose spellings nobody kept: groups, families and series, the yard's own among them."""
+        keys = [[(" ".join(k), way) for way in word.spellings for k in spelt_keys(way)] for word in words]
+        self._add_words(library, words, keys)
+
+    def _add_materials(self, material_keys: Iterable[KeyRow]) -> None:
         """Add the names of materials; a name of two materials can mean either, a trade word keeps its own."""
-        own: dict[tuple[str, ...], list[int]] = {}
-        labels: dict[tuple[str, ...], str] = {}
-        for row, material in enumerate(materials, self.first_material):
-            for name in _called(material):
-                for key in spelt_keys(name):
-                    labels.setdefault(key, name)
-                    rows = own.setdefault(key, [])
-                    if row not in rows:
-                        rows.append(row)
+        own: dict[str, list[int]] = {}
+        labels: dict[str, str] = {}
+        for row, keys in enumerate(material_keys, self.first_material):
+            for key, name in keys:
+                labels.setdefault(key, name)
+                own.setdefault(key, []).append(row)
         for key, rows in own.items():
-            self.words.setdefault(key, Word(labels[key], tuple(rows)))
+            self.words.setdefault(tuple(key.split(" ")), Word(labels[key], tuple(rows)))
 
     def meaning(self, text: str) -> Meaning | None:
         """Return what the text names as it stands, None where it names nothing."""
@@ -242,14 +257,6 @@ class NameCatalogue:
             if hits:
                 return self._labelled(word.label if word else "", hits)
         return None
-
-
-def _called(material: Material) -> Iterator[str]:
-    yield material.material_id
-    if material.what:
-        yield material.what
-    for names in material.names.values():
-        yield from names
 
 
 def _word_and_rest(words: tuple[str, ...]) -> Iterator[tuple[tuple[str, ...], tuple[str, ...]]]:

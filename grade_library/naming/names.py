@@ -14,7 +14,7 @@ from grade_library.naming.designations import designated, tried_names
 from grade_library.naming.grade_names import NameRank
 from grade_library.naming.name_catalogue import Hit, Meaning, NameCatalogue
 from grade_library.naming.name_text import lookalike, plain, squash
-from grade_library.naming.trade_words import GradeIds, TradeWord, library_words, word_key
+from grade_library.naming.trade_words import GradeIds, TradeWord, word_key
 
 MOST_CLOSE_GRADES = 8
 """A slip of the finger that could mean more grades than this says nothing."""
@@ -66,11 +66,10 @@ class NameIndex:
     """Finds the grades of one library by name; build it once, a look-up takes about a millisecond."""
 
     def __init__(self, library: GradeLibrary, trade_words: Iterable[TradeWord] | None = None) -> None:
-        words = library.words if trade_words is None else trade_words
         self._answers = (*library.grades, *(material.as_answer() for material in library.materials))
         self._made_of = library.made_of
         self._ids = GradeIds(library.grades)
-        self._catalogue = NameCatalogue(library, [*words, *library_words(library.grades)])
+        self._catalogue = NameCatalogue(library, trade_words)
         self._squashed = sorted(self._catalogue.names, key=_short_first)
         self._alphabetical = sorted(self._squashed)
         self._all_names = "".join(f"{name}\n" for name in self._squashed)
