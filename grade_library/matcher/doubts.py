@@ -4,9 +4,14 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
-from grade_library.facts import PieceFacts, Surface
+import numpy as np
+from numpy.typing import NDArray
+
+from grade_library.facts import Claim, PieceFacts, Shot, Surface
 from grade_library.grade import Grade, Limit
+from grade_library.matcher.evidence import Evidence
 from grade_library.reading import Averaged
+from grade_library.skin.series import agree
 from grade_library.technique import FALLBACK, Profile
 from grade_library.verdict import Candidate, Reason, ReasonKind
 
@@ -16,6 +21,8 @@ HIGH_SUM_PCT = 100.5
 """A reading above this is said to be off; more than 101 is refused where facts are made."""
 IN_QUESTION = 0.05
 """Grades of at least this probability are looked at for what the technique cannot tell between them."""
+CONTRADICTION_NATS = -2.3
+"""A bench fact ten times likelier on another metal than on what the piece is said to be speaks against the name."""
 SKIN_LIGHT = ("Mg", "Al", "Si", "P", "S")
 """X-rays of these come from the outermost micrometres only."""
 HIDING = frozenset(
@@ -59,6 +66,49 @@ def doubts(
         if key not in profiles
     ]
     return tuple(dict.fromkeys(said))
+
+
+def against_claim(claim: Claim, evidence: Evidence, named: NDArray[np.int64]) -> list[str]:
+    """Return what hand and eye say against the name of a piece, in the sorter's words.
+
+    Args:
+        claim: What somebody says that it is.
+        evidence: What the bench facts say of every grade.
+        named: Rows of the grades that the words can mean.
+    """
+    said = []
+    for fact in evidence.bench:
+        if fact.log_likelihood[named].max() - fact.log_likelihood.max() < CONTRADICTION_NATS:
+            kind, _, seen = fact.name.partition(" ")
+            words = _AGAINST.get("no magnet" if fact.name == "magnet none" else kind)
+            if words is not None:
+                said.append(f"CHECK {claim.text} {words.format(seen=seen)}")
+    return said
+
+
+_AGAINST = {
+    "magnet": "does not hold a magnet: plated steel, or steel in it?",
+    "no magnet": "holds a magnet, this does not: another metal?",
+    "scratch": "does not file {seen}: plated, or another metal?",
+    "colour": "is not {seen}: plated, painted, or another metal?",
+    "heft": "is not {seen}: hollow, or another metal?",
+    "density": "is not of {seen}: hollow, or another metal?",
+    "spark": "does not spark so ({seen}): another metal?",
+    "conductivity": "does not conduct so ({seen}): another metal?",
+}
+
+
+def against_each_other(shots: Sequence[Shot], profiles: Mapping[str, Profile]) -> list[str]:
+    """Return that a series goes there and back, which no grinding does: two pieces, or a slip."""
+    for i in range(len(shots) - 2):
+        one, between, other = (shot.reading for shot in shots[i : i + 3])
+        is_there_and_back = agree(one, other, profiles) and not agree(one, between, profiles)
+        if is_there_and_back and one.technique == between.technique:
+            return [
+                f"CHECK shots {i + 1} and {i + 3} agree and shot {i + 2} is of something else: two pieces, or a slip."
+                " Take the odd shot off the line, or shoot the piece again"
+            ]
+    return []
 
 
 def _of_sum(reading: Averaged, elements: Sequence[str], bases: frozenset[str]) -> list[str]:

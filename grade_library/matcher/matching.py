@@ -10,13 +10,14 @@ from grade_library.facts import PieceFacts
 from grade_library.later import Later
 from grade_library.library import GradeLibrary
 from grade_library.matcher.candidates import Weighed
-from grade_library.matcher.doubts import doubts, with_hints
+from grade_library.matcher.doubts import against_claim, against_each_other, doubts, with_hints
 from grade_library.matcher.evidence import Compiled, ShareById, compiled_for, gather
 from grade_library.matcher.family import family_answer
 from grade_library.matcher.hypotheses import Posterior, weigh
 from grade_library.matcher.prior import Prior
 from grade_library.matcher.twins import finder_for
 from grade_library.skin.finding import Known, SkinFinding, core_facts, find_skin, sight_for
+from grade_library.skin.series import order_of
 from grade_library.technique import FALLBACK, Profile, profiles
 from grade_library.verdict import Candidate, FamilyShare, Reason, Verdict
 
@@ -44,6 +45,10 @@ def identify(
     if facts.is_empty:
         return Verdict(candidates=(), unlisted=0.0)
     known = profiles() if technique_profiles is None else technique_profiles
+    order = order_of(facts.shots, known)
+    if order != sorted(order):
+        facts = replace(facts, shots=tuple(facts.shots[i] for i in order))
+        return _as_shot(identify(facts, library, prior, technique_profiles), order)
     compiled = compiled_for(library)
     frequency = prior if prior is not None else Prior.usual(library)
     shares = compiled.shares(library, frequency)
@@ -62,6 +67,16 @@ def identify(
     if finding is None:
         return _verdict(facts, weighed, known)
     return _under_skin(facts, weighed, finding, known)
+
+
+def _as_shot(verdict: Verdict, order: Sequence[int]) -> Verdict:
+    """Return the verdict on a series put in order, with the shares in the order shot."""
+    if verdict.skin is None:
+        return verdict
+    shares = [0.0] * len(order)
+    for place, i in enumerate(order):
+        shares[i] = verdict.skin.shares[place]
+    return replace(verdict, skin=replace(verdict.skin, shares=tuple(shares)))
 
 
 def _skin_of(facts: PieceFacts, weighed: Weighed, known: Mapping[str, Profile]) -> SkinFinding | None:
@@ -106,8 +121,20 @@ def _verdict(facts: PieceFacts, weighed: Weighed, known: Mapping[str, Profile]) 
         no_family=posterior.no_kind,
         nearest=_nearest(weighed) if leads_unlisted else (),
         family_answer=family_answer(library, posterior, compiled, values),
-        warnings=doubts(facts, readings, candidates, library.elements, compiled.bases, known),
+        warnings=(
+            *_contradictions(facts, weighed, known),
+            *doubts(facts, readings, candidates, library.elements, compiled.bases, known),
+        ),
     )
+
+
+def _contradictions(facts: PieceFacts, weighed: Weighed, known: Mapping[str, Profile]) -> list[str]:
+    """Return where the facts contradict each other: the name and the bench, one shot and the others."""
+    said = against_each_other(facts.shots, known)
+    if facts.claim is not None:
+        named = np.array([weighed.library.index_of(grade_id) for grade_id in sorted(facts.claim.grade_ids)])
+        said = [*against_claim(facts.claim, weighed.evidence, named), *said]
+    return said
 
 
 def _families(compiled: Compiled, posterior: Posterior) -> tuple[FamilyShare, ...]:

@@ -50,7 +50,7 @@ RESIDUAL_KNOTS = (1.0, 3.5)
 """An element that the grade does not name: exponential, drawn as two steps up to these multiples of its
 scale."""
 RESIDUAL_LOW_SHARE = 0.66
-MAIN_SOFT, RANGED_SOFT, MOST_SOFT = 0.02, 0.05, 0.40
+MAIN_SOFT, RANGED_SOFT, MOST_SOFT = 0.012, 0.05, 0.40
 """How far melts stray beyond a limit, relative to it: the scale of an exponential, for a main element, a
 smaller one with a minimum, and a trace with a maximum only (23 of 503 limits were missed in the same heats:
 main elements by 2 to 8 %, ranged ones by 1 to 10 %, traces by up to their own limit)."""

@@ -10,6 +10,7 @@ from typing import Any
 
 import numpy as np
 
+from grade_library.grade import Grade
 from grade_library.library import GradeLibrary
 from grade_library.normal import FloatArray
 
@@ -18,6 +19,8 @@ FLOOR = 0.2
 possible."""
 TRUST_AFTER_PIECES = 200.0
 """A yard's own counts weigh as much as the usual frequencies after this many pieces."""
+TRACE_BERYLLIUM_WT_PCT = 0.1
+"""Copper with a maximum of beryllium up to this is not alloyed with it [wt %]."""
 OWN_GRADE_SHARE = 0.7
 """Of a yard's counts, what goes to the very grade; the rest goes to its family."""
 
@@ -91,14 +94,22 @@ def _usual_table() -> Mapping[str, Any]:
 @functools.lru_cache(maxsize=8)
 def _usual(library: GradeLibrary) -> Prior:
     table = _usual_table()
-    groups, common, rare = table["groups"], table["common"], float(table["rare"])
+    groups = table["groups"]
     in_group: dict[str, float] = {}
     for grade in library.grades:
-        in_group[grade.group] = in_group.get(grade.group, 0.0) + common.get(grade.grade_id, rare)
+        in_group[grade.group] = in_group.get(grade.group, 0.0) + _commonness(grade, table)
     weights = {
         grade.grade_id: groups.get(grade.group, table["other-groups"])
-        * common.get(grade.grade_id, rare)
+        * _commonness(grade, table)
         / in_group[grade.group]
         for grade in library.grades
     }
     return Prior(weights=MappingProxyType(weights))
+
+
+def _commonness(grade: Grade, table: Mapping[str, Any]) -> float:
+    """Return how much oftener than a rare grade of its group a grade is met."""
+    beryllium = grade.limits.get("Be")
+    holds_beryllium = beryllium is not None and (beryllium.high or 0.0) > TRACE_BERYLLIUM_WT_PCT
+    rare = table["beryllium-copper"] if grade.base == "Cu" and holds_beryllium else table["rare"]
+    return float(table["common"].get(grade.grade_id, rare))

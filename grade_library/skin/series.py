@@ -51,6 +51,30 @@ def is_whole(shot: Shot) -> bool:
     return math.fsum(shot.reading.values.values()) >= MOSTLY_WHOLE_PCT
 
 
+def order_of(shots: Sequence[Shot], profiles: Mapping[str, Profile]) -> list[int]:
+    """Return the places of the shots from the skin to the core.
+
+    A shot on a spot as it lies there, taken after a ground one that it does not agree with, belongs before it.
+    """
+    late: list[int] = []
+    early: list[int] = []
+    for i, shot in enumerate(shots):
+        before = late[-1] if late else None
+        is_skin = (
+            before is not None
+            and not shot.is_ground
+            and any(shots[j].is_ground for j in late)
+            and shots[before].reading.technique == shot.reading.technique
+            and not agree(shots[before].reading, shot.reading, profiles)
+        )
+        if is_skin:
+            early.append(i)
+        else:
+            late.append(i)
+    first = next((place for place, i in enumerate(late) if shots[i].is_ground), len(late))
+    return [*late[:first], *early, *late[first:]]
+
+
 def stages_of(shots: Sequence[Shot], profiles: Mapping[str, Profile]) -> tuple[Stage, ...]:
     """Return the series as stages, in order.
 

@@ -18,7 +18,7 @@ from pathlib import Path
 
 import numpy as np
 
-from console.desk.known import load_yard_and_library
+from console.desk.piece.known import load_yard_and_library
 from console.yard.placing.place import place
 from console.yard.placing.placement import Sureness
 from console.yard.yard import Yard
@@ -279,7 +279,9 @@ def report(title: str, tally: Tally, n_misses: int) -> None:
         print(line)
     by_kind = Counter((name.split(":")[0], is_right) for name, is_right in tally.settled)
     kinds = sorted({kind for kind, _ in by_kind})
-    cells = "; ".join(f"{k} {by_kind[(k, False)]} of {by_kind[(k, False)] + by_kind[(k, True)]}" for k in kinds)
+    cells = "; ".join(
+        f"{k} {by_kind[(k, False)]} of {by_kind[(k, False)] + by_kind[(k, True)]}" for k in kinds
+    )
     print(f"  settled and wrong: {cells}")
     for kind, seconds in tally.seconds.items():
         ms = 1e3 * np.array(seconds)

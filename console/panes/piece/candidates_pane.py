@@ -21,6 +21,8 @@ NOTHING_KNOWN = (
 UNLISTED = "unlisted"
 UNLISTED_MEANS = "no grade fits"
 EQUALS = " = "
+MOST_FAMILIES, LEAST_NAMED = 3, 0.01
+"""So many families of an unlisted alloy are shown, none less likely than this."""
 
 
 class CandidatesPane(DrawnPane):
@@ -62,8 +64,10 @@ class CandidatesPane(DrawnPane):
 
     def draw(self, width: int, height: int) -> list[Content]:
         """Return one row an answer, and the chance that none fits in the last."""
-        if self.verdict is None or not self._answers:
+        if self.verdict is None or not self.verdict.families:
             return [Content.styled(line, "$quiet") for line in NOTHING_KNOWN]
+        if not self._answers:
+            return _unlisted_rows(self.verdict, width)[:height]
         selected = self.selected_candidate
         at = next(i for i, answer in enumerate(self._answers) if selected in answer.members)
         room = max(1, height - 1)
@@ -72,7 +76,7 @@ class CandidatesPane(DrawnPane):
             _row(answer, width, is_first=first + index == 0, selected=selected)
             for index, answer in enumerate(self._answers[first : first + room])
         ]
-        return [*rows, _unlisted_row(self.verdict.unlisted, width)]
+        return [*rows, _unlisted_row(_unlisted_name(self.verdict), self.verdict.unlisted, width)]
 
 
 def _columns(width: int) -> tuple[int, int]:
@@ -118,12 +122,33 @@ def _names(answer: Answer, room: int, selected: "Candidate | None", style: str) 
     return Content.assemble(*parts, (more, "$quiet"))
 
 
-def _unlisted_row(probability: float, width: int) -> Content:
+def _unlisted_name(verdict: "Verdict") -> str:
+    """Return what an alloy that no grade fits would be: of a family where one leads."""
+    leading = max(verdict.families, key=lambda member: member.unlisted, default=None)
+    if leading is None or leading.unlisted < 0.5 * verdict.unlisted or leading.unlisted < LEAST_NAMED:
+        return f"{UNLISTED}, {UNLISTED_MEANS}"
+    return f"{UNLISTED} {leading.family}"
+
+
+def _unlisted_rows(verdict: "Verdict", width: int) -> list[Content]:
+    """Return the families of an alloy that the library does not list, and the grades that it is near."""
+    rows = [
+        _unlisted_row(f"{UNLISTED} {member.family}", member.unlisted, width)
+        for member in verdict.families[:MOST_FAMILIES]
+        if member.unlisted >= LEAST_NAMED
+    ]
+    for near in verdict.nearest:
+        against = next((reason.text for reason in near.reasons if not reason.is_for), "")
+        rows.append(Content.styled(cell(f"  near {near.grade.grade_id}: {against}", width), "$quiet"))
+    return rows
+
+
+def _unlisted_row(name: str, probability: float, width: int) -> Content:
     room, bar_width = _columns(width)
     full, rest = bar(probability, bar_width)
     style = "bold $warning" if probability >= 0.2 else "$quiet"
     return Content.assemble(
-        ("? " + cell(f"{UNLISTED}, {UNLISTED_MEANS}", room), style),
+        ("? " + cell(name, room), style),
         (cell(percent(probability), 5, right=True) + " ", style),
         (full, "$warning"),
         (rest, "$bar-rest"),

@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Collection, Iterable, Mapping
+from dataclasses import replace
 from types import MappingProxyType
 
 from console.ground.percent import percent
@@ -17,6 +18,8 @@ NEGLIGIBLE = 1e-6
 
 WORTH_SAYING = 0.05
 """Probability of an unlisted alloy from which it is said."""
+CONTRADICTION = "CHECK "
+"""How a warning of the verdict begins that tells of facts that contradict each other."""
 SURELY_NOT = 0.01
 """Probability of all that a bay refuses below which it is called ruled out."""
 DOUBTFUL_SKIN = 0.1
@@ -48,13 +51,27 @@ def place(
         yard: Bays, prices and thresholds.
         unchecked: Technique -> why its readings settle nothing now, as `check_state.unchecked` says.
     """
+    placement = _placed(verdict, facts, mass_g, yard, unchecked)
+    doubt = next((text for text in verdict.warnings if text.startswith(CONTRADICTION)), "")
+    if not doubt:
+        return placement
+    # What contradicts itself is never settled, whatever the odds say.
+    sureness = Sureness.OPEN if placement.bay.is_hold else Sureness.LEANING
+    return replace(placement, sureness=sureness, reason=f"{doubt}; {placement.reason}")
+
+
+def _placed(
+    verdict: Verdict, facts: PieceFacts, mass_g: int | None, yard: Yard, unchecked: Mapping[str, str]
+) -> Placement:
+    """Return the placement by the odds alone; arguments as of `place`."""
     shares = shares_of(verdict)
     ranking = _ranked(shares, verdict, facts, yard)
     allowed = [worth for worth in ranking if not worth.veto and worth.accepted >= yard.thresholds.leaning]
-    best = allowed[0] if allowed and verdict.families and not _sees_only_skin(verdict, facts) else None
+    is_known = bool(shares or verdict.families)
+    best = allowed[0] if allowed and is_known and not _sees_only_skin(verdict, facts) else None
     if best is None:
         bay, sureness = yard.hold_bay, Sureness.OPEN
-        reason = _why_open(ranking, shares, verdict, yard) if verdict.families else NOTHING_KNOWN
+        reason = _why_open(ranking, shares, verdict, yard) if is_known else NOTHING_KNOWN
     else:
         is_settled = is_as_good_as_settled(best, verdict, yard)
         doubt = _doubt_of(facts, unchecked) if is_settled else ""
@@ -66,7 +83,7 @@ def place(
         reason=reason,
         ranking=ranking,
         mass_g=mass_g,
-        second=_second(ranking, best) if verdict.families else None,
+        second=_second(ranking, best) if is_known else None,
     )
 
 
@@ -240,7 +257,9 @@ def _why_open(
 
 def _why_unlisted(verdict: Verdict) -> str:
     """Return why an alloy that the library lacks waits: what it is near, and who would have to take it."""
-    leading = verdict.families[0]
+    leading = verdict.families[0] if verdict.families else None
+    if leading is None:
+        return f"hold: {percent(verdict.unlisted)} that no grade of the library fits"
     if verdict.no_family >= leading.probability:
         share = percent(verdict.no_family)
         return f"hold: {share} that this is of no family in the library; shoot it again, clean"
