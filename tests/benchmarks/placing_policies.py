@@ -150,7 +150,7 @@ def _shot_kind(facts: PieceFacts) -> CheckKind:
 
 def _bays_left(house: House, piece: Piece, suggested: Bay) -> int:
     """Return how many bays magnet and eye leave: those where the grades still possible belong."""
-    shares = posterior(piece.first, house.library).probability
+    shares = posterior(piece.first, house.library)
     table = WorthTable.of(house.yard, house.library)
     price = np.array([bay.price_per_kg for bay in table.bays])
     belongs = np.where(table.accepts > 0.0, price[:, None], -np.inf)
