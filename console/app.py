@@ -1,6 +1,7 @@
 """The full-screen console: wires the screens, leaves the terminal as it found it."""
 
 import sys
+import time
 from collections.abc import Callable, Mapping, Sequence
 from datetime import UTC, datetime
 from pathlib import Path
@@ -12,6 +13,7 @@ from textual.binding import Binding
 from textual.filter import LineFilter
 
 from console import terminal, themes
+from console.ground.cleaning import told
 from console.outfit import Outfit
 from console.panes.said_pane import Said
 from console.screens.close_out.run_closed import RunClosed
@@ -28,6 +30,8 @@ if TYPE_CHECKING:
 
 EXIT_SOFTWARE = 70
 """Exit status when the program failed by its own fault (sysexits.h, EX_SOFTWARE)."""
+STOPPED = 130
+"""Exit status after an interrupt from outside: 128 and the number of the signal."""
 WANTS_NEW_YARD = -1
 """What `run` returns when a yard shall be made: its questions are asked without the full screen."""
 
@@ -50,17 +54,26 @@ class ConsoleApp(App[None]):
         ),
     ]
 
-    def __init__(self, folder: Path, *, now: Callable[[], datetime], person: str | None = None) -> None:
+    def __init__(
+        self,
+        folder: Path,
+        *,
+        now: Callable[[], datetime],
+        person: str | None = None,
+        elapsed: Callable[[], float] | None = None,
+    ) -> None:
         super().__init__()
         self.failure = ""
         """Why the yard could not be opened; empty when it could."""
         self.wants_new_yard = False
+        self.wanted: tuple[str, ...] = ()
+        """A command to run once the terminal is back, in words; empty for none."""
         self.fault_told = ""
         """What to say of a fault of the program once the terminal is back; empty while there was none."""
         self.outfit = Outfit(encoding=getattr(sys.__stderr__, "encoding", None))
         self._now = now
         self.sorting = SortingScreen()
-        self.yard = YardAtWork(self, folder, now=now, person=person)
+        self.yard = YardAtWork(self, folder, now=now, person=person, elapsed=elapsed)
         self.animation_level = "none"
         for theme in themes.THEMES:
             self.register_theme(theme)
@@ -69,6 +82,7 @@ class ConsoleApp(App[None]):
     def on_mount(self) -> None:
         """Show the sorting screen; open the yard once it is painted."""
         terminal.end_on_signals(lambda code: self.exit(return_code=code))
+        terminal.take_up_after_stop(self._driver)
         self.app_resume_signal.subscribe(self, lambda _: self.action_paint_again())
         self.push_screen(self.sorting)
         self.call_after_refresh(self.yard.begin)
@@ -182,8 +196,8 @@ class ConsoleApp(App[None]):
         self._close_messages_no_wait()
 
 
-def run(folder: Path, person: str | None = None) -> int:
-    """Open the console on a yard; return the exit status.
+def run(folder: Path, person: str | None = None) -> "int | tuple[str, ...]":
+    """Open the console on a yard; return the exit status, or in words the command that is wanted then.
 
     WANTS_NEW_YARD when there is none and one is wanted, 0 after a quit, 1 when the yard cannot be opened,
     2 where there is no terminal, 70 after a fault of the program, 129 after a lost line, 143 after being
@@ -194,14 +208,22 @@ def run(folder: Path, person: str | None = None) -> int:
         sys.stderr.write(obstacle + "\n")
         return 2
     terminal.forgive_broken_bytes()
-    app = ConsoleApp(folder, now=lambda: datetime.now(UTC), person=person)
-    app.run(mouse=False)
+    boot_time = getattr(time, "CLOCK_BOOTTIME", None)
+    # Seconds of sleep count, where the system counts them: waking up is no setting of the clock.
+    elapsed = time.monotonic if boot_time is None else lambda: time.clock_gettime(boot_time)
+    with terminal.given_back():
+        app = ConsoleApp(folder, now=lambda: datetime.now(UTC), person=person, elapsed=elapsed)
+        app.run(mouse=False)
     terminal.let_go()
     if app.fault_told:
         sys.stderr.write(app.fault_told)
         return EXIT_SOFTWARE
     if app.wants_new_yard:
         return WANTS_NEW_YARD
+    if app.wanted:
+        return app.wanted
+    if app.return_code == STOPPED:
+        sys.stderr.write("baywright: stopped from outside; the run is as it was, and so is the line\n")
     if app.failure:
-        sys.stderr.write(f"baywright: {app.failure}\n")
+        sys.stderr.write(f"baywright: {told(app.failure)}\n")
     return EXIT_SOFTWARE if app.return_code is None else app.return_code

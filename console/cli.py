@@ -5,9 +5,10 @@ import os
 import sys
 from importlib import import_module
 
+from console.commands import output
 from console.commands.plain_mode import add_plain_argument, ask_for_plain
-from console.commands.yard_folder import add_yard_argument, say, yard_folder
-from console.ground.errors import BaywrightError
+from console.commands.yard_folder import add_yard_argument, refuse, yard_folder
+from console.ground.private_files import keep_private
 
 COMMANDS = {
     "new": "make a yard: a few questions, then a commented yard.toml",
@@ -63,45 +64,48 @@ def parser_for(command: str | None) -> argparse.ArgumentParser:
 
 
 def main(arguments: list[str] | None = None) -> int:
-    """Run one command, or the console where none is given; return the exit status."""
+    """Run one command, or the console where none is given; return the exit status.
+
+    The status is true: output that could not be written whole is told on standard error and is not 0.
+    """
+    output.begin()
+    keep_private()
     # The arrays are small: more threads of the linear algebra library only cost time. Read when numpy loads.
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     words = sys.argv[1:] if arguments is None else arguments
     # The word after --yard is a folder, also where that is called "new".
     pairs = zip(["", *words], words, strict=False)
     command = next((word for before, word in pairs if word in COMMANDS and before not in _VALUED), None)
-    parsed = parser_for(command).parse_args(words)
+    with output.told_on_failure(command or "") as ended:
+        ended.status = _run(parser_for(command).parse_args(words))
+    return ended.status
+
+
+def _run(parsed: argparse.Namespace) -> int:
+    """Run what was asked for."""
     if parsed.version:
         from importlib.metadata import version  # costs 30 ms that no other start should pay
 
         print(f"baywright {version('baywright')}")
         return 0
     if parsed.command is None:
-        # What a key changes beyond its own line waits for the next frame; at 60 a second up to 17 ms.
-        os.environ.setdefault("TEXTUAL_FPS", "250")
-        from console.app import WANTS_NEW_YARD, run  # Textual is imported only for the full screen
-
-        folder = yard_folder(parsed)
-        status = run(folder, parsed.person)
-        if status == WANTS_NEW_YARD:
-            status = main(["new", str(folder)]) or run(folder, parsed.person)
-        return status
+        return _run_console(parsed)
     ask_for_plain(parsed.plain)
-    try:
-        return int(import_module(f"console.commands.{parsed.command}").run(parsed))
-    except BaywrightError as reason:
-        say(f"baywright {parsed.command}: {reason}")
-        return 2
-    except BrokenPipeError:
-        # The reader of our output went away (a pager was closed): not an error worth a traceback.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return 1
-    except KeyboardInterrupt:
-        from console.commands.progress import end_all
+    if sys.stdout is None:
+        refuse("standard output is closed: there is nowhere to answer to")
+    return int(import_module(f"console.commands.{parsed.command}").run(parsed))
 
-        end_all()
-        say(f"baywright {parsed.command}: stopped; nothing is half-done, and what was confirmed is kept")
-        return 130
+
+def _run_console(parsed: argparse.Namespace) -> int:
+    # What a key changes beyond its own line waits for the next frame; at 60 a second up to 17 ms.
+    os.environ.setdefault("TEXTUAL_FPS", "250")
+    from console.app import WANTS_NEW_YARD, run  # Textual is imported only for the full screen
+
+    folder = yard_folder(parsed)
+    ended = run(folder, parsed.person)
+    if ended == WANTS_NEW_YARD:
+        ended = main(["new", str(folder)]) or run(folder, parsed.person)
+    return ended if isinstance(ended, int) else main([*ended, "--yard", str(folder)])
 
 
 if __name__ == "__main__":

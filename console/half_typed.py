@@ -7,10 +7,13 @@ from pathlib import Path
 from typing import Protocol
 
 from console.ground.cleaning import clean
+from grade_library.user_files import UserFileError, read_text
 
 FILE_NAME = "yard.half-typed"
 KEEP_AFTER_S = 1.0
 """The line goes to disk when the keys have rested for so long [s]."""
+MOST_BYTES = 200_000
+"""Of the file: a line and the readings beside it."""
 LONGEST = 1000
 """Characters taken back from the file; the entry line holds no more."""
 
@@ -38,8 +41,8 @@ def keep(folder: Path, line: str, beside: str = "") -> None:
 def kept(folder: Path) -> tuple[str, str]:
     """Return the line kept, made safe, and what was kept beside it; empty when there is none."""
     try:
-        text = (folder / FILE_NAME).read_text(encoding="utf-8", errors="replace")
-    except OSError:
+        text = read_text(folder / FILE_NAME, MOST_BYTES, errors="replace")
+    except (OSError, UserFileError):
         return "", ""
     line, beside = [*text.split("\n"), "", ""][:2]
     return clean(line, LONGEST), beside

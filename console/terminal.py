@@ -6,7 +6,10 @@ import functools
 import os
 import signal
 import sys
-from collections.abc import Callable
+import termios
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager, suppress
+from typing import Any
 
 NO_TERMINAL = (
     "baywright: the console needs a terminal for keys and picture, and {stream} is not one. "
@@ -16,7 +19,9 @@ DUMB_TERMINAL = (
     "baywright: this terminal says of itself that it cannot move its cursor (TERM={term}). "
     "Open the console in another terminal, or set TERM to what this one is, for example xterm."
 )
-ENDING_SIGNALS = (signal.SIGTERM, signal.SIGHUP)
+ENDING_SIGNALS = (signal.SIGTERM, signal.SIGHUP, signal.SIGINT)
+LEAVE_SCREEN = "\x1b[<u\x1b[?1049l\x1b[?25h\x1b[?1004l\x1b[?2004l\x1b[?7h"
+"""Keyboard protocol off, main screen, cursor shown, no reports of focus nor marks around pastes, wrap."""
 
 
 def why_not_here() -> str | None:
@@ -72,8 +77,57 @@ def let_go() -> None:
             os.dup2(os.open(os.devnull, os.O_WRONLY), stream.fileno())
 
 
+@contextmanager
+def given_back() -> Iterator[None]:
+    """Run what uses the terminal; on every way out it is as it was found, also in a storm of Ctrl+C."""
+    saved = {fd: termios.tcgetattr(fd) for fd in range(3) if os.isatty(fd)}
+    # Until the loop takes signals over, one that comes early is kept for it.
+    signal.signal(signal.SIGINT, _note_early)
+    is_left = False
+    try:
+        yield
+        is_left = True
+    finally:
+        signal.signal(signal.SIGINT, signal.SIG_IGN)
+        if not is_left and sys.__stderr__ is not None:
+            with suppress(OSError, ValueError):
+                sys.__stderr__.write(LEAVE_SCREEN)
+                sys.__stderr__.flush()
+        for fd, state in saved.items():
+            with suppress(termios.error):
+                termios.tcsetattr(fd, termios.TCSANOW, state)
+        signal.signal(signal.SIGINT, signal.default_int_handler)
+
+
+_early: list[int] = []
+
+
+def _note_early(number: int, _frame: object) -> None:
+    _early.append(number)
+
+
+def take_up_after_stop(driver: Any) -> None:
+    """Set the terminal up anew when the program goes on after a stop that it could not see coming.
+
+    Textual 8.2 prepares for Ctrl+Z and its like only: after SIGSTOP it would begin a second time over a
+    screen that never ended, with two threads reading keys, and give a raw terminal back in the end.
+    """
+    if driver is None or not hasattr(driver, "_sigcont_application"):
+        return  # not a terminal of this system, as in a test without one
+
+    def go_on(*_: object) -> None:
+        if driver._key_thread is not None and driver._key_thread.is_alive():
+            driver.suspend_application_mode()
+            driver._must_signal_resume = True
+        driver._sigcont_application()
+
+    signal.signal(signal.SIGCONT, go_on)
+
+
 def end_on_signals(end: Callable[[int], None]) -> None:
     """Call `end` with 128 + the signal's number when the session is told to end or its line is lost."""
     loop = asyncio.get_running_loop()
     for number in ENDING_SIGNALS:
         loop.add_signal_handler(number, end, 128 + number)
+    if _early:
+        end(128 + _early[0])

@@ -10,6 +10,7 @@ from console.garbage import Garbage, spare_what_stays
 from console.ground.errors import BaywrightError
 from console.half_typed import HalfTypedLine
 from console.panes.said_pane import Said
+from console.store_trouble import StoreTrouble
 
 if TYPE_CHECKING:
     from console.app import ConsoleApp
@@ -22,7 +23,13 @@ class YardAtWork:
     """From a folder to an open desk, and from one run to the next."""
 
     def __init__(
-        self, app: "ConsoleApp", folder: Path, *, now: Callable[[], datetime], person: str | None
+        self,
+        app: "ConsoleApp",
+        folder: Path,
+        *,
+        now: Callable[[], datetime],
+        person: str | None,
+        elapsed: Callable[[], float] | None = None,
     ) -> None:
         self.folder = folder
         self.desk: Desk | None = None
@@ -30,8 +37,10 @@ class YardAtWork:
         self.half_typed = HalfTypedLine(folder, app.set_timer)
         self._app = app
         self._now = now
+        self._elapsed = elapsed
         self._person = person
         self._is_demo = False
+        self._trouble = StoreTrouble(app, self)
 
     def begin(self) -> None:
         """Follow the line from the first key on, and open the yard behind it."""
@@ -68,9 +77,20 @@ class YardAtWork:
 
     def _open_desk(self) -> None:
         from console.desk import Desk  # brings numpy and SQLite along: after the first picture
+        from console.ledger.rows.errors import StoreDamaged, StoreDoubted
 
         with self._told_at_the_end():
-            desk = Desk.open(self.folder, now=self._now, person=self._person)
+            try:
+                desk = Desk.open(
+                    self.folder,
+                    now=self._now,
+                    person=self._person,
+                    go_on=self._trouble.goes_on,
+                    elapsed=self._elapsed,
+                )
+            except (StoreDamaged, StoreDoubted) as error:
+                self._app.call_from_thread(self._trouble.show, error, self._now())
+                return
             desk.piece.warm_up()
             spare_what_stays()
             self._app.call_from_thread(self._take_desk, desk)
@@ -88,6 +108,7 @@ class YardAtWork:
         sorting.take_desk(desk)
         if kept and kept != self.half_typed.typed:
             sorting.entering.put_back(kept)
+        self._trouble.watch(desk)
         if warning := space_warning(desk.ledger.path):
             sorting.say(Said(warning))
         if self._is_demo and not desk.sums().entries:

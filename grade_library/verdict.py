@@ -73,7 +73,8 @@ class SkinVerdict:
     advice: str = ""
     """What to do: "looks like chromium over nickel: grind to yellow and shoot again"."""
     tell: str = ""
-    """What splits the metal from a skin that reads the same, and what each answer means; empty where none does."""
+    """What splits the metal from a skin that reads the same, and what each answer means; empty where none
+    does."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -110,7 +111,8 @@ class Verdict:
     no_family: float = 0.0
     """Probability of a metal of no family that the library knows, 0..1."""
     nearest: tuple[Candidate, ...] = ()
-    """When `unlisted` leads: the grades that fit least badly, at most three, with what keeps them from fitting."""
+    """When `unlisted` leads: the grades that fit least badly, at most three, with what keeps them from
+    fitting."""
     family_answer: str = ""
     """What is sure even when the grade is open: "300-series stainless, nickel about 8 %"."""
     warnings: tuple[str, ...] = ()

@@ -39,4 +39,5 @@ def own_cache(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.Monk
     """Keep caches and settings of the person who runs the tests out of them."""
     base = tmp_path_factory.getbasetemp() / "user"
     monkeypatch.setenv("XDG_CACHE_HOME", str(base / "cache"))
+    monkeypatch.setenv("XDG_STATE_HOME", str(base / "state"))
     monkeypatch.delenv("BAYWRIGHT_YARD", raising=False)

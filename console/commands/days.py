@@ -3,6 +3,10 @@
 import argparse
 from datetime import date, datetime, time, timedelta
 
+from console.commands.yard_folder import say
+from console.ledger.rows.clock_steps import impossible_dates
+from console.ledger.rows.connection import Readable
+
 
 def add_day_arguments(parser: argparse.ArgumentParser) -> None:
     """Give a command its --from and --to."""
@@ -17,6 +21,13 @@ def stretch_of(arguments: argparse.Namespace) -> tuple[datetime | None, datetime
     begin = _midnight(arguments.first) if arguments.first else None
     end = _midnight(arguments.last + timedelta(days=1)) if arguments.last else None
     return begin, end
+
+
+def say_of_impossible_dates(arguments: argparse.Namespace, source: Readable, now: datetime) -> None:
+    """Tell of pieces that no report by dates can hold, where one was asked for."""
+    if arguments.first or arguments.last:
+        for year, count in impossible_dates(source, now):
+            say(f"{count} pieces bear a date in {year}, which cannot be: no report by dates holds them")
 
 
 def _midnight(day: date) -> datetime:

@@ -6,9 +6,11 @@ tallied is reported with its number and reason; the good ones are kept.
 
 import argparse
 import sys
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from pathlib import Path
+from typing import BinaryIO
 
+from console.commands.output import OutputLost
 from console.commands.plain_mode import sentence
 from console.commands.progress import followed, undivided
 from console.commands.yard_folder import add_yard_argument, refuse, say, utc_now, yard_folder
@@ -16,6 +18,9 @@ from console.desk import Desk, DeskRefusal
 from console.ledger.rows.errors import StoreError
 
 EXAMPLE = "baywright enter demo_yard/shift.txt --yard demo_yard"
+
+LONGEST_LINE = 4000
+"""Of an entry line [bytes]."""
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -34,19 +39,46 @@ def run(arguments: argparse.Namespace) -> int:
 
     if arguments.file != "-" and not Path(arguments.file).is_file():
         refuse(f"{arguments.file}: no such file")
+    if arguments.file == "-" and sys.stdin is None:
+        refuse("standard input is closed: there is nothing to enter")
     desk = Desk.open(yard_folder(arguments), now=utc_now, person=arguments.person)
+    desk.ledger.when_told = say
     if arguments.supplier or arguments.load:
         desk.piece.begin_load(arguments.supplier, arguments.load)
     try:
         if arguments.file == "-":
-            bad = _enter(desk, followed(sys.stdin.buffer, "entering", unit="lines"))
+            bad = _enter(desk, followed(_lines(sys.stdin.buffer), "entering", unit="lines"))
         else:
             with Path(arguments.file).open("rb") as file:
                 size = Path(arguments.file).stat().st_size
-                bad = _enter(desk, followed(file, "entering", size, unit="bytes", size=len))
+                bad = _enter(desk, followed(_lines(file), "entering", size, unit="bytes", size=len))
     finally:
         desk.close()
     return 1 if bad else 0
+
+
+def _lines(stream: BinaryIO) -> Iterator[bytes]:
+    """Yield line after line; of one that is too long only so much that it can be told to be."""
+    while raw := stream.readline(LONGEST_LINE + 1):
+        rest = raw
+        while len(raw) > LONGEST_LINE and rest and not rest.endswith(b"\n"):
+            rest = stream.readline(LONGEST_LINE)
+        yield raw
+
+
+def _answer(text: str, number: int) -> None:
+    """Say what a line became.
+
+    Raises:
+        OutputLost: It cannot be said: nothing more is entered, for nobody would know of it.
+    """
+    try:
+        print(text, flush=True)
+    except OSError as error:
+        raise OutputLost(
+            f"line {number} is tallied and on disk, but its answer could not be written ({error.strerror}); "
+            f"nothing more was entered. Go on at line {number + 1}."
+        ) from error
 
 
 def _enter(desk: "Desk", lines: Iterable[bytes]) -> int:
@@ -54,13 +86,18 @@ def _enter(desk: "Desk", lines: Iterable[bytes]) -> int:
 
     bad = number = 0
     for number, raw in enumerate(lines, start=1):
+        if len(raw) > LONGEST_LINE:
+            bad += 1
+            say(f"line {number}: longer than {LONGEST_LINE} bytes, no entry line; not entered")
+            continue
         line = raw.decode("utf-8", errors="replace").strip()
         if not line or line.startswith("#"):
             continue
         considered = desk.consider(line)
         try:
             with undivided():
-                print(sentence(f"{number}: {desk.tally(considered).sentence}"), flush=True)
+                answer = sentence(f"{number}: {desk.tally(considered).sentence}")
+                _answer(answer, number)
         except DeskRefusal as refusal:
             bad += 1
             say(f"line {number}: {refusal}")

@@ -20,8 +20,13 @@ from console.readings.csv_rows import PieceReadings, ReadingsFileError, pieces_o
 from console.reports.identify_report import verdict_json, verdict_lines
 from console.reports.plain_words import FOR_AND_AGAINST
 from grade_library.matcher.matching import warm
+from grade_library.user_files import read_text
 
 EXAMPLE = 'baywright identify "12.4 m0 cr18.2 ni8.1 fe71.3"'
+
+MOST_READINGS_BYTES = 50_000_000
+LONGEST_LINE = 1000
+"""Characters of an entry line."""
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -47,8 +52,11 @@ def run(arguments: argparse.Namespace) -> int:
 def _identify_line(arguments: argparse.Namespace) -> int:
     """Print the verdict on one entry line."""
 
+    line = " ".join(arguments.line)
+    if len(line) > LONGEST_LINE:
+        refuse(f"the line has {len(line)} characters; at most {LONGEST_LINE}")
     known = open_yardless(named_yard_folder(arguments))
-    considered = consider_line(" ".join(arguments.line), known)
+    considered = consider_line(line, known)
     parsed, verdict = considered.parsed, considered.verdict
 
     if arguments.json:
@@ -73,9 +81,9 @@ def _identify_file(arguments: argparse.Namespace) -> int:
     if technique not in known.techniques:
         refuse(f'--technique "{technique}" is not one of {", ".join(known.techniques)}')
     try:
-        lines = arguments.readings.read_text(encoding="utf-8-sig").splitlines(keepends=True)
+        lines = read_text(arguments.readings, MOST_READINGS_BYTES).splitlines(keepends=True)
         pieces = list(pieces_of(lines, techniques=known.techniques, technique=technique))
-    except (OSError, UnicodeDecodeError) as error:
+    except OSError as error:
         refuse(f"{arguments.readings}: cannot be read ({error})")
     except ReadingsFileError as error:
         refuse(f"{arguments.readings}: {error}")

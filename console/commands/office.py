@@ -7,12 +7,12 @@ import argparse
 import json
 from pathlib import Path
 
-from console.commands.days import add_day_arguments, stretch_of
+from console.commands.days import add_day_arguments, say_of_impossible_dates, stretch_of
+from console.commands.out_file import add_overwrite_argument, may_be_written, writing_out
 from console.commands.plain_mode import print_report, report_width
 from console.commands.progress import progress
-from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, utc_now, yard_folder
+from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, say, utc_now, yard_folder
 from console.desk import load_yard_and_library
-from console.ground.durable import writing_whole
 from console.ledger.rows.reading import LedgerReader
 from console.reports import office, purchase_sheet
 from console.yard.yard import Yard
@@ -33,6 +33,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     )
     parser.add_argument("--form", choices=FORMS, default="json", help="form of the report (default: json)")
     parser.add_argument("--out", type=Path, metavar="FILE", help="write to a file instead of the terminal")
+    add_overwrite_argument(parser)
 
 
 def run(arguments: argparse.Namespace) -> int:
@@ -41,8 +42,11 @@ def run(arguments: argparse.Namespace) -> int:
     if arguments.purchase and not arguments.supplier:
         refuse("--purchase needs --supplier NAME")
     folder = yard_folder(arguments)
+    if arguments.out is not None:
+        may_be_written(arguments.out, yard=folder, overwrite=arguments.overwrite)
     yard, _ = load_yard_and_library(folder)
     with LedgerReader.open(folder / STORE_FILE) as reader:
+        say_of_impossible_dates(arguments, reader, utc_now())
         text = _purchase(arguments, reader, yard) if arguments.purchase else _report(arguments, reader, yard)
     if arguments.out is None and arguments.form == "text":
         print_report(text)
@@ -53,7 +57,9 @@ def run(arguments: argparse.Namespace) -> int:
     try:
         # newline="" keeps the line ends of CSV as the format asks for them.
         encoding = "utf-8-sig" if arguments.form == "csv" else "utf-8"
-        with writing_whole(arguments.out, encoding=encoding, newline="") as stream:
+        with writing_out(
+            arguments.out, yard=folder, overwrite=arguments.overwrite, encoding=encoding, newline=""
+        ) as stream:
             stream.write(text)
     except OSError as error:
         refuse(f"{arguments.out}: cannot be written ({error.strerror})")
@@ -72,6 +78,8 @@ def _report(arguments: argparse.Namespace, reader: "LedgerReader", yard: "Yard")
     )
     with progress("making the report", 100, unit="%") as tell:
         report = office.office_report(reader, yard, utc_now().astimezone(), scope, tell=tell)
+        if arguments.form == "csv":
+            say(f"ledger {report.verified}")
         if arguments.form == "json":
             return json.dumps(office.as_json(report), ensure_ascii=False, indent=1)
         return office.as_csv(report) if arguments.form == "csv" else office.as_html(report)

@@ -3,10 +3,10 @@
 import argparse
 from pathlib import Path
 
+from console.commands.out_file import may_be_written
 from console.commands.progress import progress
 from console.commands.yard_folder import STORE_FILE, add_yard_argument, yard_folder
 from console.ledger.keeping.salvage import salvage
-from console.ledger.rows.reading import LedgerReader
 
 EXAMPLE = "baywright salvage rows.jsonl --yard demo_yard"
 
@@ -18,9 +18,10 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(arguments: argparse.Namespace) -> int:
-    """Salvage the store; 1 when some of the rows are not as they were written."""
+    """Salvage the store; 1 when not every row that is known of was saved whole."""
 
-    with LedgerReader.open(yard_folder(arguments) / STORE_FILE) as reader, progress("saving rows"):
-        rows, whole = salvage(reader, arguments.target)
-    print(f"{rows} rows saved to {arguments.target}, {whole} of them whole")
-    return 0 if rows == whole else 1
+    may_be_written(arguments.target, yard=yard_folder(arguments))
+    with progress("saving rows"):
+        saved = salvage(yard_folder(arguments) / STORE_FILE, arguments.target)
+    print(f"{saved.whole} whole rows of {saved.known} saved to {arguments.target}; {saved.rows} lines in all")
+    return 0 if saved.is_all else 1

@@ -6,11 +6,12 @@ With --by, or with dates, the sums of all runs by bay, grade, supplier or person
 import argparse
 import json
 
-from console.commands.days import add_day_arguments, stretch_of
+from console.commands.days import add_day_arguments, say_of_impossible_dates, stretch_of
 from console.commands.plain_mode import print_report, report_width
 from console.commands.progress import progress
-from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, yard_folder
+from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, utc_now, yard_folder
 from console.desk import load_yard_and_library
+from console.ledger.keeping.chain_look import chain_verdict
 from console.ledger.rows.reading import LedgerReader
 from console.ledger.rows.runs import latest_run
 from console.ledger.views.period import GroupBy, pieces_between, totals_by
@@ -31,19 +32,21 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(arguments: argparse.Namespace) -> int:
     """Print the tally; reads only, and never waits for a console at work."""
-
     folder = yard_folder(arguments)
     yard, _ = load_yard_and_library(folder)
     with LedgerReader.open(folder / STORE_FILE) as reader:
-        sums = _sums(arguments, reader, yard)
+        with progress("verifying", unit="rows"):
+            verdict = chain_verdict(reader)
+        sums = _sums(arguments, reader, yard, verdict)
+        say_of_impossible_dates(arguments, reader, utc_now())
     if arguments.json:
         print(sums)
     else:
-        print_report(sums)
+        print_report(f"{sums}\nledger {verdict}")
     return 0
 
 
-def _sums(arguments: argparse.Namespace, reader: "LedgerReader", yard: "Yard") -> str:
+def _sums(arguments: argparse.Namespace, reader: "LedgerReader", yard: "Yard", verdict: str) -> str:
     """Return the sums asked for, as text or JSON."""
 
     if arguments.by or arguments.first or arguments.last:
@@ -52,12 +55,13 @@ def _sums(arguments: argparse.Namespace, reader: "LedgerReader", yard: "Yard") -
             pieces = pieces_between(reader, *stretch_of(arguments))
             totals, late = totals_by(pieces, by), sum(piece.is_corrected_late for piece in pieces)
         if arguments.json:
-            return json.dumps(totals_json(totals, by, late_corrections=late), ensure_ascii=False)
+            groups = totals_json(totals, by, late_corrections=late)
+            return json.dumps({**groups, "verified": verdict}, ensure_ascii=False)
         return totals_text(totals, by, yard, report_width(), late_corrections=late)
     run = latest_run(reader)
     if run is None:
         refuse("no run in this yard yet: open the console, or take lines in with `baywright enter`")
     sums = tally(reader, run.run_id)
     if arguments.json:
-        return json.dumps(tally_json(sums, yard), ensure_ascii=False)
+        return json.dumps({**tally_json(sums, yard), "verified": verdict}, ensure_ascii=False)
     return tally_text(sums, yard, report_width())

@@ -7,6 +7,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import NoReturn
 
+from console.ground.cleaning import told
 from console.ground.errors import BaywrightError
 
 YARD_VARIABLE = "BAYWRIGHT_YARD"
@@ -57,7 +58,7 @@ def utc_now() -> datetime:
 
 def say(text: str) -> None:
     """Tell the user on standard error, so that standard output stays data."""
-    print(text, file=sys.stderr, flush=True)
+    print(told(text), file=sys.stderr, flush=True)
 
 
 def refuse(text: str) -> NoReturn:

@@ -1,23 +1,25 @@
 """Tickets, close-out and handover of a run."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
-from datetime import datetime
+from dataclasses import dataclass, field, replace
+from datetime import datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from console.desk.checking import controls_of
 from console.desk.done import Done, done
 from console.desk.refusals import DeskRefusal, known_person, mass_typed
-from console.desk.sheets import sheets_of_an_act, write_or_refuse
+from console.desk.sheets import free_sheets, sheets_of_an_act, write_or_refuse
 from console.desk.ticket_line import TicketTyped
 from console.ground.cleaning import clean
 from console.ground.mass import as_fraction, format_mass, is_number
 from console.ledger.acts.closeout import Difference, LoadDifference, difference, differences_by_load
+from console.ledger.keeping.chain_look import Seen, chain_verdict
 from console.ledger.keeping.store import Ledger
+from console.ledger.rows.clock_steps import step_text
 from console.ledger.rows.connection import Readable
 from console.ledger.rows.reading import evidence_of, rows_where
-from console.ledger.rows.rows import Row
+from console.ledger.rows.rows import Row, RowKind
 from console.ledger.rows.trouble import told_plainly
 from console.ledger.views.lying import lying_now
 from console.ledger.views.piece_state import piece_states, remarkable_pieces, waiting_pieces
@@ -62,7 +64,13 @@ def _moisture_pct(text: str) -> float:
 
 
 def handover_of(
-    source: Readable, run_id: str, yard: Yard, at: datetime, bay_sums: Mapping[str, BaySums]
+    source: Readable,
+    run_id: str,
+    yard: Yard,
+    at: datetime,
+    bay_sums: Mapping[str, BaySums],
+    *,
+    seen: Seen | None = None,
 ) -> HandoverReport:
     """Return the handover of a run as its rows tell it now; times are shown in the zone of this computer.
 
@@ -72,9 +80,10 @@ def handover_of(
         yard: Its bays, scales and check samples.
         at: Now, aware.
         bay_sums: What lies in the bays, by their codes: the sums of a BayBook.
+        seen: Up to where this sitting has looked along the chain; None looks at every row.
     """
     sums = tally(source, run_id)
-    return handover(
+    report = handover(
         sums,
         remarkable_pieces(source, run_id),
         yard,
@@ -87,6 +96,7 @@ def handover_of(
         remarks=signed_remarks(source, run_id),
         suggested=lambda row_id: _suggested(source, row_id),
     )
+    return replace(report, verified=chain_verdict(source, seen))
 
 
 def _suggested(source: Readable, row_id: str) -> str:
@@ -123,6 +133,13 @@ def signed_remarks(source: Readable, run_id: str) -> list[str]:
         figures = row.body.get("figures", {})
         for tag, words in figures.get("signed_for", {}).items():
             said.append(f"{tag} is signed for by {row.person}: {words}")
+    for row in rows_where(source, "run_id = ? AND kind IN ('clock', 'consent')", (run_id,)):
+        if row.kind is RowKind.CLOCK:
+            said.append(
+                f"row {row.seq}: the clock was set {step_text(timedelta(seconds=row.body['step_s']))}"
+            )
+        else:
+            said += [f"row {row.seq}: {row.person} went on though: {doubt}" for doubt in row.body["doubts"]]
     return said
 
 
@@ -156,7 +173,14 @@ class Closing:
         """Return the handover of the open run as it would be written now."""
         desk = self._desk
         return as_text(
-            handover_of(desk.ledger, desk.run().run_id, desk.yard, desk.now(), desk.bays.book.sums())
+            handover_of(
+                desk.ledger,
+                desk.run().run_id,
+                desk.yard,
+                desk.now(),
+                desk.bays.book.sums(),
+                seen=desk.ledger.chain_seen,
+            )
         )
 
     def close_run(
@@ -217,11 +241,11 @@ def close_run(
     figures = {**gap.as_figures(), "signed_by": sign_off.person}
     if sign_off.signed_for:
         figures["signed_for"] = _signed_for(sign_off.signed_for, [piece.tag for piece in sums.holds])
-    file = yard.folder / f"handover-{run_id}.txt"
+    (file,) = free_sheets(yard.folder, "handover", run_id, (".txt",))
     # The run counts as closed once its handover is on the disk.
     with sheets_of_an_act(file), ledger.act():
         row = ledger.close_run(sign_off.person, explanation=clean(said), figures=figures)
-        text = as_text(handover_of(ledger, run_id, yard, at, bay_sums))
+        text = as_text(handover_of(ledger, run_id, yard, at, bay_sums, seen=ledger.chain_seen))
         write_or_refuse(file, text + "\n", "The run is still open.")
     return Done(sentence=f"run {run_id} closed; its handover is in {file.name}", rows=(row,), made=file)
 

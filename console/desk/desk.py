@@ -5,6 +5,7 @@ from contextlib import suppress
 from datetime import datetime
 from pathlib import Path
 
+from console.desk.bays.baling import mark_sheets_without_bale
 from console.desk.bays.bays import Bays
 from console.desk.checking import Checks
 from console.desk.closing import Closing
@@ -20,11 +21,13 @@ from console.desk.readings.queue import Together
 from console.desk.readings.waiting import WaitingReadings
 from console.desk.refusals import DeskRefusal, known_person
 from console.desk.review import Review
+from console.desk.sheets import mark_sheets_without_row
 from console.desk.undo import taking_back
 from console.desk.undo.history import History
 from console.ground.cleaning import clean
+from console.ledger.keeping.chain_look import chain_verdict
 from console.ledger.keeping.store import Ledger
-from console.ledger.rows.errors import StoreError
+from console.ledger.rows.errors import StoreDamaged, StoreError
 from console.ledger.rows.rows import Run, Tally
 from console.ledger.rows.runs import open_run_of
 from console.ledger.views.tally import tally
@@ -66,13 +69,23 @@ class Desk:
         self.checks.learn()
 
     @classmethod
-    def open(cls, folder: Path, *, now: Callable[[], datetime], person: str | None = None) -> "Desk":
+    def open(
+        cls,
+        folder: Path,
+        *,
+        now: Callable[[], datetime],
+        person: str | None = None,
+        go_on: bool = False,
+        elapsed: Callable[[], float] | None = None,
+    ) -> "Desk":
         """Open yard and store; resume the open run, or open a new one.
 
         Args:
-            folder: Holds yard.toml and the store.
+            folder: Holds both.
             now: Gives the time of every row, aware.
             person: Who sorts; None for whoever works the open run, else the first person of yard.toml.
+            go_on: Work on though the ledger is not as it was left; a row keeps that this was said.
+            elapsed: Seconds that pass whatever is done to the clock; None sees only that it was set back.
 
         Raises:
             YardFileError: yard.toml is missing or wrong.
@@ -80,14 +93,19 @@ class Desk:
             DeskRefusal: The person is not in yard.toml.
         """
         yard, library = load_yard_and_library(folder)
-        if person is not None:
-            person = known_person(person, yard)
-        ledger = Ledger.open(folder / STORE_FILE, now=now, terminal=yard.terminal)
+        person = known_person(person, yard) if person is not None else None
+        store, terminal = folder / STORE_FILE, yard.terminal
+        ledger = Ledger.open(store, now=now, terminal=terminal, go_on=go_on, elapsed=elapsed)
         try:
-            run = open_run_of(ledger)
-            who = person or (run.person if run else yard.people[0])
+            who = _taken_up(ledger, yard, person)
             known = Known(library=library, names=NameIndex(library), yard=yard)
             return cls(known=known, yard=yard, ledger=ledger, now=now, person=who)
+        except (ValueError, KeyError, TypeError, AttributeError) as error:
+            verdict = chain_verdict(ledger)
+            ledger.close()
+            if verdict.startswith("NOT"):
+                raise StoreDamaged(f"{ledger.path} is damaged ({verdict}).") from error
+            raise  # the ledger is not to blame
         except BaseException:
             ledger.close()
             raise
@@ -197,3 +215,15 @@ class Desk:
         """Hand the open run to another person of the yard by a new row."""
         row = self.ledger.take_over(known_person(person, self.yard))
         return done(f"{person} works this run from here on", row)
+
+
+def _taken_up(ledger: Ledger, yard: Yard, person: str | None) -> str:
+    """Put in order what the sitting before left; return who works now."""
+    run = open_run_of(ledger)
+    who = person or (run.person if run else yard.people[0])
+    if run:
+        mark_sheets_without_row(yard.folder, "handover", run.run_id)
+    mark_sheets_without_bale(ledger, yard.folder)
+    if ledger.doubts:
+        ledger.consent(who)
+    return who

@@ -1,11 +1,17 @@
 """Files that survive a power cut: whole or not there, and on the disk before anybody says so."""
 
 import os
+import re
 import tempfile
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import TextIO
+
+UNFINISHED = ".unfinished"
+"""Ending of a file that is being written; its name holds the number of the process that writes it."""
+_NAME_KEPT = 80
+_UNFINISHED_NAME = re.compile(r"\.(.+?)\.([0-9]{1,9})(?:\.[^.]+)?\.unfinished", re.DOTALL)
 
 
 def onto_disk(path: Path) -> None:
@@ -38,10 +44,10 @@ def writing_whole(
 ) -> Iterator[TextIO]:
     """Give a stream whose text becomes the file at the end; a power cut leaves the old or the new one whole.
 
-    What is no plain file, such as a pipe or a terminal, is written to as it is.
+    A link or a pipe of that name is replaced, never followed or written into: somebody may have planted it.
 
     Args:
-        file: The file; a link is followed.
+        file: The file.
         encoding: As of `open`.
         errors: As of `open`.
         newline: As of `open`.
@@ -49,18 +55,17 @@ def writing_whole(
     Raises:
         OSError: The disk refused; the old file is as it was.
     """
-    if file.exists() and not file.is_file():
-        with file.open("w", encoding=encoding, errors=errors, newline=newline) as stream:
-            yield stream
-        return
-    file = file.resolve()
-    descriptor, temporary = tempfile.mkstemp(dir=file.parent, prefix=f".{file.name}.")
+    sweep_unfinished(file.parent, of=file.name)
+    descriptor, temporary = tempfile.mkstemp(
+        dir=file.parent, prefix=f".{file.name[:_NAME_KEPT]}.{os.getpid()}.", suffix=UNFINISHED
+    )
     try:
         with os.fdopen(descriptor, "w", encoding=encoding, errors=errors, newline=newline) as stream:
             yield stream
             stream.flush()
             os.fsync(stream.fileno())
-        os.chmod(temporary, file.stat().st_mode & 0o777 if file.exists() else 0o666 & ~_umask())
+        is_there = file.is_file() and not file.is_symlink()
+        os.chmod(temporary, file.stat().st_mode & 0o777 if is_there else 0o666 & ~_umask())
         os.replace(temporary, file)
     except BaseException:
         os.unlink(temporary)
@@ -68,8 +73,37 @@ def writing_whole(
     onto_disk(file.parent)
 
 
+def sweep_unfinished(folder: Path, *, of: str = "") -> None:
+    """Take away what processes left that were killed while they wrote; those of living ones stay.
+
+    Args:
+        folder: Where to look.
+        of: Only what was to become this file; empty for all.
+    """
+    try:
+        names = [entry.name for entry in os.scandir(folder) if entry.name.endswith(UNFINISHED)]
+    except OSError:
+        return
+    for name in names:
+        left = _UNFINISHED_NAME.fullmatch(name)
+        if left and (not of or left[1] == of[:_NAME_KEPT]) and not _is_alive(int(left[2])):
+            with suppress(OSError):
+                (folder / name).unlink()
+
+
+def _is_alive(process: int) -> bool:
+    """Return whether a process of this number runs; of another user counts."""
+    try:
+        os.kill(process, 0)
+    except ProcessLookupError:
+        return False
+    except OSError:
+        return True
+    return True
+
+
 def _umask() -> int:
     """Return what a new file of this process may not be; it can only be read by setting it."""
-    mask = os.umask(0o022)
+    mask = os.umask(0o077)
     os.umask(mask)
     return mask

@@ -63,6 +63,10 @@ class PieceReadings:
     """Line and row id of each shot, in a watched folder."""
 
 
+LONGEST_CELL = 1000
+"""Characters of one cell; a note of the sorter is the longest."""
+
+
 def pieces_of(
     lines: Iterable[str], *, techniques: Mapping[str, Profile], technique: str = "xrf"
 ) -> Iterator[PieceReadings]:
@@ -92,6 +96,8 @@ def pieces_of(
                 raise ReadingsFileError(
                     f"line {reader.line_num}: {len(row[None])} more cells than the header has columns"
                 )
+            if problem := long_cell(row):
+                raise ReadingsFileError(f"line {reader.line_num}, {problem}")
             rows.append((reader.line_num, cells_of(row, columns)))
     except csv.Error as error:
         raise ReadingsFileError(f"line {reader.line_num}: not readable as CSV ({error})") from error
@@ -99,8 +105,16 @@ def pieces_of(
 
 
 def cells_of(row: Mapping[str, str | None], columns: Mapping[str, str]) -> dict[str, str]:
-    """Return the cells of a row by column as known, cleaned and stripped."""
-    return {columns[name]: clean(row[name] or "").strip() for name in columns if name in row}
+    """Return the cells of a row by column as known, cleaned, stripped and at most LONGEST_CELL long."""
+    return {columns[name]: clean((row[name] or "")[:LONGEST_CELL]).strip() for name in columns if name in row}
+
+
+def long_cell(row: Mapping[str, object]) -> str:
+    """Return what is wrong with a row of which a cell is longer than any of a readings file; else empty."""
+    for name, cell in row.items():
+        if isinstance(cell, str) and len(cell) > LONGEST_CELL:
+            return f"column {clean(str(name), 60)}: {len(cell)} characters; at most {LONGEST_CELL}"
+    return ""
 
 
 def pieces_of_rows(

@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from console.ground.cleaning import clean
-from console.readings.csv_rows import ReadingsFileError, cells_of, known_column, known_columns
+from console.readings.csv_rows import ReadingsFileError, cells_of, known_column, known_columns, long_cell
 from console.readings.element_readings import NOT_DETECTED
 from console.readings.mapping import DELIMITERS, ReadingsMapping
 from grade_library.elements import ELEMENTS
@@ -136,6 +136,7 @@ def _rows(
             if None in row:
                 problem = f"{len(row[None])} more cells than the header has columns"
                 problem += "; is a decimal comma taken for the delimiter?" if delimiter == "," else ""
+            problem = long_cell(row) or problem
             is_short = None in row.values()
             rows.append(FileRow(row_id=row_id, line=line, cells=cells, problem=problem, is_short=is_short))
     except csv.Error as error:

@@ -11,6 +11,7 @@ from console.readings.csv_rows import PieceReadings, ReadingsFileError, pieces_o
 from console.readings.file_text import FileRow, FileRows, rows_of
 from console.readings.mapping import ReadingsMapping
 from console.readings.taken_rows import TakenRows
+from grade_library.user_files import UserFileError, read_bytes
 
 SUFFIXES = (".csv", ".tsv", ".txt")
 STILL_S = 1.0
@@ -179,7 +180,7 @@ class WatchedFolder:
         except OSError as error:
             self._tell(name, f"cannot be read: {error.strerror}")
             return []
-        except ReadingsFileError as error:
+        except (ReadingsFileError, UserFileError) as error:
             self._tell(name, str(error))
             seen.is_settled = True  # it is looked at again when it changes
             return []
@@ -200,7 +201,7 @@ class WatchedFolder:
         if stamp[0] > LARGEST_BYTES:
             raise ReadingsFileError(f"{stamp[0] / 1e6:.0f} MB; at most {LARGEST_BYTES / 1e6:.0f} MB")
         path = self.folder / name
-        content = path.read_bytes()
+        content = read_bytes(path, LARGEST_BYTES)
         after = path.stat()
         is_same = (after.st_size, after.st_mtime_ns) == stamp and len(content) == stamp[0]
         return content if is_same else None

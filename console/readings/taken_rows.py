@@ -10,10 +10,13 @@ from typing import TYPE_CHECKING, Any, Self
 
 from console.ground.durable import onto_disk
 from console.ground.errors import BaywrightError
+from grade_library.user_files import UserFileError, read_bytes
 
 if TYPE_CHECKING:
     from filelock import BaseFileLock
 
+MOST_BYTES = 500_000_000
+"""Some two million readings taken."""
 JOURNAL_FILE = "readings-taken.jsonl"
 """Name of the journal in the yard's folder."""
 
@@ -173,18 +176,20 @@ def _read(path: Path) -> "_Kept":
     """Return what the journal says; cuts off a torn last line."""
     kept = _Kept()
     try:
-        content = path.read_bytes()
+        content = read_bytes(path, MOST_BYTES)
         whole = content.rfind(b"\n") + 1
         if whole < len(content):
             os.truncate(path, whole)
     except FileNotFoundError:
         return kept
+    except UserFileError as error:
+        raise TakenRowsError(str(error)) from error
     except OSError as error:
         raise TakenRowsError(f"{path} cannot be read: {error.strerror}.") from error
     for number, line in enumerate(content[:whole].splitlines(), start=1):
         try:
             kept.enter(json.loads(line))
-        except (ValueError, KeyError, TypeError, AttributeError) as error:
+        except (ValueError, KeyError, TypeError, AttributeError, RecursionError) as error:
             raise TakenRowsError(
                 f"{path}, line {number} is damaged. Take that line out, or move the file away: then every "
                 "reading in the folder is offered again."

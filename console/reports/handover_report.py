@@ -109,3 +109,5 @@ class HandoverReport:
     last_seq: int
     """Newest row of the ledger when the report was made."""
     last_hash: str
+    verified: str = "NOT VERIFIED"
+    """How far the chain of the ledger was looked along, in words."""

@@ -34,6 +34,7 @@ def text_of_report(report: HandoverReport, width: int) -> str:
         _pieces("CORRECTIONS", report.corrections, report, width),
         _draw_downs(report, width),
         ("", f"Ledger at row {report.last_seq}, hash {report.last_hash[:_HASH_SHOWN]}"),
+        folded(report.verified, width),
     )
     return "\n".join(line.rstrip() for part in parts for line in part).rstrip() + "\n"
 

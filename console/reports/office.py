@@ -121,6 +121,7 @@ def as_json(report: OfficeReport) -> dict[str, Any]:
         "downgrade_kg": report.downgrade_g / 1000,
         "hold_kg": report.hold_g / 1000,
         "late_corrections": report.late_corrections,
+        "verified": report.verified,
         "lines": [
             {
                 "bay": line.bay,

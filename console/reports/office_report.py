@@ -6,6 +6,7 @@ from datetime import datetime
 from math import fsum
 
 from console.ground.cleaning import clean
+from console.ledger.keeping.chain_look import chain_verdict
 from console.ledger.rows.connection import Readable, one_view
 from console.ledger.rows.rows import PieceState
 from console.ledger.views.period import pieces_between
@@ -88,6 +89,8 @@ class OfficeReport:
     hold_g: int
     late_corrections: int
     """Pieces that were corrected after their run was closed."""
+    verified: str
+    """How far the chain of the ledger was looked along, in words."""
     stock: tuple[BayStock, ...]
     """Over the dates of the scope; empty for a report on a run, a supplier or a load."""
 
@@ -130,6 +133,7 @@ def office_report(
         downgrade_g=sum(line.mass_g for line in lines if line.is_downgrade),
         hold_g=sum(line.mass_g for line in lines if line.value is None),
         late_corrections=sum(state.is_corrected_late for state in states),
+        verified=chain_verdict(source),
         stock=tuple(of_bays),
     )
 

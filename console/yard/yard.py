@@ -138,6 +138,8 @@ class Yard:
     """False keeps the frequencies that closed runs have shown out of the answers."""
     terminal: str = "T1"
     """Name of this terminal in every row."""
+    shared: bool = False
+    """True lets other accounts of this computer at new files, as the system's own settings have it."""
     emergency_number: str = ""
     """Shown with cautions; empty until the yard fills it in."""
     show_money: bool = True

@@ -17,8 +17,8 @@ MAGNET_ODDS: Mapping[MagneticClass, tuple[float, float, float]] = {
     MagneticClass.STRONG: (0.008, 0.052, 0.94),
     MagneticClass.VARIABLE: (0.45, 0.30, 0.25),
 }
-"""Chance that the magnet is found to pull: none, weak, strong. A strong pull is hard to take for anything else:
-where a metal does not hold a magnet, something else pulls."""
+"""Chance that the magnet is found to pull: none, weak, strong. A strong pull is hard to take for anything
+else: where a metal does not hold a magnet, something else pulls."""
 
 COLOUR_ORDER = tuple(Colour)
 
@@ -93,8 +93,8 @@ BERYLLIUM_FORMS: Mapping[Form, float] = {
     Form.RADIATOR: 0.02,
     Form.STRUCTURAL: 0.02,
 }
-"""Relative chance that copper of this form holds beryllium: springs, non-sparking tools and connectors do, pipe,
-wire, sheet and gutters practically never (common practice)."""
+"""Relative chance that copper of this form holds beryllium: springs, non-sparking tools and connectors do,
+pipe, wire, sheet and gutters practically never (common practice)."""
 FORM_WORDS: Mapping[Form, tuple[str, ...]] = {
     Form.SHEET: ("sheet", "strip", "panel", "trim", "cladding"),
     Form.PLATE: ("plate",),

@@ -1,10 +1,10 @@
 """The yard's own grade file: adds grades, and overrides shipped ones value by value."""
 
-import tomllib
 from collections.abc import Collection, Mapping
 from pathlib import Path
 from typing import Any
 
+from grade_library import user_files
 from grade_library.errors import GradeDataError
 from grade_library.grade import Grade
 from grade_library.loading.citation_reader import BLOCKS
@@ -56,13 +56,11 @@ def read_yard_grades(
 
 def _read_file(file: Path) -> dict[str, Any]:
     try:
-        return tomllib.loads(file.read_text("utf-8"))
+        return user_files.read_toml(file)
+    except user_files.UserFileError as error:
+        raise GradeDataError(str(error)) from None
     except OSError as error:
         raise GradeDataError(f"{file}: cannot be read: {error.strerror}") from None
-    except UnicodeDecodeError as error:
-        raise GradeDataError(f"{file}: not UTF-8 text: {error}; save it as UTF-8") from None
-    except tomllib.TOMLDecodeError as error:
-        raise GradeDataError(f"{file}: not valid TOML: {error}") from None
 
 
 def _overlaid(old: dict[str, Any], new: Mapping[str, Any]) -> dict[str, Any]:

@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from grade_library.facts import Claim, PieceFacts, Shot, Surface
 from grade_library.grade import Grade, Limit
 from grade_library.matcher.evidence import Evidence
+from grade_library.normal import FloatArray
 from grade_library.reading import Averaged
 from grade_library.skin.series import agree
 from grade_library.technique import FALLBACK, Profile
@@ -22,7 +23,8 @@ HIGH_SUM_PCT = 100.5
 IN_QUESTION = 0.05
 """Grades of at least this probability are looked at for what the technique cannot tell between them."""
 CONTRADICTION_NATS = -2.3
-"""A bench fact ten times likelier on another metal than on what the piece is said to be speaks against the name."""
+"""A bench fact ten times likelier on another metal than on what the piece is said to be speaks against the
+name."""
 SKIN_LIGHT = ("Mg", "Al", "Si", "P", "S")
 """X-rays of these come from the outermost micrometres only."""
 HIDING = frozenset(
@@ -68,17 +70,22 @@ def doubts(
     return tuple(dict.fromkeys(said))
 
 
-def against_claim(claim: Claim, evidence: Evidence, named: NDArray[np.int64]) -> list[str]:
+def against_claim(
+    claim: Claim, evidence: Evidence, named: NDArray[np.int64], shares: FloatArray
+) -> list[str]:
     """Return what hand and eye say against the name of a piece, in the sorter's words.
 
     Args:
         claim: What somebody says that it is.
         evidence: What the bench facts say of every grade.
         named: Rows of the grades that the words can mean.
+        shares: How often each grade is met, shape (n_grades,).
     """
     said = []
+    weight = shares[named] / shares[named].sum()
     for fact in evidence.bench:
-        if fact.log_likelihood[named].max() - fact.log_likelihood.max() < CONTRADICTION_NATS:
+        usual = float(np.log(np.dot(weight, np.exp(fact.log_likelihood[named]))))
+        if usual - float(fact.log_likelihood.max()) < CONTRADICTION_NATS:
             kind, _, seen = fact.name.partition(" ")
             words = _AGAINST.get("no magnet" if fact.name == "magnet none" else kind)
             if words is not None:
@@ -105,8 +112,8 @@ def against_each_other(shots: Sequence[Shot], profiles: Mapping[str, Profile]) -
         is_there_and_back = agree(one, other, profiles) and not agree(one, between, profiles)
         if is_there_and_back and one.technique == between.technique:
             return [
-                f"CHECK shots {i + 1} and {i + 3} agree and shot {i + 2} is of something else: two pieces, or a slip."
-                " Take the odd shot off the line, or shoot the piece again"
+                f"CHECK shots {i + 1} and {i + 3} agree and shot {i + 2} is of something else:"
+                " two pieces, or a slip. Take the odd shot off the line, or shoot the piece again"
             ]
     return []
 

@@ -9,9 +9,9 @@ UNSAID_NATS = 0.05
 
 
 OFF_SPEC_RANGED, OFF_SPEC_TRACE = 0.10, 0.50
-"""A melt this far beyond a limit, relative to it, is an off-spec melt of the grade: a range, a maximum only. Of 694
-limits of 96 published heats 34 were missed, half of the ranges by less than 5 %, nearly all by less than 12 %, half
-of the maxima by less than 40 % (tests/outside_checks/certified.csv)."""
+"""A melt this far beyond a limit, relative to it, is an off-spec melt of the grade: a range, a maximum only.
+Of 694 limits of 96 published heats 34 were missed, half of the ranges by less than 5 %, nearly all by less
+than 12 %, half of the maxima by less than 40 % (tests/outside_checks/certified.csv)."""
 
 
 def element_reason(

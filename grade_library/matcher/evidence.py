@@ -21,7 +21,6 @@ from grade_library.normal import FloatArray
 from grade_library.reading import Averaged, average, metal_shots, observed
 from grade_library.technique import Profile
 
-
 STANDING = 4
 """So many of the commonest grades stand for a kind of metal where all kinds are looked over."""
 

@@ -51,8 +51,8 @@ def family_answer(
         compiled: What was worked out for the library.
         values: The reading [wt %], empty where there is none.
 
-    The narrowest of family, series and group that is settled is named, its unlisted members among it, with the
-    two main alloying elements of the reading.
+    The narrowest of family, series and group that is settled is named, its unlisted members among it, with
+    the two main alloying elements of the reading.
     """
     weights = compiled.kinds.spread(posterior.members, posterior.probability) + posterior.probability
     for level in _levels(library):

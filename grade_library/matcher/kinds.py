@@ -44,7 +44,8 @@ class Kinds:
         return np.asarray((by_kind / self.summed(held))[self.kind_of] * held)
 
     def standing(self, weights: FloatArray, n: int) -> NDArray[np.int64]:
-        """Return the n grades of each kind that weigh most, by kind and then weight; fewer where there are fewer."""
+        """Return the n grades of each kind that weigh most, by kind and then weight; fewer where there are
+        fewer."""
         order = np.lexsort((-weights, self.kind_of))
         firsts = np.flatnonzero(np.diff(self.kind_of[order], prepend=-1))
         place = np.arange(len(order)) - np.repeat(firsts, np.diff(np.append(firsts, len(order))))

@@ -133,7 +133,7 @@ def _contradictions(facts: PieceFacts, weighed: Weighed, known: Mapping[str, Pro
     said = against_each_other(facts.shots, known)
     if facts.claim is not None:
         named = np.array([weighed.library.index_of(grade_id) for grade_id in sorted(facts.claim.grade_ids)])
-        said = [*against_claim(facts.claim, weighed.evidence, named), *said]
+        said = [*against_claim(facts.claim, weighed.evidence, named, weighed.shares), *said]
     return said
 
 

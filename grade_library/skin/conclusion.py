@@ -82,36 +82,53 @@ def concluded(
         suspect_from: Probability of a skin from which it is said.
     """
     weighed = _weigh(pieces, bare)
-    is_skin = float(weighed.some_skin.sum()) >= suspect_from
     has_arrived = views[-1].stage.has_settled and weighed.last_skin < STILL_SKIN
-    is_suspected = is_skin and not has_arrived
-    shares = (0.0,) * sum(view.stage.n_shots for view in views)
-    core, advice, name = None, "", None
-    if is_skin:
-        best = int(np.argmax(weighed.some_skin))
-        name, weight = pieces[best].name, weighed.weights[best]
-        shares = _shares(pieces[best], weight, views)
-        core = _core_reading(pieces[best], weight, views[-1]) if is_suspected else None
-        # What is unlisted counts with the grades of its kind: words are of colours and families, not of grades.
-        chance = weighed.posterior.probability
-        chance = chance + kinds.spread(weighed.posterior.members, chance)
-        words = advice_for(name, chance, library, views, weighed.last_skin, against)
-        advice = words if is_suspected else arrived_words(name)
+    is_skin = float(weighed.some_skin.sum()) >= suspect_from
     verdict = SkinVerdict(
-        is_suspected=is_suspected,
-        coating=name if is_suspected else None,
+        is_suspected=is_skin and not has_arrived,
+        coating=None,
         probability=weighed.last_skin,
-        shares=shares,
+        shares=(0.0,) * sum(view.stage.n_shots for view in views),
         has_arrived=has_arrived,
         core=(),
-        advice=advice,
         tell=_tell(pieces, weighed),
     )
+    if not is_skin:
+        return SkinFinding(verdict=verdict, posterior=weighed.posterior, core=None)
+    best = int(np.argmax(weighed.some_skin))
+    chance = _with_unlisted(weighed.posterior, kinds)
+    advice = advice_for(pieces[best].name, chance, library, views, weighed.last_skin, against)
+    return _of_skin(verdict, weighed, pieces[best], weighed.weights[best], views, advice)
+
+
+def _of_skin(
+    verdict: SkinVerdict,
+    weighed: _Weighed,
+    piece: CoatedPiece,
+    weight: FloatArray,
+    views: Sequence[StageView],
+    advice: str,
+) -> SkinFinding:
+    """Return the finding where a skin was read: what it is, how much of each shot, and the core beneath."""
+    verdict = replace(verdict, shares=_shares(piece, weight, views), advice=arrived_words(piece.name))
+    if verdict.has_arrived:
+        return SkinFinding(verdict=verdict, posterior=weighed.posterior, core=None)
+    verdict = replace(verdict, coating=piece.name, advice=advice)
+    core = _core_reading(piece, weight, views[-1])
     return SkinFinding(verdict=verdict, posterior=weighed.posterior, core=core)
 
 
+def _with_unlisted(posterior: Posterior, kinds: Kinds) -> FloatArray:
+    """Return the probability of each grade, what is unlisted counted with its kind, shape (n_grades,).
+
+    Advice is of colours and families, which an alloy shares with its kind.
+    """
+    return posterior.probability + kinds.spread(posterior.members, posterior.probability)
+
+
 def _tell(pieces: Sequence[CoatedPiece], weighed: _Weighed) -> str:
-    """Return what splits the metal from the likeliest skin that reads the same, "" where none comes in question."""
+    """Return what splits the metal from the likeliest skin that reads the same, "" where none comes in
+    question."""
     told = [(float(p), piece.tell) for p, piece in zip(weighed.some_skin, pieces, strict=True) if piece.tell]
     share, words = max(told, default=(0.0, ""))
     return words if share >= WORTH_TELLING else ""

@@ -59,7 +59,8 @@ IRREGULAR = 0.30
 """Share of known coatings of which what is left on a ground spot is not as an even film or patches of it read
 (memory)."""
 N_BENEATH, N_BARE = 16, 4
-"""So many grades are tried beneath each coating because the last shot, skin off or as read, speaks for them."""
+"""So many grades are tried beneath each coating because the last shot, skin off or as read, speaks for
+them."""
 METAL_ON_METAL = frozenset({Surface.PLATED, Surface.GALVANISED})
 """Coverings that a reading can take for a solid alloy; paint, rust and dirt never are all of a reading."""
 _sights: "weakref.WeakKeyDictionary[GradeLibrary, dict[frozenset[str], Sight]]" = weakref.WeakKeyDictionary()
@@ -227,7 +228,8 @@ def _bare(known: Known, views: Sequence[StageView], alone: Known, beside: FloatA
 
 
 def _by_kind(known: Known, by_grade: FloatArray) -> FloatArray:
-    """Return what facts that speak of grades say of an unlisted member of each kind [nats]: like its average."""
+    """Return what facts that speak of grades say of an unlisted member of each kind [nats]: like its
+    average."""
     kinds, top = known.compiled.kinds, float(by_grade.max())
     weight = kinds.summed(known.shares * np.exp(by_grade - top)) / kinds.summed(known.shares)
     return np.asarray(np.log(weight + 1e-300) + top)
@@ -295,7 +297,8 @@ def _unknown_skin(
 
 
 def _fallen_shares(views: Sequence[StageView], left: float) -> FloatArray:
-    """Return the share of the skin in each stage: what fell since then, and what is left of it in the last."""
+    """Return the share of the skin in each stage: what fell since then, and what is left of it in the
+    last."""
     values = [view.stage.averaged.values for view in views]
     fallen = [sum(max(x - values[-1].get(s, 0.0), 0.0) for s, x in one.items()) / 100.0 for one in values]
     return np.minimum(np.array(fallen) + left, 1.0)
@@ -304,8 +307,8 @@ def _fallen_shares(views: Sequence[StageView], left: float) -> FloatArray:
 def _before(
     known: Known, views: Sequence[StageView], pieces: Sequence[CoatedPiece]
 ) -> tuple[str, FloatArray]:
-    """Return what such a skin is called, and how often it lies on each grade and explains the stages before the
-    last [nats], shape (n_grades,)."""
+    """Return what such a skin is called, and how often it lies on each grade and explains the stages before
+    the last [nats], shape (n_grades,)."""
     log_shares = np.log(known.shares)
     if len(views) == 1:
         met = FILM_MET_GROUND if views[0].stage.is_ground_before else FILM_MET

@@ -76,7 +76,8 @@ class CoatedPiece:
     sight: CoatingSight | None = None
     """The coating over all grades that may carry it; None for a skin that is none of the list."""
     log_before: float = -np.inf
-    """How well it explains the stages before the last, by the likeliest grade, its own frequency counted [nats]."""
+    """How well it explains the stages before the last, by the likeliest grade, its own frequency counted
+    [nats]."""
     unlisted: Joint | None = None
     """The same for metals that the library does not list; None where only listed ones are judged."""
     core: Reading | None = None

@@ -1,10 +1,10 @@
 """What a skin of no list leaves in a reading: patches as the shots before read them, and unknown films.
 
-No coat is looked up here. A reading may be a mixture of the core and of what an earlier shot read; or metal under a
-little of anything, which can only add: elements that fell along the series belong to the layer, those that rose to
-the core, and the reading bounds the core from both sides. Each assumption turns the reading into a reading of the
-core, with the uncertainty that it brings, and that is judged as any reading is, unlisted members of families
-included.
+No coat is looked up here. A reading may be a mixture of the core and of what an earlier shot read; or metal
+under a little of anything, which can only add: elements that fell along the series belong to the layer,
+those that rose to the core, and the reading bounds the core from both sides. Each assumption turns the
+reading into a reading of the core, with the uncertainty that it brings, and that is judged as any reading
+is, unlisted members of families included.
 """
 
 import math
@@ -12,7 +12,6 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
-
 from numpy.typing import NDArray
 
 from grade_library.facts import Reading
@@ -36,11 +35,14 @@ FILMS_TOLD_FIRST = (0.03, 0.2)
 MOST_FILM, THICK_FILM = 0.6, 0.05
 """No film is tried above the one; beneath one of the other and more, light metal is not told apart."""
 MOST_KINDS, OUT_OF_QUESTION, UNLISTED_BEHIND = 14, 25.0, 4.0
-"""So many kinds are looked at closely, none this far behind the first [nats]; unlisted members count for less."""
+"""So many kinds are looked at closely, none this far behind the first [nats]; unlisted members count for
+less."""
 PATCH_PARTS = (0.3, 0.6, 0.85, 1.0)
 """Shares of a patch are tried at these parts of the greatest share that the reading leaves room for."""
 LEAST_PATCH = 0.004
 """A patch that the reading leaves no more room for than this is none."""
+ADDED_BESIDE_PATCHES, LEAST_SCALE_WT_PCT = 0.3, 0.2
+"""Beside patches a film adds this much more seldom, and by this much in the mean at least [wt %] (memory)."""
 REMNANT_REL = 0.25
 """Standard deviation of what is left of a coat against what an earlier shot read of it, relative (memory)."""
 SIGNIFICANT_WT_PCT = 3.0
@@ -60,11 +62,11 @@ PARTS_OF_A_FILM = 2.0
 NOTHING_LEFT = 0.30
 """Chance that the last shot of a series of which the shots differ shows the bare core (memory)."""
 CORE_HOLDS_TOO = 0.03
-"""Share of coated pieces of which the core itself holds plenty of an element that fell along the series: nickel plate
-on nickel alloys, chromium on stainless (memory) ..."""
+"""Share of coated pieces of which the core itself holds plenty of an element that fell along the series:
+nickel plate on nickel alloys, chromium on stainless (memory) ..."""
 MADE_OF_WT_PCT, STILL_THERE_WT_PCT, EXPLAINED_REL = 5.0, 1.0, 0.3
-"""... the coat of at least so much of it, the last reading of so much still [wt %], and what is left of the coat
-explaining less than this part of that."""
+"""... the coat of at least so much of it, the last reading of so much still [wt %], and what is left of the
+coat explaining less than this part of that."""
 STILL_A_SKIN = 0.02
 """From this share of a reading on, a remnant counts as skin."""
 LIGHT_KEV = {"Mg": 1.25, "Al": 1.49, "Si": 1.74, "P": 2.01, "S": 2.31, "Cl": 2.62}
@@ -72,8 +74,9 @@ LIGHT_KEV = {"Mg": 1.25, "Al": 1.49, "Si": 1.74, "P": 2.01, "S": 2.31, "Cl": 2.6
 LIGHT_METAL_WT_PCT = 40.0
 """From this sum of light elements on, what a film swallows of them moves all others [wt %]."""
 WEAKENINGS = (0.25, 0.7)
-"""Optical depths of a film for the line of aluminium; that of another line goes with its energy to the power -2.8
-(photoelectric absorption between edges falls about so; see tests/outside_checks/test_attenuation_published.py)."""
+"""Optical depths of a film for the line of aluminium; that of another line goes with its energy to the power
+-2.8 (photoelectric absorption between edges falls about so; see
+tests/outside_checks/test_attenuation_published.py)."""
 WEAKENING_ODDS = 0.25
 """How often a film beneath which light metal lies is thick enough for each of these (memory)."""
 
@@ -181,7 +184,8 @@ def _judged(
     reading: ReadingEvidence,
     compiled: Compiled,
 ) -> _Judged:
-    """Return what the assumptions say of some grades, in order of their kinds, and of those kinds' unlisted members.
+    """Return what the assumptions say of some grades, in order of their kinds, and of those kinds' unlisted
+    members.
 
     What was reported as a value is judged anew; what was not found or not reported stays as it was.
     """
@@ -212,7 +216,6 @@ def _assumptions(stages: Sequence[Stage], melts: Melts, physics: Physics) -> Ite
     last = observed(stages[-1].averaged, melts.elements)
     earlier = [observed(stage.averaged, melts.elements) for stage in stages[:-1]]
     added = _added(last, earlier, melts.elements)
-    stray = _stray_wt_pct(stages[-1], melts)
     films = list(_films(last, added, _stray_wt_pct(stages[-1], melts), physics, melts.elements))
     patches = [patch for one in earlier for patch in _patches(last, one, added)]
     if not earlier:
@@ -325,7 +328,9 @@ def _patches(last: Observed, coat: Observed, added: FloatArray) -> Iterator[Core
                 is_elsewhere=last.is_elsewhere, gap_sigma=last.gap_sigma,
             ),
             share=share, log_prior=-0.5 * float(np.nansum(np.minimum(core / sigma, 0.0) ** 2)),
-            added=0.3 * added, scale=max(100.0 * share / PARTS_OF_A_FILM, 0.2), is_telling=part == PATCH_PARTS[-2],
+            added=ADDED_BESIDE_PATCHES * added,
+            scale=max(100.0 * share / PARTS_OF_A_FILM, LEAST_SCALE_WT_PCT),
+            is_telling=part == PATCH_PARTS[-2],
         )  # fmt: skip
 
 
@@ -359,8 +364,8 @@ def _added_density(
     """Return the density of a uniform spread with an exponential addition [1/wt %].
 
     Source: convolution of a uniform density on [low, high] with an exponential one of mean `scale`:
-    (F(v - low) - F(v - high))/(high - low), F(x) = 1 - exp(-x/scale) for x > 0, else 0; the noise only softens
-    its lower edge.
+    (F(v - low) - F(v - high))/(high - low), F(x) = 1 - exp(-x/scale) for x > 0, else 0; the noise only
+    softens its lower edge.
     """
     width = np.maximum(high - low, 1e-6)
     above_low = -np.expm1(-np.maximum(value - low, 0.0) / scale)

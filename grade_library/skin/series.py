@@ -54,7 +54,8 @@ def is_whole(shot: Shot) -> bool:
 def order_of(shots: Sequence[Shot], profiles: Mapping[str, Profile]) -> list[int]:
     """Return the places of the shots from the skin to the core.
 
-    A shot on a spot as it lies there, taken after a ground one that it does not agree with, belongs before it.
+    A shot on a spot as it lies there, taken after a ground one that it does not agree with, belongs before
+    it.
     """
     late: list[int] = []
     early: list[int] = []

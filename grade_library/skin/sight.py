@@ -1,7 +1,7 @@
 """How a technique sees metal beneath a coating: grades and coatings laid out over the same elements."""
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
@@ -219,15 +219,8 @@ class _CoatingMaker:
 
     def make(self, coating: Coating) -> CoatingSight | None:
         """Return the coating as seen, None where the technique sees nothing of it."""
-        layers = np.zeros((len(coating.layers), len(self._elements)))
-        spread = np.zeros_like(layers)
-        for i, layer in enumerate(coating.layers):
-            for symbol, content in layer.wt_pct.items():
-                if symbol in self._column:
-                    layers[i, self._column[symbol]] = content
-            for symbol, content in layer.spread.items():
-                if symbol in self._column:
-                    spread[i, self._column[symbol]] = content
+        layers = self._laid_out([layer.wt_pct for layer in coating.layers])
+        spread = self._laid_out([layer.spread for layer in coating.layers])
         seen = layers.sum(axis=1, keepdims=True)
         if np.any(seen < 0.5):
             return None
@@ -259,6 +252,16 @@ class _CoatingMaker:
             usual=usual,
             usual_log_weight=usual_log_weight,
         )
+
+    def _laid_out(self, rows: Sequence[Mapping[str, float]]) -> FloatArray:
+        """Return contents by element as an array [wt %], shape (n_rows, n_elements); what is not seen is
+        left out."""
+        found = np.zeros((len(rows), len(self._elements)))
+        for i, contents in enumerate(rows):
+            for symbol, content in contents.items():
+                if symbol in self._column:
+                    found[i, self._column[symbol]] = content
+        return found
 
     def _by_group(self, coating: Coating) -> FloatArray:
         """Return how often the group of each grade carries the coating, a little where it is unusual.
@@ -296,7 +299,8 @@ class _CoatingMaker:
     def _standing_for_groups(
         self, rows: NDArray[np.int64], log_weight: FloatArray
     ) -> tuple[NDArray[np.int64], FloatArray]:
-        """Return the places of the commonest grades of each group, and the group's weight shared among them."""
+        """Return the places of the commonest grades of each group, and the group's weight shared among
+        them."""
         groups = np.array([self._groups[i] for i in rows])
         places, weights = [], []
         for group in sorted(set(groups)):

@@ -1,10 +1,10 @@
 """What the core says of metal and skins that it was not made from.
 
-Real compositions, split in two by the document that they come from: one half may be looked at while the core is
-tuned, the other is only reported. Bare, with each technique's noise; and under skins of four kinds
-(`foreign_skins`), one to three shots, the last one ground until 1 to 10 % is left. Prints for each: how often the
-sort class comes first, how true its probability is, how often nothing is said ("shrug"), where the piece would go in
-the demo yard, and how many placements called settled are wrong.
+Real compositions, split in two by the document that they come from: one half may be looked at while the core
+is tuned, the other is only reported. Bare, with each technique's noise; and under skins of four kinds
+(`foreign_skins`), one to three shots, the last one ground until 1 to 10 % is left. Prints for each: how
+often the sort class comes first, how true its probability is, how often nothing is said ("shrug"), where the
+piece would go in the demo yard, and how many placements called settled are wrong.
 """
 
 import argparse
@@ -22,15 +22,16 @@ from console.desk.piece.known import load_yard_and_library
 from console.yard.placing.place import place
 from console.yard.placing.placement import Sureness
 from console.yard.yard import Yard
-from grade_library.facts import PieceFacts, Shot
+from grade_library.facts import PieceFacts, Reading, Shot
 from grade_library.library import GradeLibrary
 from grade_library.matcher.matching import identify
 from grade_library.technique import Profile, profiles
 from grade_library.verdict import Verdict
 from tests.benchmarks.certified import FOLDER, Material, materials
-from tests.benchmarks.foreign_skins import WAYS, reading_of
+from tests.benchmarks.foreign_skins import WAYS, Skinned, reading_of
 from tests.benchmarks.judging import Judge
 from tests.benchmarks.scores import bins, calibration_error
+from tests.benchmarks.simulated import shot_of
 from tests.benchmarks.sort_class import SortClass, class_shares, true_class
 
 DEMO_YARD = Path(__file__).resolve().parents[2] / "demo_yard"
@@ -181,7 +182,8 @@ def _judge_clean(
         same = first is not None and world.judges[key].is_same(first, world.library.grade(metal.grade_id))
         tally.asked[f"grade or twin first, {key}"].append(same)
         if not same:
-            name = f"{metal.item_id} ({metal.grade_id}): {first.grade_id if first else None} un{verdict.unlisted:.2f}"
+            named = first.grade_id if first else "none"
+            name = f"{metal.item_id} ({metal.grade_id}): {named}, unlisted {verdict.unlisted:.2f}"
             tally.misses[f"grade or twin first, {key}"][name] += 1
     if key != "lab":
         tally.asked["flagged on clean pieces"].append(_is_flagged(verdict))
@@ -190,9 +192,7 @@ def _judge_clean(
     _note_placement(tally, "clean", "placed into a right bay, clean", verdict, facts, metal, world)
 
 
-def _certificate(metal: Material, profile: Profile, rng: np.random.Generator):  # type: ignore[no-untyped-def]
-    from tests.benchmarks.simulated import shot_of
-
+def _certificate(metal: Material, profile: Profile, rng: np.random.Generator) -> Reading:
     return shot_of(metal.certified, profile, rng).shots[0].reading
 
 
@@ -209,7 +209,7 @@ def run_skinned(tally: Tally, metals: Iterable[Material], draws: int, world: Wor
                     _judge_skinned(tally, way, piece, metal, world)
 
 
-def _judge_skinned(tally: Tally, way: str, piece, metal: Material, world: World) -> None:  # type: ignore[no-untyped-def]
+def _judge_skinned(tally: Tally, way: str, piece: Skinned, metal: Material, world: World) -> None:
     truth = true_class(metal, world.library)
     flagged = False
     for n in (1, 2, 3):
@@ -323,6 +323,7 @@ def main() -> int:
             run_clean(tally, chosen, options.draws, world)
         if "skinned" in options.only:
             run_skinned(tally, chosen, options.skins, world)
-        title = f"{half} half: {len(chosen)} real compositions from {len({source[m.item_id] for m in chosen})} documents"
+        n_documents = len({source[m.item_id] for m in chosen})
+        title = f"{half} half: {len(chosen)} real compositions from {n_documents} documents"
         report(title, tally, options.misses if half == "tuned" else 0)
     return 0

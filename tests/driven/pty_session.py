@@ -46,6 +46,8 @@ class PtySession:
                 "PATH": os.environ["PATH"],
                 "TERM": "xterm-256color",
                 "LC_ALL": "C.UTF-8",
+                # What is kept of ledgers outside the yard must not reach the folders of who runs the tests.
+                **({"XDG_STATE_HOME": state} if (state := os.environ.get("XDG_STATE_HOME")) else {}),
                 **(environment or {}),
             },
             start_new_session=True,

@@ -164,6 +164,8 @@ def test_a_damaged_store_is_told_and_not_touched(yard: Path, sessions: list[PtyS
     again = PtySession(["-m", "console.cli", "--yard", str(yard)])
     sessions.append(again)
 
+    again.wait_for("Leave; nothing is changed")
+    again.send("4\r")
     assert again.end() == 1
     assert b"is damaged" in again.painted and b"Traceback" not in again.painted
     assert store.read_bytes() == data

@@ -110,7 +110,8 @@ def test_a_metal_like_nothing_listed_is_called_unlisted_with_the_nearest_grade()
 
 
 def test_dirt_is_named_as_a_way_out() -> None:
-    """Aluminium with calcium and much iron in it is a dirty piece: the metal beneath leads, cleaning is advised."""
+    """Aluminium with calcium and much iron in it is a dirty piece: the metal beneath leads, cleaning is
+    advised."""
     verdict = identify(_read(Al=80.0, Mg=1.0, Si=0.6, Ca=6.0, Fe=12.0), load())
 
     assert verdict.families[0].group == "aluminium"

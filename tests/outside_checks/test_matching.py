@@ -72,8 +72,8 @@ def test_real_metals_are_named(technique: str, first: float, five: float) -> Non
 
 
 def test_metals_of_unlisted_grades_keep_their_group() -> None:
-    """A single-crystal nickel alloy or a dual-phase steel that the library does not hold is an unlisted member of
-    its own group, not something else and not nothing."""
+    """A single-crystal nickel alloy or a dual-phase steel that the library does not hold is an unlisted
+    member of its own group, not something else and not nothing."""
     for material in ABSENT:
         verdict = identify(_facts(material, "lab"), load())
         by_group: dict[str, float] = {}

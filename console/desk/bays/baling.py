@@ -6,8 +6,17 @@ from typing import TYPE_CHECKING
 
 from console.desk.done import Done
 from console.desk.refusals import DeskRefusal, known_bay, mass_typed
-from console.desk.sheets import sheets_of_an_act, write_or_refuse
+from console.desk.sheets import (
+    MARK,
+    free_sheets,
+    mark_sheets_without_row,
+    sheet_stem,
+    sheets_of_an_act,
+    write_or_refuse,
+)
 from console.ground.cleaning import clean
+from console.ledger.keeping.store import Ledger
+from console.ledger.rows.trouble import told_plainly
 from console.ledger.views.bay_metal import bales_before
 from console.reports.bale_sheet import bale_html, bale_sheet, bale_text
 from console.yard.chemistry.bale import Bale, bale_body, bale_of, next_bale_tag
@@ -50,9 +59,9 @@ def draw_down(desk: "Desk", bay_code: str, weight: str, reason: str) -> Done[Dra
         raise DeskRefusal("Pieces on hold go one by one: resolve or move them in the review.")
     sums = desk.bays.book.sums()[bay.code]
     mass_g, empties = _weight(desk, weight, round(sums.mass_g))
-    tag = next_bale_tag(desk.yard.terminal, bay.code, bales_before(desk.ledger, bay.code, desk.yard.terminal))
+    tag = _free_tag(desk, bay.code)
     bale = bale_of(bay, sums, mass_g, tag, empties=empties)
-    files = tuple(desk.yard.folder / f"bale-{tag}{suffix}" for suffix in (".txt", ".html"))
+    files = free_sheets(desk.yard.folder, "bale", tag, (".txt", ".html"))
     # The row counts once both sheets are on the disk: no bale leaves the yard without.
     with sheets_of_an_act(*files), desk.ledger.act():
         row = desk.ledger.draw_down(
@@ -70,6 +79,33 @@ def draw_down(desk: "Desk", bay_code: str, weight: str, reason: str) -> Done[Dra
         rows=(row,),
         made=DrawnDown(bale=bale, text=text, files=files),
     )
+
+
+def _free_tag(desk: "Desk", bay_code: str) -> str:
+    """Return the next tag of a bay's bales; one that stands on a sheet in the folder is not given again."""
+    terminal = desk.yard.terminal
+    earlier = bales_before(desk.ledger, bay_code, terminal)
+    while any(
+        desk.yard.folder.glob(f"{sheet_stem('bale', next_bale_tag(terminal, bay_code, earlier))}[.-]*")
+    ):
+        earlier += 1
+    return next_bale_tag(terminal, bay_code, earlier)
+
+
+def mark_sheets_without_bale(ledger: Ledger, folder: Path) -> None:
+    """Mark the sheets of bales that no row of the ledger took out."""
+    sheets = {file.stem for file in folder.glob("bale-*.txt")}
+    if not sheets:
+        return
+    with told_plainly(ledger.path):
+        rows = ledger.connection.execute(
+            "SELECT json_extract(body, '$.bale') FROM ledger WHERE seq IN "
+            "(SELECT seq FROM ledger INDEXED BY ledger_by_run WHERE kind = 'draw-down')"
+        )
+        taken = {sheet_stem("bale", str(tag)) for (tag,) in rows}
+    for stem in sheets:
+        if stem not in taken and not stem.endswith(MARK):
+            mark_sheets_without_row(folder, "bale", stem.removeprefix("bale-"))
 
 
 def _weight(desk: "Desk", typed: str, lying_g: int) -> tuple[int, bool]:

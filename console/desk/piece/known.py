@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 
+from console.ground.private_files import share
 from console.yard.file.yard_file import load_yard
 from console.yard.yard import Yard
 from grade_library.library import GradeLibrary, load
@@ -55,7 +56,10 @@ def load_yard_and_library(folder: Path) -> tuple[Yard, GradeLibrary]:
         GradeDataError: The yard's own grade file is wrong.
     """
     library = load(folder / GRADES_FILE)
-    return load_yard(folder, library), library
+    yard = load_yard(folder, library)
+    if yard.shared:
+        share()
+    return yard, library
 
 
 def open_yardless(folder: Path | None) -> Known:

@@ -5,16 +5,20 @@ import sqlite3
 import threading
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager, suppress
-from datetime import datetime
+from copy import copy
+from datetime import datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypedDict, Unpack
 
 from console.ledger.rows.chain import FIRST_PREV_HASH, HASHED_COLUMNS, row_hash
-from console.ledger.rows.errors import LedgerRefusal
+from console.ledger.rows.clock_steps import ClockWatch, step_text
+from console.ledger.rows.errors import LedgerRefusal, StoreReplaced, StoreUncertain
 from console.ledger.rows.reading import row_by_id
 from console.ledger.rows.row_ids import RowIds
 from console.ledger.rows.row_text import json_text, storable, time_of, time_text
 from console.ledger.rows.rows import Row, RowKind
+from console.ledger.rows.settling import is_disk_error, settled
+from console.ledger.rows.store_file import StoreFile
 from console.ledger.rows.trouble import told_plainly
 
 if TYPE_CHECKING:
@@ -50,6 +54,7 @@ class Journal:
         *,
         now: Callable[[], datetime],
         terminal: str,
+        elapsed: Callable[[], float] | None = None,
     ) -> None:
         self.path = path
         self.connection = connection
@@ -58,8 +63,20 @@ class Journal:
         self._now = now
         self._one_act = threading.RLock()
         with told_plainly(path):
-            last = connection.execute("SELECT row_id FROM ledger ORDER BY seq DESC LIMIT 1").fetchone()
+            last = connection.execute(
+                "SELECT row_id, at_utc FROM ledger ORDER BY seq DESC LIMIT 1"
+            ).fetchone()
+            self._head = self._end_of_chain()
         self._ids = RowIds(terminal, last[0] if last else None)
+        self._clock = ClockWatch(time_of(last[1]) if last else None, elapsed)
+        self.when_told: Callable[[str], None] = lambda said: None
+        """Is told what the sorter should hear beside the answer to an act."""
+        self._file = StoreFile(path, Path(lock.lock_file))
+        self._pending = self._head
+        self.when_lost: Callable[[str], None] = lambda why: None
+        """Is told when nothing more can be written, and why."""
+        self.after_commit: Callable[[int, str], None] = lambda seq, row_hash: None
+        """Is told number and hash of the newest row after every act."""
 
     def close(self) -> None:
         """Fold the write-ahead log into the store's file, close it, and let the next writer in."""
@@ -84,12 +101,40 @@ class Journal:
                 return
             # An immediate transaction never fails half way because of somebody else's commit.
             self.connection.execute("BEGIN IMMEDIATE")
+            self._pending, clock = self._head, copy(self._clock)
             try:
+                self._file.must_be_ours(self._head[1])
                 yield
-                self.connection.execute("COMMIT")
+                self._commit()
+            except (StoreReplaced, StoreUncertain) as error:
+                # An uncertain act has closed its connection already.
+                with suppress(sqlite3.Error):
+                    self.connection.execute("ROLLBACK")
+                self.when_lost(str(error))
+                raise
             except BaseException:
+                self._clock = clock
                 if self.connection.in_transaction:
                     self.connection.execute("ROLLBACK")
+                raise
+            self._head = self._pending
+            self._file.note()
+            self.after_commit(*self._head)
+
+    def _commit(self) -> None:
+        """Have the act on the disk; where the disk refuses, find out whether it is there all the same.
+
+        Raises:
+            sqlite3.Error: It is surely not there.
+            StoreUncertain: Nobody can say.
+        """
+        try:
+            self.connection.execute("COMMIT")
+        except sqlite3.OperationalError as error:
+            if not is_disk_error(error):
+                raise
+            self.connection, is_written = settled(self.path, self.connection, self._pending)
+            if not is_written:
                 raise
 
     def append(
@@ -120,14 +165,39 @@ class Journal:
             raise LedgerRefusal("Every row names who made it. Say who works here first.")
         at = self._now()
         with self.act():
-            seq, prev_hash = self._end_of_chain()
+            if kind is not RowKind.CLOCK and (step := self._clock.step(at)):
+                self._note_clock(step, person, run_id)
+            seq, prev_hash = self._must_follow()
             start = (seq + 1, self._ids.next_id(at), kind.value, time_text(at), storable(person))
             texts = (json_text(body or {}), json_text(evidence) if evidence else None)
             given = tuple(_storable(columns.get(name)) for name in RowColumns.__annotations__)
             hashed = (*start, storable(self.terminal), run_id, *given, *texts, prev_hash)
             own_hash = row_hash(hashed)
             self.connection.execute(_INSERT, (*hashed, own_hash))
+            self._pending = (hashed[0], own_hash)
         return _as_row(hashed, own_hash)
+
+    def _note_clock(self, step: timedelta, person: str, run_id: str) -> None:
+        """Keep by a row, and tell, that the clock was set."""
+        self.append(RowKind.CLOCK, person=person, run_id=run_id, body={"step_s": round(step.total_seconds())})
+        self.when_told(
+            f"The clock of this computer was set {step_text(step)}. A row keeps that; reports by date go "
+            "by the order of the run. See that the clock is right."
+        )
+
+    def _must_follow(self) -> tuple[int, str]:
+        """Return seq and hash of the newest row, which must be the one that this writer left.
+
+        Raises:
+            StoreReplaced: Somebody else wrote rows, or took some away.
+        """
+        found = self._end_of_chain()
+        if found != self._pending:
+            raise StoreReplaced(
+                f"{self.path} ends in row {found[0]}, where this console left row {self._pending[0]}: "
+                "another program wrote to it. This act was not written, and nothing more is. Start again."
+            )
+        return found
 
     def _end_of_chain(self) -> tuple[int, str]:
         """Return seq and hash of the newest row."""

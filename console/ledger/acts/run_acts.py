@@ -15,6 +15,11 @@ from console.ledger.views.piece_state import waiting_pieces
 class RunActs(PieceActs):
     """The acts on runs. Each checks that it makes sense, and is one transaction."""
 
+    runs_given = 0
+    """Runs opened in a history that was left behind: their numbers are not given again."""
+    tags_given = 0
+    """Highest tag number of such a history."""
+
     def open_run(self, person: str) -> Row:
         """Open a run.
 
@@ -27,7 +32,7 @@ class RunActs(PieceActs):
                 raise LedgerRefusal(
                     f"Run {run.run_id} is open already, worked by {run.person}. Close it first."
                 )
-            run_id = f"{self.terminal}-{len(runs(self)) + 1:04d}"
+            run_id = f"{self.terminal}-{max(len(runs(self)), self.runs_given) + 1:04d}"
             return self.append(RowKind.OPEN, person=person, run_id=run_id)
 
     def take_over(self, person: str) -> Row:
@@ -197,7 +202,7 @@ class RunActs(PieceActs):
                 "SELECT max(CAST(substr(tag, length(rtrim(tag, '0123456789')) + 1) AS INTEGER)) FROM ledger "
                 "INDEXED BY ledger_by_tag WHERE tag IS NOT NULL"
             ).fetchone()[0]
-        return f"{self.terminal}-H{(last or 0) + 1}"
+        return f"{self.terminal}-H{max(last or 0, self.tags_given) + 1}"
 
 
 def _check_ticket(gross_g: int, tare_g: int, moisture_pct: float, dirt_g: int) -> None:

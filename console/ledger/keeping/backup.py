@@ -1,16 +1,27 @@
 """Copies of a store that can be carried away, and the way back."""
 
+import os
 import shutil
 import sqlite3
+from collections.abc import Callable
+from contextlib import AbstractContextManager, closing, nullcontext, suppress
 from datetime import datetime
 from pathlib import Path
 
 from console.ground.durable import onto_disk
+from console.ledger.keeping.verify import verify
 from console.ledger.keeping.writer_lock import take_writer_lock
 from console.ledger.rows.connection import checked_version, open_for_reading
 from console.ledger.rows.errors import StoreDamaged, StoreError, StoreReadOnly
+from console.ledger.rows.reading import LedgerReader
 from console.ledger.rows.schema import STEPS
 from console.ledger.rows.trouble import told_plainly
+
+THERE_ALREADY = (
+    "{store} exists already and was not touched. To replace it with the backup, say so with --overwrite; the "
+    "present store is then kept beside it."
+)
+NOT_REPLACED = "{store} could not be replaced ({why}); the present store is as it was."
 
 
 def backup(store: Path, target: Path) -> Path:
@@ -48,7 +59,7 @@ def backup_connection(connection: sqlite3.Connection, target: Path, *, newest: i
     """
     if target.exists():
         raise StoreError(f"{target} exists already; a backup never overwrites a file. Choose another name.")
-    unfinished = target.with_name(target.name + ".unfinished")
+    unfinished = target.with_name(f".{target.name}.{os.getpid()}.unfinished")
     try:
         unfinished.unlink(missing_ok=True)
         with told_plainly(target):
@@ -63,40 +74,119 @@ def backup_connection(connection: sqlite3.Connection, target: Path, *, newest: i
             unfinished.unlink()
 
 
-def restore(copy: Path, store: Path, *, at: datetime, overwrite: bool = False) -> None:
+def restore(
+    copy: Path,
+    store: Path,
+    *,
+    at: datetime,
+    overwrite: bool = False,
+    undivided: Callable[[], AbstractContextManager[None]] = nullcontext,
+) -> None:
     """Put a backup in the place of a store.
 
-    An existing store is never thrown away: with `overwrite` it is kept beside the new one, with `.replaced`
-    added to its name.
+    The copy is made beside the store, its whole chain looked at, and seen onto the disk before anything
+    of the store is touched; then one rename puts it in place. At every moment there is a whole store
+    under the name: the old one or the new one. The old one is kept beside it, with `.replaced` added to
+    its name.
 
     Args:
         copy: The backup.
         store: Where the store shall lie.
         at: Now, aware.
         overwrite: Replace an existing store.
+        undivided: Gives a block that nobody's Ctrl+C cuts in two, for the swap.
 
     Raises:
         StoreLocked: A console has the store open.
         StoreError: The backup is no whole store, or a store lies there already and `overwrite` is not set.
     """
     if store.exists() and not overwrite:
-        raise StoreError(
-            f"{store} exists already and was not touched. To replace it with the backup, say so with "
-            "--overwrite; the present store is then kept beside it."
-        )
+        raise StoreError(THERE_ALREADY.format(store=store))
+    lock = take_writer_lock(store, terminal="restore", at=at)
+    beside = store.with_name(f".{store.name}.{os.getpid()}.unfinished")
+    try:
+        _copy_beside(copy, beside)
+        with undivided():
+            _swap(beside, store)
+    except OSError as error:
+        raise StoreReadOnly(NOT_REPLACED.format(store=store, why=error.strerror)) from error
+    finally:
+        beside.unlink(missing_ok=True)
+        lock.release()
+
+
+def _copy_beside(copy: Path, beside: Path) -> None:
+    """Copy a backup, and see it whole and on the disk.
+
+    Raises:
+        StoreError: It is not whole, or there is no room.
+    """
+    beside.unlink(missing_ok=True)
     connection = open_for_reading(copy)
     try:
         with told_plainly(copy):
             _must_be_whole(connection, copy)
-        lock = take_writer_lock(store, terminal="restore", at=at)
-        try:
-            if store.exists():
-                _set_aside(store)
-            backup_connection(connection, store)
-        finally:
-            lock.release()
+        with told_plainly(beside):
+            _copy(connection, beside, len(STEPS))
     finally:
         connection.close()
+    with LedgerReader.open(beside) as reader:
+        found = verify(reader)
+    if not found.is_whole:
+        first = found.findings[0]
+        where = f"row {first.seq}: " if first.seq is not None else ""
+        raise StoreDamaged(
+            f"{copy} is not whole: {where}{first.what}. Use another backup; nothing was touched."
+        )
+    onto_disk(beside)
+
+
+def _swap(beside: Path, store: Path) -> None:
+    """Put the finished copy in the place of the store; on any failure everything is put back."""
+    _fold_log_in(store)
+    moved: list[tuple[Path, Path]] = []
+    try:
+        if store.exists():
+            kept = _free_name(store)
+            # The store keeps its name until the very rename that puts the new one there.
+            _second_name(store, kept)
+            for ending in ("-wal", "-shm"):
+                part = store.with_name(store.name + ending)
+                if part.exists():
+                    # A log of the old store beside the new one would bring the old rows back.
+                    part.rename(kept.with_name(kept.name + ending))
+                    moved.append((part, kept.with_name(kept.name + ending)))
+        os.replace(beside, store)
+    except BaseException:
+        for part, aside in moved:
+            aside.rename(part)
+        raise
+    onto_disk(store.parent)
+
+
+def _fold_log_in(store: Path) -> None:
+    """Have the rows of a killed console, which stand in the log beside the store, in the store itself."""
+    if not store.exists():
+        return
+    with suppress(sqlite3.Error, OSError), closing(sqlite3.connect(store, isolation_level=None)) as plain:
+        plain.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+
+
+def _second_name(store: Path, kept: Path) -> None:
+    """Have the old store under a second name, too; by a copy where the disk knows no links."""
+    try:
+        os.link(store, kept)
+    except OSError:
+        shutil.copy2(store, kept)
+        onto_disk(kept)
+
+
+def _free_name(store: Path) -> Path:
+    """Return a name for the old store that nothing has yet."""
+    number = 1
+    while (kept := store.with_name(f"{store.name}.replaced-{number}")).exists():
+        number += 1
+    return kept
 
 
 def _copy(connection: sqlite3.Connection, target: Path, newest: int) -> None:
@@ -117,14 +207,3 @@ def _must_be_whole(connection: sqlite3.Connection, path: Path, newest: int = len
     finding = connection.execute("PRAGMA integrity_check(1)").fetchone()[0]
     if finding != "ok":
         raise StoreDamaged(f"{path} is not whole: {finding}. Use an older backup.")
-
-
-def _set_aside(store: Path) -> None:
-    """Rename a store and its side files, so that nothing of it is lost or taken for the new one."""
-    number = 1
-    while (kept := store.with_name(f"{store.name}.replaced-{number}")).exists():
-        number += 1
-    for ending in ("", "-wal", "-shm"):
-        part = store.with_name(store.name + ending)
-        if part.exists():
-            shutil.move(part, kept.with_name(kept.name + ending))

@@ -7,10 +7,11 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
+from console.ledger.keeping.raw_rows import raw_rows
 from console.ledger.rows.chain import FIRST_PREV_HASH, HASHED_COLUMNS, row_hash
 from console.ledger.rows.connection import Readable
 from console.ledger.rows.rows import RowKind
-from console.ledger.rows.schema import climb
+from console.ledger.rows.schema import STEPS, Step
 
 _COLUMNS = ", ".join((*HASHED_COLUMNS, "row_hash"))
 _KINDS = frozenset(kind.value for kind in RowKind)
@@ -78,7 +79,7 @@ def verify(
         printed: Number of a row and the beginning of its hash, as printed earlier.
         tell: Is told now and then how many rows were looked at, and of how many.
     """
-    findings = [*_structure(source), *_guards(source)]
+    findings = [*_structure(source), *guard_findings(source)]
     walk, total = _Walk(), _rows_by_index(source.connection)
     for columns in _rows(source, findings):
         findings.extend(_check_row(columns, walk))
@@ -106,7 +107,7 @@ def _structure(source: Readable) -> Iterator[Finding]:
             yield Finding(seq=None, row_id=None, what=f"the file is damaged: {answer}", expected="ok")
 
 
-def _guards(source: Readable) -> Iterator[Finding]:
+def guard_findings(source: Readable, steps: tuple[Step, ...] = STEPS) -> Iterator[Finding]:
     """Yield what is missing or altered of the table, its indexes and the triggers that guard it."""
     try:
         there = _shape(source.connection)
@@ -115,23 +116,25 @@ def _guards(source: Readable) -> Iterator[Finding]:
             seq=None, row_id=None, what=f"the store's shape cannot be read: {error}", expected="readable"
         )
         return
-    for name, statement in _whole_shape().items():
+    for name, statement in _whole_shape(steps).items():
         if name not in there:
             yield Finding(seq=None, row_id=None, what=f"{name} is missing from the store", expected=statement)
         elif there[name] != statement:
             yield Finding(
                 seq=None, row_id=None, what=f"{name} was altered: {there[name]}", expected=statement
             )
-    for name in there.keys() - _whole_shape().keys():
+    for name in there.keys() - _whole_shape(steps).keys():
         yield Finding(seq=None, row_id=None, what=f"{name} does not belong in the store", expected="nothing")
 
 
 @cache
-def _whole_shape() -> dict[str, str]:
+def _whole_shape(steps: tuple[Step, ...] = STEPS) -> dict[str, str]:
     """Return the shape that a new store has."""
     fresh = sqlite3.connect(":memory:", isolation_level=None)
     try:
-        climb(fresh)
+        for step in steps:
+            for statement in step:
+                fresh.execute(statement)
         return _shape(fresh)
     finally:
         fresh.close()
@@ -140,12 +143,46 @@ def _whole_shape() -> dict[str, str]:
 def _shape(connection: sqlite3.Connection) -> dict[str, str]:
     """Return name and statement, blanks evened out, of all that makes up the store."""
     found = connection.execute("SELECT type || ' ' || name, sql FROM sqlite_master WHERE sql IS NOT NULL")
-    return {name: " ".join(statement.split()) for name, statement in found}
+    return {str(name): " ".join(str(statement).split()) for name, statement in found}
 
 
-def readable_rows(source: Readable) -> Iterator[tuple[Any, ...]]:
-    """Yield HASHED_COLUMNS and hash of every row that can be read, in order, passing over damaged places."""
-    yield from _rows(source, [])
+def restore_guards(connection: sqlite3.Connection) -> None:
+    """Put missing triggers and indexes back, and take away triggers and views that do not belong there."""
+    connection.execute("BEGIN IMMEDIATE")
+    try:
+        there = _shape(connection)
+        whole = _whole_shape()
+        for name in there:
+            kind, own = name.split(" ", 1)
+            if there[name] != whole.get(name) and kind in ("trigger", "view", "index"):
+                quoted = own.replace('"', '""')
+                connection.execute(f'DROP {kind} "{quoted}"')
+        for name, statement in whole.items():
+            if there.get(name) != statement and not name.startswith("table "):
+                connection.execute(statement)
+        connection.execute("COMMIT")
+    except BaseException:
+        if connection.in_transaction:
+            connection.execute("ROLLBACK")
+        raise
+
+
+def changed_rows(source: Readable, first: int, count: int = -1) -> Iterator[Finding]:
+    """Yield what is wrong with the rows from a number on, each looked at against the row before it.
+
+    Args:
+        source: The ledger or a reader.
+        first: Number of the first row to look at.
+        count: How many rows; below 0 all.
+    """
+    start = source.connection.execute(
+        "SELECT seq, row_hash, row_id FROM ledger WHERE seq = ?", (first - 1,)
+    ).fetchone()
+    walk = _Walk(seq=start[0], row_hash=start[1], row_id=start[2]) if start else _Walk(seq=first - 1)
+    for columns in source.connection.execute(
+        f"SELECT {_COLUMNS} FROM ledger WHERE seq >= ? ORDER BY seq LIMIT ?", (first, count)
+    ):
+        yield from _check_row(columns, walk)
 
 
 def _rows(source: Readable, findings: list[Finding]) -> Iterator[tuple[Any, ...]]:
@@ -160,20 +197,21 @@ def _rows(source: Readable, findings: list[Finding]) -> Iterator[tuple[Any, ...]
         findings.append(
             Finding(seq=last + 1, row_id=None, what=f"cannot be read: {error}", expected="a readable row")
         )
-        yield from _rows_one_by_one(connection, last + 1)
+        yield from _rows_one_by_one(source, last + 1)
 
 
-def _rows_one_by_one(connection: sqlite3.Connection, first: int) -> Iterator[tuple[Any, ...]]:
-    """Yield the rows that can still be read beyond a damaged place."""
+def _rows_one_by_one(source: Readable, first: int) -> Iterator[tuple[Any, ...]]:
+    """Yield the rows that SQLite can still read beyond a damaged place, of those that lie in the file."""
     try:
-        end = connection.execute("SELECT max(seq) FROM ledger NOT INDEXED").fetchone()[0] or 0
-    except sqlite3.DatabaseError:
-        # The end of the table is damaged too: an index still knows how many rows there were.
-        end = _rows_by_index(connection)
-    for seq in range(first, end + 1):
+        numbers = {int(str(row[0])) for row in raw_rows(source.path)}
+    except OSError:
+        return
+    for seq in sorted(number for number in numbers if number >= first):
         try:
-            columns = connection.execute(f"SELECT {_COLUMNS} FROM ledger WHERE seq = ?", (seq,)).fetchone()
-        except sqlite3.DatabaseError:
+            columns = source.connection.execute(
+                f"SELECT {_COLUMNS} FROM ledger WHERE seq = ?", (seq,)
+            ).fetchone()
+        except (sqlite3.DatabaseError, OverflowError):
             continue  # the gap in the chain is found and named by the walk along it
         if columns is not None:
             yield columns
@@ -205,8 +243,7 @@ def _check_row(columns: tuple[Any, ...], walk: _Walk) -> Iterator[Finding]:
         yield finding(
             f"row {seq - 1} is not the one that this row followed", f"a row with the hash {prev_hash}"
         )
-    expected_hash = row_hash(hashed)
-    if own_hash != expected_hash:
+    if not _agrees(hashed, own_hash):
         yield finding("this row was changed, or moved from another place", f"the hash {own_hash}")
     else:
         walk.whole_rows += 1
@@ -221,11 +258,19 @@ def _check_row(columns: tuple[Any, ...], walk: _Walk) -> Iterator[Finding]:
     walk.seq, walk.row_hash, walk.row_id, walk.rows = seq, str(own_hash), row_id, walk.rows + 1
 
 
+def _agrees(hashed: list[Any], own_hash: object) -> bool:
+    """Return whether a row agrees with its hash; one that holds what no row can hold does not."""
+    try:
+        return row_hash(hashed) == own_hash
+    except TypeError:
+        return False
+
+
 def _is_json(text: object) -> bool:
     """Return whether a text is a JSON object."""
     try:
         return isinstance(json.loads(str(text)), dict)
-    except ValueError:
+    except (ValueError, RecursionError):
         return False
 
 
@@ -235,5 +280,5 @@ def _check_printed(source: Readable, seq: int, hash_beginning: str) -> Iterator[
     expected = f"the hash {hash_beginning}..."
     if found is None:
         yield Finding(seq=seq, row_id=None, what="the printed row is missing", expected=expected)
-    elif not found[1].startswith(hash_beginning.lower()):
+    elif not str(found[1]).startswith(hash_beginning.lower()):
         yield Finding(seq=seq, row_id=found[0], what="the row is not the printed one", expected=expected)

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from console.ledger.rows.errors import StoreError, StoreLocked, StoreReadOnly
 from console.ledger.rows.row_text import time_text
+from grade_library.user_files import UserFileError, read_text
 
 if TYPE_CHECKING:
     from filelock import BaseFileLock
@@ -35,7 +36,7 @@ def take_writer_lock(store: Path, *, terminal: str, at: datetime) -> "BaseFileLo
             f"There is no folder {store.parent} to keep the store in. Make it, or name another one."
         )
     # Not bound to a thread: the console opens the store in one and closes it in another.
-    lock = FileLock(lock_path(store), timeout=0, thread_local=False)
+    lock = FileLock(lock_path(store.resolve()), timeout=0, thread_local=False)
     try:
         lock.acquire()
     except Timeout:
@@ -64,8 +65,8 @@ def lock_path(store: Path) -> Path:
 def holder_of(store: Path) -> str:
     """Return who holds the lock, as it wrote itself down: "terminal T1, process 1234, since ..."."""
     try:
-        text = lock_path(store).read_text(encoding="utf-8", errors="replace")
-    except OSError:
+        text = read_text(lock_path(store), 1000, errors="replace")
+    except (OSError, UserFileError):
         text = ""
     printable = "".join(letter for letter in text if letter.isprintable())
     return printable[:200] or "it has not said who it is"

@@ -42,9 +42,7 @@ def open_for_writing(
     refuse_a_stub(path)
     is_check_due = should_be_checked(path)
     with told_plainly(path):
-        connection = sqlite3.connect(
-            path, isolation_level=None, timeout=WRITER_TIMEOUT_S, check_same_thread=False
-        )
+        connection = writer_connection(path)
         try:
             version = checked_version(connection, path, newest=len(steps))
             set_up_writer(connection, path)
@@ -58,6 +56,11 @@ def open_for_writing(
             connection.close()
             raise
     return connection
+
+
+def writer_connection(path: Path) -> sqlite3.Connection:
+    """Return a connection that may write, not set up yet."""
+    return sqlite3.connect(path, isolation_level=None, timeout=WRITER_TIMEOUT_S, check_same_thread=False)
 
 
 def open_for_reading(path: Path, *, newest: int = len(STEPS)) -> sqlite3.Connection:
@@ -110,6 +113,11 @@ def refuse_a_stub(path: Path) -> None:
     Raises:
         StoreDamaged: The file has some bytes, but fewer than the smallest store.
     """
+    if path.exists() and not path.is_file():
+        raise StoreDamaged(
+            f"{path} is no plain file (a pipe, a device or a folder). Move it away, and put the store or a "
+            "backup in its place."
+        )
     if path.exists() and 0 < path.stat().st_size < SMALLEST_STORE_BYTES:
         raise StoreDamaged(
             f"{path} is damaged or is no store of this program (only {path.stat().st_size} bytes). Keep the "

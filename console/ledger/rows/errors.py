@@ -23,5 +23,24 @@ class StoreReadOnly(StoreError):  # noqa: N818 - reads as a claim
     """The disk or the file does not let itself be written to (or is full)."""
 
 
+class StoreReplaced(StoreError):  # noqa: N818 - reads as a claim
+    """The file that was opened lies no longer under its name: nothing may be added to it any more."""
+
+
+class StoreUncertain(StoreError):  # noqa: N818 - reads as a claim
+    """The disk did not say whether the last act is on it; only a new start can."""
+
+
+class StoreDoubted(StoreError):  # noqa: N818 - reads as a claim
+    """The ledger can be read, but is not as it was left: rows went, came or changed. Needs somebody's word.
+
+    `doubts` holds what was found, a sentence each.
+    """
+
+    def __init__(self, message: str, doubts: tuple[str, ...]) -> None:
+        super().__init__(message)
+        self.doubts = doubts
+
+
 class LedgerRefusal(BaywrightError):  # noqa: N818 - the ledger says no, nothing went wrong
     """The act asked for makes no sense on this ledger: closed run, unknown row, void of a void."""

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any, Self
 
 from console.ledger.rows.connection import Readable, open_for_reading
+from console.ledger.rows.errors import StoreDamaged
 from console.ledger.rows.row_text import time_of
 from console.ledger.rows.rows import Row, RowKind
 from console.ledger.rows.trouble import told_plainly
@@ -101,7 +102,17 @@ def rows_where(
         found = source.connection.execute(
             f"SELECT {ROW_COLUMNS} FROM ledger{by} WHERE {condition} ORDER BY seq", tuple(values)
         )
-        return [row_of(columns) for columns in found]
+        return [_row_of_store(source.path, columns) for columns in found]
+
+
+def _row_of_store(path: Path, columns: tuple[Any, ...]) -> Row:
+    try:
+        return row_of(columns)
+    except (ValueError, TypeError, RecursionError) as error:
+        raise StoreDamaged(
+            f"{path} is damaged: row {columns[0]} cannot be understood. Keep the file as it is, see what can "
+            'be saved with "baywright verify", and restore the newest backup.'
+        ) from error
 
 
 def row_by_id(source: Readable, row_id: str) -> Row | None:

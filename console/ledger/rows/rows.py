@@ -28,6 +28,10 @@ class RowKind(StrEnum):
     TICKET = "ticket"
     TAKE_OVER = "take-over"
     CLOSE = "close"
+    CLOCK = "clock"
+    """The clock of the computer was set: the body holds by how much."""
+    CONSENT = "consent"
+    """Somebody's word that work goes on though the ledger is not as it was left."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -41,7 +41,8 @@ def store_error(path: Path, error: sqlite3.Error) -> StoreError:
         return StoreLocked(
             f"Another program writes to {path}. Close it and do this again; nothing was written."
         )
-    if code in (sqlite3.SQLITE_NOTADB, sqlite3.SQLITE_CORRUPT):
+    # An error in a statement of ours means that the store has not the table it was written for.
+    if code in (sqlite3.SQLITE_NOTADB, sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_ERROR, sqlite3.SQLITE_MISMATCH):
         return StoreDamaged(
             f"{path} is damaged or is no store of this program ({error}). Keep the file as it is, see what "
             'can be saved with "baywright verify", and restore the newest backup.'

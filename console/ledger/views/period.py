@@ -1,14 +1,15 @@
 """Pieces over any dates, and their sums by bay, grade, supplier or person."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from enum import StrEnum
 
+from console.ledger.rows.clock_steps import clocks_set
 from console.ledger.rows.connection import Readable, one_view
 from console.ledger.rows.reading import rows_where
 from console.ledger.rows.row_text import time_text
-from console.ledger.rows.rows import PieceState
+from console.ledger.rows.rows import PieceState, Row
 from console.ledger.views.piece_state import CORRECTIONS, by_reference, state_of
 
 
@@ -43,6 +44,8 @@ def pieces_between(
 ) -> list[PieceState]:
     """Return the pieces that were entered in a stretch of time, as they stand now, oldest first.
 
+    In a run in which the clock was set the times are those that the order of the run comes to.
+
     Args:
         source: The ledger or a reader.
         start: From this time on, aware; None for the beginning.
@@ -51,17 +54,8 @@ def pieces_between(
         supplier: Only of this supplier.
         load: Only of this load.
     """
-    conditions, values = ["kind = 'piece'"], []
-    for condition, value in (
-        ("at_utc >= ?", start and time_text(start)),
-        ("at_utc < ?", end and time_text(end)),
-        ("run_id = ?", run_id),
-    ):
-        if value is not None:
-            conditions.append(condition)
-            values.append(value)
     with one_view(source):
-        pieces = rows_where(source, " AND ".join(conditions), values)
+        pieces = _rows_between(source, start, end, run_id)
         of_run, run_values = ("", ()) if run_id is None else (" AND run_id = ?", (run_id,))
         corrections = by_reference(rows_where(source, CORRECTIONS + of_run, run_values))
     states = [state_of(piece, corrections.get(piece.row_id, ())) for piece in pieces]
@@ -71,6 +65,30 @@ def pieces_between(
         if (supplier is None or state.supplier.casefold() == supplier.casefold())
         and (load is None or state.load.casefold() == load.casefold())
     ]
+
+
+def _rows_between(
+    source: Readable, start: datetime | None, end: datetime | None, run_id: str | None
+) -> list[Row]:
+    """Return the rows of the pieces, with their times put right where the clock was set."""
+    clocks = clocks_set(source)
+    conditions, values = ["kind = 'piece'"], []
+    for condition, value in (
+        ("at_utc >= ?", start and time_text(start)),
+        ("at_utc < ?", end and time_text(end)),
+        ("run_id = ?", run_id),
+    ):
+        if value is not None:
+            conditions.append(condition)
+            values.append(value)
+    rows = [row for row in rows_where(source, " AND ".join(conditions), values) if row.run_id not in clocks]
+    for run, clock in clocks.items():
+        if run_id in (None, run):
+            for row in rows_where(source, "kind = 'piece' AND run_id = ?", (run,)):
+                at = clock.corrected(row.seq, row.at_utc)
+                if (start is None or at >= start) and (end is None or at < end):
+                    rows.append(replace(row, at_utc=at))
+    return sorted(rows, key=lambda row: row.seq)
 
 
 def totals_by(pieces: Iterable[PieceState], by: GroupBy) -> list[GroupTotal]:

@@ -26,6 +26,7 @@ _KEYS = (
 )
 _LARGEST_PRICE = 1_000_000.0
 """Above any metal's price per kg in any currency; more is a slip (our own bound)."""
+EMPTY_ACCEPTS = 'is empty; write accepts = ["..."] with groups, families, series or grades'
 
 
 def read_bay(file: str, number: int, table: dict[str, Any], selectors: Selectors) -> Bay:
@@ -45,9 +46,7 @@ def read_bay(file: str, number: int, table: dict[str, Any], selectors: Selectors
     is_hold = fields.flag("is_hold")
     accepts, refuses = fields.texts("accepts"), fields.texts("refuses")
     if not accepts and not is_hold:
-        raise fields.wrong(
-            "accepts", 'is empty; write accepts = ["..."] with groups, families, series or grades'
-        )
+        raise fields.wrong("accepts", EMPTY_ACCEPTS)
     refusals = read_refusals(fields)
     grade_ids = _grade_ids(fields, "accepts", accepts, selectors)
     price, buying, downgrade = _prices(fields, is_hold=is_hold)
@@ -59,8 +58,8 @@ def read_bay(file: str, number: int, table: dict[str, Any], selectors: Selectors
         grade_ids=grade_ids,
         kinds=selectors.kinds(accepts),
         refuses=refuses,
-        refused_kinds=selectors.kinds(refuses),
         refused_ids=_refused_ids(fields, grade_ids, refuses, refusals, selectors),
+        refused_kinds=selectors.kinds(refuses),
         **{one.name: getattr(refusals, one.name) for one in dataclass_fields(refusals)},
         chemistry=read_chemistry(fields),
         price_per_kg=price,

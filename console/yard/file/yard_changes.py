@@ -81,6 +81,6 @@ def _with_key_replaced(text: str, key: str, value: Any, wanted: dict[str, Any]) 
 def _write(file: Path, text: str) -> None:
     """Write a file so that a power cut leaves the old or the new one whole."""
     try:
-        replace_whole(file, text)
+        replace_whole(file.resolve(), text)
     except OSError as error:
         raise YardFileError(f"{file} cannot be written: {error.strerror}. Nothing was changed.") from error

@@ -1,12 +1,12 @@
 """Reads yard.toml: bays, people, scales and thresholds, checked once, with errors a yard lead can act on."""
 
 import shlex
-import tomllib
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
 from console.entry.vocabulary import reserved
+from console.ground.cleaning import clean
 from console.ground.mass import UNITS_G, format_mass
 from console.yard.coupons.check_samples import check_samples_from
 from console.yard.errors import YardFileError
@@ -15,10 +15,17 @@ from console.yard.file.bay_table import read_bay
 from console.yard.file.check_table import checks_from, sorter_time_from
 from console.yard.file.console_settings import console_settings_from
 from console.yard.file.fields import Fields
+from console.yard.file.names import (
+    QUOTED,
+    is_device_name,
+    why_not_a_person,
+    why_not_a_terminal,
+)
 from console.yard.file.readings_table import readings_mapping_from
 from console.yard.file.selectors import Selectors
 from console.yard.file.techniques_table import UNIT_WORDS, technique_named, techniques_from
 from console.yard.yard import Bay, Scale, Thresholds, Yard
+from grade_library import user_files
 from grade_library.elements import ELEMENTS
 from grade_library.library import GradeLibrary
 from grade_library.technique import Profile
@@ -48,6 +55,7 @@ _KEYS = (
     "check_sample",
     "readings_files",
     "console",
+    "shared",
 )
 
 
@@ -89,7 +97,8 @@ def yard_from(table: Mapping[str, Any], folder: Path, library: GradeLibrary) -> 
         technique=technique_named(fields, techniques, "xrf"),
         techniques=techniques,
         learn_from_runs=fields.flag("learn_from_runs", True),
-        terminal=fields.text("terminal", "T1"),
+        terminal=_terminal(fields),
+        shared=fields.flag("shared", False),
         emergency_number=fields.text("emergency_number", ""),
         show_money=fields.flag("show_money", True),
         check_samples=check_samples_from(table, YARD_FILE, techniques),
@@ -107,19 +116,15 @@ def read_toml(file: Path) -> dict[str, Any]:
         YardFileError: It is missing, not readable, or no TOML; the message says where.
     """
     try:
-        return tomllib.loads(file.read_text(encoding="utf-8"))
+        return user_files.read_toml(file)
     except FileNotFoundError:
         where = shlex.quote(str(file.parent))
         raise YardFileError(
             f"No {file.name} in {file.parent}. Make one with `baywright new {where}`, "
             "or name another folder with --yard FOLDER."
         ) from None
-    except UnicodeDecodeError as error:
-        raise YardFileError(
-            f"{file}: byte {error.start + 1} is not UTF-8 text; save the file as UTF-8."
-        ) from error
-    except tomllib.TOMLDecodeError as error:
-        raise YardFileError(f"{file}: not valid TOML: {error}.") from error
+    except user_files.UserFileError as error:
+        raise YardFileError(str(error)) from error
     except OSError as error:
         raise YardFileError(f"{file} cannot be read: {error.strerror}.") from error
 
@@ -151,6 +156,10 @@ def _why_not_a_code(code: str) -> str:
     """Return why a bay cannot be typed by this code; empty where it can."""
     if not (2 <= len(code) <= 3 and code.isascii() and code.isalpha()):
         return "needs two or three letters"
+    if is_device_name(code):
+        return (
+            f"{code} is the name of a device on some computers, and stands in names of files; change a letter"
+        )
     if code.capitalize() in ELEMENTS:
         element = ELEMENTS[code.capitalize()].name
         return f"{code} is the symbol of {element} on an entry line; add or change a letter"
@@ -191,9 +200,19 @@ def _people(fields: Fields) -> tuple[str, ...]:
     people = fields.texts("people")
     if not people:
         raise fields.wrong("people", 'nobody is named; write people = ["...", "..."]')
+    for typed in fields.table["people"]:
+        if reason := why_not_a_person(typed):
+            raise fields.wrong("people", f'"{clean(typed, QUOTED)}" {reason}')
     if len(set(people)) < len(people):
         raise fields.wrong("people", "a name stands there twice; tell them apart")
     return people
+
+
+def _terminal(fields: Fields) -> str:
+    typed = fields.table.get("terminal", "T1")
+    if isinstance(typed, str) and (reason := why_not_a_terminal(typed)):
+        raise fields.wrong("terminal", f'"{clean(typed, QUOTED)}" {reason}')
+    return fields.text("terminal", "T1")
 
 
 def _scale(fields: Fields, key: str) -> Scale:

@@ -181,8 +181,8 @@ def _judged(
     shares, no_kind = at_hand.shares[None, :], np.array([at_hand.no_kind])
     perfect = situation.perfect(shares, no_kind)
     may_lie = trusted(facts, verdict) is facts and not hazards.stops_placing
-    is_kept = bay_now == HOLD and not may_lie
-    worth_kept = perfect - situation.second_look_cost
+    kept = perfect - situation.second_look_cost
+    worth_now = kept if bay_now == HOLD and not may_lie else situation.worth_in(bay_now, shares, no_kind)
     return _Piece(
         facts=facts,
         verdict=verdict,
@@ -195,7 +195,7 @@ def _judged(
         profile=profile_of(yard.technique, matching.techniques),
         loss=loss,
         drawn=drawn,
-        worth_now=float((worth_kept if is_kept else situation.worth_in(bay_now, shares, no_kind))[0]),
+        worth_now=float(worth_now[0]),
         worth_read=float((perfect - shares @ loss)[0]),
         now=placement.bay.code,
         as_is=_as_is(bay_now, situation, at_hand) if may_lie else "",

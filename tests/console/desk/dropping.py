@@ -24,8 +24,8 @@ class Bench:
         self.journal_file = yard / "readings-taken.jsonl"
         self.start()
 
-    def start(self) -> None:
-        self.desk = Desk.open(self.yard, now=self._now)
+    def start(self, *, go_on: bool = False) -> None:
+        self.desk = Desk.open(self.yard, now=self._now, go_on=go_on)
         self.watch = FolderWatch(self.desk.yard, self.desk.ledger.path, clock=lambda: self.seconds)
         self.desk.readings.watch = self.watch
 

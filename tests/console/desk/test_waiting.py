@@ -341,6 +341,6 @@ def test_a_store_put_back_to_an_older_state_offers_what_it_no_longer_holds(
     bench.desk.close()
     bench.desk.ledger.path.write_bytes(copy.read_bytes())
 
-    bench.start()
+    bench.start(go_on=True)
 
     assert bench.waiting() == ["A2", "A3"]

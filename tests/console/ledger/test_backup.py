@@ -70,8 +70,8 @@ def test_restore_refuses_to_replace_a_store_silently(store: Path, tmp_path: Path
     assert store.read_bytes() == before
     restore(copy, store, at=START, overwrite=True)
 
-    with open_ledger(store) as ledger:
-        assert tally(ledger, "T1-0001").pieces == 0
+    with LedgerReader.open(store) as restored:
+        assert tally(restored, "T1-0001").pieces == 0
     with LedgerReader.open(store.with_name(store.name + ".replaced-1")) as aside:
         assert tally(aside, "T1-0001").pieces == 1
 

@@ -195,7 +195,9 @@ def test_ledger_mark_is_printed(ledger: Ledger, yard: Yard) -> None:
     """The last line names the newest row and the beginning of its hash, to find cut-off rows later."""
     row = ledger.add_piece(brass(), "Ada")
 
-    assert as_text(report_of(ledger, yard)).endswith(f"\nLedger at row 2, hash {row.row_hash[:16]}\n")
+    assert as_text(report_of(ledger, yard)).endswith(
+        f"\nLedger at row 2, hash {row.row_hash[:16]}\nNOT VERIFIED\n"
+    )
 
 
 def test_watch_names_nearly_full_bays_and_remarks(ledger: Ledger, yard: Yard) -> None:

@@ -307,7 +307,7 @@ def test_a_possible_source_is_left_alone_in_words(
     assert advice.tally_bay == yard.hold_bay.code
 
 
-SUPERALLOY = "3 lab ni48 cr24 co10 mo5 w7 nb3 al2 fe1"
+SUPERALLOY = "3 lab ni54 cr14 fe7 mo6 nb3.4 co8 w4 al1.9 ti1.7"
 
 
 def test_an_alloy_that_the_library_lacks_needs_no_check_where_a_bay_takes_its_family(

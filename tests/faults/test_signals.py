@@ -1,0 +1,99 @@
+"""Whatever signal comes, the console answers keys or ends in good order, and the terminal is given back."""
+
+import os
+import signal
+import subprocess
+import sys
+import termios
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from tests.driven.pty_session import PtySession
+
+
+@pytest.fixture
+def session(yard_folder: Path) -> Iterator[PtySession]:
+    """The console on a real terminal, at work."""
+    opened = PtySession(["-m", "console.cli", "--yard", str(yard_folder)], size=(100, 30))
+    try:
+        yield opened
+    finally:
+        opened.close()
+
+
+def modes(session: PtySession) -> list[object]:
+    """Return the modes of the terminal; both ends of a pseudo-terminal share them."""
+    return termios.tcgetattr(session._master)[:4]
+
+
+def is_on_main_screen(session: PtySession) -> bool:
+    entered, left = session.painted.rfind(b"\x1b[?1049h"), session.painted.rfind(b"\x1b[?1049l")
+    return left > entered or entered == -1
+
+
+def test_after_a_stop_keys_are_answered_and_the_terminal_is_given_back(session: PtySession) -> None:
+    """SIGSTOP and SIGCONT: the next piece is tallied, Ctrl+Q ends, and the terminal is as it was before."""
+    before = modes(session)
+    session.wait_for("since")
+
+    for stop in range(2):
+        session.process.send_signal(signal.SIGSTOP)
+        os.waitid(os.P_PID, session.process.pid, os.WSTOPPED | os.WNOWAIT)
+        session.process.send_signal(signal.SIGCONT)
+        while session.painted.count(b"\x1b[?1049h") < stop + 2:
+            assert session.process.poll() is None
+            session.read(0.05)
+    session.send("12.4 304\r")
+    session.wait_for("done 12.40 kg")
+    session.send("\x11")
+
+    assert session.end() == 0
+    assert modes(session) == before
+    assert is_on_main_screen(session)
+
+
+def test_an_interrupt_from_outside_is_told(session: PtySession, yard_folder: Path) -> None:
+    """SIGINT sent by another program ends with status 130 and a word, and keeps the line."""
+    before = modes(session)
+    session.wait_for("since")
+    session.send("7.7 30")
+    session.wait_for("7.7 30")
+
+    assert session.end(signal.SIGINT) == 130
+
+    assert b"stopped from outside" in session.painted
+    assert (yard_folder / "yard.half-typed").read_text(encoding="utf-8").strip() == "7.7 30"
+    assert modes(session) == before
+
+
+@pytest.mark.parametrize("after", [b"", b"\x1b[?1049h", b"Baywright"])
+def test_a_storm_of_interrupts_at_the_start_leaves_no_mess(session: PtySession, after: bytes) -> None:
+    """From the first byte, the first frame, or at once: many SIGINT, then the main screen and its modes."""
+    before = modes(session)
+    while after and after not in session.painted:
+        session.read(0.05)
+
+    while session.process.poll() is None:
+        session.process.send_signal(signal.SIGINT)
+        session.read(0.005)
+    while session.read(0.05):
+        pass
+
+    assert session.process.returncode in (130, -signal.SIGINT)
+    assert is_on_main_screen(session)
+    assert modes(session) == before
+    assert b"Traceback" not in session.painted or session.process.returncode == -signal.SIGINT
+
+
+def test_quitting_gives_the_terminal_back(session: PtySession) -> None:
+    """After Ctrl+Q modes and screen are as before, and the shell goes on."""
+    before = modes(session)
+    session.wait_for("since")
+    session.send("\x11")
+
+    assert session.end() == 0
+    assert modes(session) == before
+    assert is_on_main_screen(session)
+    assert subprocess.run([sys.executable, "-c", ""], check=True).returncode == 0
