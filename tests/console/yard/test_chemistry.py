@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from console.yard.chemistry.composition import COMMON_BIAS, BaySums
 from console.yard.chemistry.content import Content, content_now, content_of
+from console.yard.metals import metals_of
 from console.yard.yard import Bay
 from grade_library.errors import ObservationError
 from grade_library.facts import PieceFacts, Reading, Shot
@@ -233,6 +234,21 @@ def test_an_unlisted_alloy_is_like_its_kind(library: GradeLibrary) -> None:
     assert 15.0 < known["Cr"].wt_pct < 22.0
     assert known["Cr"].sigma < 5.0 < unknown["Cr"].sigma
     assert known["Cu"].sigma < 1.0
+
+
+def test_the_only_grade_of_a_kind_is_what_its_unlisted_alloys_are_like(library: GradeLibrary) -> None:
+    """Mean and spread of melts of a kind are those of its grade where it has one only."""
+    metals = metals_of(library)
+    of_kind: dict[tuple[str, str, str], list[str]] = {}
+    for grade in library.grades:
+        of_kind.setdefault((grade.group, grade.family, grade.series), []).append(grade.grade_id)
+    alone = [(kind, ids[0]) for kind, ids in of_kind.items() if len(ids) == 1]
+
+    assert len(alone) >= 3
+    for kind, grade_id in alone:
+        rows = metals.row_of_kind[kind], library.index_of(grade_id)
+        assert metals.mean[rows[0]] == pytest.approx(metals.mean[rows[1]])
+        assert metals.spread[rows[0]] == pytest.approx(metals.spread[rows[1]], abs=1e-5)
 
 
 def test_what_was_said_of_the_buyer_stays_while_the_bay_takes_the_same(library: GradeLibrary) -> None:

@@ -213,3 +213,12 @@ def test_a_limit_of_purity_tells_how_much_else_there_is(library: GradeLibrary) -
     tight = tightest_limit(pure, sums)
 
     assert tight is not None and tight.used == pytest.approx(0.5, abs=0.01)
+
+
+def test_what_lies_beside_a_pure_metal_is_skewed_too(library: GradeLibrary) -> None:
+    """Half a per cent of other metal, as unsure as that, passes one per cent as an exponential does."""
+    pure = Bay(code="CUB", name="bare", accepts=(), grade_ids=frozenset(), chemistry={"Cu": Limit(low=99.0)})
+    reading = Reading(values={"Cu": 99.5}, sigma={"Cu": 0.5}, technique="lab")
+    sums = BaySums.empty(library).plus(Content(mass_g=1e5, shares={"C11000": 1.0}, reading=reading))
+
+    assert bay_chemistry(pure, sums).limits[0].chance_kept == pytest.approx(1.0 - math.exp(-2.0), abs=1e-6)

@@ -70,6 +70,25 @@ def test_the_table_sends_pieces_where_place_does(yard: Yard, library: GradeLibra
     assert different <= 3
 
 
+def test_an_unlisted_alloy_that_a_bay_refuses_is_a_veto(yard: Yard, library: GradeLibrary) -> None:
+    """Ten per cent of an unlisted 2xxx keep 6061 out of bays that refuse 2xxx, in the table as in place."""
+    kind = metals_of(library).row_of_kind["aluminium", "aluminium wrought", "2xxx"]
+    row = library.index_of("6061")
+    family = FamilyShare(
+        family="aluminium wrought", group="aluminium", series="2xxx", listed=0.0, unlisted=0.1
+    )
+    verdict = Verdict(
+        candidates=(Candidate(grade=library.grades[row], probability=0.9),), unlisted=0.1, families=(family,)
+    )
+    situation = WorthTable.of(yard, library).situation(PieceFacts(), np.array([row, kind]), 1.0)
+
+    decided = situation.decide(np.array([[0.9, 0.1], [1.0, 0.0]]), np.zeros(2))
+
+    with_doubt, without = (WorthTable.of(yard, library).bays[bay].code for bay in decided.bay.tolist())
+    assert with_doubt == place(verdict, PieceFacts(), 1000, yard).bay.code == "AMX"
+    assert without == "AXC"
+
+
 def test_metal_never_fetches_more_in_a_wrong_bay_than_where_it_belongs(
     yard: Yard, library: GradeLibrary
 ) -> None:
