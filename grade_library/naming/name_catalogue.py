@@ -162,6 +162,12 @@ class NameCatalogue:
                     return self._labelled(text.strip(), sorted(hits, key=lambda hit: (-hit.score, hit.row)))
         return None
 
+    def is_of_kinds(self, text: str, meaning: Meaning) -> bool:
+        """Return True where a meaning is of every kind that the words name: "inox 999" is no zinc."""
+        known = (self.tables.words.get(word_key(one)) for one in tokens(text))
+        kinds = [set(word.rows) for word in known if word is not None and word.rows]
+        return all(hit.row in rows for rows in kinds for hit in meaning.hits)
+
     def bare(self, text: str) -> Meaning | None:
         """Return the meaning of a name once prefixes, tempers and finishes are taken off."""
         if _TWO_NUMBERS.search(text):
