@@ -13,6 +13,8 @@ _SHORTEST_WORD = 7
 _SHORTEST_PART = 3
 """Shorter ends of a word are no word of their own: "rod" in "period" says nothing."""
 _SHORT_METALS = ("alu", "tin")
+_SCRAP = "no metal named"
+"""Remark of the words for scrap."""
 _LINKS = ("s", "n", "en", "-")
 """What may stand between the parts."""
 
@@ -53,7 +55,9 @@ def _cut(names: NameIndex, key: str) -> tuple[int, int] | None:
                 first = head.removesuffix(link)
                 if (link and first == head) or len(first) < _SHORTEST_PART:
                     continue
-                if _is_metal(names, first) and is_kind(names, tail):
+                if is_kind(names, tail) and (
+                    _is_metal(names, first) or _is_thing_as_scrap(names, first, tail)
+                ):
                     return place, len(link)
                 if is_kind(names, first) and _is_metal(names, tail):
                     return place, len(link)
@@ -78,3 +82,8 @@ def _is_remark_or_asked(names: NameIndex, part: str) -> bool:
         return reserved(part) is None
     claim = exact(names, part) if len(part) > _SHORTEST_PART else None
     return claim is not None and bool(claim.ask)
+
+
+def _is_thing_as_scrap(names: NameIndex, first: str, tail: str) -> bool:
+    """Return True where the second part says only that it is scrap: "Kabelschrott" is a cable still."""
+    return remark(tail) == _SCRAP and exact(names, first) is not None

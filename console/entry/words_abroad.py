@@ -57,7 +57,7 @@ _ABROAD: tuple[tuple[StrEnum | str, str], ...] = (
     ),
     (
         Form.FITTING,
-        "valve body, flange, elbow, coupling; de Armatur, Flansch, Ventil, Hahn, Muffe, Schieber, Fitting;"
+        "valve body, flange, elbow, coupling; de Armatur, Heizkörperventil, Flansch, Ventil, Hahn, Muffe, Schieber, Fitting;"
         " fr bride, vanne, raccord, soupape, coude; es brida, válvula, racor, codo, empalme; it flangia, flange, valvola,"
         " valvole, raccordo, raccordi, gomito",
     ),
@@ -199,9 +199,9 @@ REMARKS: Mapping[str, str] = {
     " es cojinete, buje, rodamiento; it boccola, boccole, bronzina, cuscinetto",
     "tank": "tank, vessel, container, box, bucket; de Behälter, Tank, Eimer; fr citerne, réservoir, cuve, seau;"
     " es depósito, tanque, cubo; it serbatoio, cisterna, secchio",
-    "part": "part, parts, component, item, assembly, cover, housing, gear, propeller, prop, impeller, handle, sink, pin, bath, keg, end, leftover,"
+    "part": "part, parts, component, item, assembly, cover, housing, gear, propeller, prop, impeller, handle, sink, pin, bath, keg, end, leftover, winding, commutator, post, roofing,"
     " frame, door, window, plate stand; de Teil, Teile, Gehäuse, Deckel, Zahnrad, Schiffsschraube, Rahmen, Fenster, Tür,"
-    " Griff, Becken; fr pièce, pièces, couvercle, engrenage, hélice, cadre, porte, fenêtre, évier, poignée;"
+    " Griff, Becken, Stecker, Dach; fr pièce, pièces, couvercle, engrenage, hélice, cadre, porte, fenêtre, évier, poignée, toit, toiture, industriel;"
     " es pieza, carcasa, tapa, engranaje, hélice, marco, puerta, ventana, fregadero; it pezzo, pezzi, parte, coperchio,"
     " ingranaggio, elica, telaio, porta, finestra, lavello, maniglia",
     "oxidised": "oxidised, oxidized, corroded, tarnished, patina, mill scale, verdigris, scale; de oxidiert, Grünspan,"
