@@ -129,6 +129,15 @@ def test_what_a_name_is_told_by_is_never_left_out(typed: str) -> None:
     assert claim is None or (claim.remark and "Zinc 99.9" not in claim.grade_ids)
 
 
+def test_the_point_of_a_casting_number_counts() -> None:
+    """705.0 is a casting and 7050 a wrought alloy: neither name leads to the other."""
+    casting, wrought = INDEX.exact("705.0"), INDEX.exact("7050")
+
+    assert wrought is not None and wrought.grade_ids == {"7050"}
+    assert casting is None or casting.grade_ids.isdisjoint({"7050"})
+    assert all(match.grade.grade_id != "7050" or not match.is_exact for match in INDEX.find("705.0"))
+
+
 def test_an_everyday_word_is_no_slip_for_a_code_word() -> None:
     """Only the code word itself names the entry of the circular."""
     assert INDEX.resolve("drive") is None and INDEX.resolve("drove") is not None

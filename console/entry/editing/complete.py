@@ -1,7 +1,8 @@
 """Finishes a word begun on the entry line, on the line's own understanding of what stands there."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 
 from console.entry.claims import LONGEST_NAME
 from console.entry.splitting import Word, split_line
@@ -25,7 +26,13 @@ class Completions:
     """What may stand in its place, the likeliest first; of a name of several words what is still missing."""
 
 
-def complete(line: str, cursor: int, names: NameIndex | None, yard: YardWords | None) -> Completions:
+def complete(
+    line: str,
+    cursor: int,
+    names: NameIndex | None,
+    yard: YardWords | None,
+    often: Mapping[str, float] = MappingProxyType({}),
+) -> Completions:
     """Return what may stand in place of the word that ends at the cursor.
 
     A word after @ is a bay and nothing else. Where the words before it begin a name or phrase of several
@@ -37,6 +44,7 @@ def complete(line: str, cursor: int, names: NameIndex | None, yard: YardWords | 
         cursor: Place in it, 0..len(line).
         names: Names of the grades; None offers none.
         yard: Its bays and techniques; None offers none.
+        often: Grade id -> how often it is met here: of names the likelier come first.
 
     >>> complete("12.4kg pai", 10, None, None).ways
     ('paint', 'painted')
@@ -47,15 +55,19 @@ def complete(line: str, cursor: int, names: NameIndex | None, yard: YardWords | 
     if split.note is not None or not split.words or split.words[-1].end != cursor:
         return Completions(start=cursor)
     words, begun = split.words, split.words[-1]
+
+    def offered(prefix: str) -> tuple[str, ...]:
+        return names.complete(prefix, MOST_COMPLETIONS, often) if names is not None else ()
+
     bays = [bay.code for bay in yard.bays] if yard else []
     if begun.key.startswith("@"):
         ways: Iterable[str] = (f"@{code}" for code in bays if f"@{code}".casefold().startswith(begun.key))
     else:
         singles = sorted({word for word in BY_WORD if " " not in word} | set(yard.techniques if yard else ()))
         ways = (
-            *_rests(words, names),
+            *_rests(words, offered),
             *(word for word in (*bays, *singles) if word.casefold().startswith(begun.key)),
-            *(_names(begun.text, names) if _may_name(begun.key) else ()),
+            *(offered(begun.text) if _may_name(begun.key) else ()),
         )
     unique: dict[str, str] = {begun.key: begun.text}
     for way in ways:
@@ -68,16 +80,12 @@ def _may_name(word: str) -> bool:
     return not word.replace(".", "").replace(",", "").isdigit() or len(word) >= LEAST_FIGURES
 
 
-def _names(begun: str, names: NameIndex | None) -> tuple[str, ...]:
-    return names.complete(begun, MOST_COMPLETIONS) if names is not None else ()
-
-
-def _rests(words: tuple[Word, ...], names: NameIndex | None) -> Iterator[str]:
+def _rests(words: tuple[Word, ...], offered: Callable[[str], tuple[str, ...]]) -> Iterator[str]:
     """Yield what is missing of every name and phrase that the last two words or more begin, longest first."""
     for length in range(min(LONGEST_NAME, len(words)), 1, -1):
         spoken = [word.key for word in words[-length:]]
         phrases = sorted(word for word in BY_WORD if word.startswith(" ".join(spoken)))
-        for name in (*phrases, *_names(" ".join(spoken), names)):
+        for name in (*phrases, *offered(" ".join(spoken))):
             of_name = name.split()
             if len(of_name) >= length and [one.casefold() for one in of_name[: length - 1]] == spoken[:-1]:
                 yield " ".join(of_name[length - 1 :])
