@@ -2,7 +2,7 @@
 
 from typing import TYPE_CHECKING
 
-from console.entry.asking import answered, question
+from console.entry.editing.asking import answered, question
 from console.panes.said_pane import Said
 from console.screens.frames.acting import STILL_OPENING, attempt
 from console.screens.frames.asking import ask, pick
