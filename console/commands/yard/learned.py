@@ -49,5 +49,6 @@ def run(arguments: argparse.Namespace) -> int:
     else:
         most = len(library.grades) if arguments.all else MOST_SHOWN
         print_report(learned_text(prior, counts, library, is_on=learned.is_on, most=most))
-        print_report(["", *rechecks_text(done, drawn, yard, width=report_width())])
+        if drawn or yard.recheck.share:
+            print_report(["", *rechecks_text(done, drawn, yard, width=report_width())])
     return 0
