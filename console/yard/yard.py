@@ -11,6 +11,7 @@ from console.readings.scale.wire import ScaleWire
 from console.yard.coupons.check_samples import CheckSample
 from console.yard.file.console_settings import ConsoleSettings
 from console.yard.next_check.checks import USUAL_CHECKS, SorterTime, YardCheck
+from console.yard.rechecks.chosen import RecheckSettings
 from grade_library.facts import Form, Surface
 from grade_library.grade import Limit
 from grade_library.technique import Profile, profiles
@@ -159,6 +160,8 @@ class Yard:
     """What the sorter's time costs."""
     console: ConsoleSettings = field(default_factory=ConsoleSettings)
     """What the yard wants of its screen."""
+    recheck: RecheckSettings = field(default_factory=RecheckSettings)
+    """Which pieces come back for a second look."""
     readings_files: ReadingsMapping = field(default_factory=ReadingsMapping)
     """How the files are written that an analyser's software drops."""
 
