@@ -7,9 +7,11 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from console.readings.mapping import ReadingsMapping
+from console.readings.scale.wire import ScaleWire
 from console.yard.coupons.check_samples import CheckSample
 from console.yard.file.console_settings import ConsoleSettings
 from console.yard.next_check.checks import USUAL_CHECKS, SorterTime, YardCheck
+from console.yard.rechecks.chosen import RecheckSettings
 from grade_library.facts import Form, Surface
 from grade_library.grade import Limit
 from grade_library.technique import Profile, profiles
@@ -114,6 +116,8 @@ class Scale:
     """Verification scale division e [g]."""
     largest_g: int
     """Maximum capacity [g]."""
+    wire: ScaleWire | None = None
+    """How a weight is taken from it by wire; None where it is typed."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -156,6 +160,8 @@ class Yard:
     """What the sorter's time costs."""
     console: ConsoleSettings = field(default_factory=ConsoleSettings)
     """What the yard wants of its screen."""
+    recheck: RecheckSettings = field(default_factory=RecheckSettings)
+    """Which pieces come back for a second look."""
     readings_files: ReadingsMapping = field(default_factory=ReadingsMapping)
     """How the files are written that an analyser's software drops."""
 
