@@ -1,6 +1,7 @@
 """Finishes a word begun on the entry line, on the line's own understanding of what stands there."""
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+import functools
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
@@ -54,25 +55,27 @@ def complete(
     split = split_line(line[:cursor])
     if split.note is not None or not split.words or split.words[-1].end != cursor:
         return Completions(start=cursor)
-    words, begun = split.words, split.words[-1]
-
-    def offered(prefix: str) -> tuple[str, ...]:
-        return names.complete(prefix, MOST_COMPLETIONS, often) if names is not None else ()
-
-    bays = [bay.code for bay in yard.bays] if yard else []
-    if begun.key.startswith("@"):
-        ways: Iterable[str] = (f"@{code}" for code in bays if f"@{code}".casefold().startswith(begun.key))
-    else:
-        singles = sorted({word for word in BY_WORD if " " not in word} | set(yard.techniques if yard else ()))
-        ways = (
-            *_rests(words, offered),
-            *(word for word in (*bays, *singles) if word.casefold().startswith(begun.key)),
-            *(offered(begun.text) if _may_name(begun.key) else ()),
-        )
+    begun = split.words[-1]
     unique: dict[str, str] = {begun.key: begun.text}
-    for way in ways:
+    for way in _ways(split.words, yard, functools.partial(_names, names=names, often=often)):
         unique.setdefault(way.casefold(), way)
     return Completions(start=begun.start, ways=tuple(unique.values())[1 : MOST_COMPLETIONS + 1])
+
+
+def _ways(
+    words: tuple[Word, ...], yard: YardWords | None, named: Callable[[str], tuple[str, ...]]
+) -> Iterator[str]:
+    """Yield what can stand in place of the last word, or go on after those before it."""
+    begun = words[-1]
+    bays = [bay.code for bay in yard.bays] if yard else []
+    if begun.key.startswith("@"):
+        yield from (f"@{code}" for code in bays if f"@{code}".casefold().startswith(begun.key))
+        return
+    yield from _rests(words, named)
+    singles = sorted({word for word in BY_WORD if " " not in word} | set(yard.techniques if yard else ()))
+    yield from (word for word in (*bays, *singles) if word.casefold().startswith(begun.key))
+    if _may_name(begun.key):
+        yield from named(begun.text)
 
 
 def _may_name(word: str) -> bool:
@@ -80,12 +83,16 @@ def _may_name(word: str) -> bool:
     return not word.replace(".", "").replace(",", "").isdigit() or len(word) >= LEAST_FIGURES
 
 
-def _rests(words: tuple[Word, ...], offered: Callable[[str], tuple[str, ...]]) -> Iterator[str]:
+def _names(begun: str, names: NameIndex | None, often: Mapping[str, float]) -> tuple[str, ...]:
+    return names.complete(begun, MOST_COMPLETIONS, often) if names is not None else ()
+
+
+def _rests(words: tuple[Word, ...], named: Callable[[str], tuple[str, ...]]) -> Iterator[str]:
     """Yield what is missing of every name and phrase that the last two words or more begin, longest first."""
     for length in range(min(LONGEST_NAME, len(words)), 1, -1):
         spoken = [word.key for word in words[-length:]]
         phrases = sorted(word for word in BY_WORD if word.startswith(" ".join(spoken)))
-        for name in (*phrases, *offered(" ".join(spoken))):
+        for name in (*phrases, *named(" ".join(spoken))):
             of_name = name.split()
             if len(of_name) >= length and [one.casefold() for one in of_name[: length - 1]] == spoken[:-1]:
                 yield " ".join(of_name[length - 1 :])
