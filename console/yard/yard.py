@@ -9,6 +9,7 @@ from pathlib import Path
 from console.readings.mapping import ReadingsMapping
 from console.yard.coupons.check_samples import CheckSample
 from console.yard.file.console_settings import ConsoleSettings
+from console.yard.file.office_table import OfficeSettings
 from console.yard.next_check.checks import USUAL_CHECKS, SorterTime, YardCheck
 from grade_library.facts import Form, Surface
 from grade_library.grade import Limit
@@ -156,6 +157,8 @@ class Yard:
     """What the sorter's time costs."""
     console: ConsoleSettings = field(default_factory=ConsoleSettings)
     """What the yard wants of its screen."""
+    office: OfficeSettings = field(default_factory=OfficeSettings)
+    """The office that gathers the rows of this yard and others."""
     readings_files: ReadingsMapping = field(default_factory=ReadingsMapping)
     """How the files are written that an analyser's software drops."""
 

@@ -1,13 +1,15 @@
 """Report for the office: weight, share and value by bay and grade, downgrades, readings, stock.
 
 With --supplier and --purchase a purchase sheet for the supplier's load at the yard's buying prices.
+
+With --from and the address of a server: the picture of all yards that `baywright gather` brings rows of.
 """
 
 import argparse
 import json
 from pathlib import Path
 
-from console.commands.days import add_day_arguments, say_of_impossible_dates, stretch_of
+from console.commands.days import DayOrServer, add_day_arguments, say_of_impossible_dates, stretch_of
 from console.commands.out_file import add_overwrite_argument, may_be_written, writing_out
 from console.commands.plain_mode import print_report, report_width
 from console.commands.progress import progress
@@ -25,7 +27,8 @@ FORMS = ("csv", "json", "html", "text")
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Declare the arguments."""
     add_yard_argument(parser)
-    add_day_arguments(parser)
+    add_day_arguments(parser, first=DayOrServer)
+    parser.add_argument("--make", action="store_true", help="make or upgrade the office on the server")
     parser.add_argument("--run", dest="run_id", metavar="RUN", help="one run only, such as T1-0001")
     parser.add_argument("--supplier", metavar="NAME", help="one supplier only")
     parser.add_argument("--load", metavar="NAME", help="one load of the supplier only")
@@ -40,6 +43,10 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def run(arguments: argparse.Namespace) -> int:
     """Write the report."""
 
+    if arguments.make or arguments.server is not None:
+        from console.commands.yard.office_server import run_on_server
+
+        return run_on_server(arguments)
     if arguments.purchase and not arguments.supplier:
         refuse("--purchase needs --supplier NAME")
     folder = yard_folder(arguments)

@@ -22,6 +22,7 @@ from console.yard.file.names import (
     why_not_a_person,
     why_not_a_terminal,
 )
+from console.yard.file.office_table import office_settings_from
 from console.yard.file.readings_table import readings_mapping_from
 from console.yard.file.selectors import Selectors
 from console.yard.file.techniques_table import UNIT_WORDS, technique_named, techniques_from
@@ -57,6 +58,7 @@ _KEYS = (
     "check_sample",
     "readings_files",
     "console",
+    "office",
     "shared",
 )
 
@@ -108,6 +110,7 @@ def yard_from(table: Mapping[str, Any], folder: Path, library: GradeLibrary) -> 
         checks=checks_from(table, file=YARD_FILE),
         sorter=sorter_time_from(table, file=YARD_FILE),
         console=console_settings_from(table),
+        office=office_settings_from(table, YARD_FILE),
         readings_files=readings_mapping_from(table, YARD_FILE, techniques),
     )
 
