@@ -6,6 +6,32 @@ from enum import StrEnum
 
 from grade_library.errors import GradeDataError
 
+GROUPS = (
+    "aluminium",
+    "magnesium",
+    "titanium",
+    "zinc",
+    "lead",
+    "tin",
+    "copper",
+    "brass",
+    "bronze",
+    "nickel silver",
+    "cupronickel",
+    "stainless",
+    "steel",
+    "tool steel",
+    "cast iron",
+    "nickel",
+    "cobalt",
+    "refractory",
+    "precious",
+    "brazing",
+    "magnet",
+    "carbide",
+)
+"""What a yard says of a metal at first glance; every grade belongs to one group."""
+
 
 class MagneticClass(StrEnum):
     """How a clean, flat, unworked piece of the grade answers a hand magnet."""
@@ -92,7 +118,7 @@ class Grade:
     family: str
     """Metallurgical family, one TOML file each: "austenitic stainless", "leaded brass"."""
     group: str
-    """What a yard says at first glance: one of `library.GROUPS` ("aluminium", "stainless", "brass" ...)."""
+    """What a yard says at first glance: one of `GROUPS` ("aluminium", "stainless", "brass" ...)."""
     series: str
     """Series within the group, such as "6xxx", "300", "duplex"; equal to the family where there is none."""
     base: str

@@ -13,18 +13,12 @@ import numpy as np
 from grade_library.elements import ELEMENTS
 from grade_library.errors import GradeDataError
 from grade_library.grade import Grade, Limit
-from grade_library.groups import GROUPS
 from grade_library.loading import library_cache
 from grade_library.loading.dictionary import Dictionary
 from grade_library.loading.sources import BUILT_IN, Source, read_sources
 
-__all__ = ["GROUPS", "GradeLibrary", "load", "read_library"]
-
 if TYPE_CHECKING:
     from numpy.typing import NDArray
-
-    from grade_library.material import Material
-    from grade_library.naming.trade_words import TradeWord
 
     FloatArray: TypeAlias = NDArray[np.float64]
     _Kind = TypeVar("_Kind", bound=np.generic)
@@ -46,24 +40,11 @@ class GradeLibrary:
     ) -> None:
         self.grades: tuple[Grade, ...] = tuple(sorted(grades, key=lambda grade: grade.grade_id))
         self.dictionary = dictionary or Dictionary()
+        """What is named beside grades: materials, which are never matched, and words."""
         self.sources: Mapping[str, Source] = MappingProxyType(dict(sources))
         self.clashes: tuple[str, ...] = tuple(clashes)
         """Where the yard's own grades and the shipped ones disagree, in words."""
         self._index = {grade.grade_id: i for i, grade in enumerate(self.grades)}
-
-    @property
-    def materials(self) -> tuple[Material, ...]:
-        """What is named and never matched, in the order of the file."""
-        return self.dictionary.materials
-
-    @property
-    def words(self) -> tuple[TradeWord, ...]:
-        """Words that name several grades or materials, or have to be asked back."""
-        return self.dictionary.words
-
-    @functools.cached_property
-    def _material_by_id(self) -> dict[str, Material]:
-        return {material.material_id: material for material in self.materials}
 
     @functools.cached_property
     def made_of(self) -> dict[str, tuple[str, ...]]:
@@ -72,7 +53,7 @@ class GradeLibrary:
         from grade_library.naming.trade_words import GradeIds, members_of
 
         ids = GradeIds(self.grades)
-        return {material.material_id: members_of(material, ids) for material in self.materials}
+        return {material.material_id: members_of(material, ids) for material in self.dictionary.materials}
 
     @functools.cached_property
     def elements(self) -> tuple[str, ...]:
@@ -141,17 +122,13 @@ class GradeLibrary:
         """
         return self.grades[self._index[grade_id]]
 
-    def material(self, material_id: str) -> Material | None:
-        """Return the material of that id, None where there is none."""
-        return self._material_by_id.get(material_id)
-
     def answer(self, answer_id: str) -> Grade:
         """Return a grade, or a material in the form in which answers are carried.
 
         Raises:
             KeyError: Neither has that id.
         """
-        material = self._material_by_id.get(answer_id)
+        material = self.dictionary.material(answer_id)
         return self.grade(answer_id) if material is None else material.as_answer()
 
     def index_of(self, grade_id: str) -> int:

@@ -16,7 +16,8 @@ from grade_library.cautions import all_cautions
 from grade_library.elements import ELEMENTS
 from grade_library.facts import Claim
 from grade_library.naming.name_text import lookalike, plain
-from grade_library.naming.names import LIKE_ENOUGH, MOST_OFFERS, NameIndex, begins_alike
+from grade_library.naming.names import NameIndex
+from grade_library.naming.slips import LIKE_ENOUGH, MOST_OFFERS, begins_alike
 
 LONGEST_NAME = 5
 """Most words in one name."""

@@ -57,7 +57,7 @@ def metals_of(library: GradeLibrary) -> Metals:
             (kind.group, kind.family, kind.series): len(library) + k for k, kind in enumerate(kinds.kinds)
         },
         row_of_material={
-            material.material_id: len(of_kind) + m for m, material in enumerate(library.materials)
+            material.material_id: len(of_kind) + m for m, material in enumerate(library.dictionary.materials)
         },
         mean=np.vstack([of_kind, named.mean]),
         spread=np.vstack([every, named.spread]),
@@ -74,7 +74,7 @@ def rows_of(library: GradeLibrary, answer_id: str) -> Mapping[int, float]:
     Raises:
         KeyError: The library knows neither grade nor material of that id.
     """
-    material = library.material(answer_id)
+    material = library.dictionary.material(answer_id)
     if material is None:
         return MappingProxyType({library.index_of(answer_id): 1.0})
     made_of = library.made_of[answer_id]

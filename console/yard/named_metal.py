@@ -25,9 +25,9 @@ def named_metal(library: GradeLibrary) -> NamedMetal:
     What is no metal is nobody's share: a row adds up to less than 100.
     """
     columns = {symbol: column for column, symbol in enumerate(library.elements)}
-    shape = (len(library.materials), len(columns))
+    shape = (len(library.dictionary.materials), len(columns))
     mean, spread = np.zeros(shape), np.zeros(shape)
-    for row, material in enumerate(library.materials):
+    for row, material in enumerate(library.dictionary.materials):
         for symbol, low, high in _shares(material):
             if symbol in columns:
                 mean[row, columns[symbol]] = (low + high) / 2.0

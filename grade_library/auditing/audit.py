@@ -51,7 +51,7 @@ def audit(
     True
     """
     known = load_acceptance() if acceptance is None else acceptance
-    words = library.words if trade_words is None else trade_words
+    words = library.dictionary.words if trade_words is None else trade_words
     found = [
         *composition_findings(library.grades),
         *physical_findings(library.grades, known),
@@ -96,7 +96,7 @@ def _word_findings(library: GradeLibrary, words: Iterable[TradeWord]) -> Iterato
         "family": {grade.family for grade in library.grades},
         "group": {grade.group for grade in library.grades},
         "series": {grade.series for grade in library.grades},
-        "material": {material.material_id for material in library.materials},
+        "material": {material.material_id for material in library.dictionary.materials},
         "source": set(library.sources),
     }
     for word in words:

@@ -57,6 +57,14 @@ class Dictionary:
             TradeWord(**dict(zip(_WORD_FIELDS, map(_rich, row), strict=True))) for row in self._word_rows
         )
 
+    @functools.cached_property
+    def _material_by_id(self) -> dict[str, Material]:
+        return {material.material_id: material for material in self.materials}
+
+    def material(self, material_id: str) -> Material | None:
+        """Return the material of that id, None where there is none."""
+        return self._material_by_id.get(material_id)
+
     def names_of(self, grade: Grade) -> Sequence[Sequence[Any]]:
         """Return the names of a grade as rows of `NameRow`; those of the yard's own are worked out anew."""
         kept = self._names.get(grade.grade_id) if grade.owner == "library" else None

@@ -7,8 +7,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Any
 
-from grade_library.grade import Colour, Grade, MagneticClass
-from grade_library.groups import GROUPS
+from grade_library.grade import GROUPS, Colour, Grade, MagneticClass
 from grade_library.loading.citation_reader import merged_sources, read_citations, read_differences
 from grade_library.loading.composition_reader import read_limits, read_others
 from grade_library.loading.limit_checks import limit_problems

@@ -21,7 +21,7 @@ def material_card(material: Material, library: GradeLibrary, width: int = 80) ->
 
     >>> from grade_library.library import load
     >>> library = load()
-    >>> print(material_card(library.material("Taldon"), library).splitlines()[0])
+    >>> print(material_card(library.dictionary.material("Taldon"), library).splitlines()[0])
     Taldon: aluminium drinks cans, baled
     """
     width = max(width, LEAST_WIDTH)

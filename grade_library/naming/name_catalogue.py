@@ -1,23 +1,14 @@
-"""The dictionary of a library: every name and word, and what a text means when it names something exactly."""
+"""What a text means when it names something of the dictionary exactly."""
 
 import itertools
 import re
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from grade_library.library import GradeLibrary
-from grade_library.loading.dictionary import KeyRow
 from grade_library.naming.grade_names import GradeName, NameRank
+from grade_library.naming.name_tables import Hit, NameTables, Word
 from grade_library.naming.name_text import bare_variants, singulars, squash, tokens
-from grade_library.naming.trade_words import (
-    JOINING,
-    GradeIds,
-    TradeWord,
-    library_words,
-    singular_of,
-    spelt_keys,
-    word_key,
-)
+from grade_library.naming.trade_words import singular_of, word_key
 
 _TWO_NUMBERS = re.compile(r"\d\s*[/-]\s*\d+(?!\d*[a-z])", re.IGNORECASE)
 """A ratio such as 70/30, whose figures are not one number."""
@@ -25,18 +16,6 @@ _MOST_TOKENS = 8
 _MOST_PLURALS = 3
 """Words of a name that are tried as plurals, each in a few ways."""
 _EITHER = re.compile(r"\s*/\s*|\s+or\s+|\s+\(|\)$", re.IGNORECASE)
-
-
-@dataclass(frozen=True, slots=True)
-class Hit:
-    """One grade or material that a text names."""
-
-    row: int
-    """Row among the answers of the library: its grades, then its materials."""
-    via: str
-    """The name by which."""
-    score: float
-    """100 for a stated name, a little less for a word, a short form, or after prefixes were taken off."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,72 +29,11 @@ class Meaning:
     offers: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Word:
-    """A trade word with the rows of the answers it can mean."""
-
-    label: str
-    rows: tuple[int, ...]
-    ask: str = ""
-    offers: tuple[str, ...] = ()
-
-
 class NameCatalogue:
-    """Names of grades by their squashed form, trade words by their key."""
+    """Says what a text means that names something just as it stands."""
 
-    def __init__(self, library: GradeLibrary, trade_words: Iterable[TradeWord] | None = None) -> None:
-        self.names: dict[str, list[GradeName]] = {}
-        """Squashed name -> the grades it names."""
-        self.words: dict[tuple[str, ...], Word] = {}
-        """Key of a trade word -> what it can mean."""
-        self.first_material = len(library.grades)
-        """Rows from here on are materials."""
-        self._ids = [
-            *(grade.grade_id for grade in library.grades),
-            *(material.material_id for material in library.materials),
-        ]
-        kept = library.dictionary
-        for row, grade in enumerate(library.grades):
-            for text, squashed, rank in kept.names_of(grade):
-                name = GradeName(text=text, squashed=squashed, row=row, rank=NameRank(rank))
-                self.names.setdefault(squashed, []).append(name)
-        if trade_words is None:
-            self._add_words(library, library.words, kept.word_keys)
-        self._spell_words(library, [*(trade_words or ()), *library_words(library.grades)])
-        self._add_materials(kept.material_keys)
-        self._spoken = {word for key in self.words for word in key} | JOINING
-        """Every word that stands in a name."""
-        self.words_squashed = {"".join(key): key for key in sorted(self.words) if "".join(key).isalpha()}
-        """Trade words without figures, squashed -> key."""
-
-    def _add_words(
-        self, library: GradeLibrary, words: Iterable[TradeWord], word_keys: Iterable[KeyRow]
-    ) -> None:
-        ids = GradeIds(library.grades)
-        row_of = {answer_id: row for row, answer_id in enumerate(self._ids)}
-        for word, keys in zip(words, word_keys, strict=True):
-            members = [*word.members(ids), *(one for one in word.materials if one in row_of)]
-            if members or word.ask:
-                rows = tuple(map(row_of.__getitem__, members))
-                known = Word(word.word, rows, word.ask, word.offers)
-                for key, _ in keys:
-                    self.words.setdefault(tuple(key.split(" ")), known)
-
-    def _spell_words(self, library: GradeLibrary, words: Sequence[TradeWord]) -> None:
-        """Add words whose spellings nobody kept: groups, families and series, the yard's own among them."""
-        keys = [[(" ".join(k), way) for way in word.spellings for k in spelt_keys(way)] for word in words]
-        self._add_words(library, words, keys)
-
-    def _add_materials(self, material_keys: Iterable[KeyRow]) -> None:
-        """Add the names of materials; a name of two materials can mean either, a trade word keeps its own."""
-        own: dict[str, list[int]] = {}
-        labels: dict[str, str] = {}
-        for row, keys in enumerate(material_keys, self.first_material):
-            for key, name in keys:
-                labels.setdefault(key, name)
-                own.setdefault(key, []).append(row)
-        for key, rows in own.items():
-            self.words.setdefault(tuple(key.split(" ")), Word(labels[key], tuple(rows)))
+    def __init__(self, tables: NameTables) -> None:
+        self.tables = tables
 
     def meaning(self, text: str) -> Meaning | None:
         """Return what the text names as it stands, None where it names nothing."""
@@ -146,7 +64,7 @@ class NameCatalogue:
 
     def _named(self, squashed: str) -> list[GradeName]:
         """Return the names of that form; one that is only near counts where no grade is called so."""
-        found = self.names.get(squashed, [])
+        found = self.tables.names.get(squashed, [])
         return [name for name in found if name.rank is not NameRank.NEAR] or found
 
     def _spelt(self, text: str) -> Meaning | None:
@@ -166,7 +84,7 @@ class NameCatalogue:
         if not by_row:
             return None
         if len(by_row) == 1:
-            label = self._ids[next(iter(by_row))]
+            label = self.tables.ids[next(iter(by_row))]
         label = label or next(iter(by_row.values())).via
         return Meaning(label, tuple(by_row.values()))
 
@@ -175,7 +93,7 @@ class NameCatalogue:
         named = self._spelt(text) or (
             None if _TWO_NUMBERS.search(text) else self.grade_meaning(squash(text), text.strip())
         )
-        word = self.words.get(word_key(text))
+        word = self.tables.words.get(word_key(text))
         if word is None:
             return named
         if word.ask:
@@ -194,11 +112,11 @@ class NameCatalogue:
         if not 0 < len(words) <= _MOST_PLURALS or not all(word.isalpha() for word in words):
             return None
         ways = [
-            [one for one in dict.fromkeys((word, *singulars(word))) if singular_of(one) in self._spoken]
+            [one for one in dict.fromkeys((word, *singulars(word))) if singular_of(one) in self.tables.spoken]
             for word in words
         ]
         for spelling in itertools.product(*ways):
-            word = self.words.get(word_key(" ".join(spelling)))
+            word = self.tables.words.get(word_key(" ".join(spelling)))
             if word is not None:
                 return self._asked(word, None) if word.ask else self._of_word(word, 98.0)
         return None
@@ -223,11 +141,11 @@ class NameCatalogue:
         """Return the meaning of a name with a word for its kind: "360 brass", "SAE 1050 steel"."""
         words = tokens(text)[:_MOST_TOKENS]
         for word, rest in _word_and_rest(words):
-            kind = self.words.get(word_key(" ".join(word)))
+            kind = self.tables.words.get(word_key(" ".join(word)))
             if kind is None or not rest:
                 continue
             rows = set(kind.rows)
-            if other := self.words.get(word_key(" ".join(rest))):
+            if other := self.tables.words.get(word_key(" ".join(rest))):
                 both = [
                     Hit(row, other.label, 98.0 - 0.01 * place)
                     for place, row in enumerate(other.rows)
@@ -250,7 +168,7 @@ class NameCatalogue:
             return None
         for variant in bare_variants(text):
             named = self.grade_meaning(variant, "", least=2.0)
-            word = self.words.get(self.words_squashed.get(variant, ()))
+            word = self.tables.words.get(self.tables.words_squashed.get(variant, ()))
             hits = list(named.hits) if named else []
             if word is not None:
                 hits += [Hit(row, word.label, 97.0) for row in word.rows]

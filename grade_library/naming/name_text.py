@@ -7,6 +7,8 @@ from collections.abc import Iterator
 _CAST_POINT = re.compile(r"(?<![\d.])([a-z]?\d{3})[.](\d)(?!\d)")
 _NOT_NAME = re.compile(r"[^0-9a-z]+")
 _TOKEN = re.compile(r"[0-9a-z]+(?:[.][0-9a-z]+)*")
+LONGEST_NAME = 80
+"""Nothing longer is a name [signs]; keeps a pasted page from costing time."""
 
 PREFIXES = (
     *("aisi", "sae", "uns", "en", "enaw", "enac", "enab", "aw"),

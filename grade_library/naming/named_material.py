@@ -17,7 +17,7 @@ def named_material(facts: PieceFacts, library: GradeLibrary) -> Verdict | None:
     claim = facts.claim
     if claim is None or claim.ask or not claim.material_ids or (facts.shots and claim.grade_ids):
         return None
-    materials = [library.material(material_id) for material_id in claim.material_ids]
+    materials = [library.dictionary.material(material_id) for material_id in claim.material_ids]
     known = [material for material in materials if material is not None]
     share = 1.0 / len(known)
     reason = Reason(kind=ReasonKind.CLAIM, text=f'"{claim.label}" named', weight_nats=0.0)

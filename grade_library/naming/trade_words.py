@@ -6,8 +6,7 @@ from dataclasses import dataclass, field
 from typing import Protocol
 
 from grade_library.errors import GradeDataError
-from grade_library.grade import Grade
-from grade_library.groups import GROUPS
+from grade_library.grade import GROUPS, Grade
 from grade_library.loading.sources import nearest
 from grade_library.naming.name_text import UMLAUTS, tokens
 

@@ -13,8 +13,7 @@ from grade_library.bench.physics import density_by_mixture
 from grade_library.elements import ELEMENTS
 from grade_library.errors import GradeDataError
 from grade_library.facts import Surface
-from grade_library.grade import Colour
-from grade_library.groups import GROUPS
+from grade_library.grade import GROUPS, Colour
 
 ANY_GROUP = "any"
 """Key in `Coating.substrates` for every group that is not named."""

@@ -100,20 +100,22 @@ class Judge:
         shown = {caution.caution_id for caution in cautions_for(text=word)}
         claim = self.names.exact(word)
         for one in claim.material_ids if claim else ():
-            material = self.library.material(one)
+            material = self.library.dictionary.material(one)
             shown |= set(material.cautions) if material else set()
         return bool(shown) if caution_id == "any" else caution_id in shown
 
     def _means(self, claim: Claim, kind: str, what: str) -> bool:
         grades = [self.library.grade(one) for one in claim.grade_ids]
         if kind == "material":
-            meant = self.library.material(what)
-            named = [self.library.material(one) for one in claim.material_ids]
+            meant = self.library.dictionary.material(what)
+            named = [self.library.dictionary.material(one) for one in claim.material_ids]
             return meant is not None and any(
                 one is meant or (one and one.group == meant.group) for one in named
             )
         if claim.material_ids:
-            named_bases = {known.base for one in claim.material_ids if (known := self.library.material(one))}
+            named_bases = {
+                known.base for one in claim.material_ids if (known := self.library.dictionary.material(one))
+            }
             return bool(named_bases & self._bases(kind, what))
         if not grades:
             return False

@@ -8,8 +8,8 @@ import numpy as np
 import pytest
 
 from grade_library.errors import GradeDataError
-from grade_library.grade import Citation, Colour, MagneticClass
-from grade_library.library import GROUPS, GradeLibrary, load, read_library
+from grade_library.grade import GROUPS, Citation, Colour, MagneticClass
+from grade_library.library import GradeLibrary, load, read_library
 from grade_library.loading.grade_file import KEYS
 
 HEAD = """

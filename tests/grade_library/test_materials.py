@@ -31,8 +31,8 @@ def test_the_shipped_materials_are_sound() -> None:
         {grade.series for grade in LIBRARY.grades},
     ]
 
-    assert len(LIBRARY.materials) > 300
-    for material in LIBRARY.materials:
+    assert len(LIBRARY.dictionary.materials) > 300
+    for material in LIBRARY.dictionary.materials:
         assert set(material.cautions) <= cautions, material.material_id
         stated = (material.grades, material.families, material.groups, material.series)
         assert all(set(one) <= there for one, there in zip(stated, known, strict=True)), material.material_id
@@ -95,7 +95,7 @@ def test_a_broken_material_is_named(text: str, said: str) -> None:
 
 def test_the_card_says_what_was_seen_and_what_was_not() -> None:
     """Shares, their basis, names, cautions and source stand on the card."""
-    material = LIBRARY.material("sealed unit")
+    material = LIBRARY.dictionary.material("sealed unit")
     assert material is not None
 
     card = material_card(material, LIBRARY, 80)

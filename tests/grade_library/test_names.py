@@ -11,8 +11,8 @@ from hypothesis import strategies as st
 from grade_library.errors import GradeDataError
 from grade_library.grade import Grade
 from grade_library.library import load
-from grade_library.naming.name_text import bare_variants, lookalike, squash
-from grade_library.naming.names import LONGEST_NAME, NameIndex
+from grade_library.naming.name_text import LONGEST_NAME, bare_variants, lookalike, squash
+from grade_library.naming.names import NameIndex
 from grade_library.naming.trade_words import read_trade_words
 
 LISTS = tomllib.loads((Path(__file__).parent / "names_300.toml").read_text("utf-8"))

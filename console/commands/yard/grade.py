@@ -53,7 +53,9 @@ def run(arguments: argparse.Namespace) -> int:
             [*names.near(name), *(match.grade.grade_id for match in names.find(name, limit=6))]
         )
         refuse(f'"{name}" is no name in the library' + (f"; close to it: {', '.join(near)}" if near else ""))
-    materials = [known for one in claim.material_ids if (known := library.material(one)) is not None]
+    materials = [
+        known for one in claim.material_ids if (known := library.dictionary.material(one)) is not None
+    ]
     grades = [] if materials else [library.grade(grade_id) for grade_id in sorted(claim.grade_ids)]
     if arguments.json:
         print(json.dumps(_meaning(claim, grades, materials), ensure_ascii=False))

@@ -7,7 +7,7 @@ from console.desk.piece.considering import Consideration
 from console.desk.piece.skin_guard import why_guarded
 from console.desk.piece.tallying import last_entered
 from console.desk.run_pages import newest_seq
-from console.entry.complete import Completions, complete
+from console.entry.editing.complete import Completions, complete
 from console.entry.parsed import TokenKind
 from console.ground.cleaning import clean
 from console.ledger.rows.rows import PieceState

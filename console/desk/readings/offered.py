@@ -4,8 +4,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, fields, replace
 from typing import Any
 
-from console.entry.bench_text import bench_as_words
-from console.entry.onto_line import words_of
+from console.entry.editing.bench_text import bench_as_words
+from console.entry.editing.onto_line import words_of
 from console.entry.parse import parse_line
 from console.ground.cleaning import clean
 from console.readings.csv_rows import PieceReadings

@@ -8,7 +8,7 @@ from console.desk.readings.offered import OfferedReading, from_json, kept_form, 
 from console.desk.readings.queue import ReadingQueue, Together
 from console.desk.readings.watching import FolderWatch
 from console.desk.refusals import DeskRefusal
-from console.entry.onto_line import stands_on, with_reading, without_reading
+from console.entry.editing.onto_line import stands_on, with_reading, without_reading
 from console.ledger.keeping.store import Ledger
 from console.ledger.rows.reading_rows import reading_acts, readings_held, rows_of
 from console.readings.csv_rows import PieceReadings

@@ -24,7 +24,7 @@ def opened(desk: "Desk", sorting: "SortingScreen") -> TextScreen:
     from grade_library.naming.material_card import material_card
 
     grade = candidate.grade
-    material = desk.library.material(grade.grade_id)
+    material = desk.library.dictionary.material(grade.grade_id)
     if material is None:
         text = card_text(grade, desk.library, width)
     else:

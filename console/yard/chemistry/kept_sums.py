@@ -30,7 +30,7 @@ def mark_of(yard: Yard, library: GradeLibrary) -> str:
     bays = [(bay.code, bay.rules_mark) for bay in yard.bays]
     hashed = hashlib.sha256(repr((FORM, library.elements, techniques, bays)).encode())
     hashed.update(repr([grade.grade_id for grade in library.grades]).encode())
-    hashed.update(repr([material.material_id for material in library.materials]).encode())
+    hashed.update(repr([material.material_id for material in library.dictionary.materials]).encode())
     metals = metals_of(library)
     for array in (metals.mean, metals.spread):
         hashed.update(array.tobytes())

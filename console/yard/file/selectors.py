@@ -80,7 +80,7 @@ def _selected(library: GradeLibrary) -> Iterator[tuple[str, str, list[str]]]:
         by_series.setdefault((grade.group, grade.family, grade.series), []).append(grade.grade_id)
         for kind, text in _own_spellings(grade):
             yield kind, text, [grade.grade_id]
-    for material in library.materials:
+    for material in library.dictionary.materials:
         for kind, text in _material_spellings(material):
             yield kind, text, [material.material_id]
     # Spelled once for a series, not once for a grade: that keeps the start of the program short.
@@ -114,7 +114,7 @@ class Selectors:
             spoken = _spoken(text)
             found[kind].setdefault(spoken, set()).update(ids)
             shown.setdefault(spoken, text)
-        answers = (*library.grades, *(material.as_answer() for material in library.materials))
+        answers = (*library.grades, *(material.as_answer() for material in library.dictionary.materials))
         return cls(
             ids_by_kind={
                 kind: {text: frozenset(ids) for text, ids in texts.items()} for kind, texts in found.items()
@@ -122,7 +122,7 @@ class Selectors:
             shown=shown,
             every_id=frozenset(grade.grade_id for grade in answers),
             grades=answers,
-            materials=frozenset(material.material_id for material in library.materials),
+            materials=frozenset(material.material_id for material in library.dictionary.materials),
             made_of={one: ids for one, ids in library.made_of.items() if ids},
         )
 

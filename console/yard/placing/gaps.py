@@ -6,8 +6,7 @@ from dataclasses import dataclass
 
 from console.yard.refused_elements import cannot_keep
 from console.yard.yard import Bay, Yard
-from grade_library.grade import Grade
-from grade_library.groups import GROUPS
+from grade_library.grade import GROUPS, Grade
 from grade_library.library import GradeLibrary
 
 

@@ -2,7 +2,7 @@
 
 import pytest
 
-from console.entry.asking import answered, kept_as_note, question
+from console.entry.editing.asking import answered, kept_as_note, question
 from console.entry.parse import parse_line
 from console.entry.parsed import ParsedLine, TokenKind
 from grade_library.library import load

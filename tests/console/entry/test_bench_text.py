@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from console.entry.bench_text import bench_as_words
+from console.entry.editing.bench_text import bench_as_words
 from console.entry.parse import parse_line
 from grade_library.facts import BenchFacts, Form, Heft, MagnetPull, Measured, Spark, Surface
 from grade_library.grade import Colour

@@ -2,7 +2,7 @@
 
 import pytest
 
-from console.entry.complete import complete
+from console.entry.editing.complete import complete
 from console.yard.yard import Yard
 from grade_library.naming.names import NameIndex
 

@@ -2,7 +2,7 @@
 
 import pytest
 
-from console.entry.onto_line import stands_on, with_reading, without_reading
+from console.entry.editing.onto_line import stands_on, with_reading, without_reading
 from console.entry.parse import parse_line
 from console.entry.splitting import LONGEST_LINE
 

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from console.entry.complete import complete
+from console.entry.editing.complete import complete
 from console.entry.parse import parse_line
 from console.yard.errors import YardFileError
 from console.yard.file.techniques_table import techniques_from
