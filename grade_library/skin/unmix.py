@@ -221,9 +221,9 @@ def _laid_out(sight: Sight, coatings: Sequence[CoatingSight], shot: ShotView) ->
         reading=np.append(reading, shot.gap)[:, None, None],
         noise=np.append(noise, gap_variance(shot.gap))[:, None, None],
         layers=_with_last(layers, 100.0 - layers.sum(axis=-3, keepdims=True)),
-        spread=_with_last(spread, np.zeros_like(spread[:, :1])),
+        spread=_with_last(spread, np.zeros((len(spread), 1, *spread.shape[2:]))),
         core=_with_last(core, 100.0 - core.sum(axis=-3, keepdims=True)),
-        core_variance=_with_last(core_variance, np.ones_like(core_variance[:1])),
+        core_variance=_with_last(core_variance, np.ones((1, *core_variance.shape[1:]))),
         weight=_with_last(sight.weight.T[at], np.ones((1, sum(counts))))[:, None],
     )
 
