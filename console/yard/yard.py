@@ -12,6 +12,7 @@ from console.yard.coupons.check_samples import CheckSample
 from console.yard.file.console_settings import ConsoleSettings
 from console.yard.loads.buyer import Buyer
 from console.yard.next_check.checks import USUAL_CHECKS, SorterTime, YardCheck
+from console.yard.rechecks.chosen import RecheckSettings
 from grade_library.facts import Form, Surface
 from grade_library.grade import Limit
 from grade_library.technique import Profile, profiles
@@ -162,6 +163,8 @@ class Yard:
     """What the sorter's time costs."""
     console: ConsoleSettings = field(default_factory=ConsoleSettings)
     """What the yard wants of its screen."""
+    recheck: RecheckSettings = field(default_factory=RecheckSettings)
+    """Which pieces come back for a second look."""
     readings_files: ReadingsMapping = field(default_factory=ReadingsMapping)
     """How the files are written that an analyser's software drops."""
 

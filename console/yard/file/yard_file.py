@@ -24,6 +24,7 @@ from console.yard.file.names import (
     why_not_a_terminal,
 )
 from console.yard.file.readings_table import readings_mapping_from
+from console.yard.file.recheck_table import recheck_settings_from
 from console.yard.file.scale_table import read_scale
 from console.yard.file.selectors import Selectors
 from console.yard.file.techniques_table import UNIT_WORDS, technique_named, techniques_from
@@ -60,6 +61,7 @@ _KEYS = (
     "check_sample",
     "readings_files",
     "console",
+    "recheck",
     "shared",
 )
 
@@ -112,6 +114,7 @@ def yard_from(table: Mapping[str, Any], folder: Path, library: GradeLibrary) -> 
         checks=checks_from(table, file=YARD_FILE),
         sorter=sorter_time_from(table, file=YARD_FILE),
         console=console_settings_from(table),
+        recheck=recheck_settings_from(table),
         readings_files=readings_mapping_from(table, YARD_FILE, techniques),
     )
 
