@@ -10,6 +10,7 @@ from console.readings.mapping import ReadingsMapping
 from console.readings.scale.wire import ScaleWire
 from console.yard.coupons.check_samples import CheckSample
 from console.yard.file.console_settings import ConsoleSettings
+from console.yard.loads.buyer import Buyer
 from console.yard.next_check.checks import USUAL_CHECKS, SorterTime, YardCheck
 from console.yard.rechecks.chosen import RecheckSettings
 from grade_library.facts import Form, Surface
@@ -135,6 +136,8 @@ class Yard:
     """The bench scale: bounds a piece's weight."""
     ticket_scale: Scale
     """The truck or platform scale that prints the tickets."""
+    buyers: tuple[Buyer, ...] = ()
+    """Who buys loads, with their open orders."""
     thresholds: Thresholds = field(default_factory=Thresholds)
     technique: str = "xrf"
     """Technique of a reading that names none."""

@@ -13,6 +13,7 @@ from console.yard.coupons.check_samples import check_samples_from
 from console.yard.errors import YardFileError
 from console.yard.file.bay_refusals import refuse_lost_refused
 from console.yard.file.bay_table import read_bay
+from console.yard.file.buyers_table import buyers_from
 from console.yard.file.check_table import checks_from, sorter_time_from
 from console.yard.file.console_settings import console_settings_from
 from console.yard.file.fields import Fields
@@ -53,6 +54,7 @@ _KEYS = (
     "ticket_scale",
     "thresholds",
     "bay",
+    "buyer",
     "show_money",
     "check",
     "sorter",
@@ -95,6 +97,7 @@ def yard_from(table: Mapping[str, Any], folder: Path, library: GradeLibrary) -> 
         weight_unit=_weight_unit(fields),
         currency=fields.text("currency", ""),
         bays=bays,
+        buyers=buyers_from(table, YARD_FILE, selectors),
         people=_people(fields),
         piece_scale=read_scale(fields, "piece_scale", may_be_wired=True),
         ticket_scale=read_scale(fields, "ticket_scale", may_be_wired=False),
