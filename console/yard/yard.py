@@ -7,10 +7,13 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from console.readings.mapping import ReadingsMapping
+from console.readings.scale.wire import ScaleWire
 from console.yard.coupons.check_samples import CheckSample
 from console.yard.file.console_settings import ConsoleSettings
 from console.yard.file.office_table import OfficeSettings
+from console.yard.loads.buyer import Buyer
 from console.yard.next_check.checks import USUAL_CHECKS, SorterTime, YardCheck
+from console.yard.rechecks.chosen import RecheckSettings
 from grade_library.facts import Form, Surface
 from grade_library.grade import Limit
 from grade_library.technique import Profile, profiles
@@ -115,6 +118,8 @@ class Scale:
     """Verification scale division e [g]."""
     largest_g: int
     """Maximum capacity [g]."""
+    wire: ScaleWire | None = None
+    """How a weight is taken from it by wire; None where it is typed."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -132,6 +137,8 @@ class Yard:
     """The bench scale: bounds a piece's weight."""
     ticket_scale: Scale
     """The truck or platform scale that prints the tickets."""
+    buyers: tuple[Buyer, ...] = ()
+    """Who buys loads, with their open orders."""
     thresholds: Thresholds = field(default_factory=Thresholds)
     technique: str = "xrf"
     """Technique of a reading that names none."""
@@ -159,6 +166,8 @@ class Yard:
     """What the yard wants of its screen."""
     office: OfficeSettings = field(default_factory=OfficeSettings)
     """The office that gathers the rows of this yard and others."""
+    recheck: RecheckSettings = field(default_factory=RecheckSettings)
+    """Which pieces come back for a second look."""
     readings_files: ReadingsMapping = field(default_factory=ReadingsMapping)
     """How the files are written that an analyser's software drops."""
 

@@ -67,6 +67,13 @@ SORTING_KEYS: list[BindingType] = [
         "put the next reading that waits onto the line; again: the one after it instead",
     ),
     quiet(
+        "ctrl+x",
+        "do('entering.weighing.weigh')",
+        "Weigh",
+        "weigh",
+        "put the steady weight of a wired scale onto the line; again: the weight as it is now",
+    ),
+    quiet(
         "ctrl+f",
         "do('questions.more')",
         "More",
@@ -89,6 +96,7 @@ FURTHER_ACTIONS = (
     ("app.open('series')", "shots on this piece, drawn from the skin to the core"),
     ("app.open('bays')", "bays: rules, overlaps and gaps, stock, chemistry, draw-down"),
     ("app.open('lots')", "a lot that is said to be all one metal: which pieces to check"),
+    ("app.open('rechecks')", "blind re-checks: what comes back to be shot or filed, how often it was right"),
     ("app.open('checks')", "check samples: state of the analyser, charts, a new shot"),
     (
         "do('entering.despite_skin')",
@@ -96,7 +104,7 @@ FURTHER_ACTIONS = (
     ),
 )
 """What the list of further screens and acts offers: the action, and how it is shown."""
-CHANGE_THE_LINE = frozenset({"next-reading", "next-shot", "ground-shot", "same-again"})
+CHANGE_THE_LINE = frozenset({"next-reading", "next-shot", "ground-shot", "same-again", "weigh"})
 """Keys that read the line or put words onto it: they keep their place among the letters typed around them."""
 
 KEYLESS_ACTIONS = (

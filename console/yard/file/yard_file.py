@@ -8,11 +8,12 @@ from typing import Any
 from console.entry.vocabulary import reserved
 from console.ground.cleaning import clean
 from console.ground.dates import zone_named
-from console.ground.mass import UNITS_G, format_mass
+from console.ground.mass import UNITS_G
 from console.yard.coupons.check_samples import check_samples_from
 from console.yard.errors import YardFileError
 from console.yard.file.bay_refusals import refuse_lost_refused
 from console.yard.file.bay_table import read_bay
+from console.yard.file.buyers_table import buyers_from
 from console.yard.file.check_table import checks_from, sorter_time_from
 from console.yard.file.console_settings import console_settings_from
 from console.yard.file.fields import Fields
@@ -24,9 +25,11 @@ from console.yard.file.names import (
 )
 from console.yard.file.office_table import office_settings_from
 from console.yard.file.readings_table import readings_mapping_from
+from console.yard.file.recheck_table import recheck_settings_from
+from console.yard.file.scale_table import read_scale
 from console.yard.file.selectors import Selectors
 from console.yard.file.techniques_table import UNIT_WORDS, technique_named, techniques_from
-from console.yard.yard import Bay, Scale, Thresholds, Yard
+from console.yard.yard import Bay, Thresholds, Yard
 from grade_library import user_files
 from grade_library.elements import ELEMENTS
 from grade_library.library import GradeLibrary
@@ -52,6 +55,7 @@ _KEYS = (
     "ticket_scale",
     "thresholds",
     "bay",
+    "buyer",
     "show_money",
     "check",
     "sorter",
@@ -59,6 +63,7 @@ _KEYS = (
     "readings_files",
     "console",
     "office",
+    "recheck",
     "shared",
 )
 
@@ -94,9 +99,10 @@ def yard_from(table: Mapping[str, Any], folder: Path, library: GradeLibrary) -> 
         weight_unit=_weight_unit(fields),
         currency=fields.text("currency", ""),
         bays=bays,
+        buyers=buyers_from(table, YARD_FILE, selectors),
         people=_people(fields),
-        piece_scale=_scale(fields, "piece_scale"),
-        ticket_scale=_scale(fields, "ticket_scale"),
+        piece_scale=read_scale(fields, "piece_scale", may_be_wired=True),
+        ticket_scale=read_scale(fields, "ticket_scale", may_be_wired=False),
         thresholds=_thresholds(fields),
         technique=technique_named(fields, techniques, "xrf"),
         techniques=techniques,
@@ -111,6 +117,7 @@ def yard_from(table: Mapping[str, Any], folder: Path, library: GradeLibrary) -> 
         sorter=sorter_time_from(table, file=YARD_FILE),
         console=console_settings_from(table),
         office=office_settings_from(table, YARD_FILE),
+        recheck=recheck_settings_from(table),
         readings_files=readings_mapping_from(table, YARD_FILE, techniques),
     )
 
@@ -228,22 +235,6 @@ def _terminal(fields: Fields) -> str:
     if isinstance(typed, str) and (reason := why_not_a_terminal(typed)):
         raise fields.wrong("terminal", f'"{clean(typed, QUOTED)}" {reason}')
     return fields.text("terminal", "T1")
-
-
-def _scale(fields: Fields, key: str) -> Scale:
-    if key not in fields.table:
-        raise fields.wrong(
-            key, f'is missing; write [{key}] with name, division = "20 g" and largest = "60 kg"'
-        )
-    scale = fields.sub(key)
-    scale.refuse_unknown(("name", "division", "largest"))
-    division, largest = scale.mass_g("division"), scale.mass_g("largest")
-    if division >= largest:
-        raise scale.wrong(
-            "division",
-            f"{format_mass(division, 'kg')} needs to be below largest, {format_mass(largest, 'kg')}",
-        )
-    return Scale(name=scale.text("name"), division_g=division, largest_g=largest)
 
 
 def _thresholds(fields: Fields) -> Thresholds:
