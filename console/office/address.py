@@ -25,6 +25,14 @@ WAIT_S = 10
 """Longest wait for a server that does not answer (own choice) [s]."""
 SLOW_S = 120
 """Longest wait for one statement (own choice) [s]."""
+PATIENCE = {
+    "connect_timeout": str(WAIT_S),
+    "keepalives_idle": "20",
+    "keepalives_interval": "5",
+    "keepalives_count": "3",
+    "tcp_user_timeout": "60000",
+}
+"""A network that was cut is noticed within a minute (own choice); an address may say otherwise."""
 _SECRETS = ("password", "sslpassword", "oauth_client_secret")
 NO_SECRETS = (
     "The address of the office holds a password, which other people of this computer could read there. Take "
@@ -95,6 +103,11 @@ def address_named(typed: str | None, in_yard: str = "") -> Address:
     )
 
 
+def _own_words(address: Address) -> dict[str, str]:
+    """Return what the address itself says of the waiting."""
+    return {key: str(value) for key, value in conninfo_to_dict(address.conninfo).items() if key in PATIENCE}
+
+
 @contextmanager
 def connected(address: Address, *, name: str = "baywright") -> Iterator[Connection]:
     """Give a connection, each statement a transaction unless one is begun; closed at the end.
@@ -106,13 +119,11 @@ def connected(address: Address, *, name: str = "baywright") -> Iterator[Connecti
         connection = psycopg.connect(
             make_conninfo(
                 address.conninfo,
-                application_name=name,
-                connect_timeout=conninfo_to_dict(address.conninfo).get("connect_timeout") or WAIT_S,
+                **({"application_name": name} | PATIENCE | _own_words(address)),
             ),
             autocommit=True,
         )
         try:
-            # A cut network is noticed by the keepalives and by the time-out of what was sent.
             connection.execute(f"SET statement_timeout = '{SLOW_S}s'")
             connection.execute("SET timezone = 'UTC'")
             yield connection
