@@ -8,6 +8,8 @@ from console.ground.dates import midnight
 from console.ledger.rows.clock_steps import impossible_dates
 from console.ledger.rows.connection import LedgerSource
 
+OFFICE = "office"
+"""The office that yard.toml or the environment names."""
 SERVER_STARTS = ("postgresql:", "postgres:")
 """How the address of an office begins; a word with "=" is one too."""
 
@@ -24,7 +26,7 @@ class DayOrServer(argparse.Action):
     ) -> None:
         """Keep a day as `first`, an address as `server`."""
         text = str(values)
-        if text.startswith(SERVER_STARTS) or "=" in text:
+        if text == OFFICE or text.startswith(SERVER_STARTS) or "=" in text:
             namespace.server = text
             return
         try:
