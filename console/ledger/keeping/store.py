@@ -48,8 +48,8 @@ class Ledger:
             self._runs.open, self._runs.take_over, self._runs.close,
         )  # fmt: skip
         self.note, self.ticket, self.draw_down = self._runs.note, self._runs.ticket, self._runs.draw_down
-        self.check, self.lot_check, self.next_tag = (
-            self._runs.check, self._runs.lot_check, self._runs.next_tag,
+        self.check, self.lot_check, self.recheck, self.next_tag = (
+            self._runs.check, self._runs.lot_check, self._runs.recheck, self._runs.next_tag,
         )  # fmt: skip
         self.doubts = Doubts()
         """In what the ledger is not as it was left, until somebody consented to go on."""
