@@ -91,8 +91,7 @@ class RunActs:
             note: Ticket number or whatever else is said of it.
             moisture_pct: Water in what is left after the dirt [%], 0 <= moisture_pct < 100.
             dirt_g: Dirt and packing weighed with the load [g], less than the net weight.
-            load: The load that it weighs.
-            supplier: Who brought it.
+            load, supplier: Which load it weighs, and who brought it.
             unit: Unit of weight in which the yard speaks, for the refusal.
 
         Raises:
