@@ -34,6 +34,10 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--chain", type=int, metavar="N", help="of a server: the reports of one terminal, by its number there"
     )
+    parser.add_argument("--watch", action="store_true", help="all yards on the full screen, as rows come")
+    parser.add_argument(
+        "--trial", action="store_true", help="an office with three invented yards on this machine"
+    )
     parser.add_argument("--make", action="store_true", help="make or upgrade the office on the server")
     parser.add_argument("--run", dest="run_id", metavar="RUN", help="one run only, such as T1-0001")
     parser.add_argument("--supplier", metavar="NAME", help="one supplier only")
@@ -49,7 +53,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def run(arguments: argparse.Namespace) -> int:
     """Write the report."""
 
-    if arguments.make or (arguments.server is not None and arguments.chain is None):
+    is_asked = arguments.make or arguments.trial or arguments.watch or arguments.server is not None
+    if is_asked and arguments.chain is None:
         return run_on_server(arguments)
     if arguments.purchase and not arguments.supplier:
         refuse("--purchase needs --supplier NAME")

@@ -25,8 +25,22 @@ AHEAD = timedelta(days=365)
 
 def run_on_server(arguments: argparse.Namespace) -> int:
     """Do what was asked of the server; return the exit status."""
+    if arguments.trial:
+        from console.commands.yard.office_trial import trial_office
+
+        with trial_office() as address:
+            return _shown(arguments, address)
     address = _address(arguments)
-    return _make(address) if arguments.make else _picture(arguments, address)
+    return _make(address) if arguments.make else _shown(arguments, address)
+
+
+def _shown(arguments: argparse.Namespace, address: "Address") -> int:
+    """Show all yards, on the full screen where that was asked for."""
+    if not arguments.watch:
+        return _picture(arguments, address)
+    from console.office_watch import watch
+
+    return watch(address)
 
 
 @contextmanager
