@@ -13,7 +13,7 @@ from console.commands.yard_folder import STORE_FILE, add_yard_argument, yard_fol
 from console.desk import load_yard_and_library
 from console.ledger.rows.queries import LedgerReader
 from console.ledger.views.bay_metal import bay_metal
-from console.ledger.views.for_sale import bale_sources, loose_sources
+from console.ledger.views.leaving.for_sale import bale_sources, loose_sources
 from console.reports.paperwork.plan_text import plan_json, plan_text
 from console.yard.selling.outlets import outlets_of
 from console.yard.selling.plan import SECONDS, best_sale

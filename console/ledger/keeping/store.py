@@ -133,7 +133,10 @@ class Ledger:
         with self.act():
             run = open_run_of(self)
             run_id = run.run_id if run else self.open_run(person).run_id
-            body = {"doubts": list(self.doubts.said), "runs": self.doubts.runs, "tags": self.doubts.tags}
+            found = self.doubts
+            body = {"doubts": list(found.said), "runs": found.runs, "tags": found.tags}
+            if found.changed:
+                body["changed"] = [list(one) for one in found.changed]
             row = self.append(RowKind.CONSENT, person=person, run_id=run_id, body=body)
         self.doubts = Doubts()
         self.anchor()

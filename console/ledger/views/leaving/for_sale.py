@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping
 
 from console.ledger.rows.connection import LedgerSource
 from console.ledger.rows.errors import LedgerRefusal
-from console.ledger.views.bales import bale_row
+from console.ledger.views.leaving.bales import bale_row
 from console.yard.chemistry.bale import bale_from
 from console.yard.chemistry.composition import BaySums
 from console.yard.selling.outlets import outlets_of, refusals
