@@ -10,6 +10,8 @@ from pathlib import Path
 import pytest
 
 from console.cli import main
+from console.yard.file.yard_file import load_yard
+from grade_library.library import load
 
 Capture = pytest.CaptureFixture[str]
 
@@ -137,6 +139,12 @@ def test_purchase_sheet_lists_holds_apart(worked_yard: Path, capsys: Capture) ->
     assert "Harrow Plumbing" in sheet
     assert "T1-H1" in sheet
     assert max(map(len, sheet.splitlines())) <= 80
+    yard = load_yard(worked_yard, load())
+    bought = [bay for bay in yard.bays if bay.code in sheet.split() and bay.buying_per_kg is not None]
+    assert bought
+    for bay in bought:
+        assert f"{bay.buying_per_kg:.2f}" in sheet
+        assert f"{bay.price_per_kg:.2f}" not in sheet
 
 
 def test_commands_on_a_damaged_store_say_so(yard_folder: Path, capsys: Capture) -> None:

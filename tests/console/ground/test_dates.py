@@ -1,5 +1,6 @@
 """One reading of a date: the yard's own zone, on screen, in reports and on the command line."""
 
+import argparse
 import json
 import time
 from collections.abc import Iterator
@@ -12,6 +13,7 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 
 from console.cli import main
+from console.commands.days import stretch_of
 from console.ground.dates import MACHINE, local, local_day_and_time, midnight, use_zone
 from console.ledger.rows.queries import LedgerReader
 from console.ledger.views.piece_state import piece_states
@@ -122,3 +124,14 @@ def test_a_zone_that_is_none_is_told(yard_folder: Path, capsys: Capture) -> None
 
     assert main(["tally", "--yard", str(yard_folder)]) == 2
     assert '"Europe/Stokholm" is no time zone' in capsys.readouterr().err
+
+
+def test_the_last_day_of_a_report_belongs_to_it() -> None:
+    """From a day to the same day is that whole day: 24 hours where no clock is set forward."""
+    day = date(2026, 3, 2)
+
+    begin, end = stretch_of(argparse.Namespace(first=day, last=day))
+
+    assert begin is not None and end is not None
+    assert end - begin == timedelta(hours=24)
+    assert stretch_of(argparse.Namespace(first=None, last=None)) == (None, None)

@@ -36,6 +36,16 @@ def test_corrections_show_in_words_oldest_first(ledger: Ledger) -> None:
     )
 
 
+def test_mending_a_weight_keeps_the_count(ledger: Ledger) -> None:
+    """Three pieces weighed again are three pieces."""
+    row = ledger.add_piece(brass(1200, pieces=3), "Ada")
+
+    ledger.reweigh(row.row_id, 1250, "slipped digit", "Ben")
+
+    now = state(ledger, row.row_id)
+    assert (now.mass_g, now.pieces) == (1250, 3)
+
+
 def test_corrections_add_rows_and_change_none(ledger: Ledger) -> None:
     """The piece's own row is the same, byte for byte, after every correction."""
     row = ledger.add_piece(brass(), "Ada")
