@@ -29,6 +29,13 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--lose", type=int, metavar="ROWS", help="how many rows of the present store may be lost, as told"
     )
+    parser.add_argument(
+        "--unverified",
+        type=int,
+        default=0,
+        metavar="ROWS",
+        help="how many rows of the backup may be other than they were written, as told",
+    )
     parser.add_argument("--person", metavar="NAME", help="who goes back (default: who works the open run)")
 
 
@@ -39,7 +46,14 @@ def run(arguments: argparse.Namespace) -> int:
     if arguments.overwrite:
         _ask(arguments.copy, store, arguments.lose)
     with progress("checking and copying"):
-        restore(arguments.copy, store, at=utc_now(), overwrite=arguments.overwrite, undivided=undivided)
+        restore(
+            arguments.copy,
+            store,
+            at=utc_now(),
+            overwrite=arguments.overwrite,
+            unverified=arguments.unverified,
+            undivided=undivided,
+        )
     print(f"restored: {store}")
     try:
         _consent(store, arguments.person)

@@ -164,6 +164,18 @@ class RunActs:
         """
         return self._journal.append_to_open_run(RowKind.LOT, person=person, body=body)
 
+    def recheck(self, person: str, *, body: Mapping[str, Any]) -> Row:
+        """Add what a second look at a piece found.
+
+        Args:
+            person: Who looked.
+            body: The piece, where it was put and where it belongs, JSON-ready.
+
+        Raises:
+            LedgerRefusal: No run is open.
+        """
+        return self._journal.append_to_open_run(RowKind.RECHECK, person=person, body=body)
+
     def close(self, person: str, *, explanation: str = "", figures: Mapping[str, Any] | None = None) -> Row:
         """Close the open run; only corrections, which name themselves late, can follow.
 
