@@ -76,6 +76,9 @@ class SkinVerdict:
     tell: str = ""
     """What splits the metal from a skin that reads the same, and what each answer means; empty where none
     does."""
+    is_plate_alone: bool = False
+    """All that is known may be known of a plating: one look at the surface as found, of metal that others are
+    plated with."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,6 +1,6 @@
 """What identify() concluded, as JSON for programs and as plain text for people."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from console.yard.placing.placement import Placement
@@ -30,9 +30,10 @@ def verdict_json(
         next_check: What to do next, in one line; empty where there is nothing to say.
     """
     placed = {} if placement is None else {"placement": placement_json(placement, next_check)}
+    candidates = [candidate_json(candidate) for candidate in verdict.candidates]
     return {
         "piece": piece,
-        "candidates": [candidate_json(candidate) for candidate in verdict.candidates],
+        "candidates": candidates,
         "unlisted": round(verdict.unlisted, 6),
         "families": [_family_json(one) for one in verdict.families if one.probability >= LEAST_FAMILY],
         "no_family": round(verdict.no_family, 6),
@@ -43,7 +44,7 @@ def verdict_json(
             {"id": caution.caution_id, "level": caution.level.value, "say": caution.say}
             for caution in cautions
         ],
-        "skin": skin_json(verdict.skin) if verdict.skin else None,
+        "skin": skin_json(verdict.skin, candidates) if verdict.skin else None,
         **placed,
     }
 
@@ -88,15 +89,20 @@ def reason_json(reason: Reason) -> dict[str, Any]:
     return row
 
 
-def skin_json(skin: SkinVerdict) -> Mapping[str, Any]:
-    """Return the skin verdict as a JSON-ready object."""
+def skin_json(skin: SkinVerdict, candidates: Sequence[Mapping[str, Any]]) -> Mapping[str, Any]:
+    """Return the skin verdict as a JSON-ready object.
+
+    Args:
+        skin: What the readings say of a skin.
+        candidates: Those of the piece, which are its core's, told already.
+    """
     return {
         "suspected": skin.is_suspected,
         "coating": skin.coating,
         "probability": round(skin.probability, 6),
         "shares": [round(share, 4) for share in skin.shares],
         "arrived": skin.has_arrived,
-        "core": [candidate_json(candidate) for candidate in skin.core],
+        "core": list(candidates),
         "advice": skin.advice,
         "tell": skin.tell,
     }

@@ -74,16 +74,15 @@ def magnet_odds(model: MagnetModel, values: Mapping[str, float]) -> FloatArray:
             that carbon and nitrogen, which an analyser rarely sees, come from the grade.
     """
     odds = model.by_label.copy()
-    content = {
-        symbol: np.full(len(odds), values[symbol]) if symbol in values else model.usual[symbol]
-        for symbol in ELEMENTS
-    }
-    of = {symbol.lower(): content[symbol] for symbol in ELEMENTS}
-    for rows, chances in (
-        (model.wrought, _of_wrought(of)),
-        (model.cast, _of_castings(of)),
-    ):
-        odds[rows] = chances[rows]
+    for rows, chances in ((model.wrought, _of_wrought), (model.cast, _of_castings)):
+        odds[rows] = chances(
+            {
+                symbol.lower(): np.full(len(rows), values[symbol])
+                if symbol in values
+                else model.usual[symbol][rows]
+                for symbol in ELEMENTS
+            }
+        )
     if "Cu" in values:
         odds[model.nickel_copper] = _of_nickel_copper(values["Cu"])
     return odds

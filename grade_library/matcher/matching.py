@@ -18,6 +18,7 @@ from grade_library.matcher.telling.doubts import against_claim, against_each_oth
 from grade_library.matcher.twins import finder_for
 from grade_library.naming.named_material import named_material
 from grade_library.skin.finding import Known, SkinFinding, core_facts, find_skin, sight_for
+from grade_library.skin.gate import may_be_plate_alone
 from grade_library.skin.series import order_of
 from grade_library.technique import FALLBACK, Profile, profiles
 from grade_library.verdict import Candidate, FamilyShare, Reason, Verdict
@@ -110,7 +111,8 @@ def _under_skin(
         told = gather(core_facts(facts, finding), weighed.library, weighed.compiled, known)
         weighed = replace(weighed, evidence=told)
     verdict = _verdict(facts, weighed, known)
-    return replace(verdict, skin=replace(finding.verdict, core=verdict.candidates))
+    skin = replace(finding.verdict, core=verdict.candidates, is_plate_alone=may_be_plate_alone(facts, known))
+    return replace(verdict, skin=skin)
 
 
 def _verdict(facts: PieceFacts, weighed: Weighed, known: Mapping[str, Profile]) -> Verdict:

@@ -15,6 +15,8 @@ from grade_library.errors import GradeDataError
 from grade_library.facts import Surface
 from grade_library.grade import GROUPS, Colour
 
+PLATING = frozenset({"Cr", "Ni", "Zn", "Sn", "Cd", "Ag", "Au", "Cu", "Pb"})
+"""What platings are made of (common practice)."""
 ANY_GROUP = "any"
 """Key in `Coating.substrates` for every group that is not named."""
 

@@ -10,7 +10,9 @@ from grade_library.library import GradeLibrary
 from grade_library.matcher.evidence import Evidence, ReadingEvidence
 from grade_library.matcher.hypotheses import Posterior
 from grade_library.normal import FloatArray
-from grade_library.skin.series import Stage
+from grade_library.skin.coatings import PLATING
+from grade_library.skin.series import Stage, looks_at_surface
+from grade_library.technique import Profile
 
 UNFITTING = 0.15
 """Probability of "no grade fits" that is worth a look."""
@@ -30,6 +32,8 @@ SKIN_METALS: Final[Mapping[str, float]] = {
     "Ti": 80.0,
 }
 """A reading with so much of one of these can be of a coating and nothing else [wt %]."""
+MOSTLY = 0.5
+"""From this part of a reading on, metals that others are plated with can be all that was read."""
 NO_SIGN = frozenset({Surface.BARE})
 
 
@@ -71,3 +75,28 @@ def _is_out(reading: ReadingEvidence, row: int) -> bool:
     terms = melts.index[row]
     out = np.maximum(melts.low[terms] - observed.value, observed.value - melts.high[terms]) / observed.sigma
     return bool(np.any(np.nan_to_num(out) > OUT_SIGMAS))
+
+
+def may_be_plate_alone(facts: PieceFacts, profiles: Mapping[str, Profile]) -> bool:
+    """Return True where all that is known of a piece may be known of a plating: its surface was shot as it
+    lies there, reads as metals that others are plated with, and nothing else speaks of what lies beneath.
+
+    Copper and brass count: over a light metal x-rays read a copper plate with the zinc of the core as brass,
+    and plated fittings are why a sorter tries the magnet on all brass (common practice).
+
+    Args:
+        facts: All that is known of the piece.
+        profiles: Key -> technique profile.
+    """
+    bench = facts.bench
+    beneath = (bench.magnet, bench.scratch, bench.heft, bench.spark, bench.density_g_cm3, bench.iacs_pct)
+    if facts.claim is not None or any(one is not None for one in beneath):
+        return False
+    if not all(looks_at_surface(shot, profiles) and not shot.is_ground for shot in facts.shots):
+        return False
+    return any(_is_mostly_plate(shot.reading.values) for shot in facts.shots)
+
+
+def _is_mostly_plate(values: Mapping[str, float]) -> bool:
+    plate = sum(x for symbol, x in values.items() if symbol in PLATING)
+    return plate >= MOSTLY * sum(values.values()) > 0.0

@@ -23,6 +23,7 @@ from grade_library.matcher.melt import Melts
 from grade_library.matcher.unlisted import BROAD_SHARE, GROUP_SHARE, broad_log_density
 from grade_library.normal import FloatArray, log_sum_exp, normal_cdf
 from grade_library.reading import observed
+from grade_library.skin.coatings import PLATING
 from grade_library.skin.series import Stage
 from grade_library.skin.sight import Physics
 
@@ -49,8 +50,6 @@ SIGNIFICANT_WT_PCT = 3.0
 """An element of a coat that is read at this much bounds the share of a patch [wt %]."""
 DIRT = frozenset({"Si", "Al", "Ca", "Fe", "Ti", "S", "P", "C", "Cl", "K", "Na", "Mg", "Ba", "O", "Zn", "Mn"})
 """What dust, rust, scale, oil and paint leave in a reading (common practice)."""
-PLATING = frozenset({"Cr", "Ni", "Zn", "Sn", "Cd", "Ag", "Au", "Cu", "Pb"})
-"""What platings are made of (common practice)."""
 ADDED_BY_DIRT, ADDED_BY_PLATING, ADDED_BY_OTHER = 0.20, 0.15, 0.05
 """Chance that a film adds to an element: of dirt, of platings, any other (memory)."""
 ADDED_WHERE_IT_FELL, ADDED_WHERE_IT_ROSE = 0.70, 0.02

@@ -38,7 +38,7 @@ def evidence_of(considered: Consideration, doubts: tuple[str, ...] = ()) -> dict
         "cautions": [caution.caution_id for caution in considered.cautions],
     }
     if verdict.skin is not None:
-        evidence["skin"] = skin_json(verdict.skin)
+        evidence["skin"] = skin_json(verdict.skin, [candidate_json(one) for one in verdict.skin.core])
     if placement is not None:
         evidence["placement"] = {
             "bay": placement.bay.code,

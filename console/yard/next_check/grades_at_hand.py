@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from console.yard.metals import metals_of, unlisted_rows
 from console.yard.next_check.observing import HIDES_READING
 from console.yard.next_check.reading_worth import posterior
+from console.yard.placing.place import shares_of
 from grade_library.facts import PieceFacts
 from grade_library.library import GradeLibrary
 from grade_library.matcher.prior import Prior
@@ -65,7 +66,7 @@ def grades_at_hand(facts: PieceFacts, verdict: Verdict, library: GradeLibrary, m
     elif known.is_empty:
         all_shares[: len(library)] = (matching.prior or Prior.usual(library)).shares(library)
     elif known is facts and verdict.share_by_id:
-        for grade_id, share in verdict.share_by_id.items():
+        for grade_id, share in shares_of(verdict).items():
             all_shares[library.index_of(grade_id)] = share
         _add_unlisted(all_shares, verdict, library)
     else:

@@ -26,6 +26,7 @@ DOUBTFUL_SKIN = 0.1
 """From this probability of a skin in the last shot on nothing is settled."""
 NOTHING_OF_CORE = 0.95
 """From this share of the skin in the last shot on, the shot says nothing of the metal beneath."""
+PLATE_ALONE = "not settled by the surface alone: such metal is plated on others; magnet, file or heft tell"
 NOTHING_KNOWN = "hold: nothing known yet; a magnet, a scratch or a reading would tell"
 LEAST_SECOND = 0.5
 """Least acceptance of a bay that is worth naming: below it the buyer refuses more likely than not."""
@@ -74,7 +75,7 @@ def _placed(
         reason = _why_open(ranking, shares, verdict, yard) if is_known else NOTHING_KNOWN
     else:
         is_settled = is_as_good_as_settled(best, verdict, yard)
-        doubt = _doubt_of(facts, unchecked) if is_settled else ""
+        doubt = _doubt_of(facts, unchecked) if is_settled else _plate_doubt(best, verdict, yard)
         bay, sureness = best.bay, Sureness.SETTLED if is_settled and not doubt else Sureness.LEANING
         reason = "; ".join(filter(None, (_why(best, ranking, shares, verdict, facts), doubt)))
     return Placement(
@@ -99,7 +100,18 @@ def is_as_good_as_settled(worth: BayWorth | None, verdict: Verdict, yard: Yard) 
 
     Not while the spot still reads a coating: what lies beneath is worked out and not read.
     """
-    return worth is not None and worth.accepted >= yard.thresholds.settled and _is_of_metal(verdict)
+    is_sure = worth is not None and worth.accepted >= yard.thresholds.settled
+    return is_sure and _is_of_metal(verdict) and not _may_be_plate(verdict)
+
+
+def _may_be_plate(verdict: Verdict) -> bool:
+    return verdict.skin is not None and verdict.skin.is_plate_alone
+
+
+def _plate_doubt(worth: BayWorth, verdict: Verdict, yard: Yard) -> str:
+    """Return why metal that others are plated with is not settled by a look at its surface; else empty."""
+    is_sure = worth.accepted >= yard.thresholds.settled and _is_of_metal(verdict)
+    return PLATE_ALONE if is_sure and _may_be_plate(verdict) else ""
 
 
 def _doubt_of(facts: PieceFacts, unchecked: Mapping[str, str]) -> str:

@@ -12,6 +12,7 @@ from grade_library.grade import Grade, Limit
 from grade_library.matcher.evidence import Evidence
 from grade_library.normal import FloatArray
 from grade_library.reading import Averaged
+from grade_library.skin.coatings import PLATING
 from grade_library.skin.series import agree
 from grade_library.technique import FALLBACK, Profile
 from grade_library.verdict import Candidate, Reason, ReasonKind
@@ -32,8 +33,6 @@ HIDING = frozenset(
 )
 DIRT = frozenset({"Si", "Al", "Ca", "Fe", "Ti", "S", "P", "C", "Cl", "K", "Na", "Mg", "Ba"})
 """What dust, rust, oil and paint leave in a reading (common practice)."""
-PLATING = frozenset({"Cr", "Ni", "Zn", "Sn", "Cd", "Ag", "Au", "Cu", "Pb"})
-"""What platings are made of (common practice)."""
 
 
 def doubts(

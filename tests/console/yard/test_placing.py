@@ -113,6 +113,24 @@ def test_a_reading_of_a_skin_is_no_veto(library: GradeLibrary, yard: Yard) -> No
     assert placement.bay.code == "STN"
 
 
+@pytest.mark.parametrize("is_plate_alone", [False, True])
+def test_what_may_be_a_plating_alone_is_never_settled(
+    library: GradeLibrary, yard: Yard, is_plate_alone: bool
+) -> None:
+    """A surface that may be a plating goes to the same bay, but is not settled there, and the reason says
+    why."""
+    skin = SkinVerdict(
+        is_suspected=False, coating=None, probability=0.0, shares=(0.0,), has_arrived=False, core=(),
+        is_plate_alone=is_plate_alone,
+    )  # fmt: skip
+
+    placement = place(replace(verdict(library, {"304": 0.999}), skin=skin), PieceFacts(), None, yard)
+
+    assert placement.bay.code == "STN"
+    assert (placement.sureness is Sureness.SETTLED) != is_plate_alone
+    assert ("plated on others" in placement.reason) == is_plate_alone
+
+
 def test_candidates_that_cannot_keep_a_limit_are_a_veto(library: GradeLibrary, yard: Yard) -> None:
     """303 copper-bearing and 17-4 PH hold more copper than the bay may."""
     copper_rich = next(
