@@ -11,13 +11,13 @@ import argparse
 import json
 from pathlib import Path
 
+from console import desk as sorters_desk
 from console.commands.days import DayOrServer, add_day_arguments, say_of_impossible_dates, stretch_of
 from console.commands.out_file import add_overwrite_argument, may_be_written, writing_out
 from console.commands.plain_mode import print_report, report_width
 from console.commands.progress import progress
 from console.commands.yard.office_server import rows_of, run_on_server
 from console.commands.yard_folder import add_yard_argument, refuse, say, utc_now, yard_folder
-from console.desk import load_yard_and_library
 from console.ground.dates import local
 from console.ledger.rows.queries import LedgerReader
 from console.reports.paperwork import office, purchase_sheet
@@ -61,7 +61,7 @@ def run(arguments: argparse.Namespace) -> int:
     folder = yard_folder(arguments)
     if arguments.out is not None:
         may_be_written(arguments.out, yard=folder, overwrite=arguments.overwrite)
-    yard, _ = load_yard_and_library(folder)
+    yard, _ = sorters_desk.load_yard_and_library(folder)
     with rows_of(arguments, folder) as reader:
         say_of_impossible_dates(arguments, reader, utc_now())
         text = _purchase(arguments, reader, yard) if arguments.purchase else _report(arguments, reader, yard)
