@@ -147,7 +147,7 @@ class Yard:
     learn_from_runs: bool = True
     """False keeps the frequencies that closed runs have shown out of the answers."""
     terminal: str = "T1"
-    """Name of this terminal in every row."""
+    """Name of this terminal in every row, run and tag; the code of the yard stands before it: "N-T1"."""
     time_zone: str = ""
     """Zone whose days and hours are meant, such as "Europe/Stockholm"; empty for that of the computer."""
     shared: bool = False

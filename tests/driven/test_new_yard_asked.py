@@ -36,7 +36,7 @@ def test_answers_and_defaults_become_a_yard(tmp_path: Path, started: Started) ->
     session = started(tmp_path / "yard")
 
     def answer(number: int, text: str) -> None:
-        session.wait_for(f"{number:2}/10")
+        session.wait_for(f"{number:2}/11")
         session.settle()
         session.send(f"{text}\r")
 
@@ -54,12 +54,13 @@ def test_answers_and_defaults_become_a_yard(tmp_path: Path, started: Started) ->
     answer(8, "")
     answer(9, "")
     answer(10, "2")
+    answer(11, "N")
     session.wait_for("opens the console")
 
     assert session.end() == 0
     yard = load_yard(tmp_path / "yard", load())
     assert (yard.name, yard.weight_unit, yard.people) == ("Hook & Sons", "lb", ("Ann", "Bo"))
-    assert (yard.piece_scale.largest_g, yard.technique) == (272_155, "libs")
+    assert (yard.piece_scale.largest_g, yard.technique, yard.terminal) == (272_155, "libs", "N-T1")
     assert [bay.code for bay in yard.bays] == ["CNO", "CNT", "SSE", "SSM", "HLD"]
 
 
@@ -69,10 +70,10 @@ def test_ended_in_the_middle_nothing_is_written(
 ) -> None:
     """Ctrl+C and the end of input leave no file and no folder, and no traceback."""
     session = started(tmp_path / "yard")
-    session.wait_for(" 1/10")
+    session.wait_for(" 1/11")
     session.settle()
     session.send("Half a yard\r")
-    session.wait_for(" 2/10")
+    session.wait_for(" 2/11")
     session.settle()
 
     session.send(keys)
@@ -86,7 +87,7 @@ def test_ended_in_the_middle_nothing_is_written(
 def test_a_lost_line_leaves_nothing(tmp_path: Path, started: Started) -> None:
     """A terminal that is lost among the questions leaves no folder behind."""
     session = started(tmp_path / "yard")
-    session.wait_for(" 1/10")
+    session.wait_for(" 1/11")
 
     assert session.end(signal.SIGHUP) != 0
     assert not (tmp_path / "yard").exists()

@@ -5,6 +5,7 @@ import re
 QUOTED = 60
 """Characters of a wrong name that a message quotes."""
 LONGEST_TERMINAL = 12
+LONGEST_YARD_CODE = 4
 LONGEST_PERSON = 60
 _TERMINAL = re.compile(r"[A-Za-z0-9](?:[A-Za-z0-9_-]*[A-Za-z0-9])?")
 _NOT_IN_A_PERSON = re.compile("/")
@@ -36,6 +37,17 @@ def why_not_a_terminal(text: str) -> str:
             "stands in the names of runs, tags and files: letters a to z and digits, with - or _ between, "
             "such as T1 or gate-2"
         )
+    return ""
+
+
+def why_not_a_yard_code(text: str) -> str:
+    """Return why a yard cannot stand by this code before its terminals; empty where it can.
+
+    >>> why_not_a_yard_code("N"), why_not_a_yard_code("")
+    ('', '')
+    """
+    if text and (not text.isascii() or not text.isalnum() or len(text) > LONGEST_YARD_CODE):
+        return f"is no code of a yard: at most {LONGEST_YARD_CODE} letters and digits, such as N, or nothing"
     return ""
 
 

@@ -22,6 +22,7 @@ from console.yard.file.names import (
     is_device_name,
     why_not_a_person,
     why_not_a_terminal,
+    why_not_a_yard_code,
 )
 from console.yard.file.office_table import office_settings_from
 from console.yard.file.readings_table import readings_mapping_from
@@ -44,6 +45,7 @@ _KEYS = (
     "name",
     "weight_unit",
     "currency",
+    "yard_code",
     "terminal",
     "technique",
     "techniques",
@@ -231,10 +233,15 @@ def _people(fields: Fields) -> tuple[str, ...]:
 
 
 def _terminal(fields: Fields) -> str:
+    """Return the terminal's name in rows, runs and tags, behind the code of its yard where it has one."""
     typed = fields.table.get("terminal", "T1")
     if isinstance(typed, str) and (reason := why_not_a_terminal(typed)):
         raise fields.wrong("terminal", f'"{clean(typed, QUOTED)}" {reason}')
-    return fields.text("terminal", "T1")
+    code = fields.text("yard_code", "")
+    if reason := why_not_a_yard_code(code):
+        raise fields.wrong("yard_code", f'"{clean(code, QUOTED)}" {reason}')
+    terminal = fields.text("terminal", "T1")
+    return f"{code}-{terminal}" if code else terminal
 
 
 def _thresholds(fields: Fields) -> Thresholds:

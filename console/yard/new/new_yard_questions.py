@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from console.ground.cleaning import clean
 from console.ground.errors import BaywrightError
 from console.ground.mass import UNIT_WORDS, UNITS_G, MassError, parse_mass_g
+from console.yard.file.names import LONGEST_YARD_CODE, why_not_a_yard_code
 from console.yard.new.templates import templates
 from grade_library.technique import profiles
 
@@ -96,7 +97,9 @@ def listed(text: str) -> tuple[str, ...]:
 
 def questions() -> tuple[Question, ...]:
     """Return the questions in the order in which they are asked."""
-    return (*_yard_questions(), _bays_question(), *_scale_questions(), _technique_question())
+    return (
+        *_yard_questions(), _bays_question(), *_scale_questions(), _technique_question(), _code_question(),
+    )  # fmt: skip
 
 
 def _yard_questions() -> tuple[Question, ...]:
@@ -143,6 +146,16 @@ def _technique_question() -> Question:
         usual="xrf",
         choices=techniques,
         reads=lambda typed, _: _choice(typed, techniques),
+    )
+
+
+def _code_question() -> Question:
+    return Question(
+        key="yard_code",
+        ask="Code of the yard, where the firm has several",
+        about=f"At most {LONGEST_YARD_CODE} letters and digits before each tag (N-T1-H7), or nothing.",
+        usual="",
+        reads=_yard_code,
     )
 
 
@@ -202,6 +215,12 @@ def _name(typed: str, _: Mapping[str, str]) -> str:
 def _currency(typed: str, _: Mapping[str, str]) -> str:
     if not 1 <= len(typed) <= LONGEST_CURRENCY or " " in typed:
         raise ValueError(f'"{typed}": 1 to {LONGEST_CURRENCY} signs without a blank, such as EUR.')
+    return typed
+
+
+def _yard_code(typed: str, _: Mapping[str, str]) -> str:
+    if reason := why_not_a_yard_code(typed):
+        raise ValueError(f'"{typed}" {reason}.')
     return typed
 
 

@@ -49,12 +49,13 @@ def test_every_answer_lands_in_the_yard(library: GradeLibrary) -> None:
             "piece_division": "0.1 lb",
             "piece_largest": "500 lb",
             "technique": "LIBS",
+            "yard_code": "N2",
         },
         library,
     )
 
     assert (yard.name, yard.weight_unit, yard.currency) == ("Hook & Sons", "lb", "USD")
-    assert (yard.people, yard.technique) == (("Ann", "Bo"), "libs")
+    assert (yard.people, yard.technique, yard.terminal) == (("Ann", "Bo"), "libs", "N2-T1")
     assert (yard.piece_scale.division_g, yard.piece_scale.largest_g) == (45, 226_796)
     assert yard.ticket_scale.largest_g == 54_431_084  # 120,000 lb of 453.59237 g, the default in pounds
     chosen = templates()[NAMES[3]].text + templates()["stainless-300"].text
