@@ -12,9 +12,9 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from console import desk as sorters_desk
 from console.commands.progress import progress
 from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, say, yard_folder
-from console.desk import load_yard_and_library
 from console.ground.cleaning import clean
 from console.ground.errors import BaywrightError
 from console.ledger.rows.queries import LedgerReader
@@ -72,7 +72,7 @@ def run(arguments: argparse.Namespace) -> int:
 def _told(folder: Path, typed: str | None, act: "Callable[[Yard, LedgerReader, str | None], bool]") -> int:
     """Do one folder and return its status; what cannot be is told in a line; then the next."""
     try:
-        yard, _ = load_yard_and_library(folder)
+        yard, _ = sorters_desk.load_yard_and_library(folder)
         with LedgerReader.open(folder / STORE_FILE) as reader:
             return 0 if act(yard, reader, typed) else 1
     except BaywrightError as error:
@@ -118,7 +118,7 @@ def _accept(arguments: argparse.Namespace, folder: Path) -> int:
     from console.office.address import address_named, connected
     from console.office.forks import accept
 
-    in_yard = "" if arguments.office else load_yard_and_library(folder)[0].office.server
+    in_yard = "" if arguments.office else sorters_desk.load_yard_and_library(folder)[0].office.server
     with connected(address_named(arguments.office, in_yard)) as office:
         print(clean(accept(office, arguments.accept, arguments.person or "")))
     return 0

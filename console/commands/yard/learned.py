@@ -9,10 +9,9 @@ re-checks found a piece where it belongs.
 import argparse
 import json
 
+from console import desk as sorters_desk
 from console.commands.plain_mode import print_report, report_width
 from console.commands.yard_folder import STORE_FILE, add_yard_argument, yard_folder
-from console.desk import load_yard_and_library
-from console.desk.piece.learning import learned_of
 from console.ledger.rows.queries import LedgerReader
 from console.ledger.views.rechecks import rechecks_done, rechecks_drawn
 from console.reports.learned_text import MOST_SHOWN, learned_json, learned_text
@@ -35,13 +34,13 @@ def run(arguments: argparse.Namespace) -> int:
     folder = yard_folder(arguments)
     done: list[Recheck] = []
     drawn = 0
-    yard, library = load_yard_and_library(folder)
+    yard, library = sorters_desk.load_yard_and_library(folder)
     if (folder / STORE_FILE).exists():
         with LedgerReader.open(folder / STORE_FILE) as reader:
-            learned = learned_of(reader, yard, library)
+            learned = sorters_desk.learned_of(reader, yard, library)
             done, drawn = rechecks_done(reader), rechecks_drawn(reader)
     else:
-        learned = learned_of(None, yard, library)
+        learned = sorters_desk.learned_of(None, yard, library)
     prior, counts = learned.prior, learned.counts
     if arguments.json:
         said = learned_json(prior, counts, library, is_on=learned.is_on)

@@ -8,10 +8,10 @@ from datetime import datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from console import desk as sorters_desk
 from console.commands.days import OFFICE, stretch_of
 from console.commands.plain_mode import print_report, report_width
 from console.commands.yard_folder import STORE_FILE, YARD_FILE, refuse, utc_now, yard_folder
-from console.desk import load_yard_and_library
 from console.ground.dates import local, midnight
 from console.ledger.rows.queries import LedgerReader
 
@@ -25,8 +25,22 @@ AHEAD = timedelta(days=365)
 
 def run_on_server(arguments: argparse.Namespace) -> int:
     """Do what was asked of the server; return the exit status."""
+    if arguments.trial:
+        from console.commands.yard.office_trial import trial_office
+
+        with trial_office() as address:
+            return _shown(arguments, address)
     address = _address(arguments)
-    return _make(address) if arguments.make else _picture(arguments, address)
+    return _make(address) if arguments.make else _shown(arguments, address)
+
+
+def _shown(arguments: argparse.Namespace, address: "Address") -> int:
+    """Show all yards, on the full screen where that was asked for."""
+    if not arguments.watch:
+        return _picture(arguments, address)
+    from console.office_watch import watch
+
+    return watch(address)
 
 
 @contextmanager
@@ -53,7 +67,9 @@ def _address(arguments: argparse.Namespace) -> "Address":
     if arguments.server not in (None, OFFICE):
         return address_named(arguments.server)
     folder = yard_folder(arguments)
-    in_yard = load_yard_and_library(folder)[0].office.server if (folder / YARD_FILE).is_file() else ""
+    in_yard = (
+        sorters_desk.load_yard_and_library(folder)[0].office.server if (folder / YARD_FILE).is_file() else ""
+    )
     return address_named(None, in_yard)
 
 
