@@ -13,6 +13,7 @@ from console.ground.private_files import keep_private
 
 COMMANDS = {
     "new": "make a yard: a few questions, then a commented yard.toml",
+    "sort": "sort line by line, without a full screen: prompt, entry line, a sentence",
     "enter": "take entry lines into the open run",
     "identify": "say what a piece can be, and why",
     "tally": "print the tally of a run",
@@ -36,7 +37,7 @@ COMMANDS = {
 }
 """Command -> what it does."""
 _ROOMS = {
-    "shift": ("enter", "identify", "tally", "handover", "why", "check", "watch"),
+    "shift": ("sort", "enter", "identify", "tally", "handover", "why", "check", "watch"),
     "yard": ("new", "grade", "audit", "bays", "outcomes", "office", "learned", "label", "plan"),
     "store": ("gather", "verify", "backup", "restore", "salvage"),
 }

@@ -83,6 +83,9 @@ GRAMMAR: tuple[GrammarRow, ...] = (
         "12.4 cr18.2 ni 8.1 fe=71",
         "an element reading; cr18.2+-0.3 with the uncertainty that the analyser shows",
     ),
+    _row(
+        "reading", "value and symbol in one word", "8 18.2cr8.1ni", "the same: two or more, one with a point"
+    ),
     _row("reading", "< or nd after the symbol", "12.4 cu89 pb<0.02 sn nd", "below the detection limit"),
     _row(
         "reading",

@@ -1,4 +1,4 @@
-"""Element readings as typed: "cr18.2", "ni 8.1", "fe=71", "pb<0.02", "cr18.2+-0.3"."""
+"""Element readings as typed: "cr18.2", "ni 8.1", "fe=71", "pb<0.02", "cr18.2+-0.3", "18.2cr8.1ni"."""
 
 import re
 from dataclasses import dataclass
@@ -11,6 +11,8 @@ SYMBOLS: dict[str, str] = {symbol.casefold(): symbol for symbol in ELEMENTS}
 
 _ONE = re.compile(rf"([a-z]{{1,2}})([=:<]?)({NUMBER})(?:(?:±|\+/?-)({NUMBER}))?%?")
 _MANY = re.compile(rf"(?:[a-z]{{1,2}}[=:<]?{NUMBER}%?){{2,40}}")
+_VALUE_FIRST = re.compile(rf"({NUMBER})([a-z]{{1,2}})")
+_MANY_VALUE_FIRST = re.compile(rf"(?:{NUMBER}[a-z]{{1,2}}){{2,40}}")
 _TAIL = re.compile(rf"([=:<]?)({NUMBER})(?:(?:±|\+/?-)({NUMBER}))?%?")
 _WHOLE = re.compile(r"[a-z]{1,2}[0-9]{1,4}")
 
@@ -59,10 +61,13 @@ def _value(symbol: str, sign: str, number: str, spread: str | None) -> ElementVa
 def read_glued(key: str) -> tuple[ElementValue, ...]:
     """Return the element values in one case-folded word; empty where it is no reading.
 
-    A value above 100 without a sign is a name ("al6061", "in718"), not a reading.
+    A value above 100 without a sign is a name ("al6061", "in718"), not a reading. Values may stand before
+    their symbols where there are two or more and one has a point: "13cr4ni" is the name of a steel.
 
     >>> [value.meaning for value in read_glued("cr18.2ni8,1")]
     ['Cr 18.2 %', 'Ni 8.1 %']
+    >>> read_glued("18.2cr8ni") == read_glued("cr18.2ni8"), read_glued("13cr4ni")
+    (True, ())
     """
     one = _ONE.fullmatch(key)
     if one is not None:
@@ -70,12 +75,15 @@ def read_glued(key: str) -> tuple[ElementValue, ...]:
         if symbol not in SYMBOLS or (not sign and as_fraction(number) > 100):
             return ()
         return (_value(symbol, sign, number, spread),)
-    if _MANY.fullmatch(key) is None:
+    if _MANY_VALUE_FIRST.fullmatch(key) is not None and any(point in key for point in ".,"):
+        parts = [(symbol, "", number) for number, symbol in _VALUE_FIRST.findall(key)]
+    elif _MANY.fullmatch(key) is not None:
+        parts = [(match[1], match[2], match[3]) for match in _ONE.finditer(key)]
+    else:
         return ()
-    parts = [match.groups() for match in _ONE.finditer(key)]
-    if any(symbol not in SYMBOLS or as_fraction(number) > 100 for symbol, _, number, _ in parts):
+    if any(symbol not in SYMBOLS or as_fraction(number) > 100 for symbol, _, number in parts):
         return ()
-    return tuple(_value(symbol, sign, number, spread) for symbol, sign, number, spread in parts)
+    return tuple(_value(symbol, sign, number, None) for symbol, sign, number in parts)
 
 
 def read_spaced(keys: list[str]) -> tuple[ElementValue, int] | None:

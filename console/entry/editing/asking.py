@@ -23,6 +23,8 @@ def question(parsed: ParsedLine) -> str:
     said = asked.problem if is_asked or not named else f"'{asked.text}' not understood"
     if named:
         said = f"{said} {named}." if is_asked else f"{said}: {named}?"
+    if said[-1] not in ".?!":
+        said += "."
     return f"{said} {f'Type {numbers}, or ' if numbers else ''}Enter again keeps it as a note."
 
 

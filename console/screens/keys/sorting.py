@@ -43,7 +43,11 @@ SORTING_KEYS: list[BindingType] = [
     quiet("f12", "do('questions.colours')", "Colours", "colours", "night, day or high contrast"),
     quiet("f10", "do('tour.begin')", "Tour", "tour", "a walk round the screen in two minutes"),
     quiet(
-        "escape", "do('correction.leave_off')", "Leave off", "leave-off", "leave a correction, or the tour"
+        "escape",
+        "do('correction.leave_off')",
+        "Leave off",
+        "leave-off",
+        "leave a correction, or the tour; else clear the line, and once more bring it back",
     ),
     quiet(
         "ctrl+y",
@@ -104,7 +108,7 @@ FURTHER_ACTIONS = (
     ("app.open('rechecks')", "blind re-checks: what comes back to be shot or filed, how often it was right"),
 )
 """What the list of further screens and acts offers: the action, and how it is shown."""
-CHANGE_THE_LINE = frozenset({"next-reading", "next-shot", "ground-shot", "same-again", "weigh"})
+CHANGE_THE_LINE = frozenset({"next-reading", "next-shot", "ground-shot", "same-again", "weigh", "leave-off"})
 """Keys that read the line or put words onto it: they keep their place among the letters typed around them."""
 
 KEYLESS_ACTIONS = (

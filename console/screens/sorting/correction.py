@@ -36,10 +36,12 @@ class Correction:
             self._entry.purpose = words.PIECE_TITLE
 
     def leave_off(self) -> None:
-        """Leave everything as it is; where nothing is corrected, leave the tour."""
+        """Leave everything as it is; where nothing is corrected, leave the tour, else clear the line."""
         if self.is_on:
             self.stop()
             self._entry.line.clear()
             self._screen.say(Said(words.CORRECTION_LEFT))
-        else:
+        elif self._screen.tour.is_on:
             self._screen.tour.leave()
+        else:
+            self._screen.entering.clear()

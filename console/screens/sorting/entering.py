@@ -31,6 +31,8 @@ class Entering:
         """The line about a word of which was asked; Enter again keeps the word as a note."""
         self._stop_read_for = ""
         """The line for which the sorter has read the STOP."""
+        self._cleared = ""
+        """The line that was cleared last; empty once it was brought back or another was tallied."""
 
     def enter(self, line: str, bay_code: str | None = None) -> None:
         """Tally the line into the bay given, the one on the line or the suggested one."""
@@ -74,7 +76,7 @@ class Entering:
         if not said.is_refusal:
             self._history.add(line)
             self.weighing.forget()
-            self._stop_read_for = ""
+            self._stop_read_for = self._cleared = ""
             self._screen.correction.stop()
             self._screen.show_sums()
             if self._line.value == line:
@@ -123,6 +125,16 @@ class Entering:
     def tell_of_lines_left(self, count: int) -> None:
         """Tell that only the first line of a paste was taken."""
         self._screen.say(Said(words.ONLY_FIRST_LINE.format(count=count), is_refusal=True))
+
+    def clear(self) -> None:
+        """Clear the line; on an empty one, bring back what was cleared."""
+        cleared, self._cleared = self._cleared, self._line.value
+        if self._line.value:
+            self._line.clear()
+            self._screen.say(Said(words.CLEARED.format(key=self._screen.key_names)))
+        elif cleared:
+            self._line.put(cleared)
+            self._screen.say(Said(words.BROUGHT_BACK))
 
     def step(self, by: int) -> None:
         """Step through the lines tallied on an empty line, else through the candidates."""

@@ -90,6 +90,11 @@ class Tour:
         self._began: Moment | None = None
         """How things stood when the step at hand began; None while no tour is on."""
 
+    @property
+    def is_on(self) -> bool:
+        """Whether a walk is on."""
+        return self._began is not None
+
     def begin(self) -> None:
         """Begin with the first step."""
         self._at, self._began = 0, self._moment(self._screen.desk.sums())

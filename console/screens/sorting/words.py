@@ -16,6 +16,8 @@ ONLY_FIRST_LINE = (
 )
 BAY_PUT_ON_LINE = "{code} now stands on the line; what is still missing is said below the line."
 PUT_BACK = "The half-typed line from last time is back."
+CLEARED = "The line is cleared. {key[leave-off]} once more brings it back."
+BROUGHT_BACK = "The line is back."
 BAY_TITLE = "Into which bay?"
 TAKE_OVER_TITLE = "Who works this run from here on?"
 ACTIONS_TITLE = "Everything that can be done"
