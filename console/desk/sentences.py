@@ -1,7 +1,7 @@
 """What the desk says of an act, in one line."""
 
 from console.ground.mass import format_mass
-from console.ledger.rows.rows import PieceEntry, Row, RowKind
+from console.ledger.rows.rows import PieceEntry, PieceState, Row, RowKind
 from console.yard.yard import Yard
 from grade_library.verdict import Verdict
 
@@ -23,6 +23,24 @@ def tallied(entry: PieceEntry, verdict: Verdict, yard: Yard) -> str:
     tag = f", write {entry.tag} on it" if entry.tag else ""
     override = ", not the suggested bay" if entry.is_override else ""
     return f"{weight}{count} -> {bay.code} {bay.name}{what}{sure}{tag}{override}"
+
+
+def which(piece: PieceState, yard: Yard) -> str:
+    """Return which piece is meant, in a few words: "12.40 kg x2 304 in STN"."""
+    count = f" x{piece.pieces}" if piece.pieces > 1 else ""
+    return (
+        f"{format_mass(piece.mass_g, yard.weight_unit)}{count} {piece.grade_id or 'unnamed'} in {piece.bay}"
+    )
+
+
+def again(entry: PieceEntry, yard: Yard) -> str:
+    """Return what a piece became that is like the one before: "9.00 kg x2 -> STN stainless: 304, as ..."."""
+    bay = yard.bay(entry.bay)
+    count = f" x{entry.pieces}" if entry.pieces > 1 else ""
+    what = " or ".join(filter(None, (entry.grade_id, ", ".join(entry.twins)))) or "no name"
+    tag = f", write {entry.tag} on it" if entry.tag else ""
+    weight = format_mass(entry.mass_g, yard.weight_unit)
+    return f"{weight}{count} -> {bay.code} {bay.name}: {what}, as the piece before; not read itself{tag}"
 
 
 def act(row: Row, about: Row | None, yard: Yard) -> str:

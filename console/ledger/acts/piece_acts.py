@@ -42,6 +42,7 @@ class PieceActs:
             "load": entry.load,
             "supplier": entry.supplier,
             "twins": list(entry.twins),
+            "as_before": entry.as_before,
             READINGS: list(entry.readings),
         }
         return self._journal.append_to_open_run(

@@ -91,6 +91,8 @@ class PieceEntry:
     supplier: str = ""
     twins: tuple[str, ...] = ()
     """Grades that the facts could not tell from `grade_id`, likeliest first."""
+    as_before: str = ""
+    """Row id of the piece that this one was said to be like; empty for one judged by itself."""
     readings: tuple[Mapping[str, Any], ...] = ()
     """Readings from files that went into the piece: their rows, and what to offer again if it is voided."""
 
@@ -124,6 +126,8 @@ class PieceState:
     supplier: str = ""
     is_corrected_late: bool = False
     """Something was corrected after its run was closed."""
+    as_before: str = ""
+    """Row id of the piece that this one was said to be like; empty for one judged by itself."""
     twins: tuple[str, ...] = ()
     """Grades that the facts could not tell from `grade_id`, likeliest first."""
 

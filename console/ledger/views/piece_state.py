@@ -3,6 +3,7 @@
 from datetime import datetime
 
 from console.ledger.rows.connection import LedgerSource, one_view
+from console.ledger.rows.errors import LedgerRefusal
 from console.ledger.rows.queries import row_by_id, rows_where
 from console.ledger.rows.row_text import time_text
 from console.ledger.rows.rows import PieceState, Row, RowKind
@@ -54,6 +55,20 @@ def entered_in(start: datetime | None, end: datetime | None, run_id: str | None)
 def standing_of(source: LedgerSource, row: Row) -> Standing:
     """Return a row of any kind as it stands now."""
     return stand_after([row, *corrections_of(source, row.row_id)])[row.row_id]
+
+
+def naming_row(source: LedgerSource, row_id: str) -> Row:
+    """Return the row that named a piece: the one that resolved it, unless that was taken back, else its own.
+
+    Raises:
+        LedgerRefusal: There is no such row.
+    """
+    piece = row_by_id(source, row_id)
+    if piece is None:
+        raise LedgerRefusal(f"There is no row {row_id} in this ledger.")
+    named = standing_of(source, piece).naming
+    assert isinstance(named, Row)
+    return named
 
 
 def corrections_of(source: LedgerSource, row_id: str) -> list[Row]:
@@ -119,4 +134,5 @@ def state_of(standing: Standing) -> PieceState:
         load=said("load", ""),
         supplier=said("supplier", ""),
         is_corrected_late=standing.is_late,
+        as_before=said("as_before", ""),
     )

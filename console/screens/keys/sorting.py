@@ -15,7 +15,7 @@ SORTING_KEYS: list[BindingType] = [
         "do('entering.same_again')",
         "Again",
         "same-again",
-        "same again: the last piece with a new weight",
+        "same again: the last piece with a new weight, or weight and count",
     ),
     shown("f4", "app.undo", "Undo", "undo", "take back the last act"),
     quiet("f5", "app.redo", "Redo", "redo", "take back the last undo"),
