@@ -13,7 +13,7 @@ STEPS = (
     ("lint", ["ruff", "check", "."]),
     ("types", ["mypy"]),
     ("data", ["console.cli", "audit"]),
-    ("tests", ["pytest"]),
+    ("tests", ["pytest", "-n", "auto", "--maxprocesses", "4", "--dist", "worksteal"]),
 )
 
 

@@ -14,19 +14,19 @@ LONGEST_LINE = 1000
 """Characters; as many as the grammar looks at."""
 
 
-EDITING = {
-    key: binding.action
-    for binding in Input.BINDINGS
-    if isinstance(binding, Binding)
-    for key in binding.key.split(",")
-} | {"ctrl+j": "submit"}
+OF_ANY_INPUT = [one for one in Input.BINDINGS if isinstance(one, Binding) and one.action != "cut"]
+"""Cutting is left out: nobody marks a stretch of a line at the bench, and its key weighs."""
+EDITING = {key: binding.action for binding in OF_ANY_INPUT for key in binding.key.split(",")} | {
+    "ctrl+j": "submit"
+}
 """Key -> what it does to the line."""
 
 
-class EntryLine(Input):
+class EntryLine(Input, inherit_bindings=False):
     """A text line that takes keys and pastes as data."""
 
     BINDINGS = [
+        *OF_ANY_INPUT,
         Binding(
             "tab",
             "complete",

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from console.readings.mapping import ReadingsMapping
+from console.readings.scale.wire import ScaleWire
 from console.yard.coupons.check_samples import CheckSample
 from console.yard.file.console_settings import ConsoleSettings
 from console.yard.next_check.checks import USUAL_CHECKS, SorterTime, YardCheck
@@ -114,6 +115,8 @@ class Scale:
     """Verification scale division e [g]."""
     largest_g: int
     """Maximum capacity [g]."""
+    wire: ScaleWire | None = None
+    """How a weight is taken from it by wire; None where it is typed."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

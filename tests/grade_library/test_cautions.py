@@ -55,11 +55,15 @@ ELEMENT_TRIGGERS = [
 READING_TRIGGERS = [
     (c.caution_id, symbol, least) for c in all_cautions() for symbol, least in c.reading.items()
 ]
-BASE_TRIGGERS = [(c.caution_id, base) for c in all_cautions() for base in c.base]
-GROUP_TRIGGERS = [(c.caution_id, group, sorted(c.checks)) for c in all_cautions() for group in c.groups]
-CHECK_TRIGGERS = [(c.caution_id, check) for c in all_cautions() if not c.with_check for check in c.checks]
-COATING_TRIGGERS = [(c.caution_id, coating) for c in all_cautions() for coating in c.coatings]
-SURFACE_TRIGGERS = [(c.caution_id, surface) for c in all_cautions() for surface in c.surfaces]
+BASE_TRIGGERS = [(c.caution_id, base) for c in all_cautions() for base in sorted(c.base)]
+GROUP_TRIGGERS = [
+    (c.caution_id, group, sorted(c.checks)) for c in all_cautions() for group in sorted(c.groups)
+]
+CHECK_TRIGGERS = [
+    (c.caution_id, check) for c in all_cautions() if not c.with_check for check in sorted(c.checks)
+]
+COATING_TRIGGERS = [(c.caution_id, coating) for c in all_cautions() for coating in sorted(c.coatings)]
+SURFACE_TRIGGERS = [(c.caution_id, surface) for c in all_cautions() for surface in sorted(c.surfaces)]
 
 
 @pytest.mark.parametrize(("caution_id", "word"), WORD_TRIGGERS)

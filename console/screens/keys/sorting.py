@@ -67,6 +67,13 @@ SORTING_KEYS: list[BindingType] = [
         "put the next reading that waits onto the line; again: the one after it instead",
     ),
     quiet(
+        "ctrl+x",
+        "do('entering.weighing.weigh')",
+        "Weigh",
+        "weigh",
+        "put the steady weight of a wired scale onto the line; again: the weight as it is now",
+    ),
+    quiet(
         "ctrl+f",
         "do('questions.more')",
         "More",
@@ -96,7 +103,7 @@ FURTHER_ACTIONS = (
     ),
 )
 """What the list of further screens and acts offers: the action, and how it is shown."""
-CHANGE_THE_LINE = frozenset({"next-reading", "next-shot", "ground-shot", "same-again"})
+CHANGE_THE_LINE = frozenset({"next-reading", "next-shot", "ground-shot", "same-again", "weigh"})
 """Keys that read the line or put words onto it: they keep their place among the letters typed around them."""
 
 KEYLESS_ACTIONS = (

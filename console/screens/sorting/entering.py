@@ -9,6 +9,7 @@ from console.screens.frames.asking import ask, pick
 from console.screens.frames.bay_picks import bay_picks
 from console.screens.sorting import words
 from console.screens.sorting.line_history import LineHistory
+from console.screens.sorting.scale.weighing import Weighing
 
 if TYPE_CHECKING:
     from console.desk import Consideration
@@ -23,6 +24,7 @@ class Entering:
         self._screen = screen
         self._line = screen.panes.entry.line
         self._history = LineHistory()
+        self.weighing = Weighing(screen)
         self._waiting: list[str] = []
         """Lines entered before the desk was open."""
         self._asked: ParsedLine | None = None
@@ -72,6 +74,7 @@ class Entering:
     def _done(self, said: Said, line: str) -> None:
         if not said.is_refusal:
             self._history.add(line)
+            self.weighing.forget()
             self._stop_read_for = ""
             self._screen.correction.stop()
             self._screen.show_sums()

@@ -46,6 +46,13 @@ ASIDE_QUESTION = "Why does the reading of {piece} go to no piece? The handover k
 READINGS_BACK = "The folder for readings can be read again."
 FURTHER_NEWS = " (and {count} more: {key[actions]}, readings)"
 NO_READING_WAITS = "No reading waits."
+WEIGHING = "Weighing ..."
+WEIGHED = "{weight} put on the line; Enter tallies."
+NO_WIRE = (
+    "No scale is wired up. Write [piece_scale.wire] in yard.toml (the demo yard shows it), and start again."
+)
+HAS_WEIGHT = "The line has a weight already, {weight}; take it off, then weigh."
+LINE_IS_FULL = "The line has no room for a weight."
 MORE_TITLE = "Further screens and acts"
 DESPITE_TITLE = "Despite the skin"
 DESPITE_QUESTION = "Why may it go into {code} though its skin was read? The ledger keeps these words."

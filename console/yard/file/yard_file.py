@@ -8,7 +8,7 @@ from typing import Any
 from console.entry.vocabulary import reserved
 from console.ground.cleaning import clean
 from console.ground.dates import zone_named
-from console.ground.mass import UNITS_G, format_mass
+from console.ground.mass import UNITS_G
 from console.yard.coupons.check_samples import check_samples_from
 from console.yard.errors import YardFileError
 from console.yard.file.bay_refusals import refuse_lost_refused
@@ -23,9 +23,10 @@ from console.yard.file.names import (
     why_not_a_terminal,
 )
 from console.yard.file.readings_table import readings_mapping_from
+from console.yard.file.scale_table import read_scale
 from console.yard.file.selectors import Selectors
 from console.yard.file.techniques_table import UNIT_WORDS, technique_named, techniques_from
-from console.yard.yard import Bay, Scale, Thresholds, Yard
+from console.yard.yard import Bay, Thresholds, Yard
 from grade_library import user_files
 from grade_library.elements import ELEMENTS
 from grade_library.library import GradeLibrary
@@ -93,8 +94,8 @@ def yard_from(table: Mapping[str, Any], folder: Path, library: GradeLibrary) -> 
         currency=fields.text("currency", ""),
         bays=bays,
         people=_people(fields),
-        piece_scale=_scale(fields, "piece_scale"),
-        ticket_scale=_scale(fields, "ticket_scale"),
+        piece_scale=read_scale(fields, "piece_scale", may_be_wired=True),
+        ticket_scale=read_scale(fields, "ticket_scale", may_be_wired=False),
         thresholds=_thresholds(fields),
         technique=technique_named(fields, techniques, "xrf"),
         techniques=techniques,
@@ -225,22 +226,6 @@ def _terminal(fields: Fields) -> str:
     if isinstance(typed, str) and (reason := why_not_a_terminal(typed)):
         raise fields.wrong("terminal", f'"{clean(typed, QUOTED)}" {reason}')
     return fields.text("terminal", "T1")
-
-
-def _scale(fields: Fields, key: str) -> Scale:
-    if key not in fields.table:
-        raise fields.wrong(
-            key, f'is missing; write [{key}] with name, division = "20 g" and largest = "60 kg"'
-        )
-    scale = fields.sub(key)
-    scale.refuse_unknown(("name", "division", "largest"))
-    division, largest = scale.mass_g("division"), scale.mass_g("largest")
-    if division >= largest:
-        raise scale.wrong(
-            "division",
-            f"{format_mass(division, 'kg')} needs to be below largest, {format_mass(largest, 'kg')}",
-        )
-    return Scale(name=scale.text("name"), division_g=division, largest_g=largest)
 
 
 def _thresholds(fields: Fields) -> Thresholds:

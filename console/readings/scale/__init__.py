@@ -1,0 +1,1 @@
+"""A weight that a scale sends down a wire."""

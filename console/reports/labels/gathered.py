@@ -1,0 +1,70 @@
+"""The labels of pieces on hold, of bales and of bays, as the ledger and yard.toml have them now."""
+
+from console.ground.cleaning import clean
+from console.ground.figures import many
+from console.ground.mass import format_mass
+from console.ledger.rows.connection import LedgerSource
+from console.ledger.rows.rows import PieceState
+from console.ledger.views.bales import bale_row
+from console.ledger.views.piece_state import waiting_pieces
+from console.reports.labels.code import LabelError
+from console.reports.labels.label import Label
+from console.yard.chemistry.bale import bale_from
+from console.yard.yard import Bay, Yard
+
+ON_A_SIGN = 3
+"""Rows of what a bay takes."""
+UNKNOWN = (
+    'No piece that waits on hold and no bale has the tag "{tag}". Tags stand in the handover; '
+    "`--holds` prints those of all pieces that wait."
+)
+
+
+def hold_labels(source: LedgerSource, yard: Yard) -> list[Label]:
+    """Return the tags of every piece that waits on hold, oldest first."""
+    return [_of_hold(piece, yard) for piece in waiting_pieces(source)]
+
+
+def tagged_label(source: LedgerSource, yard: Yard, tag: str) -> Label:
+    """Return the label of one piece on hold or one bale.
+
+    Raises:
+        LabelError: Nothing that is there has this tag.
+    """
+    wanted = tag.strip().upper()
+    for piece in waiting_pieces(source):
+        if (piece.tag or "").upper() == wanted:
+            return _of_hold(piece, yard)
+    row = bale_row(source, wanted)
+    bale = bale_from(row.bay or "", row.mass_g or 0, row.body) if row else None
+    if row is None or bale is None:
+        raise LabelError(UNKNOWN.format(tag=clean(tag, 40)))
+    pieces = many(bale.pieces, "piece", "pieces")
+    return Label(
+        tag=bale.tag,
+        rows=(
+            f"bay {bale.bay_code} {clean(bale.bay_name)}, {yard.name}",
+            f"{format_mass(bale.mass_g, yard.weight_unit)}, {'' if bale.empties else 'about '}{pieces}",
+            f"ledger row {row.row_hash[:16]}",
+        ),
+    )
+
+
+def bay_label(bay: Bay) -> Label:
+    """Return the sign of a bay: its code, its name, and what it takes."""
+    takes = "" if bay.is_hold else f"takes {', '.join(bay.accepts)}"
+    refuses = f"not {', '.join(bay.refuses)}" if bay.refuses else ""
+    rows = tuple(row for row in (bay.name, takes, refuses) if row)
+    return Label(tag=bay.code, rows=rows[:ON_A_SIGN], is_sign=True)
+
+
+def _of_hold(piece: PieceState, yard: Yard) -> Label:
+    tagged = piece.tag or ""
+    return Label(
+        tag=tagged,
+        rows=(
+            f"{format_mass(piece.mass_g, yard.weight_unit)}, run {piece.run_id}, {yard.name}",
+            clean(piece.line),
+            f"waits: {clean(piece.waits_for)}" if piece.waits_for else "waits on hold",
+        ),
+    )

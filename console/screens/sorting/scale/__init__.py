@@ -1,0 +1,1 @@
+"""A weight from a wired scale onto the line."""
