@@ -10,6 +10,7 @@ from console.desk.bays.bays import Bays
 from console.desk.checking import Checks
 from console.desk.closing import Closing
 from console.desk.done import Done, done
+from console.desk.loads import Loads
 from console.desk.lot_checks import Lots
 from console.desk.pace import Pace
 from console.desk.piece import again, tallying
@@ -55,7 +56,7 @@ class Desk:
         elif run.person != person:
             ledger.take_over(person)
         self.history = History.of_run(ledger, self.run().run_id)
-        self.supplier, self.load = tallying.load_at_hand(self.history)
+        self.supplier, self.load = tallying.load_at_hand(self)
         """Whose load the pieces from now on belong to; each piece carries it."""
         self._considering = Considering()
         self.readings = WaitingReadings(ledger, yard)
@@ -65,6 +66,7 @@ class Desk:
         self.closing = Closing(self)
         self.checks = Checks(self)
         self.lots = Lots(self)
+        self.loads = Loads(self)
         self.pace = Pace(self)
         self.checks.learn()
 

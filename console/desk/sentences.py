@@ -1,5 +1,6 @@
 """What the desk says of an act, in one line."""
 
+from console.entry.load_words import load_words
 from console.ground.mass import format_mass
 from console.ledger.rows.rows import PieceEntry, PieceState, Row, RowKind
 from console.yard.yard import Yard
@@ -64,6 +65,8 @@ def act(row: Row, about: Row | None, yard: Yard) -> str:
             return f"void of {what}"
         case RowKind.UNVOID:
             return what
+        case RowKind.LOAD:
+            return f"load of {what}: {load_words(row.body['supplier'], row.body['load']) or 'no supplier'}"
         case RowKind.REWEIGH:
             return f"weight {format_mass(row.mass_g or 0, yard.weight_unit)} of {what}"
     return f"{row.kind.value} of {what} to {row.bay}"

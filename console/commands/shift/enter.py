@@ -96,6 +96,10 @@ def _enter(desk: "Desk", lines: Iterable[bytes]) -> int:
         considered = desk.consider(line)
         try:
             with undivided():
+                if considered.parsed.whose_load is not None:
+                    begun = desk.loads.begin(considered.parsed.whose_load)
+                    _answer(sentence(f"{number}: {begun.sentence}"), number)
+                    continue
                 # A weight alone means the piece of the line before it, never one of an earlier sitting.
                 is_again = number_tallied > 0 and desk.piece.is_same_again(considered)
                 act = desk.same_again if is_again else desk.tally

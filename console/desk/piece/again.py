@@ -1,6 +1,7 @@
 """Same again: the piece before once more. Name, bay and words are repeated; what was read of it is not."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from console.desk import sentences
@@ -59,7 +60,12 @@ def same_again(desk: "Desk", considered: Consideration, bay_code: str | None = N
 
 
 def repeat(
-    desk: "Desk", considered: Consideration, last: PieceState, bay_code: str | None = None
+    desk: "Desk",
+    considered: Consideration,
+    last: PieceState,
+    bay_code: str | None = None,
+    *,
+    of_load: tuple[str, str] | None = None,
 ) -> Done[None]:
     """Write a piece that is like another one.
 
@@ -68,6 +74,7 @@ def repeat(
         considered: Gives weight and count.
         last: The piece that it is like.
         bay_code: Where it goes instead; None for where the other one lies.
+        of_load: Supplier and load; None for those at hand.
 
     Raises:
         DeskRefusal: The bay is unknown, or the other piece went there despite its skin.
@@ -78,7 +85,8 @@ def repeat(
         raise DeskRefusal(
             f"Type this piece out: the one before went to {bay.code} despite its skin, with a reason."
         )
-    entry = _entry(desk, considered, last, bay, evidence)
+    supplier, load = of_load or (desk.supplier, desk.load)
+    entry = replace(_entry(desk, considered, last, bay, evidence), supplier=supplier, load=load)
     row = desk.ledger.add_piece(entry, desk.person)
     desk.history.record(row)
     return done(sentences.again(entry, desk.yard), row)
@@ -102,8 +110,6 @@ def _entry(
         line=line,
         tag=desk.ledger.next_tag() if bay.is_hold else None,
         waits_for=last.waits_for if bay.is_hold else "",
-        supplier=desk.supplier,
-        load=desk.load,
         # Nobody looked at this one: it leans on the word of the sorter, however sure the other one was.
         sureness=Sureness.LEANING.value if last.grade_id and not bay.is_hold else "",
         is_override=not bay.is_hold and (last.is_override or bay.code != last.bay),

@@ -12,11 +12,10 @@ from console.desk.piece.skin_guard import why_guarded
 from console.desk.readings.offered import kept_form
 from console.desk.readings.queue import Together
 from console.desk.refusals import DeskRefusal, known_bay
-from console.desk.undo.history import History
 from console.desk.undo.replacing import REPLACED_REASON
 from console.entry.parsed import TokenKind
 from console.ground.cleaning import clean
-from console.ledger.rows.rows import PieceEntry, RowKind
+from console.ledger.rows.rows import PieceEntry
 from console.ledger.views.latest import newest_standing
 from console.ledger.views.piece_state import piece_state
 from console.yard.placing.placement import Placement, Sureness
@@ -30,10 +29,27 @@ NOT_THE_METAL = frozenset({TokenKind.WEIGHT, TokenKind.COUNT, TokenKind.NOTE, To
 
 
 def tally(
-    desk: "Desk", considered: Consideration, bay: Bay, readings: Together, despite_skin: str = ""
+    desk: "Desk",
+    considered: Consideration,
+    bay: Bay,
+    readings: Together,
+    despite_skin: str = "",
+    *,
+    of_load: tuple[str, str] | None = None,
 ) -> Done[None]:
-    """Write a piece with the readings from files that went into it."""
-    entry = replace(_entry(desk, considered, bay), readings=kept_form(readings, desk.yard))
+    """Write a piece with the readings from files that went into it.
+
+    Args:
+        desk: Where.
+        considered: The piece.
+        bay: Where it goes.
+        readings: Those that it takes with it.
+        despite_skin: Why it may go into a dear bay though its skin was read.
+        of_load: Supplier and load; None for those at hand.
+    """
+    supplier, load = of_load or (desk.supplier, desk.load)
+    entry = _entry(desk, considered, bay)
+    entry = replace(entry, readings=kept_form(readings, desk.yard), supplier=supplier, load=load)
     if guarded := why_guarded(considered, bay, desk.yard):
         entry = _despite_skin(entry, guarded, clean(despite_skin).strip())
     row = desk.ledger.add_piece(entry, desk.person)
@@ -54,9 +70,9 @@ def correct(desk: "Desk", considered: Consideration, bay_code: str | None, row_i
     with desk.ledger.act():
         void = desk.ledger.void(last.row_id, REPLACED_REASON, desk.person)
         if is_again:
-            tallied = repeat(desk, considered, last, bay_code)
+            tallied = repeat(desk, considered, last, bay_code, of_load=(last.supplier, last.load))
         else:
-            tallied = tally(desk, considered, bay, used)
+            tallied = tally(desk, considered, bay, used, of_load=(last.supplier, last.load))
     # The tally has recorded the piece; the void came before it.
     desk.history.done.insert(len(desk.history.done) - 1, void)
     return done(f"corrected: {tallied.sentence}", void, tallied.row)
@@ -86,10 +102,10 @@ def bay_for(considered: Consideration, bay_code: str | None, yard: Yard) -> Bay:
     return considered.placement.bay
 
 
-def load_at_hand(history: History) -> tuple[str, str]:
-    """Return supplier and load of the last piece, so that a restart goes on with the same load."""
-    last = next((row for row in reversed(history.done) if row.kind is RowKind.PIECE), None)
-    return (str(last.body.get("supplier", "")), str(last.body.get("load", ""))) if last else ("", "")
+def load_at_hand(desk: "Desk") -> tuple[str, str]:
+    """Return supplier and load of the last piece that stands: a restart goes on with the same load."""
+    last = newest_standing(desk.ledger, desk.run().run_id)
+    return (last.supplier, last.load) if last else ("", "")
 
 
 def _entry(desk: "Desk", considered: Consideration, bay: Bay) -> PieceEntry:
@@ -109,8 +125,6 @@ def _entry(desk: "Desk", considered: Consideration, bay: Bay) -> PieceEntry:
         line=parsed.line,
         tag=desk.ledger.next_tag() if bay.is_hold else None,
         note=parsed.note,
-        supplier=desk.supplier,
-        load=desk.load,
         waits_for=_waits_for(considered) if bay.is_hold else "",
         sureness=_sureness(placement, bay) if is_named else "",
         is_override=not bay.is_hold and bay.code != suggested.code,

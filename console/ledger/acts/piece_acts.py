@@ -128,6 +128,19 @@ class PieceActs:
                 raise LedgerRefusal("The piece has this weight and count already.")
             return self._correct(RowKind.REWEIGH, row, reason, person, mass_g=mass_g, pieces=pieces)
 
+    def assign(
+        self, row_id: str, supplier: str, load: str, reason: str, person: str, *, together: str = ""
+    ) -> Row:
+        """Say whose load a piece belongs to; `together` is the same for every row of one act on several.
+
+        Raises:
+            LedgerRefusal: The piece is void.
+        """
+        with self._journal.act():
+            row, _ = self._standing_piece(row_id)
+            body = {"supplier": supplier, "load": load, "together": together}
+            return self._correct(RowKind.LOAD, row, reason, person, body=body)
+
     def resolve(
         self,
         row_id: str,

@@ -80,13 +80,13 @@ def remarkable_pieces(source: LedgerSource, run_id: str) -> list[PieceState]:
     """Return the pieces of a run that a reader of the handover should know of, oldest first.
 
     These are the ones that were corrected, that went to another bay than the suggested one, or that
-    bear a note.
+    bear a note; whose load a piece belongs to may be said later without a word here.
     """
     corrected = f"SELECT refers FROM ledger WHERE run_id = ? AND {CORRECTIONS}"
     said = "instr(body, '\"is_override\":true') OR instr(body, '\"note\":')"
     pieces = Where(f"run_id = ? AND ({said} OR row_id IN ({corrected}))", (run_id, run_id))
     states = map(state_of, standing_where(source, pieces, of_run(run_id)))
-    return [state for state in states if state.corrections or state.is_override or state.note]
+    return [state for state in states if state.is_mended or state.is_override or state.note]
 
 
 def waiting_pieces(source: LedgerSource, run_id: str | None = None) -> list[PieceState]:
@@ -131,8 +131,8 @@ def state_of(standing: Standing) -> PieceState:
         corrections=standing.told,
         is_taken_back=standing.is_taken_back and standing.is_void,
         waits_for=said("waits_for", ""),
-        load=said("load", ""),
-        supplier=said("supplier", ""),
+        load=standing.load,
+        supplier=standing.supplier,
         is_corrected_late=standing.is_late,
         as_before=said("as_before", ""),
     )

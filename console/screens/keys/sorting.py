@@ -37,6 +37,13 @@ SORTING_KEYS: list[BindingType] = [
         "correct the last piece: its line comes back, Enter puts it in its place",
     ),
     quiet("ctrl+g", "app.open('grade-card')", "Grade card", "grade-card", "all that is known of the grade"),
+    quiet(
+        "ctrl+l",
+        "do('questions.load')",
+        "Load",
+        "load",
+        "supplier and load of the pieces from here on: begin, change, end",
+    ),
     quiet("ctrl+t", "do('questions.take_over')", "Take over", "take-over", "another person works this run"),
     quiet("ctrl+r", "app.open('handover')", "Handover", "handover", "the handover of the run so far"),
     quiet("ctrl+o", "app.open('cautions')", "Cautions", "cautions", "the cautions in full"),

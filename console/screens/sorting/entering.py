@@ -44,6 +44,8 @@ class Entering:
             self._waiting.append(line)
             self._line.clear()
             self._screen.say(Said(STILL_OPENING))
+        elif (whose := considered.parsed.whose_load) is not None:
+            self._done(attempt(lambda: desk.loads.begin(whose)), line)
         elif why_not := self._why_not_yet(considered):
             self._screen.say(Said(why_not, is_refusal=True))
         elif self._screen.correction.is_on:

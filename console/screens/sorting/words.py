@@ -19,6 +19,13 @@ PUT_BACK = "The half-typed line from last time is back."
 BAY_TITLE = "Into which bay?"
 TAKE_OVER_TITLE = "Who works this run from here on?"
 ACTIONS_TITLE = "Everything that can be done"
+LOAD_TITLE = "Whose load from here on?"
+LOAD_QUESTION = (
+    "Supplier and load of the pieces from here on: Old Mill load 7. On the line: from Old Mill load 7"
+)
+LOAD_NONE = "nobody's: it ends here"
+LOAD_NEW = "another: type it"
+LOAD_GOES_ON = "The pieces go on {whose}, as before the start; {key[load]} changes or ends it."
 NOTE_TITLE = "Note for the handover"
 NOTE_QUESTION = "What should the next shift know?"
 PIECE_TITLE = "Piece"
