@@ -210,7 +210,7 @@ def run(folder: Path, person: str | None = None) -> "int | tuple[str, ...]":
     if obstacle is not None:
         sys.stderr.write(obstacle + "\n")
         return 2
-    terminal.forgive_broken_bytes()
+    terminal.outlast_the_line()
     boot_time = getattr(time, "CLOCK_BOOTTIME", None)
     # Seconds of sleep count, where the system counts them: waking up is no setting of the clock.
     elapsed = time.monotonic if boot_time is None else lambda: time.clock_gettime(boot_time)

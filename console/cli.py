@@ -23,6 +23,7 @@ COMMANDS = {
     "outcomes": "show where later findings or buyers contradicted a placement",
     "why": "tell why a piece was placed where it was, as it was known then",
     "office": "report for the office, or a purchase sheet, as CSV, JSON or HTML",
+    "gather": "bring the rows to the office: a PostgreSQL that gathers all yards",
     "verify": "look whether the ledger is whole",
     "backup": "copy the store to a file that can be carried away",
     "restore": "put a backup in the place of the store",
@@ -36,7 +37,7 @@ COMMANDS = {
 _ROOMS = {
     "shift": ("enter", "identify", "tally", "handover", "why", "check", "watch"),
     "yard": ("new", "grade", "audit", "bays", "outcomes", "office", "learned", "label"),
-    "store": ("verify", "backup", "restore", "salvage"),
+    "store": ("gather", "verify", "backup", "restore", "salvage"),
 }
 """Folder of console/commands -> the commands that have their modules there."""
 

@@ -2,11 +2,11 @@
 
 import asyncio
 import codecs
-import functools
 import os
 import signal
 import sys
 import termios
+import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from typing import Any
@@ -47,22 +47,46 @@ def is_plain(encoding: str | None) -> bool:
         return True
 
 
-def forgive_broken_bytes() -> None:
-    """Let a byte on the keyboard line that is no UTF-8 become a replacement character.
+def outlast_the_line() -> None:
+    """Let no thread of Textual's 8.2 driver spin, hang or fail on broken bytes or a lost line.
 
-    Textual 8.2 decodes strictly: line noise, a Latin-1 terminal or a cut paste would end the program.
+    It decodes strictly: line noise, a Latin-1 terminal or a cut paste would end the program. It asks a line
+    that is gone without a pause. And its writer ends at the first error, whereupon the queue fills and the
+    loop, which should answer SIGHUP and SIGTERM, waits for room in it for ever.
     """
     import textual.drivers.linux_driver as driver
 
-    if not hasattr(driver, "getincrementaldecoder"):
+    if not hasattr(driver, "getincrementaldecoder") or not hasattr(driver, "WriterThread"):
         raise AssertionError(
-            "textual's driver decodes its input in another way now: check what a broken byte does"
+            "textual's driver reads or writes in another way now: check what a lost line does"
         )
 
-    def forgiving(encoding: str) -> Callable[[], codecs.IncrementalDecoder]:
-        return functools.partial(codecs.getincrementaldecoder(encoding), errors="replace")
+    class Writer(driver.WriterThread):  # type: ignore[misc,name-defined]
+        def run(self) -> None:
+            try:
+                super().run()
+            except OSError:
+                while self._queue.get() is not None:
+                    pass
 
-    driver.getincrementaldecoder = forgiving
+    driver.getincrementaldecoder = lambda _encoding: _KeyBytes
+    driver.WriterThread = Writer  # type: ignore[attr-defined]
+
+
+class _KeyBytes(codecs.getincrementaldecoder("utf-8")):  # type: ignore[misc]
+    """The bytes of the keyboard line as text; a raw terminal gives none only when its line is gone."""
+
+    def __init__(self) -> None:
+        super().__init__(errors="replace")
+        self._is_lost = False
+
+    def decode(self, data: bytes, final: bool = False) -> str:
+        if not data and not final:
+            if not self._is_lost:
+                self._is_lost = True
+                os.kill(os.getpid(), signal.SIGHUP)  # where the system did not: no controlling terminal
+            time.sleep(0.1)
+        return str(super().decode(data, final))
 
 
 def let_go() -> None:

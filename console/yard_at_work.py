@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from console.garbage import Garbage, spare_what_stays
 from console.ground.errors import BaywrightError
 from console.half_typed import HalfTypedLine
+from console.office.beside import gather_beside
 from console.panes.said_pane import Said
 from console.store_trouble import StoreTrouble
 
@@ -120,6 +121,7 @@ class YardAtWork:
         if self.desk is not None:
             people = self.desk.yard.people
             self.desk.close()
+            gather_beside(self.folder, self.desk.yard.office)
         self.desk = None
         self._app.sorting.wait_for_desk()
         return people

@@ -1,6 +1,7 @@
 """Readings of one piece made into one observation: repeated shots averaged, uncertainty, detection limits,
 sums."""
 
+import functools
 import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -185,16 +186,27 @@ def observed(averaged: Averaged, elements: Sequence[str]) -> Observed:
     value = np.full(len(elements), np.nan)
     sigma = np.ones(len(elements))
     below = np.full(len(elements), np.nan)
-    for j, symbol in enumerate(elements):
-        if symbol in averaged.values:
-            value[j], sigma[j] = averaged.values[symbol], averaged.sigma[symbol]
-        elif symbol in averaged.below:
-            below[j] = averaged.below[symbol]
+    is_elsewhere = np.zeros(len(elements), dtype=bool)
+    place = _places(tuple(elements))
+    for symbol, limit in averaged.below.items():
+        if (j := place.get(symbol)) is not None:
+            below[j] = limit
+    for symbol, x in averaged.values.items():
+        if (j := place.get(symbol)) is not None:
+            value[j], sigma[j], below[j] = x, averaged.sigma[symbol], np.nan
+    for symbol in averaged.elsewhere:
+        if (j := place.get(symbol)) is not None:
+            is_elsewhere[j] = True
     return Observed(
         value=value,
         sigma=sigma,
         below=below,
         gap=max(100.0 - averaged.total, 0.0),
         gap_sigma=GAP_SIGMA + (0.0 if averaged.profile.normalises else math.hypot(*averaged.sigma.values())),
-        is_elsewhere=np.array([symbol in averaged.elsewhere for symbol in elements]),
+        is_elsewhere=is_elsewhere,
     )
+
+
+@functools.lru_cache(maxsize=16)
+def _places(elements: tuple[str, ...]) -> Mapping[str, int]:
+    return {symbol: j for j, symbol in enumerate(elements)}

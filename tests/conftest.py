@@ -1,6 +1,8 @@
 """What several tests start from: the demo yard copied to a folder of its own, and a clock that stands."""
 
+import os
 import shutil
+import sys
 from collections.abc import Callable, Iterator
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -9,6 +11,13 @@ import pytest
 
 DEMO_YARD = Path(__file__).resolve().parent.parent / "demo_yard"
 NOON = datetime(2026, 3, 2, 12, 0, tzinfo=UTC)
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    """Keep bytecode for the programs that tests start, where Python is told to write none beside the code."""
+    if os.environ.pop("PYTHONDONTWRITEBYTECODE", None) and config.cache is not None:
+        os.environ["PYTHONPYCACHEPREFIX"] = sys.pycache_prefix = str(config.cache.mkdir("bytecode"))
+        sys.dont_write_bytecode = False
 
 
 @pytest.fixture

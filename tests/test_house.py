@@ -17,8 +17,8 @@ from console.screens.opening import MODULES
 
 ROOT = Path(__file__).resolve().parent.parent
 FLOORS = (
-    "grade_library", "ground", "readings", "entry", "yard", "ledger", "reports", "desk", "drawing", "panes",
-    "screens", "app", "commands", "cli",
+    "grade_library", "ground", "readings", "entry", "yard", "ledger", "office", "reports", "desk", "drawing",
+    "panes", "screens", "app", "commands", "cli",
 )  # fmt: skip
 """From the ground up: a room imports from those below it."""
 NOT_FROM = {

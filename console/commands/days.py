@@ -8,12 +8,50 @@ from console.ground.dates import midnight
 from console.ledger.rows.clock_steps import impossible_dates
 from console.ledger.rows.connection import LedgerSource
 
+OFFICE = "office"
+"""The office that yard.toml or the environment names."""
+SERVER_STARTS = ("postgresql:", "postgres:")
+"""How the address of an office begins; a word with "=" is one too."""
 
-def add_day_arguments(parser: argparse.ArgumentParser) -> None:
-    """Give a command its --from and --to."""
-    parser.add_argument(
-        "--from", dest="first", type=day, metavar="DATE", help="first day, such as 2026-03-01"
-    )
+
+class DayOrServer(argparse.Action):
+    """A --from that takes a day, the address of an office, or both, one after the other."""
+
+    def __call__(
+        self,
+        parser: argparse.ArgumentParser,
+        namespace: argparse.Namespace,
+        values: object,
+        option_string: str | None = None,
+    ) -> None:
+        """Keep a day as `first`, an address as `server`."""
+        text = str(values)
+        if text == OFFICE or text.startswith(SERVER_STARTS) or "=" in text:
+            namespace.server = text
+            return
+        try:
+            setattr(namespace, self.dest, day(text))
+        except argparse.ArgumentTypeError as error:
+            raise argparse.ArgumentError(self, str(error)) from error
+
+
+def add_day_arguments(parser: argparse.ArgumentParser, *, first: type[argparse.Action] | None = None) -> None:
+    """Give a command its --from and --to.
+
+    Args:
+        parser: Of the command.
+        first: What a --from is; None for a day.
+    """
+    parser.set_defaults(server=None)
+    if first is None:
+        parser.add_argument(
+            "--from", dest="first", type=day, metavar="DATE", help="first day, such as 2026-03-01"
+        )
+    else:
+        parser.add_argument(
+            "--from", dest="first", action=first, metavar="DATE|ADDRESS",
+            help="first day, such as 2026-03-01; or the office's server, such as postgresql://HOST/DATABASE",
+        )  # fmt: skip
     parser.add_argument("--to", dest="last", type=day, metavar="DATE", help="last day, itself included")
 
 

@@ -52,6 +52,7 @@ def add_ticket(ledger: Ledger, yard: Yard, person: str, typed: TicketTyped) -> R
         dirt_g=dirt_g,
         load=clean(typed.load).strip(),
         supplier=clean(typed.supplier).strip(),
+        unit=yard.weight_unit,
     )
 
 

@@ -20,6 +20,7 @@ from console.desk.piece.known import Known, load_yard_and_library
 from console.desk.readings.offered import kept_form
 from console.desk.readings.queue import Together
 from console.desk.readings.waiting import WaitingReadings
+from console.desk.rechecking import Rechecks
 from console.desk.refusals import DeskRefusal, known_person
 from console.desk.review import Review
 from console.desk.sheets import mark_sheets_without_row
@@ -67,6 +68,7 @@ class Desk:
         self.checks = Checks(self)
         self.lots = Lots(self)
         self.loads = Loads(self)
+        self.rechecks = Rechecks(self)
         self.pace = Pace(self)
         self.checks.learn()
 

@@ -22,8 +22,9 @@ def tallied(entry: PieceEntry, verdict: Verdict, yard: Yard) -> str:
         what = f": {' or '.join(filter(None, (entry.grade_id, ', '.join(entry.twins))))} {share:.2f}"
     sure = f", {entry.sureness}" if entry.sureness and what else ""
     tag = f", write {entry.tag} on it" if entry.tag else ""
+    again = f"; set it aside for a second look, write {entry.recheck} on it" if entry.recheck else ""
     override = ", not the suggested bay" if entry.is_override else ""
-    return f"{weight}{count} -> {bay.code} {bay.name}{what}{sure}{tag}{override}"
+    return f"{weight}{count} -> {bay.code} {bay.name}{what}{sure}{tag}{override}{again}"
 
 
 def which(piece: PieceState, yard: Yard) -> str:

@@ -2,6 +2,7 @@
 
 import functools
 import re
+from dataclasses import replace
 from typing import NamedTuple
 
 from rapidfuzz import process
@@ -28,6 +29,8 @@ SURELY_MEANT = 90.0
 FORCED = "#"
 """Before a word: it is a name whatever else it could be ("#m2" is the tool steel)."""
 _GRADE_NUMBER = re.compile(r"[0-9]{3,5}|[0-3][.,][0-9]{4}")
+_ALTERNATIVES = re.compile(r"[,?;:]|\bor\b")
+"""What stands between the answers in a question."""
 _LEAST_LETTERS = 4
 """Fewer letters than this are no word whose slip could be guessed at."""
 _SUGGESTED = [word for word in BY_WORD if len(word) >= 3 and " " not in word]
@@ -235,12 +238,28 @@ def take_claim(draft: Draft, first: int, last: int, claim: Claim, hint: str = ""
     typed = draft.text(first, last)
     if claim.ask:
         problem = f"'{typed}': {claim.ask}"
-        draft.take(TokenKind.UNKNOWN, first, last, ASKED_BACK, problem=problem, offers=claim.offers)
+        draft.take(
+            TokenKind.UNKNOWN, first, last, ASKED_BACK, problem=problem, offers=claim.offers, value=claim
+        )
         return
     meaning = claim.label if claim.is_exact else f'close to {claim.label}, typed "{typed}"?'
     if claim.remark:
         meaning = f"{typed}: {claim.remark}"
     draft.take(TokenKind.CLAIM, first, last, meaning + hint, value=claim)
+
+
+def settle_questions(draft: Draft, names: NameIndex | None) -> None:
+    """Take what is asked back as answered where another word of the line answers it: "zinc gutter"."""
+    named = [mark.value for mark in draft.of_kind(TokenKind.CLAIM)]
+    for place, mark in enumerate(draft.marks):
+        if mark.kind is TokenKind.UNKNOWN and isinstance(mark.value, Claim):
+            ways = (*_ALTERNATIVES.split(mark.value.ask), *mark.value.offers)
+            known = [claim for way in ways if (claim := exact(names, way.strip())) is not None]
+            if any(claim.grade_ids & one.grade_ids for claim in known for one in named):
+                meaning = f"said: {draft.text(mark.first, mark.last)}"
+                draft.marks[place] = replace(
+                    mark, kind=TokenKind.REMARK, meaning=meaning, problem="", offers=()
+                )
 
 
 def take_names(draft: Draft, names: NameIndex | None) -> None:

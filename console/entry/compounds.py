@@ -13,6 +13,8 @@ _SHORTEST_WORD = 7
 _SHORTEST_PART = 3
 """Shorter ends of a word are no word of their own: "rod" in "period" says nothing."""
 _SHORT_METALS = ("alu", "tin")
+_SCRAP = "no metal named"
+"""Remark of the words for scrap."""
 _LINKS = ("s", "n", "en", "-")
 """What may stand between the parts."""
 
@@ -41,18 +43,24 @@ def _may_be_two(key: str) -> bool:
 def _cut(names: NameIndex, key: str) -> tuple[int, int] | None:
     """Return where the second part begins and how long the link before it is; None for a word that is one.
 
-    The longest first part wins: "stahlrohr" is Stahl and Rohr.
+    A form goes before another word, parts that meet without a link before others, then the longest first
+    part: "stahlrohr" is Stahl and Rohr, "titanspäne" Titan and Späne.
     """
     if reserved(key) is not None or remark(key) is not None or exact(names, key) is not None:
         return None
-    for place in range(len(key) - _SHORTEST_PART, _SHORTEST_PART - 1, -1):
-        head, tail = key[:place], key[place:]
+    for is_kind in (_is_form, _is_remark_or_asked):
         for link in ("", *_LINKS):
-            first = head.removesuffix(link)
-            if (link and first == head) or len(first) < _SHORTEST_PART:
-                continue
-            if (_is_metal(names, first) and _is_form(tail)) or (_is_form(first) and _is_metal(names, tail)):
-                return place, len(link)
+            for place in range(len(key) - _SHORTEST_PART, _SHORTEST_PART - 1, -1):
+                head, tail = key[:place], key[place:]
+                first = head.removesuffix(link)
+                if (link and first == head) or len(first) < _SHORTEST_PART:
+                    continue
+                if is_kind(names, tail) and (
+                    _is_metal(names, first) or _is_thing_as_scrap(names, first, tail)
+                ):
+                    return place, len(link)
+                if is_kind(names, first) and _is_metal(names, tail):
+                    return place, len(link)
     return None
 
 
@@ -62,9 +70,20 @@ def _is_metal(names: NameIndex, part: str) -> bool:
     return claim is not None and not claim.material_ids and not claim.ask
 
 
-def _is_form(part: str) -> bool:
+def _is_form(names: NameIndex, part: str) -> bool:
     """Return True for a word that says what the piece is, or how it looks."""
     word = reserved(part)
-    if word is None:
-        return remark(part) is not None
-    return word.kind in (TokenKind.FORM, TokenKind.SURFACE, TokenKind.HEFT)
+    return word is not None and word.kind in (TokenKind.FORM, TokenKind.SURFACE, TokenKind.HEFT)
+
+
+def _is_remark_or_asked(names: NameIndex, part: str) -> bool:
+    """Return True for a word that says nothing of the metal, or has to ask for it: "Dachrinne"."""
+    if reserved(part) is not None or remark(part) is not None:
+        return reserved(part) is None
+    claim = exact(names, part) if len(part) > _SHORTEST_PART else None
+    return claim is not None and bool(claim.ask)
+
+
+def _is_thing_as_scrap(names: NameIndex, first: str, tail: str) -> bool:
+    """Return True where the second part says only that it is scrap: "Kabelschrott" is a cable still."""
+    return remark(tail) == _SCRAP and exact(names, first) is not None

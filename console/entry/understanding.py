@@ -14,6 +14,7 @@ from console.entry.claims import (
     exact,
     exact_number,
     near_words,
+    settle_questions,
     take_claim,
     take_named_phrases,
     take_names,
@@ -85,6 +86,7 @@ def _understand(
     take_names(draft, names)
     _take_bare_numbers(draft, names, yard)
     _take_the_rest(draft, names)
+    settle_questions(draft, names)
     return draft
 
 

@@ -36,7 +36,7 @@ _ABROAD: tuple[tuple[StrEnum | str, str], ...] = (
     (Form.WIRE, "strand; de Draht, Drähte, Litze; fr fil, tréfilé; es alambre, hilo; it filo, fili"),
     (
         Form.TUBE,
-        "hollow section, condenser tube, hose; de Rohr, Hohlprofil, Rohrbogen; fr tube, tuyau; es tubo, cañería,"
+        "hollow section, condenser tube, hose; de Rohr, Hohlprofil, Rohrbogen, Rohrbündel, Heizungsrohr; fr tube, tuyau; es tubo, cañería,"
         " tubería, caño; it tubo, tubi, tubazione",
     ),
     (
@@ -57,7 +57,7 @@ _ABROAD: tuple[tuple[StrEnum | str, str], ...] = (
     ),
     (
         Form.FITTING,
-        "valve body, flange, elbow, coupling; de Armatur, Flansch, Ventil, Hahn, Muffe, Schieber, Fitting;"
+        "valve body, flange, elbow, coupling; de Armatur, Heizkörperventil, Flansch, Ventil, Hahn, Muffe, Schieber, Fitting;"
         " fr bride, vanne, raccord, soupape, coude; es brida, válvula, racor, codo, empalme; it flangia, flange, valvola,"
         " valvole, raccordo, raccordi, gomito",
     ),
@@ -71,7 +71,7 @@ _ABROAD: tuple[tuple[StrEnum | str, str], ...] = (
     ),
     (
         Form.STRUCTURAL,
-        "channel, i-beam, h-beam, girder, joist, i beam, h beam, column; de Winkel, Träger, Schiene,"
+        "channel, i-beam, h-beam, girder, joist, i beam, h beam, column; de Winkel, Träger, I-Träger, Schiene,"
         " Doppel-T-Träger, Winkelstahl, Stahlträger; fr poutrelle, cornière, ipn, hea, poutre, rail; es ángulo, viga,"
         " carril, perfil laminado, riel; it angolare, angolari, trave, travi, rotaia, putrella",
     ),
@@ -89,9 +89,9 @@ _ABROAD: tuple[tuple[StrEnum | str, str], ...] = (
     (
         Surface.PLATED,
         "tinned, clad, copper clad, copper plated, brass plated, silver plated, gold plated, tin plated,"
-        " copper-plated, chrome-plated, nickel-plated, tin coated; de verchromt, vernickelt, verzinnt, plattiert,"
+        " copper-plated, chrome-plated, nickel-plated, tin coated; de verchromt, Chrom, vernickelt, verzinnt, plattiert,"
         " verkupfert, versilbert, vergoldet, vermessingt; fr chromé, nickelé, étamé, plaqué, doré, laitonné, argenté, argentée;"
-        " es cromado, niquelado, estañado, chapado, cobrizado, dorado, cobreado, latonado, plateado, plateada; it cromato, nichelato, stagnato,"
+        " es cromado, cromo, niquelado, estañado, chapado, cobrizado, dorado, cobreado, latonado, plateado, plateada; it cromato, cromo, nichelato, stagnato,"
         " placcato, ramato, dorato, argentato, ottonato",
     ),
     (Surface.ANODISED, "de eloxiert, anodisiert; fr anodisé; es anodizado; it anodizzato"),
@@ -192,23 +192,23 @@ REMARKS: Mapping[str, str] = {
     " scorie, cenere, ceneri, colaticci, schiumatura",
     "powder": "powder, dust, grindings, fines, shot, pellets; de Pulver, Staub, Schleifstaub; fr poudre, poussière;"
     " es polvo; it polvere, polveri",
-    "mesh": "mesh, grid, netting, expanded metal; de Gitter, Netz, Zaun, Drahtgeflecht; fr grillage, treillis,"
+    "mesh": "mesh, grid, grating, netting, expanded metal; de Gitter, Gitterrost, Netz, Zaun, Drahtgeflecht; fr grillage, treillis,"
     " grille; es malla, rejilla, reja; it rete, reti, griglia, maglia",
     "chain": "chain; de Kette; fr chaîne; es cadena; it catena, catene",
     "bush": "bush, bushing, bushes, bearing, sleeve; de Lagerbuchse, Buchse, Lager, Hülse; fr coussinet, bague, palier;"
     " es cojinete, buje, rodamiento; it boccola, boccole, bronzina, cuscinetto",
     "tank": "tank, vessel, container, box, bucket; de Behälter, Tank, Eimer; fr citerne, réservoir, cuve, seau;"
     " es depósito, tanque, cubo; it serbatoio, cisterna, secchio",
-    "part": "part, parts, component, item, assembly, cover, housing, gear, propeller, impeller, handle, sink,"
+    "part": "part, parts, component, item, assembly, cover, housing, gear, propeller, prop, impeller, handle, sink, pin, bath, keg, end, leftover, winding, commutator, post, roofing,"
     " frame, door, window, plate stand; de Teil, Teile, Gehäuse, Deckel, Zahnrad, Schiffsschraube, Rahmen, Fenster, Tür,"
-    " Griff, Becken; fr pièce, pièces, couvercle, engrenage, hélice, cadre, porte, fenêtre, évier, poignée;"
+    " Griff, Becken, Stecker, Dach; fr pièce, pièces, couvercle, engrenage, hélice, cadre, porte, fenêtre, évier, poignée, toit, toiture, industriel;"
     " es pieza, carcasa, tapa, engranaje, hélice, marco, puerta, ventana, fregadero; it pezzo, pezzi, parte, coperchio,"
     " ingranaggio, elica, telaio, porta, finestra, lavello, maniglia",
     "oxidised": "oxidised, oxidized, corroded, tarnished, patina, mill scale, verdigris, scale; de oxidiert, Grünspan,"
     " Zunder, korrodiert, Patina; fr oxydé, vert-de-gris, corrodé, calamine; es verdín, corroído, cascarilla;"
     " it ossidato, verderame, scaglia, scaglie, corroso",
     "wet": "wet; de nass, feucht; fr mouillé, humide; es mojado, húmedo; it bagnato, umido",
-    "burnt": "burnt, burned; de verbrannt; fr brûlé, brûlée; es quemado; it bruciato, cotto",
+    "burnt": "burnt, burned; de verbrannt, gebrannt; fr brûlé, brûlée; es quemado; it bruciato, cotto",
     "soldered": "soldered, brazed, welded, solder on; de gelötet, geschweißt, verlötet; fr soudé, brasé; es soldado;"
     " it saldato, brasato",
     "stripped": "stripped, bare wire; de abisoliert, entmantelt; fr dénudé; es pelado; it spellato, sguainato",
@@ -222,7 +222,7 @@ REMARKS: Mapping[str, str] = {
     " es blando, flexible; it morbido, tenero, dolce",
     "hard": "hard, springy, scratches; de hart, federnd, ritzt; fr dur, dure; es duro; it duro",
     "brittle": "brittle, breaks, grainy break, fine grain, curly chip, short chip; de spröde, grobkörnig, brüchig;"
-    " fr cassant; es quebradizo, frágil; it fragile, truciolabile",
+    " fr cassant, cassé; es quebradizo, frágil; it fragile, truciolabile",
     "sparks": "sparks; de Funken; fr étincelles; es chispas; it scintille",
     "sound": "rings, dead sound, rings well; de klingt, dumpf; fr son clair, son sourd; es suena; it suona",
     "touch": "warm, cold, rough, smooth; de warm, rau, glatt; fr chaud, rugueux, lisse; es rugoso, liso; it ruvido, liscio",
@@ -230,7 +230,7 @@ REMARKS: Mapping[str, str] = {
     " sortenrein; fr vieux, neuf, neuve, usagé, ancien; es viejo, nuevo, usado, vieja, nueva; it vecchio, nuovo,"
     " usato, vecchi, nuovi",
     "size": "big, small, large, thick, thin, long, short, huge, tiny; de groß, klein, dick, dünn, lang, kurz; fr gros,"
-    " grand, petit, épais, mince, long, court; es grande, pequeño, grueso, delgado, fino; it grande, piccolo, grosso,"
+    " grand, petit, épais, mince, fine, long, court; es grande, pequeño, grueso, delgado, fino; it grande, piccolo, grosso,"
     " sottile, lungo, corto",
     "no metal named": "metal, scrap, stuff, junk, misc, unknown, bits, ditto, good, bad, solids, something, assorted,"
     " sundry; de Metall, Schrott, Zeug, unbekannt, Abfall, Abfälle und Schrott, Altmetall; fr métal, déchets,"
@@ -238,7 +238,7 @@ REMARKS: Mapping[str, str] = {
     " rottame vario, cascami, cascami e avanzi, sconosciuto, vario",
     "mixed": "mixed, mix; de gemischt; fr mélangé, mêlé, mélange; es mezcla, mezclado, mixto; it misto, mista, misti",
     "ferrous or not": "nonferrous, non-ferrous, non ferrous; de Nichteisenmetall, NE-Metall, NE, Buntmetall, Leichtmetall;"
-    " fr non ferreux, métaux non ferreux; es no férrico, no ferroso, metal no férreo; it non ferroso, metallo non ferroso",
+    " fr non ferreux, métaux non ferreux; es no férrico, no ferroso, metal no férreo, férrico, férrica; it non ferroso, metallo non ferroso",
     "joins": "of, with, from, and, for, the, on, without; de von, mit, aus, und, für, vom, ohne; fr de, du, des, et, avec,"
     " pour, sans, les, sur; es del, con, para, los, las, sin, el; it di, della, dello, dei, delle, da, per, con",
 }

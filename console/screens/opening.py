@@ -20,6 +20,7 @@ MODULES = {
     "series": "further.series_screen",
     "bays": "further.bays_screen",
     "lots": "further.lots_screen",
+    "rechecks": "further.rechecks_screen",
     "checks": "further.checks_screen",
 }
 """Name -> module, whose `opened` makes the screen from the desk and what is on the sorting screen."""

@@ -10,7 +10,10 @@ from console.readings.mapping import ReadingsMapping
 from console.readings.scale.wire import ScaleWire
 from console.yard.coupons.check_samples import CheckSample
 from console.yard.file.console_settings import ConsoleSettings
+from console.yard.file.office_table import OfficeSettings
+from console.yard.loads.buyer import Buyer
 from console.yard.next_check.checks import USUAL_CHECKS, SorterTime, YardCheck
+from console.yard.rechecks.chosen import RecheckSettings
 from grade_library.facts import Form, Surface
 from grade_library.grade import Limit
 from grade_library.technique import Profile, profiles
@@ -134,6 +137,8 @@ class Yard:
     """The bench scale: bounds a piece's weight."""
     ticket_scale: Scale
     """The truck or platform scale that prints the tickets."""
+    buyers: tuple[Buyer, ...] = ()
+    """Who buys loads, with their open orders."""
     thresholds: Thresholds = field(default_factory=Thresholds)
     technique: str = "xrf"
     """Technique of a reading that names none."""
@@ -159,6 +164,10 @@ class Yard:
     """What the sorter's time costs."""
     console: ConsoleSettings = field(default_factory=ConsoleSettings)
     """What the yard wants of its screen."""
+    office: OfficeSettings = field(default_factory=OfficeSettings)
+    """The office that gathers the rows of this yard and others."""
+    recheck: RecheckSettings = field(default_factory=RecheckSettings)
+    """Which pieces come back for a second look."""
     readings_files: ReadingsMapping = field(default_factory=ReadingsMapping)
     """How the files are written that an analyser's software drops."""
 

@@ -21,6 +21,8 @@ from grade_library.normal import FloatArray
 from grade_library.reading import Averaged, average, metal_shots, observed
 from grade_library.technique import Profile
 
+LATELY = 6
+"""So many readings are remembered: the stages of a piece and those that a check would add."""
 STANDING = 4
 """So many of the commonest grades stand for a kind of metal where all kinds are looked over."""
 
@@ -63,12 +65,27 @@ class ShareById(Mapping[str, float]):
         return f"ShareById({len(self)} grades)"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Readable:
     """The library as one technique sees it."""
 
-    melts: Melts
-    unlisted: UnlistedModel
+    def __init__(self, melts: Melts, unlisted: UnlistedModel) -> None:
+        self.melts = melts
+        self.unlisted = unlisted
+        self._lately: tuple[ReadingEvidence, ...] = ()
+
+    def read(self, averaged: Averaged) -> "ReadingEvidence":
+        """Return what a reading says; of those seen a moment ago it is known already.
+
+        One piece asks for the same reading as bare metal, as the last of its series and as one of several
+        stages, and a line that is typed on asks for it again.
+        """
+        for known in self._lately:
+            if known.averaged == averaged:
+                return known
+        found = ReadingEvidence(averaged, self)
+        # One assignment: another thread sees the old tuple or the new one.
+        self._lately = (found, *self._lately[: LATELY - 1])
+        return found
 
 
 class Compiled:
@@ -112,17 +129,28 @@ def compiled_for(library: GradeLibrary) -> Compiled:
     return found
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class ReadingEvidence:
-    """What one technique's reading says."""
+    """What one technique's reading says, worked out as far as somebody asks."""
 
-    averaged: Averaged
-    readable: Readable
-    observed: Observed
-    terms: FloatArray
-    """What the reading adds for each term of `readable.melts` [nats], shape (n_terms,)."""
-    unlisted: FloatArray
-    """What each element says of an unlisted alloy of each kind [nats], shape (n_kinds, n_elements)."""
+    def __init__(self, averaged: Averaged, readable: Readable) -> None:
+        self.averaged = averaged
+        self.readable = readable
+        self.observed: Observed = observed(averaged, readable.melts.elements)
+
+    @functools.cached_property
+    def terms(self) -> FloatArray:
+        """What the reading adds for each term of `readable.melts` [nats], shape (n_terms,)."""
+        return term_log_density(self.readable.melts, self.observed)
+
+    @functools.cached_property
+    def of_grades(self) -> FloatArray:
+        """The sum of it for every grade [nats], shape (n_grades,)."""
+        return self.readable.melts.sums(self.terms)
+
+    @functools.cached_property
+    def unlisted(self) -> FloatArray:
+        """What each element says of an unlisted alloy of each kind [nats], shape (n_kinds, n_elements)."""
+        return element_log_density(self.readable.unlisted, self.terms, self.observed)
 
     @property
     def n_reported(self) -> int:
@@ -134,19 +162,22 @@ class ReadingEvidence:
         return np.asarray(self.terms[self.readable.melts.index[rows]])
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class Evidence:
     """All facts of one piece."""
 
     readings: tuple[ReadingEvidence, ...]
     bench: tuple[BenchFact, ...]
     claim: BenchFact | None
-    from_readings: FloatArray
-    """Log-likelihood of the readings for every grade [nats], shape (n_grades,)."""
     by_hand: FloatArray
-    """The same of the bench facts and the claim."""
+    """Log-likelihood of the bench facts and the claim for every grade [nats], shape (n_grades,)."""
 
-    @property
+    @functools.cached_property
+    def from_readings(self) -> FloatArray:
+        """The same of the readings."""
+        return sum((reading.of_grades for reading in self.readings), np.zeros_like(self.by_hand))
+
+    @functools.cached_property
     def log_likelihood(self) -> FloatArray:
         """Log-likelihood of everything for every grade [nats], shape (n_grades,)."""
         return self.from_readings + self.by_hand
@@ -164,12 +195,9 @@ def gather(
         profiles: Key -> technique profile.
     """
     readings = tuple(
-        _read(averaged, compiled.readable(library, averaged.profile))
+        compiled.readable(library, averaged.profile).read(averaged)
         for averaged in average(metal_shots(facts.shots), profiles)
     )
-    from_readings = np.zeros(len(library))
-    for reading in readings:
-        from_readings += reading.readable.melts.sums(reading.terms)
     values = {symbol: x for reading in readings for symbol, x in reading.averaged.values.items()}
     bench = tuple(bench_facts(facts.bench, compiled.bench, values))
     claim = None
@@ -179,16 +207,4 @@ def gather(
     by_hand = np.zeros(len(library))
     for fact in (*bench, *([claim] if claim else [])):
         by_hand += fact.log_likelihood
-    return Evidence(readings=readings, bench=bench, claim=claim, from_readings=from_readings, by_hand=by_hand)
-
-
-def _read(averaged: Averaged, readable: Readable) -> ReadingEvidence:
-    laid_out = observed(averaged, readable.melts.elements)
-    terms = term_log_density(readable.melts, laid_out)
-    return ReadingEvidence(
-        averaged=averaged,
-        readable=readable,
-        observed=laid_out,
-        terms=terms,
-        unlisted=element_log_density(readable.unlisted, terms, laid_out),
-    )
+    return Evidence(readings=readings, bench=bench, claim=claim, by_hand=by_hand)

@@ -19,6 +19,8 @@ cent."""
 MAIN_WT_PCT = 5.0
 NARROW_SIGMAS = 0.01
 """A range narrower than this, in standard uncertainties, is widened to it before it is divided by."""
+FAR_SIGMAS = 10.0
+"""A value this far beyond the edges of a spread is judged by the tail alone."""
 GREATEST_TAIL = 400.0
 """Logarithms end here, so that products of absurd readings stay finite [nats]."""
 HALF_TYPED_WT_PCT = 0.6
@@ -119,29 +121,41 @@ def of_values(melts: Melts, at: NDArray[np.int64], value: FloatArray, sigma: Flo
     """
     low, high = melts.low[at], melts.high[at]
     width = high - low
-    spare = NARROW_SIGMAS * sigma - width
-    if (spare > 0.0).any():
-        # A range far narrower than the noise is as good as a somewhat wider one, and safer to divide by.
-        spare = np.maximum(spare, 0.0)
-        wide_low, wide_high = low - 0.5 * spare, high + 0.5 * spare
-        mid = np.where(spare > 0.0, 0.5 * (wide_low + wide_high), melts.mid[at])
-        density = spread_density(value, sigma, wide_low, mid, wide_high, melts.low_share[at])
-    else:
-        density = spread_density(value, sigma, low, melts.mid[at], high, melts.low_share[at])
+    beneath, above = low - value, value - high
+    # Far outside its edges a spread has no density that its tail would not outweigh a million times.
+    near = np.flatnonzero(np.maximum(beneath, above) < FAR_SIGMAS * sigma)
+    density = np.zeros(value.shape)
+    np.put(density, near, _near_density(melts, at[near % at.size], value.take(near), sigma.take(near)))
     blur = np.where(high >= MAIN_WT_PCT, TAIL_SIGMAS, TAIL_SIGMAS_MINOR) * sigma
     reach_low, reach_high = melts.soft_low[at] + blur, melts.soft_high[at] + blur
-    out_by = np.maximum((low - value) / reach_low, (value - high) / reach_high)
-    tail = np.exp(-np.clip(out_by, 0.0, GREATEST_TAIL))
+    beneath /= reach_low
+    above /= reach_high
+    out_by = np.maximum(beneath, above, out=beneath)
+    tail = np.exp(-np.clip(out_by, 0.0, GREATEST_TAIL, out=out_by), out=above)
     tail /= width + reach_low + reach_high
     tail -= density
     tail *= melts.tail[at]
     density += tail
-    log_density = np.log(density)
+    log_density = np.log(density, out=density)
     # Clean melts are clean in everything: a tight limit on a trace earns less than its width alone would
     # give it.
     is_trace = (low <= 0.0) & ~melts.is_rest[at]
     log_density += np.where(is_trace, (1.0 - TRACE_REWARD) * np.log(high), 0.0)
     return np.asarray(np.where(melts.is_rest[at], REST_WEIGHT, 1.0) * log_density)
+
+
+def _near_density(melts: Melts, at: NDArray[np.int64], value: FloatArray, sigma: FloatArray) -> FloatArray:
+    """Return the density of values under the steps of some terms, without tails [1/wt %]; all of one
+    dimension."""
+    low, mid, high = melts.low[at], melts.mid[at], melts.high[at]
+    spare = NARROW_SIGMAS * sigma - (high - low)
+    if (spare > 0.0).any():
+        # A range far narrower than the noise is as good as a somewhat wider one, and safer to divide by.
+        narrow = np.flatnonzero(spare > 0.0)
+        low[narrow] -= 0.5 * spare[narrow]
+        high[narrow] += 0.5 * spare[narrow]
+        mid[narrow] = 0.5 * (low[narrow] + high[narrow])
+    return spread_density(value, sigma, low, mid, high, melts.low_share[at])
 
 
 def _of_censored(melts: Melts, limit: FloatArray, at: NDArray[np.int64]) -> FloatArray:

@@ -12,7 +12,7 @@ from grade_library.library import GradeLibrary
 from grade_library.matcher.candidates import Weighed
 from grade_library.matcher.evidence import Compiled, ShareById, compiled_for, gather
 from grade_library.matcher.family import family_answer
-from grade_library.matcher.hypotheses import Posterior, weigh
+from grade_library.matcher.hypotheses import Joint, Posterior, joint_of, normalised
 from grade_library.matcher.prior import Prior
 from grade_library.matcher.telling.doubts import against_claim, against_each_other, doubts, with_hints
 from grade_library.matcher.twins import finder_for
@@ -56,17 +56,17 @@ def identify(
     frequency = prior if prior is not None else Prior.usual(library)
     shares = compiled.shares(library, frequency)
     evidence = gather(facts, library, compiled, known)
-    posterior = weigh(evidence, shares, compiled)
+    joint = joint_of(evidence, shares, compiled)
     weighed = Weighed(
         library=library,
         compiled=compiled,
         prior=frequency,
         shares=shares,
         evidence=evidence,
-        posterior=posterior,
+        posterior=normalised(joint),
         profile=evidence.readings[-1].averaged.profile if evidence.readings else known[FALLBACK],
     )
-    finding = _skin_of(facts, weighed, known)
+    finding = _skin_of(facts, weighed, joint, known)
     if finding is None:
         return _verdict(facts, weighed, known)
     return _under_skin(facts, weighed, finding, known)
@@ -82,7 +82,9 @@ def _as_shot(verdict: Verdict, order: Sequence[int]) -> Verdict:
     return replace(verdict, skin=replace(verdict.skin, shares=tuple(shares)))
 
 
-def _skin_of(facts: PieceFacts, weighed: Weighed, known: Mapping[str, Profile]) -> SkinFinding | None:
+def _skin_of(
+    facts: PieceFacts, weighed: Weighed, joint: Joint, known: Mapping[str, Profile]
+) -> SkinFinding | None:
     library, compiled = weighed.library, weighed.compiled
     for shot in facts.shots:
         _compile_sight(library, compiled, known.get(shot.reading.technique, known[FALLBACK]))
@@ -92,6 +94,7 @@ def _skin_of(facts: PieceFacts, weighed: Weighed, known: Mapping[str, Profile]) 
         compiled=compiled,
         shares=weighed.shares,
         evidence=weighed.evidence,
+        joint=joint,
         posterior=weighed.posterior,
     )
     return find_skin(bare, known)

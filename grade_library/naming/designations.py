@@ -47,6 +47,8 @@ _SYSTEM_WORDS = frozenset(
 designation."""
 _SPELT = re.compile(r"g?x ?\d{1,3} ?[a-z]{4,}[ \d-]*")
 """A name by composition with blanks: X5 CrNi 18-10."""
+_CONDITION = re.compile(r"(?: ?\+ ?[a-z]{1,2}\d{0,4})+$")
+"""How a steel or copper of EN is delivered: S355J2+N, 42CrMo4+QT, 1.4301+2B (EN 10025, EN 10083; memory)."""
 _LONGEST = 24
 
 
@@ -106,7 +108,7 @@ def _by_symbols(asked: str) -> Designation | None:
 
 def _by_pattern(asked: str) -> Designation | None:
     """Read what the numbering systems tell by prefix and shape."""
-    squashed = re.sub(r"[ ._/-]", "", asked)
+    squashed = re.sub(r"[ ._/-]", "", _CONDITION.sub("", asked))
     for pattern, system, kind in PATTERNS:
         if system == "AFNOR" and squashed[0] == "a" and not asked.startswith("a-"):
             continue  # AZ91 is a magnesium alloy, A-Z5G an aluminium one

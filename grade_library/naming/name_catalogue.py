@@ -93,13 +93,20 @@ class NameCatalogue:
         named = self._spelt(text) or (
             None if _TWO_NUMBERS.search(text) else self.grade_meaning(squash(text), text.strip())
         )
-        word = self.tables.words.get(word_key(text))
+        word = self.tables.words.get(word_key(text)) or self._joined(text)
         if word is None:
             return named
         if word.ask:
             return self._asked(word, named)
         hits = [Hit(row, word.label, 99.0 - 0.01 * place) for place, row in enumerate(word.rows)]
         return self._labelled(word.label, [*(named.hits if named else ()), *hits])
+
+    def _joined(self, text: str) -> Word | None:
+        """Return the word that is written in one elsewhere: "Alu-Kabel" and "Aluminiumkabel" are Alukabel."""
+        for way in (squash(text), squash(text).replace("aluminium", "alu", 1)):
+            if way.isalpha() and (key := self.tables.words_squashed.get(way)) is not None:
+                return self.tables.words[key]
+        return None
 
     def _asked(self, word: Word, named: Meaning | None) -> Meaning:
         """Return a word that has to be asked back, with everything that it can mean."""
@@ -161,6 +168,12 @@ class NameCatalogue:
                 if hits:
                     return self._labelled(text.strip(), sorted(hits, key=lambda hit: (-hit.score, hit.row)))
         return None
+
+    def is_of_kinds(self, text: str, meaning: Meaning) -> bool:
+        """Return True where a meaning is of every kind that the words name: "inox 999" is no zinc."""
+        known = (self.tables.words.get(word_key(one)) for one in tokens(text))
+        kinds = [set(word.rows) for word in known if word is not None and word.rows]
+        return all(hit.row in rows for rows in kinds for hit in meaning.hits)
 
     def bare(self, text: str) -> Meaning | None:
         """Return the meaning of a name once prefixes, tempers and finishes are taken off."""

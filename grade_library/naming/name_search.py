@@ -1,7 +1,7 @@
 """Names that a text is part of, or like: for a list from which somebody chooses."""
 
 import bisect
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 
 from rapidfuzz import fuzz, process
 
@@ -34,15 +34,37 @@ class NameSearch:
         shown |= {("".join(key), word.label) for key, word in self._tables.words.items()}
         return sorted(shown)
 
-    def complete(self, prefix: str, limit: int = 20) -> tuple[str, ...]:
-        """Return names and trade words that begin so, the shortest first; none for an empty prefix."""
+    def complete(self, prefix: str, limit: int, often: Mapping[str, float]) -> tuple[str, ...]:
+        """Return names and trade words that begin so; none for an empty prefix.
+
+        Args:
+            prefix: As typed.
+            limit: At most so many.
+            often: Grade id -> how often it is met: what is met oftener comes first, then the shorter name.
+        """
         asked = squash(prefix)
         if not asked:
             return ()
         start = bisect.bisect_left(self._completions, (asked, ""))
         stop = bisect.bisect_left(self._completions, (asked + _LAST_SIGN, ""))
-        found = sorted(self._completions[start:stop], key=lambda name: (len(name[0]), name))
+        share = [often.get(one, 0.0) for one in self._tables.ids] if often else []
+        found = sorted(
+            self._completions[start:stop],
+            key=lambda name: (-self._met(name[0], share), len(name[0]), name),
+        )
         return tuple(dict.fromkeys(text for _, text in found))[:limit]
+
+    def _met(self, squashed: str, share: Sequence[float]) -> float:
+        """Return how often what a name can mean is met, all of it together."""
+        if not share:
+            return 0.0
+        word = self._tables.words_squashed.get(squashed)
+        rows = (
+            self._tables.words[word].rows
+            if word
+            else {one.row for one in self._tables.names.get(squashed, ())}
+        )
+        return sum(share[row] for row in rows)
 
     def tiers(self, text: str) -> Iterator[Iterator[Hit]]:
         """Yield what the text may be, the surest way of looking first; a way is gone only when asked for."""

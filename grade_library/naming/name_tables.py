@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from grade_library.library import GradeLibrary
 from grade_library.loading.dictionary import KeyRow
 from grade_library.naming.grade_names import GradeName, NameRank
+from grade_library.naming.name_text import squash
 from grade_library.naming.trade_words import JOINING, GradeIds, TradeWord, library_words, spelt_keys
 
 
@@ -66,8 +67,10 @@ class NameTables:
         """Trade words without figures, squashed -> key."""
         self.squashed = sorted(self.names, key=short_first)
         """Squashed names, the shortest first."""
-        self.guessable = [*self.squashed, *self.words_squashed]
-        """Everything that a slip can have been meant for, squashed."""
+        codes = {squash(one.material_id) for one in library.dictionary.materials if one.what}
+        self.guessable = [*self.squashed, *(name for name in self.words_squashed if name not in codes)]
+        """Everything that a slip can have been meant for, squashed; the code words of the circular are
+        everyday words themselves ("Drive" is no slip for Drove)."""
 
     def _add_words(
         self, library: GradeLibrary, words: Iterable[TradeWord], word_keys: Iterable[KeyRow]

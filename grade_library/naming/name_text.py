@@ -5,8 +5,10 @@ import unicodedata
 from collections.abc import Iterator
 
 _CAST_POINT = re.compile(r"(?<![\d.])([a-z]?\d{3})[.](\d)(?!\d)")
-_NOT_NAME = re.compile(r"[^0-9a-z]+")
-_TOKEN = re.compile(r"[0-9a-z]+(?:[.][0-9a-z]+)*")
+_NOT_NAME = re.compile(r"[\W_]+")
+"""What a name is told by stays: letters of any script, for those left out would make another name of it."""
+_TOKEN = re.compile(r"[^\W_]+(?:[.][^\W_]+)*")
+_DECIMAL_COMMA = re.compile(r"(?<=\d),(?=\d)")
 LONGEST_NAME = 80
 """Nothing longer is a name [signs]; keeps a pasted page from costing time."""
 
@@ -51,12 +53,22 @@ def squash(text: str) -> str:
 
 
 def plain(text: str) -> str:
-    """Return the text in lower case, with accents and full-width forms taken off."""
+    """Return the text in lower case, accents and full-width forms taken off, Cyrillic in Latin letters.
+
+    >>> plain("Späne"), plain("12Х18Н10Т")
+    ('spane', '12kh18n10t')
+    """
     if text.isascii():
         return text.lower()
     decomposed = unicodedata.normalize("NFKD", text.casefold())  # casefold makes ss of a sharp s
-    return "".join(sign for sign in decomposed if not unicodedata.combining(sign))
+    return "".join(sign for sign in decomposed if not unicodedata.combining(sign)).translate(_CYRILLIC)
 
+
+_CYRILLIC = str.maketrans(
+    dict(zip("абвгдезиклмнопрстуфцэы", "abvgdeziklmnoprstufcey", strict=True))
+    | {"ж": "zh", "х": "kh", "ч": "ch", "ш": "sh", "щ": "shch", "ю": "yu", "я": "ya", "ъ": "", "ь": ""}
+)
+"""As Russian designations are written abroad (common practice; GOST 7.79 differs in few signs)."""
 
 UMLAUTS = str.maketrans({"ä": "ae", "ö": "oe", "ü": "ue"})
 """How German is typed without its letters."""
@@ -95,7 +107,7 @@ def tokens(text: str) -> tuple[str, ...]:
     >>> tokens("W.Nr. 1.4301"), tokens("70/30 Brass")
     (('w.nr', '1.4301'), ('70', '30', 'brass'))
     """
-    return tuple(_TOKEN.findall(plain(text)))
+    return tuple(_TOKEN.findall(_DECIMAL_COMMA.sub(".", plain(text))))
 
 
 def bare_variants(text: str) -> Iterator[str]:

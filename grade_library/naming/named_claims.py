@@ -34,14 +34,17 @@ class NamedClaims:
         What is left of a designation ("SS400" less "SS") counts only where it is of the kind that the
         whole means.
         """
-        meaning = self._catalogue.meaning(text) or self._elsewhere(text)
+        meaning = self._catalogue.meaning(text)
         if meaning is not None:
             return meaning
-        bare, by_system = self._catalogue.bare(text), self.by_system(text)
-        if bare is None or by_system is None:
-            return bare
-        named = {self._answers[hit.row].grade_id for hit in bare.hits}
-        return bare if named <= by_system.grade_ids else None
+        tried = (self._elsewhere(text), self._catalogue.bare(text))
+        found = [one for one in tried if one is not None and self._catalogue.is_of_kinds(text, one)]
+        by_system = self.by_system(text) if found else None
+        for one in found:
+            named = {self._answers[hit.row].grade_id for hit in one.hits}
+            if by_system is None or named <= by_system.grade_ids:
+                return one
+        return None
 
     def _elsewhere(self, text: str) -> Meaning | None:
         """Return the meaning of a designation that the library holds under another system's name."""

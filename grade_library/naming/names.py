@@ -1,7 +1,8 @@
 """Look-up of grades by any name that a yard or a certificate uses."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 
 from grade_library.facts import Claim
 from grade_library.grade import Grade
@@ -107,9 +108,11 @@ class NameIndex:
             for hit, is_exact in ranked[:limit]
         )
 
-    def complete(self, prefix: str, limit: int = 20) -> tuple[str, ...]:
-        """Return names and trade words that begin so, the shortest first; none for an empty prefix."""
-        return self._search.complete(prefix, limit)
+    def complete(
+        self, prefix: str, limit: int = 20, often: Mapping[str, float] = MappingProxyType({})
+    ) -> tuple[str, ...]:
+        """Return names and trade words that begin so, as `NameSearch.complete` does."""
+        return self._search.complete(prefix, limit, often)
 
     def near(self, text: str, limit: int = MOST_OFFERS) -> tuple[str, ...]:
         """Return names that the text may be a slip of, as `Slips.near` does."""

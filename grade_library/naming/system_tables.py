@@ -36,6 +36,7 @@ _REINFORCING = kind("a reinforcing steel", f="structural steel, carbon steel")
 _PIPE = kind("a line pipe, casing or pressure steel", f="structural steel, carbon steel, low-alloy steel")
 _ALUMINIUM = kind("an aluminium alloy", g="aluminium")
 _ZINC = kind("a zinc alloy", g="zinc")
+_CARBIDE = kind("a cemented carbide", g="carbide")
 
 NUMBERS: tuple[tuple[str, str, Kind], ...] = (
     ("0.6", "0.6", _GREY),
@@ -132,24 +133,25 @@ PATTERNS: tuple[tuple[re.Pattern[str], str, Kind], ...] = (
     _row(r"(?:aisi|type)3\d{2}[a-z]{0,3}", "AISI", AUSTENITIC),
     _row(r"(?:aisi|type)4\d{2}[a-z]{0,3}", "AISI", FERRITIC),
     _row(r"(?:aisi)?[adhlmopstw]\d{1,2}toolsteel", "AISI", TOOL),
-    _row(r"(?:astm)?a(?:615|706|996)(?:gr|grade)?\d{0,3}", "ASTM", _REINFORCING),
-    _row(r"(?:astm)?a(?:36|283|285|515|516|529|572|656|709|913|992|131)(?:gr|grade)?[a-z0-9]{0,3}", "ASTM", _STRUCTURAL),
-    _row(r"(?:astm)?a(?:53|105|106|134|135|139|178|192|210|333|334|335|350|500|501|513)(?:gr|grade)?[a-z0-9]{0,4}", "ASTM", _PIPE),
-    _row(r"(?:astm)?a(?:182|240|276|312|403|479|269|554)(?:gr|grade|f|tp)?[a-z0-9]{0,6}", "ASTM", STAINLESS),
-    _row(r"(?:astm)?a(?:216|217|352|27|148)(?:gr|grade)?[a-z0-9]{0,4}", "ASTM", _CAST_STEEL),
+    _row(r"(?:astm)?a(?:615|706|996)(?!\d(?:\D|$))(?:gr|grade)?\d{0,3}", "ASTM", _REINFORCING),
+    _row(r"(?:astm)?a(?:36|283|285|515|516|529|572|656|709|913|992|131)(?!\d(?:\D|$))(?:gr|grade)?[a-z0-9]{0,3}", "ASTM", _STRUCTURAL),
+    _row(r"(?:astm)?a(?:53|105|106|134|135|139|178|192|210|333|334|335|350|500|501|513)(?!\d(?:\D|$))(?:gr|grade)?[a-z0-9]{0,4}", "ASTM", _PIPE),
+    _row(r"(?:astm)?a(?:182|240|276|312|403|479|269|554)(?!\d(?:\D|$))(?:gr|grade|f|tp)?[a-z0-9]{0,6}", "ASTM", STAINLESS),
+    _row(r"(?:astm)?a(?:297|351|447|560|743|744|890|995)(?!\d(?:\D|$))(?:gr|grade)?[a-z0-9]{0,6}", "ASTM", kind("a cast stainless steel", g="stainless")),
+    _row(r"(?:astm)?a(?:216|217|352|27|148)(?!\d(?:\D|$))(?:gr|grade)?[a-z0-9]{0,4}", "ASTM", _CAST_STEEL),
     _row(r"(?:astm)?a(?:48|126|159|278)(?:class|cl)?[a-z0-9]{0,3}", "ASTM", _GREY),
-    _row(r"(?:astm)?a(?:395|536|439|571)(?:gr|grade)?[a-z0-9]{0,8}", "ASTM", _DUCTILE),
-    _row(r"(?:astm)?a(?:204|302|387|508|514|517|533|541|542|543|588|606|242|193|194|320)(?:gr|grade)?[a-z0-9]{0,5}", "ASTM", LOW_ALLOY),
+    _row(r"(?:astm)?a(?:395|536|439|571)(?!\d(?:\D|$))(?:gr|grade)?[a-z0-9]{0,8}", "ASTM", _DUCTILE),
+    _row(r"(?:astm)?a(?:204|302|387|508|514|517|533|541|542|543|588|606|242|193|194|320)(?!\d(?:\D|$))(?:gr|grade)?[a-z0-9]{0,5}", "ASTM", LOW_ALLOY),
     _row(r"(?:api|api5l|5l)?x(?:42|46|52|56|60|65|70|80|90|100|120)[a-z]{0,2}", "API", _PIPE),
     _row(r"(?:api)?(?:h40|j55|k55|n80q?|l80|c90|c95|t95|p110|q125)", "API", _PIPE),
     # EN names of structural, pressure, line pipe and reinforcing steels, of cast irons, of copper and aluminium
     _row(r"s(?:185|235|275|355|420|450|460|500|550|620|690|700|890|960)(?:[a-z][a-z0-9]{0,5})?", "EN", _STRUCTURAL),
-    _row(r"e(?:295|335|360|235|275|355|410)[a-z]{0,2}", "EN", _STRUCTURAL),
+    _row(r"e(?:235|250|275|295|300|335|350|355|360|410|450)[a-z]{0,2}", "EN or IS", _STRUCTURAL),
     _row(r"p(?:195|215|235|245|255|265|275|295|355|420|460)[a-z0-9]{0,4}", "EN", _PIPE),
     _row(r"l(?:210|245|290|360|415|450|485|555)[a-z]{0,3}", "EN", _PIPE),
     _row(r"b(?:400|420|450|500|550)[a-c]?", "EN", _REINFORCING),
     _row(r"bst(?:420|500)[a-z]{0,2}", "DIN", _REINFORCING),
-    _row(r"(?:h|hc|hx|dp|fb|cp|tr)?(?:180|220|260|300|340|380|420|460|500|600|700|780|800|980|1000|1200)(?:la|y|b|dp|x|xd|lad|mc|nc)[a-z0-9]{0,4}", "EN", _STRUCTURAL),
+    _row(r"(?:h|hc|hx|dp|fb|cp|tr)?(?:180|220|240|260|280|300|320|340|360|380|400|420|440|460|500|600|700|780|800|980|1000|1200)(?:la|y|b|dp|x|xd|lad|mc|nc)[a-z0-9]{0,4}", "EN", _STRUCTURAL),
     _row(r"dp(?:450|500|590|600|780|800|980|1000|1180)", "EN", _STRUCTURAL),
     _row(r"d[cdx]0?[1-7](?:ek)?d?", "EN", CARBON),
     _row(r"(?:en)?gjl?(?:hb)?\d{3}|engjl\d{3}", "EN", _GREY),
@@ -200,7 +202,7 @@ PATTERNS: tuple[tuple[re.Pattern[str], str, Kind], ...] = (
     _row(r"[ds]cb[1-6]", "BS", kind("a cast brass", f="cast yellow brass")),
     # JIS
     _row(r"sus[23]\d{2}[a-z0-9]{0,4}", "JIS", AUSTENITIC),
-    _row(r"sus[46]\d{2}[a-z0-9]{0,4}", "JIS", STAINLESS),
+    _row(r"sus\d{3}[a-z0-9]{0,4}", "JIS", STAINLESS),
     _row(r"(?:ss|sm|sn|sma)\d{3}[a-c]?", "JIS", _STRUCTURAL),
     _row(r"(?:stk|stkm|stkr|stpg|stpt|sts|stb|sph[cdet]?|spc[cde]?|sgcc|secc|spfh|spfc)\d{0,3}[a-z]?", "JIS", CARBON),
     _row(r"s\d{2}ck?", "JIS", CARBON),
@@ -215,9 +217,25 @@ PATTERNS: tuple[tuple[re.Pattern[str], str, Kind], ...] = (
     _row(r"adc\d{1,2}z?", "JIS", CAST_ALUMINIUM),
     _row(r"ac[1-9][abcd](?:f|t\d)?", "JIS", CAST_ALUMINIUM),
     _row(r"c1[01]\d{2}[a-z]{0,2}", "JIS", COPPER),
+    _row(r"c2\d{3}(?:b[de]|[prtw]|ts)?", "JIS", BRASS),
+    _row(r"c3\d{3}(?:b[de]|[prtw]|ts)?", "JIS", LEADED_BRASS),
+    _row(r"c4\d{3}(?:b[de]|[prtw]|ts)?", "JIS", kind("a tin brass", f="tin brass")),
+    _row(r"c5\d{3}(?:b[de]|[prtw]|ts)?", "JIS", TIN_BRONZE),
+    _row(r"c6\d{3}(?:b[de]|[prtw]|ts)?", "JIS", kind("a special brass or aluminium bronze", g="brass, bronze")),
+    _row(r"c7\d{3}(?:b[de]|[prtw]|ts)?", "JIS", kind("a nickel silver or cupronickel", g="nickel silver, cupronickel")),
     # GB, IS, DIN
+    _row(r"\d{2}#", "GB", CARBON),
+    _row(r"cr12(?:mov|mo1v1|w)", "GB", TOOL),
+    _row(r"qsn\d[\d.a-z]*", "GB", TIN_BRONZE),
+    _row(r"qal\d[\d.a-z]*", "GB", ALUMINIUM_BRONZE),
+    _row(r"q(?:be|cr|zr|cd|mg)\d[\d.a-z]*", "GB", kind("a high-copper alloy", f="high copper")),
+    _row(r"q(?:si|mn|ti)\d[\d.a-z]*", "GB", kind("a bronze", g="bronze")),
+    _row(r"b(?:fe|al)\d{2}[\d.a-z]*", "GB", CUPRONICKEL),
+    _row(r"bzn\d{2}[\d.a-z]*", "GB", NICKEL_SILVER),
+    _row(r"y[gtw]\d{1,2}[a-z]?", "GB", _CARBIDE),
+    _row(r"(?:vk|bk)\d{1,2}[a-z]{0,2}|t\d{1,2}k\d{1,2}", "GOST", _CARBIDE),
     _row(r"q(?:195|215|235|255|275|295|345|355|390|420|460|500|550|620|690)[a-e]?", "GB", _STRUCTURAL),
-    _row(r"(?:zg|hrb|hpb)\d{3}[a-z]?(?:\d{3})?", "GB", kind("a cast or reinforcing steel", g="steel")),
+    _row(r"zg\d{3}[a-z]?(?:\d{3})?|hrb[3-6]\d{2}[a-z]?|hpb(?:235|300)", "GB", kind("a cast or reinforcing steel", g="steel")),
     _row(r"ht[1-3]\d{2}", "GB", _GREY),
     _row(r"qt[4-9]\d{2}(?:\d{1,2})?", "GB", _DUCTILE),
     _row(r"gcr\d{1,2}(?:simn)?", "GB", BEARING),
@@ -238,21 +256,24 @@ PATTERNS: tuple[tuple[re.Pattern[str], str, Kind], ...] = (
     _row(r"(?:ms|ot)(?:60|63|67|70|72|80|85|90|95)", "DIN", BRASS),
     _row(r"rg(?:5|7|9|10)", "DIN", RED_BRASS),
     _row(r"(?:g|gc|gz)?(?:sn)?bz(?:2|4|6|8|10|12|14|20)", "DIN", TIN_BRONZE),
-    # GOST in Latin and Cyrillic letters
-    _row(r"(?:st|ст)[0-6](?:sp|ps|kp|сп|пс|кп)?\d?", "GOST", _STRUCTURAL),
-    _row(r"(?:shkh|шх)15(?:sg|сг)?", "GOST", BEARING),
-    _row(r"(?:р|r)(?:18|6м5|6m5|9|12)[а-яa-z0-9]*", "GOST", TOOL),
-    _row(r"(?:л|l)(?:59|60|62|63|68|70|80|85|90|96)", "GOST", BRASS),
-    _row(r"(?:лс|ls)\d{2}\d{0,2}", "GOST", LEADED_BRASS),
-    _row(r"(?:бр|br)[а-яa-z]{1,5}\d[а-яa-z0-9]*", "GOST", kind("a bronze", g="bronze")),
-    _row(r"(?:амг|amg)\d[а-яa-z]?", "GOST", kind("an aluminium alloy of the 5xxx series", s="5xxx")),
-    _row(r"(?:амц|amts)[а-яa-z]?", "GOST", kind("an aluminium alloy of the 3xxx series", s="3xxx")),
-    _row(r"(?:д|d)(?:16|1|19|20)(?:т|t|ат|at)?", "GOST", kind("an aluminium alloy of the 2xxx series", s="2xxx")),
-    _row(r"(?:в|v)95(?:т|t)?\d?", "GOST", kind("an aluminium alloy of the 7xxx series", s="7xxx")),
-    _row(r"(?:ак|ak)\d{1,2}[а-яa-z0-9]*", "GOST", CAST_ALUMINIUM),
-    _row(r"(?:вт|vt)\d{1,2}(?:[-]?\d)?", "GOST", kind("a titanium alloy", g="titanium")),
-    _row(r"(?:сч|sch)\d{2}", "GOST", _GREY),
-    _row(r"(?:вч|vch)\d{2}", "GOST", _DUCTILE),
+    # GOST, in Latin letters: names are looked up so
+    _row(r"st[0-6](?:sp|ps|kp)?\d?", "GOST", _STRUCTURAL),
+    _row(r"shkh15(?:sg)?", "GOST", BEARING),
+    _row(r"r(?:18|6m5|9|12)[a-z0-9]*", "GOST", TOOL),
+    _row(r"l(?:59|60|62|63|68|70|80|85|90|96)", "GOST", BRASS),
+    _row(r"ls\d{2}\d{0,2}", "GOST", LEADED_BRASS),
+    _row(r"br[a-z]{1,5}\d[a-z0-9]*", "GOST", kind("a bronze", g="bronze")),
+    _row(r"amg\d[a-z]?", "GOST", kind("an aluminium alloy of the 5xxx series", s="5xxx")),
+    _row(r"am(?:c|ts)[a-z]?", "GOST", kind("an aluminium alloy of the 3xxx series", s="3xxx")),
+    _row(r"d(?:16|1|19|20)(?:t|at)?", "GOST", kind("an aluminium alloy of the 2xxx series", s="2xxx")),
+    _row(r"v95t?\d?", "GOST", kind("an aluminium alloy of the 7xxx series", s="7xxx")),
+    _row(r"ak\d{1,2}[a-z0-9]*", "GOST", CAST_ALUMINIUM),
+    _row(r"ad(?:00?|1|31|33|35)[a-z]?\d?", "GOST", _ALUMINIUM),
+    _row(r"\d{2}g(?:2s?|s)[a-z]?", "GOST", _STRUCTURAL),
+    _row(r"\d{2}x\d{1,2}h\d{1,2}[tmb\d]*", "GOST", STAINLESS),
+    _row(r"vt\d{1,2}\d?", "GOST", kind("a titanium alloy", g="titanium")),
+    _row(r"sch\d{2}", "GOST", _GREY),
+    _row(r"vch\d{2}", "GOST", _DUCTILE),
     # older French and Spanish letters
     _row(r"a[-]?(?:g|s|u|z|m|gs|gsuc|sgm?)\d[a-z0-9,]*", "AFNOR", _ALUMINIUM),
     _row(r"[u]z\d{2}(?:pb\d)?[a-z0-9]*", "AFNOR", kind("a brass", g="brass")),
@@ -268,7 +289,10 @@ PATTERNS: tuple[tuple[re.Pattern[str], str, Kind], ...] = (
     _row(r"f5\d{2,3}", "UNE", TOOL),
     _row(r"l3[0-9]\d{2}", "UNE", _ALUMINIUM),
 )  # fmt: skip
-"""Shape of a designation without blanks and signs, the system it belongs to, and what it stands for."""
+"""Shape of a designation without blanks and signs, the system it belongs to, and what it stands for.
+
+An ASTM number takes no single figure behind it: A6061 is the Japanese aluminium, A5083 too.
+"""
 
 
 def _try(pattern: str, *ways: str) -> tuple[re.Pattern[str], tuple[str, ...]]:
@@ -282,11 +306,11 @@ TRIES: tuple[tuple[re.Pattern[str], tuple[str, ...]], ...] = (
     _try(r"([1-3])[ ,](\d{4})", r"\1.\2"),
     _try(r"(g?x) ?(\d{1,3}) ?([a-z]+) ?([\d -]+)", r"\1\2\3\4"),
     _try(r"([1-3][.]\d{4})(?:[.]\d{2})?(?: ?\+?(?:qt|n|a|at|sh|c|2b|1d|iiic|hh))?", r"\1"),
-    _try(r"sus ?f?(\d{3}[a-z]{0,3})(?:[ -]?(?:hl|2b|2d|ba|no[.]?\d))?", r"\1"),
+    _try(r"sus ?f?([2346]\d{2}[a-z]{0,3})(?:[ -]?(?:hl|2b|2d|ba|no[.]?\d))?", r"\1"),
     _try(r"(?:sae|aisi) ?([a-z]?\d{4,5})(?:h|rh|a)", r"sae \1"),
     _try(r"(?:sae|aisi) ?(\d{2}l\d{2})", r"sae \1"),
     _try(r"(?:aisi|type|tp|inox|va|acero|acier)[ .-]?(\d{3}[a-z]{0,3})(?:[ -]?(?:2b|ba|hl|cb|kg))?", r"\1"),
-    _try(r"(?:jis ?)?a(\d{4})(?:p|bd|be|s|fd)?(?:[ -]?(?:t\d+|h\d+|o|f))?", r"\1"),
+    _try(r"(?:jis ?)?a([1-8]\d{3})(?:p|bd|be|s|fd)?(?:[ -]?(?:t\d+|h\d+|o|f))?", r"\1"),
     _try(r"(?:aa|al|alu|en ?aw|aw|ally)[ -]?(\d{4}[a-z]?)(?:[ -]?(?:t\d+|h\d+|o|f))?", r"\1"),
     _try(r"c(\d)(\d{2})(\d)(?:b[de]|[prtw]|ts)?", r"c\1\2\g<3>0", r"c\1\2\g<3>00"),
     _try(r"en[ -]?a[bc][ -]?(\d{5})", r"en ac-\1"),
@@ -297,6 +321,9 @@ TRIES: tuple[tuple[re.Pattern[str], tuple[str, ...]], ...] = (
     _try(r"(?:alloy|inconel|incoloy|monel|hastelloy|nimonic|haynes|in)[ -]?([a-z]?-?\d{2,4}[a-z]{0,2})", r"alloy \1", r"\1"),
     _try(r"(?:stellite|stellit|estelita)[ -]?(\d{1,3})", r"stellite \1"),
     _try(r"(?:cda|ca|cu) ?(\d{3})", r"c\g<1>00"),
+    _try(r"(?:astm |asme s?)?(a\d{2,3})[ -](?:gr(?:ade)?|cl(?:ass)?)?[ .]*(\w{1,4})", r"\1 grade \2", r"\1 class \2", r"\1 \2"),
+    _try(r"(?:astm |asme s?)?a\d{2,3}m?[ -](?:gr(?:ade)?[. ]*|type |tp ?|f(?=[34]\d\d))?([a-z]{0,3}\d{0,3}[a-z]{0,2})", r"\1"),
+    _try(r"(\S+?)(?: ?\+ ?(?:nl?|ar|ml?|qt?l?|a|c|cr|s|at|z|ze|sh|u|tp)\d{0,4})+", r"\1"),
     _try(r"ms ?58", "cw614n"),
 )  # fmt: skip
 """Shape of a designation in small letters -> names under which the library may hold it."""

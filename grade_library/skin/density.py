@@ -1,6 +1,7 @@
 """How likely a reading is for bare metal and for metal beneath a coating, in one measure."""
 
-from dataclasses import replace
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -29,34 +30,50 @@ LEAST_STEP_WT_PCT = 1e-6
 """No step of a spread is narrower than this [wt %]."""
 
 
-def coated_log_density(
-    sight: Sight, coating: CoatingSight, shot: ShotView, unmixed: Unmixed, kept: NDArray[np.int64]
-) -> FloatArray:
-    """Return the density of a reading for some grades beneath a coating [nats], in the measure of bare metal.
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Fit:
+    """One coating with the shares found for it in a reading."""
+
+    coating: CoatingSight
+    unmixed: Unmixed
+    kept: NDArray[np.int64]
+    """Places among `coating.rows` of the grades that are judged."""
+
+
+def coated_log_density(sight: Sight, shot: ShotView, fits: Sequence[Fit]) -> list[FloatArray]:
+    """Return the density of a reading for some grades beneath each coating [nats], in the measure of bare
+    metal.
 
     Args:
         sight: What the technique sees.
-        coating: The coating.
         shot: The reading.
-        unmixed: The shares found for it.
-        kept: Places among `coating.rows`.
+        fits: The coatings; judged together, since it is the number of array operations that costs.
 
     The spread of each grade's melts is shrunk by what the skin leaves, shifted by what it adds, and judged by
     the same function as that of clean metal.
     """
     named = sight.n_named
-    shares, places = unmixed.shares[kept], unmixed.scale[kept]
-    left = 1.0 - shares.sum(axis=1)
-    factor = coating.fading[places] * (coating.scaling[places, kept] * left)[:, None]
-    added = np.einsum("nl,lne->ne", shares, coating.layers[:, places])
-    sigma = _widened(sight, coating, shot, unmixed, kept, factor)
-    loose = np.where(np.isnan(shot.below), 0.0, np.sqrt(_spread_variance(coating, shares, places, 0.0)))
-    terms = sight.melts.index[coating.rows[kept]]
+    bending = [_bending(sight, shot, fit) for fit in fits]
+    factor, added, loose, sigma = (np.concatenate(parts) for parts in zip(*bending, strict=True))
+    terms = sight.melts.index[np.concatenate([fit.coating.rows[fit.kept] for fit in fits])]
     bent = _bent(sight.melts, terms, factor[:, :named], added[:, :named], loose[:, :named])
     stray = _stray(factor[:, named:], added[:, named:], loose[:, named:])
     log_density = _named_density(sight.melts, terms, bent, added[:, :named], shot.part(0, named), sigma)
     log_density += _stray_density(stray, shot.part(named, len(sight.elements)), sigma[:, named:])
-    return log_density + unmixed.log_room[kept]
+    log_density += np.concatenate([fit.unmixed.log_room[fit.kept] for fit in fits])
+    return np.split(log_density, np.cumsum([len(fit.kept) for fit in fits])[:-1])
+
+
+def _bending(sight: Sight, shot: ShotView, fit: Fit) -> tuple[FloatArray, FloatArray, FloatArray, FloatArray]:
+    """Return what a coating leaves of each grade, what it adds, how far that varies where no noise of a value
+    stands for it, and the uncertainty of the reading [wt %]; all of shape (n_kept, n_elements)."""
+    coating, kept = fit.coating, fit.kept
+    shares, places = fit.unmixed.shares[kept], fit.unmixed.scale[kept]
+    left = 1.0 - shares.sum(axis=1)
+    factor = coating.fading[places] * (coating.scaling[places, kept] * left)[:, None]
+    added = np.einsum("nl,lne->ne", shares, coating.layers[:, places])
+    loose = np.where(np.isnan(shot.below), 0.0, np.sqrt(_spread_variance(coating, shares, places, 0.0)))
+    return factor, added, loose, _widened(sight, coating, shot, fit.unmixed, kept, factor)
 
 
 def _named_density(
@@ -145,13 +162,6 @@ def _main_rest(is_rest: NDArray[np.bool_], added: FloatArray) -> NDArray[np.bool
     """Return which element is the rest; none where one element of the skin is most of the reading."""
     found: NDArray[np.bool_] = is_rest & (added.max(axis=1, keepdims=True) <= 50.0)
     return found
-
-
-def clean_log_density(sight: Sight, shot: ShotView) -> FloatArray:
-    """Return the density of a reading for every grade as bare metal [nats], shape (n_grades,)."""
-    named = sight.n_named
-    found = _summed(sight.melts, term_log_density(sight.melts, shot.part(0, named)))
-    return found + stray_log_density(sight, shot)
 
 
 def stray_log_density(sight: Sight, shot: ShotView) -> float:

@@ -18,8 +18,8 @@ from grade_library.matcher.hypotheses import (
     Joint,
     Posterior,
     joint_of,
+    normalised,
     unlisted_before,
-    weigh,
 )
 from grade_library.normal import FloatArray, log_sum_exp
 from grade_library.skin.bench import bare_log_likelihood, film_log_likelihood
@@ -93,6 +93,8 @@ class Known:
     """Frequency of each grade before, shape (n_grades,), sum 1."""
     evidence: Evidence
     """What the facts say of bare metal."""
+    joint: Joint
+    """The same with the prior."""
     posterior: Posterior
     """The same, weighed."""
 
@@ -153,13 +155,13 @@ def _skins(
 
 
 def _views(known: Known, stages: Sequence[Stage]) -> list[StageView]:
-    sights = [
-        sight_for(known.library, known.compiled, stage.averaged.profile, known.shares) for stage in stages
-    ]
-    return [
-        stage_view(stage, sight, is_first=i == 0)
-        for i, (stage, sight) in enumerate(zip(stages, sights, strict=True))
-    ]
+    found = []
+    for i, stage in enumerate(stages):
+        profile = stage.averaged.profile
+        sight = sight_for(known.library, known.compiled, profile, known.shares)
+        as_metal = known.compiled.readable(known.library, profile).read(stage.averaged)
+        found.append(stage_view(stage, sight, as_metal.of_grades, is_first=i == 0))
+    return found
 
 
 def _last_alone(
@@ -171,8 +173,8 @@ def _last_alone(
         return known
     facts = replace(known.facts, shots=tuple(replace(shot, is_ground=False) for shot in last))
     evidence = gather(facts, known.library, known.compiled, profiles)
-    posterior = weigh(evidence, known.shares, known.compiled)
-    return replace(known, facts=facts, evidence=evidence, posterior=posterior)
+    joint = joint_of(evidence, known.shares, known.compiled)
+    return replace(known, facts=facts, evidence=evidence, joint=joint, posterior=normalised(joint))
 
 
 def _beside(known: Known) -> FloatArray:
@@ -180,7 +182,7 @@ def _beside(known: Known) -> FloatArray:
     total = np.zeros(len(known.library))
     for reading in known.evidence.readings:
         if physics_of(reading.averaged.profile) is Physics.BULK:
-            total += reading.readable.melts.sums(reading.terms)
+            total += reading.of_grades
     return total
 
 
@@ -218,12 +220,11 @@ def _bare(known: Known, views: Sequence[StageView], alone: Known, beside: FloatA
     last = views[-1]
     others = float(sum(agreement_log_density(view, last) for view in views[:-1]))
     more = beside + bare_log_likelihood(known.facts.bench, known.evidence.bench)
-    joint = joint_of(alone.evidence, known.shares, known.compiled)
     by_kind = _by_kind(known, more)
     return Joint(
-        listed=joint.listed + more,
-        members=joint.members + by_kind,
-        no_kind=joint.no_kind + float(by_kind.max()),
+        listed=alone.joint.listed + more,
+        members=alone.joint.members + by_kind,
+        no_kind=alone.joint.no_kind + float(by_kind.max()),
     ).and_also(others + stray_log_density(last.sight, last.shot))
 
 

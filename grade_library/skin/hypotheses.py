@@ -13,7 +13,7 @@ from grade_library.matcher.likelihood import Observed
 from grade_library.normal import FloatArray
 from grade_library.reading import observed
 from grade_library.skin.bench import coated_log_likelihood
-from grade_library.skin.density import clean_log_density, coated_log_density
+from grade_library.skin.density import Fit, coated_log_density, stray_log_density
 from grade_library.skin.series import Stage
 from grade_library.skin.sight import CoatingSight, Sight
 from grade_library.skin.unmix import LEAST_SHARE, Before, ShotView, Unmixed, shape_of, unmix
@@ -86,15 +86,29 @@ class CoatedPiece:
     """What splits it from the bare metal that reads the same, and what each answer means."""
 
 
-def stage_view(stage: Stage, sight: Sight, *, is_first: bool) -> StageView:
-    """Return a stage laid out over the elements of its sight, with its density as bare metal."""
+def stage_view(stage: Stage, sight: Sight, as_metal: FloatArray, *, is_first: bool) -> StageView:
+    """Return a stage laid out over the elements of its sight.
+
+    Args:
+        stage: The stage.
+        sight: What its technique sees.
+        as_metal: Density of its reading for every grade as bare metal, by the elements that grades name
+            [nats], shape (n_grades,).
+        is_first: Nothing was shot before.
+    """
     laid_out: Observed = observed(stage.averaged, sight.elements)
-    shot = ShotView(value=laid_out.value, sigma=laid_out.sigma, below=laid_out.below, gap=laid_out.gap)
+    shot = ShotView(
+        value=laid_out.value,
+        sigma=laid_out.sigma,
+        below=laid_out.below,
+        gap=laid_out.gap,
+        gap_sigma=laid_out.gap_sigma,
+    )
     return StageView(
         stage=stage,
         sight=sight,
         shot=shot,
-        clean=clean_log_density(sight, shot),
+        clean=as_metal + stray_log_density(sight, shot),
         before=Before(is_ground=stage.is_ground_before, is_first=is_first),
     )
 
@@ -121,7 +135,8 @@ def coated_pieces(
     alike: dict[tuple[object, ...], list[_Looked]] = {}
     for name in _names(views):
         whole = [_coating_of(view.sight, name) for view in views]
-        sights = [sight and sight.over(likely) for sight in whole]
+        of_technique = {id(sight): sight and sight.over(likely) for sight in whole}
+        sights = [of_technique[id(sight)] for sight in whole]
         if any(sights):
             seen = _seen(sights)
             hand = (coated_log_likelihood(bench, by_hand, len(claim), seen.coating) + claim)[seen.rows]
@@ -131,7 +146,9 @@ def coated_pieces(
     best = max((tried.best for tried in tries), default=0.0)
     least = max(best - FAR_BEHIND_NATS, log_bare - HOPELESS_NATS)
     leading = sorted((tried for tried in tries if tried.best > least), key=lambda tried: -tried.best)
-    return [_coated(tried, views) for tried in leading[:MOST_COATINGS]]
+    leading = leading[:MOST_COATINGS]
+    exact = [_exact(view, leading, i) for i, view in enumerate(views)]
+    return [_coated(tried, views, [stage[k] for stage in exact]) for k, tried in enumerate(leading)]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -157,23 +174,29 @@ def _names(views: Sequence[StageView]) -> list[str]:
     fell = _fallen(views)
     names: dict[str, None] = {}
     for view in views:
-        value = np.nan_to_num(view.shot.value)
-        room = value + 3.0 * np.where(value > 0.0, view.shot.sigma, 0.0) + np.nan_to_num(view.shot.below)
+        value, below = _or_none(view.shot.value), _or_none(view.shot.below)
+        room = value + 3.0 * np.where(value > 0.0, view.shot.sigma, 0.0) + below
         for sight in view.sight.coatings:
             if (
                 sight.keys.size
                 and value[sight.keys].max() >= LEAST_KEY_WT_PCT
-                and _most(sight, room) >= LEAST_SHARE
-                and sum(fell.get(symbol, 0.0) for symbol in sight.coating.elements) >= HELD_OF_FALL
+                and sight.most_share(room) >= LEAST_SHARE
+                and (fell is None or sum(fell.get(s, 0.0) for s in sight.coating.elements) >= HELD_OF_FALL)
             ):
                 names[sight.coating.name] = None
     return list(names)
 
 
-def _fallen(views: Sequence[StageView]) -> Mapping[str, float]:
-    """Return the part of each element in all that fell toward the last stage; sums to 1 or more."""
+def _or_none(values: FloatArray) -> FloatArray:
+    """Return the values, 0 where there is none."""
+    return np.where(np.isnan(values), 0.0, values)
+
+
+def _fallen(views: Sequence[StageView]) -> Mapping[str, float] | None:
+    """Return the part of each element in all that fell toward the last stage, None for one stage; sums to 1
+    or more."""
     if len(views) == 1:
-        return {symbol: 1.0 for symbol in views[0].sight.elements}
+        return None
     last = views[-1].stage.averaged.values
     fell: dict[str, float] = {}
     for view in views[:-1]:
@@ -181,15 +204,6 @@ def _fallen(views: Sequence[StageView]) -> Mapping[str, float]:
             fell[symbol] = max(fell.get(symbol, 0.0), x - last.get(symbol, 0.0))
     total = max(sum(fell.values()), 1e-9)
     return {symbol: x / total for symbol, x in fell.items()}
-
-
-def _most(sight: CoatingSight, room: FloatArray) -> float:
-    """Return the largest share of a one-layer coating that the reading leaves room for, 0..1."""
-    if len(sight.layers) > 1:
-        return 1.0
-    least = (sight.layers[0] - 2.5 * sight.spread[0]).min(axis=0)
-    certain = least > 1.0
-    return float(np.min(room[certain] / least[certain], initial=1.0))
 
 
 def _seen(sights: Sequence[CoatingSight | None]) -> CoatingSight:
@@ -220,6 +234,11 @@ class _Tried:
         """The quick measure of the best grade [nats]."""
         return float(self.quick.max())
 
+    @property
+    def kept(self) -> NDArray[np.int64]:
+        """Places of the grades that are judged by the full likelihood."""
+        return np.argsort(-self.quick, kind="stable")[:N_EXACT]
+
 
 def _fitted(views: Sequence[StageView], leading: Sequence[_Looked]) -> list[_Tried]:
     """Return the fit of coatings of one shape."""
@@ -245,18 +264,32 @@ def _fitted(views: Sequence[StageView], leading: Sequence[_Looked]) -> list[_Tri
     ]
 
 
-def _coated(tried: _Tried, views: Sequence[StageView]) -> CoatedPiece:
+def _exact(view: StageView, leading: Sequence[_Tried], stage: int) -> list[FloatArray | None]:
+    """Return the full likelihood of one stage beneath each coating [nats], shape (n_rows,), for the grades
+    that lead in the quick one; None where the technique does not see the coating."""
+    fits: dict[int, Fit] = {}
+    for k, tried in enumerate(leading):
+        sight, unmixed = tried.sights[stage], tried.solved[stage]
+        if sight is not None and unmixed is not None:
+            fits[k] = Fit(coating=sight, unmixed=unmixed, kept=tried.kept)
+    found: list[FloatArray | None] = [None] * len(leading)
+    if fits:
+        judged = coated_log_density(view.sight, view.shot, list(fits.values()))
+        for (k, fit), log_density in zip(fits.items(), judged, strict=True):
+            exact = np.full(len(fit.coating.rows), -np.inf)
+            exact[fit.kept] = log_density
+            found[k] = exact
+    return found
+
+
+def _coated(tried: _Tried, views: Sequence[StageView], exact: Sequence[FloatArray | None]) -> CoatedPiece:
     """Return the coating judged by the full likelihood, for the grades that lead in the quick one."""
-    kept = np.argsort(-tried.quick, kind="stable")[:N_EXACT]
+    kept = tried.kept
     seen = _seen(tried.sights)
     joint, skinned, shares = tried.base[kept], [], []
     before = np.full(len(kept), np.log(seen.coating.met))
-    for i, (view, sight, unmixed) in enumerate(zip(views, tried.sights, tried.solved, strict=True)):
-        exact = None
-        if sight is not None and unmixed is not None:
-            exact = np.full(len(seen.rows), -np.inf)
-            exact[kept] = coated_log_density(view.sight, sight, view.shot, unmixed, kept)
-        either, chance = _either(view, seen, unmixed, exact)
+    for i, (view, unmixed) in enumerate(zip(views, tried.solved, strict=True)):
+        either, chance = _either(view, seen, unmixed, exact[i])
         joint = joint + either[kept]
         before = before + (either[kept] if i < len(views) - 1 else 0.0)
         skinned.append(chance[kept])
@@ -302,20 +335,22 @@ def _chance_bare(view: StageView) -> float:
 
 def agreement_log_density(view: StageView, last: StageView) -> float:
     """Return the density of a stage's reading if it is of the same metal as the last one's [nats]."""
-    column = {symbol: j for j, symbol in enumerate(last.sight.elements)}
-    total = 0.0
-    for j in np.flatnonzero(~np.isnan(view.shot.value)):
-        k = column.get(view.sight.elements[j])
-        if k is None:
-            continue
-        other = last.shot.value[k]
-        sigma = float(np.hypot(view.shot.sigma[j], 0.0 if np.isnan(other) else last.shot.sigma[k]))
-        z = (view.shot.value[j] - np.nan_to_num(other)) / sigma
-        near = (1.0 - DISAGREE_BY_CHANCE) * np.exp(-0.5 * z * z) + DISAGREE_BY_CHANCE / 6.0 * np.exp(
-            -0.5 * (z / 6.0) ** 2
-        )
-        total += float(np.log(max(near, 1e-200) / (sigma * np.sqrt(2.0 * np.pi))))
-    return total
+    there = {symbol: k for k, symbol in enumerate(last.sight.elements)}
+    pairs = [
+        (j, there[view.sight.elements[j]])
+        for j in np.flatnonzero(~np.isnan(view.shot.value)).tolist()
+        if view.sight.elements[j] in there
+    ]
+    if not pairs:
+        return 0.0
+    here, other = np.array(pairs).T
+    value, sigma = last.shot.value[other], last.shot.sigma[other]
+    is_read = ~np.isnan(value)
+    spread = np.hypot(view.shot.sigma[here], np.where(is_read, sigma, 0.0))
+    z = (view.shot.value[here] - np.where(is_read, value, 0.0)) / spread
+    near = (1.0 - DISAGREE_BY_CHANCE) * np.exp(-0.5 * z * z)
+    near += DISAGREE_BY_CHANCE / 6.0 * np.exp(-0.5 * (z / 6.0) ** 2)
+    return float(np.log(np.maximum(near, 1e-200) / (spread * np.sqrt(2.0 * np.pi))).sum())
 
 
 def broad_log_density(view: StageView) -> float:

@@ -18,7 +18,7 @@ from grade_library.facts import Reading
 from grade_library.matcher.evidence import Compiled, ReadingEvidence
 from grade_library.matcher.hypotheses import NEVER
 from grade_library.matcher.kinds import Kinds
-from grade_library.matcher.likelihood import Observed, of_values
+from grade_library.matcher.likelihood import FAR_SIGMAS, Observed, of_values
 from grade_library.matcher.melt import Melts
 from grade_library.matcher.unlisted import BROAD_SHARE, GROUP_SHARE, broad_log_density
 from grade_library.normal import FloatArray, log_sum_exp, normal_cdf
@@ -145,7 +145,7 @@ def remnant(
     listed, members = np.full(len(base), NEVER), np.full(len(everything), NEVER)
     listed[judged.rows] = np.logaddexp.reduce(judged.listed + log_prior[:, None], axis=0) + stray
     members[kinds] = np.logaddexp.reduce(judged.members + log_prior[:, None], axis=0) + stray
-    no_kinds = np.array([float(broad_log_density(core.observed).sum()) for core in cores])
+    no_kinds = np.array([broad_log_density(core.observed).sum() for core in cores])
     return Remnant(
         listed=listed,
         members=members,
@@ -191,25 +191,31 @@ def _judged(
     """
     melts, model = reading.readable.melts, reading.readable.unlisted
     has_value = ~np.isnan(reading.observed.value)
-    columns = np.flatnonzero(has_value)
-    at, where = np.unique(melts.index[np.ix_(rows, columns)], return_inverse=True)
-    where = where.reshape(len(rows), len(columns))
+    columns, others = np.flatnonzero(has_value), np.flatnonzero(~has_value)
+    at, where = _distinct(melts.index[np.ix_(rows, columns)], len(melts.low))
     terms = _terms(melts, at, cores)
-    by_element = terms[:, where]
-    unvalued = melts.index[np.ix_(rows, np.flatnonzero(~has_value))]
-    listed = by_element.sum(axis=2) + reading.terms[unvalued].sum(axis=1)
+    unvalued = reading.terms.take(melts.index[np.ix_(rows, others)]).sum(axis=1)
+    listed = terms.take(where, axis=1).sum(axis=2) + unvalued
     first = np.flatnonzero(np.diff(compiled.kinds.kind_of[rows], prepend=-1))
     sizes = np.diff(np.append(first, len(rows)))
-    of_kind = np.add.reduceat(np.exp(by_element), first, axis=1) / sizes[:, None]
-    in_group = model.in_group[:, kinds]
-    of_group = np.einsum("gk,ake->age", in_group, of_kind)[:, compiled.kinds.group_of_kind[kinds]]
+    of_kind = np.add.reduceat(np.exp(terms).take(where, axis=1), first, axis=1) / sizes[:, None]
+    of_group = (model.in_group[:, kinds] @ of_kind)[:, compiled.kinds.group_of_kind[kinds]]
     broad = np.array([broad_log_density(core.observed)[columns] for core in cores])
     floor = np.exp(broad[:, None, :] * model.rest_weight[np.ix_(kinds, columns)])
     mixed = (1.0 - GROUP_SHARE - BROAD_SHARE) * of_kind + GROUP_SHARE * of_group + BROAD_SHARE * floor
-    members = np.log(mixed).sum(axis=2) + reading.unlisted[np.ix_(kinds, np.flatnonzero(~has_value))].sum(
-        axis=1
-    )
+    members = np.log(mixed).sum(axis=2) + reading.unlisted[np.ix_(kinds, others)].sum(axis=1)
     return _Judged(rows=rows, listed=listed, members=members)
+
+
+def _distinct(index: NDArray[np.int64], n: int) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+    """Return the numbers below n that an array holds, each once and in order, and the place of each among
+    them."""
+    is_held = np.zeros(n, dtype=bool)
+    is_held[index] = True
+    at = np.flatnonzero(is_held)
+    place = np.empty(n, dtype=np.int64)
+    place[at] = np.arange(at.size)
+    return at, place[index]
 
 
 def _assumptions(stages: Sequence[Stage], melts: Melts, physics: Physics) -> Iterator[CoreReading]:
@@ -229,18 +235,21 @@ def _assumptions(stages: Sequence[Stage], melts: Melts, physics: Physics) -> Ite
         *(replace(core, log_prior=core.log_prior + among) for core in films),
         *(replace(core, log_prior=core.log_prior + among - math.log(len(patches))) for core in patches),
     ]
-    for core in found:
-        strange = math.log(CORE_HOLDS_TOO) if _holds_too(core, last, earlier) else 0.0
-        yield replace(core, log_prior=core.log_prior + strange)
+    strange = _strange(found, last, earlier)
+    for core, is_strange in zip(found, strange.tolist(), strict=True):
+        yield replace(core, log_prior=core.log_prior + (math.log(CORE_HOLDS_TOO) if is_strange else 0.0))
 
 
-def _holds_too(core: CoreReading, last: Observed, earlier: Sequence[Observed]) -> bool:
-    """Return True where the core would itself be made of what fell: the series is only on its way."""
+def _strange(cores: Sequence[CoreReading], last: Observed, earlier: Sequence[Observed]) -> NDArray[np.bool_]:
+    """Return for each where the core would itself be made of what fell: the series is only on its way."""
     now = np.nan_to_num(last.value)
     most = np.max([np.nan_to_num(one.value) for one in earlier], axis=0)
-    fell = (most >= MADE_OF_WT_PCT) & (most - now > FALLEN_REL * most) & (now >= STILL_THERE_WT_PCT)
-    explained = np.maximum(core.share * most, 100.0 * core.share / PARTS_OF_A_FILM)
-    return bool(np.any(fell & (explained < EXPLAINED_REL * now)))
+    fell = np.flatnonzero(
+        (most >= MADE_OF_WT_PCT) & (most - now > FALLEN_REL * most) & (now >= STILL_THERE_WT_PCT)
+    )
+    share = np.array([core.share for core in cores])[:, None]
+    explained = np.maximum(share * most[fell], 100.0 * share / PARTS_OF_A_FILM)
+    return np.asarray((explained < EXPLAINED_REL * now[fell]).any(axis=1))
 
 
 def _added(last: Observed, earlier: Sequence[Observed], elements: Sequence[str]) -> FloatArray:
@@ -355,7 +364,10 @@ def _terms(melts: Melts, at: NDArray[np.int64], cores: Sequence[CoreReading]) ->
     chance = np.where(melts.is_rest[at], 0.0, np.array([core.added for core in cores])[:, column])
     scale = np.array([core.scale for core in cores])[:, None]
     density = _added_density(value, sigma, melts.low[at], melts.high[at], scale)
-    return np.asarray(np.log((1.0 - chance) * np.exp(terms) + chance * density))
+    density -= np.exp(terms, out=terms)
+    density *= chance
+    terms += density
+    return np.asarray(np.log(terms, out=terms))
 
 
 def _added_density(
@@ -370,8 +382,11 @@ def _added_density(
     width = np.maximum(high - low, 1e-6)
     above_low = -np.expm1(-np.maximum(value - low, 0.0) / scale)
     above_high = -np.expm1(-np.maximum(value - high, 0.0) / scale)
-    edge = normal_cdf((value - low) / sigma)
-    return np.asarray(np.maximum((above_low - above_high) / width * edge, 1e-30))
+    density = (above_low - above_high) / width
+    beyond = (value - low) / sigma
+    soft = np.nonzero((beyond > 0.0) & (beyond < FAR_SIGMAS))
+    density[soft] *= normal_cdf(beyond[soft])
+    return np.asarray(np.maximum(density, 1e-30))
 
 
 def _stray_wt_pct(stage: Stage, melts: Melts) -> float:

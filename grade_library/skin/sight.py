@@ -1,5 +1,6 @@
 """How a technique sees metal beneath a coating: grades and coatings laid out over the same elements."""
 
+import functools
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -56,7 +57,7 @@ def physics_of(profile: Profile) -> Physics:
     return Physics.X_RAY if "Li" in profile.unseen else Physics.LASER
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class CoatingSight:
     """One coating as a technique sees it, over the elements of a `Sight`."""
 
@@ -93,27 +94,39 @@ class CoatingSight:
 
     def over(self, likely: NDArray[np.int64]) -> "CoatingSight":
         """Return the same over the grades that stand for their groups, and these rows of the library too."""
-        at = np.searchsorted(self.rows, likely)
-        held = at[(at < len(self.rows)) & (self.rows[np.minimum(at, len(self.rows) - 1)] == likely)]
-        places = np.union1d(self.usual, held)
-        found = self.part(np.arange(len(self.fading)), places)
-        found.log_weight[np.searchsorted(places, self.usual)] = self.usual_log_weight
-        return found
-
-    def part(self, places: NDArray[np.int64], grades: NDArray[np.int64]) -> "CoatingSight":
-        """Return the same over some thicknesses (0 for patches) and some grades, by their places."""
-        films = places[places > 0] - 1
+        at = np.minimum(np.searchsorted(self.rows, likely), len(self.rows) - 1)
+        is_tried = np.zeros(len(self.rows), dtype=bool)
+        is_tried[at[self.rows[at] == likely]] = True
+        is_tried[self.usual] = True
+        grades = np.flatnonzero(is_tried)
+        log_weight = self.log_weight[grades]
+        log_weight[np.searchsorted(grades, self.usual)] = self.usual_log_weight
         return replace(
             self,
-            layers=self.layers[:, places],
-            spread=self.spread[:, places],
             rows=self.rows[grades],
-            log_weight=self.log_weight[grades],
-            fading=self.fading[places],
-            scaling=self.scaling[np.ix_(places, grades)],
-            film_logit=self.film_logit[np.ix_(films, grades)],
-            film_logit_sigma=self.film_logit_sigma[np.ix_(films, grades)],
+            log_weight=log_weight,
+            scaling=self.scaling[:, grades],
+            film_logit=self.film_logit[:, grades],
+            film_logit_sigma=self.film_logit_sigma[:, grades],
         )
+
+    @functools.cached_property
+    def _certain(self) -> tuple[NDArray[np.int64], FloatArray]:
+        """Columns that hold something of a one-layer coating for certain, and how much [wt %]."""
+        least = (self.layers[0] - 2.5 * self.spread[0]).min(axis=0)
+        columns = np.flatnonzero(least > 1.0)
+        return columns, least[columns]
+
+    def most_share(self, room: FloatArray) -> float:
+        """Return the largest share of the coating that a reading leaves room for, 0..1.
+
+        Args:
+            room: What each element may come to [wt %], shape (n_elements,).
+        """
+        if len(self.layers) > 1:
+            return 1.0
+        columns, least = self._certain
+        return float(np.min(room[columns] / least, initial=1.0))
 
     def chance_between(self, low: FloatArray, high: FloatArray) -> FloatArray:
         """Return the chance that the skin's share in a shot on untouched surface lies between two shares."""

@@ -52,6 +52,9 @@ class ShotView:
     below: FloatArray
     """Detection limit [wt %] of an element looked for and not found; NaN elsewhere."""
     gap: float
+    """What the reported elements leave of 100 [wt %], >= 0."""
+    gap_sigma: float
+    """Standard uncertainty of the gap [wt %]."""
 
     def part(self, first: int, last: int) -> Observed:
         """Return some columns as `Observed`."""
@@ -60,6 +63,7 @@ class ShotView:
             sigma=self.sigma[first:last],
             below=self.below[first:last],
             gap=self.gap,
+            gap_sigma=self.gap_sigma,
             is_elsewhere=np.zeros(last - first, dtype=bool),
         )
 
@@ -122,19 +126,22 @@ def unmix(sight: Sight, coatings: Sequence[CoatingSight], shot: ShotView, before
     layers, core, core_variance = problem.layers, problem.core, problem.core_variance
     tilt = [layer - core for layer in layers]
     off = problem.reading - core
-    shares = np.full((len(layers), *core.shape[:2]), 0.6 / len(layers))
+    shares = np.full((len(layers), *core.shape[1:]), 0.6 / len(layers))
     for _ in range(ROUNDS):
         left = 1.0 - shares.sum(axis=0)
-        variance = core_variance * (left * left)[..., None]
-        variance += problem.noise + model_variance(sight, problem.reading, 1.0 - left[..., None])
+        variance = core_variance * (left * left)
+        variance += problem.noise + model_variance(sight, problem.reading, 1.0 - left)
         for share, its_spread in zip(shares, problem.spread, strict=True):
-            variance += (share * share)[..., None] * its_spread
+            variance += share * share * its_spread
         normal = _solve(tilt, off, problem.weight / variance, shares)
     for share, its_tilt in zip(shares, tilt, strict=True):
-        off = off - share[..., None] * its_tilt
-    z = np.abs(off) / np.sqrt(variance)
+        off -= share * its_tilt
+    z = np.abs(off, out=off)
+    z /= np.sqrt(variance)
     beyond = np.where(z > ROBUST_SIGMAS, 0.5 * ROBUST_SIGMAS**2 + (z - ROBUST_SIGMAS), 0.5 * z * z)
-    fit = -(problem.weight * (beyond + 0.5 * np.log(2.0 * np.pi * variance))).sum(axis=2)
+    variance *= 2.0 * np.pi
+    beyond += 0.5 * np.log(variance, out=variance)
+    fit = -(problem.weight * beyond).sum(axis=0)
     room = _log_room(shares, normal)
     width = np.exp(room / np.maximum((shares > PRESENT).sum(axis=0), 1))
     is_optional = coatings[0].is_optional
@@ -174,59 +181,63 @@ class _Problem:
     """A reading to be unmixed: the reported elements, and what was not reported as one more column."""
 
     reading: FloatArray
-    """Shape (n_columns,) [wt %]."""
+    """Shape (n_columns, 1, 1) [wt %]."""
     noise: FloatArray
-    """Variance of it [wt %²]."""
+    """Variance of it [wt %²], same shape."""
     layers: FloatArray
-    """Shape (n_layers, n_scales, n_rows, n_columns) [wt %]."""
+    """Shape (n_layers, n_columns, n_scales, n_rows) [wt %]: what is summed over comes before the rows, which
+    are many."""
     spread: FloatArray
     """Variance of it [wt %²]."""
     core: FloatArray
-    """Shape (n_scales, n_rows, n_columns) [wt %]."""
+    """Shape (n_columns, n_scales, n_rows) [wt %]."""
     core_variance: FloatArray
     weight: FloatArray
-    """Shape (n_rows, n_columns)."""
+    """Shape (n_columns, 1, n_rows)."""
 
 
 def _laid_out(sight: Sight, coatings: Sequence[CoatingSight], shot: ShotView) -> _Problem:
     # What was looked for and not found is left to the last column here, and judged exactly later.
     columns = np.flatnonzero(~np.isnan(shot.value))
-    reading, noise = shot.value[columns], shot.sigma[columns] ** 2
     counts = [len(coating.rows) for coating in coatings]
 
     def of_each_row(name: str) -> FloatArray:
-        kept = np.stack([getattr(coating, name)[..., columns] for coating in coatings], axis=-2)
-        return np.repeat(kept, counts, axis=-2)
+        kept = np.stack(
+            [getattr(coating, name)[..., columns].swapaxes(-2, -1) for coating in coatings], axis=-1
+        )
+        return np.repeat(kept, counts, axis=-1)
 
-    at = np.ix_(np.concatenate([coating.rows for coating in coatings]), columns)
+    at = np.ix_(columns, np.concatenate([coating.rows for coating in coatings]))
     fading = of_each_row("fading")
-    factor = fading * np.concatenate([coating.scaling for coating in coatings], axis=1)[:, :, None]
-    core = sight.mean[at] * factor
+    factor = fading * np.concatenate([coating.scaling for coating in coatings], axis=1)
+    core = sight.mean.T[at][:, None] * factor
     most = np.stack([coating.fading.max(axis=1) for coating in coatings], axis=1)
-    lost = 1.0 - fading / np.repeat(most, counts, axis=1)[:, :, None]
-    core_variance = sight.variance[at] * factor**2 + (FADING_MODEL_REL * core * lost) ** 2
+    lost = 1.0 - fading / np.repeat(most, counts, axis=1)
+    core_variance = sight.variance.T[at][:, None] * factor**2 + (FADING_MODEL_REL * core * lost) ** 2
     layers = of_each_row("layers")
     spread = of_each_row("spread") ** 2 + IMPURITY_WT_PCT**2
+    reading, noise = shot.value[columns], shot.sigma[columns] ** 2
     return _Problem(
-        reading=np.append(reading, shot.gap),
-        noise=np.append(noise, gap_variance(shot.gap)),
-        layers=_with_last(layers, 100.0 - layers.sum(axis=-1, keepdims=True)),
-        spread=_with_last(spread, np.zeros((*spread.shape[:-1], 1))),
-        core=_with_last(core, 100.0 - core.sum(axis=-1, keepdims=True)),
-        core_variance=_with_last(core_variance, np.ones((*core.shape[:-1], 1))),
-        weight=_with_last(sight.weight[at], np.ones((len(at[0]), 1))),
+        reading=np.append(reading, shot.gap)[:, None, None],
+        noise=np.append(noise, gap_variance(shot.gap))[:, None, None],
+        layers=_with_last(layers, 100.0 - layers.sum(axis=-3, keepdims=True)),
+        spread=_with_last(spread, np.zeros((len(spread), 1, *spread.shape[2:]))),
+        core=_with_last(core, 100.0 - core.sum(axis=-3, keepdims=True)),
+        core_variance=_with_last(core_variance, np.ones((1, *core_variance.shape[1:]))),
+        weight=_with_last(sight.weight.T[at], np.ones((1, sum(counts))))[:, None],
     )
 
 
 def _with_last(of_reported: FloatArray, last: FloatArray) -> FloatArray:
-    return np.concatenate([of_reported, last], axis=-1)
+    """Return the columns with one more behind them."""
+    return np.concatenate([of_reported, last], axis=max(of_reported.ndim - 3, 0))
 
 
 def _solve(tilt: list[FloatArray], off: FloatArray, weight: FloatArray, shares: FloatArray) -> FloatArray:
     """Improve the shares in place, layer by layer, none below 0; return the normal equations.
 
     Args:
-        tilt: What a whole share of each layer changes, shape (n_scales, n_rows, n_columns).
+        tilt: What a whole share of each layer changes, shape (n_columns, n_scales, n_rows).
         off: What is to be explained, same shape.
         weight: Of each element, same shape.
         shares: Shape (n_layers, n_scales, n_rows).
@@ -239,14 +250,18 @@ def _solve(tilt: list[FloatArray], off: FloatArray, weight: FloatArray, shares: 
     right = np.empty_like(shares)
     for i in range(n):
         weighted = tilt[i] * weight
-        right[i] = np.einsum("fge,fge->fg", weighted, off)
+        right[i] = np.einsum("efg,efg->fg", weighted, off)
         for j in range(i, n):
-            normal[i, j] = normal[j, i] = np.einsum("fge,fge->fg", weighted, tilt[j])
+            normal[i, j] = normal[j, i] = np.einsum("efg,efg->fg", weighted, tilt[j])
         normal[i, i] += 1.0
     for _ in range(SWEEPS if n > 1 else 1):
         for i in range(n):
-            rest = right[i] - sum((normal[i, j] * shares[j] for j in range(n) if j != i), np.zeros(1))
-            shares[i] = np.maximum(rest / normal[i, i], 0.0)
+            rest = right[i].copy()
+            for j in range(n):
+                if j != i:
+                    rest -= normal[i, j] * shares[j]
+            rest /= normal[i, i]
+            np.maximum(rest, 0.0, out=shares[i])
     total = shares.sum(axis=0)
     shares *= np.where(total > MOST_SHARE, MOST_SHARE / np.maximum(total, 1e-9), 1.0)
     return normal

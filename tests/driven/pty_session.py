@@ -18,9 +18,15 @@ ROOT = Path(__file__).resolve().parents[2]
 LONGEST_WAIT_S = 20.0
 """A program that has not said a thing for so long will not [s]."""
 
+KEPT = ("XDG_STATE_HOME", "XDG_CACHE_HOME", "PYTHONPYCACHEPREFIX")
+"""What a program is told of where to keep things."""
+
 
 class PtySession:
-    """One program on one pseudo-terminal; every byte it paints is kept."""
+    """One program on one pseudo-terminal; every byte it paints is kept.
+
+    Where the terminal does not control the program, nothing tells it of a lost line.
+    """
 
     def __init__(
         self,
@@ -28,6 +34,7 @@ class PtySession:
         *,
         size: tuple[int, int] = (80, 24),
         environment: Mapping[str, str] | None = None,
+        controls: bool = True,
     ) -> None:
         self.painted = b""
         self._unseen = b""
@@ -47,11 +54,11 @@ class PtySession:
                 "TERM": "xterm-256color",
                 "LC_ALL": "C.UTF-8",
                 # What is kept of ledgers outside the yard must not reach the folders of who runs the tests.
-                **({"XDG_STATE_HOME": state} if (state := os.environ.get("XDG_STATE_HOME")) else {}),
+                **{name: os.environ[name] for name in KEPT if name in os.environ},
                 **(environment or {}),
             },
             start_new_session=True,
-            preexec_fn=lambda: fcntl.ioctl(0, termios.TIOCSCTTY, 0),
+            preexec_fn=(lambda: fcntl.ioctl(0, termios.TIOCSCTTY, 0)) if controls else None,
         )
         os.close(child)
 

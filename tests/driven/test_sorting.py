@@ -62,6 +62,32 @@ async def test_a_word_not_understood_is_marked_and_blocks_the_piece(yard: Path) 
         assert len(driver.bays()) == 1
 
 
+async def test_enter_asks_once_and_enter_again_keeps_the_word_as_a_note(yard: Path) -> None:
+    """The question stands on the screen once; the same key again tallies it with the word as note."""
+    async with console(yard) as driver:
+        await driver.enter("2.2 304 qqqqzz")
+        assert "Enter again keeps it as a note" in " ".join(driver.picture().split())
+
+        await driver.press("enter")
+
+        [piece] = driver.desk.review.pieces()
+        assert (piece.mass_g, piece.note) == (2_200, "qqqqzz")
+        assert driver.line == ""
+
+
+@pytest.mark.parametrize("line", ["2.2 qqqqzz ?", "2.2 304 qqqqzz @FER", "2.2 qqqqzz gas bottle"])
+async def test_an_unknown_word_keeps_nothing_up_where_something_else_decides(yard: Path, line: str) -> None:
+    """Hold, a chosen bay and a word of a hazard are taken at the first Enter, a STOP once it is read."""
+    async with console(yard) as driver:
+        await driver.enter(line)
+        if "gas bottle" in line:
+            assert driver.bays() == {}
+            await driver.press("enter")
+
+        [piece] = driver.desk.review.pieces()
+        assert piece.note == "qqqqzz"
+
+
 async def test_a_bay_on_the_line_goes_before_the_suggestion(yard: Path) -> None:
     """A bay typed on the line is where the piece goes, and the screen says that it is a choice."""
     async with console(yard) as driver:

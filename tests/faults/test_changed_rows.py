@@ -36,12 +36,16 @@ def worked(yard_folder: Path, clock: SteppingClock) -> Path:
 
 def flip(folder: Path, seq: int) -> None:
     """Change the weight of a row as a flipped bit would: 20.000 kg become 28.192 kg; guards stay."""
+    change(folder, f"mass_g = mass_g | 8192 WHERE seq = {seq}")
+
+
+def change(folder: Path, what: str) -> None:
     with closing(sqlite3.connect(folder / "yard.sqlite3")) as plain, plain:
         (guard,) = plain.execute(
             "SELECT sql FROM sqlite_master WHERE name = 'ledger_never_changes'"
         ).fetchone()
         plain.execute("DROP TRIGGER ledger_never_changes")
-        plain.execute("UPDATE ledger SET mass_g = mass_g | 8192 WHERE seq = ?", (seq,))
+        plain.execute(f"UPDATE ledger SET {what}")
         plain.execute(guard)
 
 
@@ -148,3 +152,39 @@ def test_kept_sums_of_the_bays_are_not_believed_when_changed(worked: Path, clock
     assert "90000" in file.read_text(encoding="utf-8")
     assert desk.bays.book.read()["STN"].mass_g == right == pytest.approx(80_000)
     desk.close()
+
+
+def test_a_changed_row_is_asked_about_once(worked: Path, clock: SteppingClock, capsys: Capture) -> None:
+    """Consent over a changed row holds for what it holds; changed again it is asked about again."""
+    seq = newest(worked)
+    flip(worked, seq)
+
+    desk = Desk.open(worked, now=clock, go_on=True)
+    desk.tally(desk.consider("20 304"))
+    desk.close()
+
+    Desk.open(worked, now=clock).close()
+    assert main(["tally", "--yard", str(worked)]) == 0
+    assert f"NOT VERIFIED: row {seq}" in " ".join(capsys.readouterr().out.split())
+    change(worked, f"mass_g = mass_g + 1 WHERE seq = {seq}")
+    with pytest.raises(StoreDoubted, match=f"Row {seq}: this row was changed"):
+        Desk.open(worked, now=clock)
+
+
+def test_the_only_backup_may_have_a_changed_row(worked: Path, tmp_path: Path, capsys: Capture) -> None:
+    """A copy with a changed row is put back only when the number of such rows is said; reports tell it."""
+    flip(worked, SECOND_PIECE)
+    copy, on = tmp_path / "copy.sqlite3", ["--yard", str(worked)]
+    assert main(["backup", str(copy), *on]) == 1
+    (worked / "yard.sqlite3").unlink()
+    capsys.readouterr()
+
+    assert main(["restore", str(copy), *on]) == 2
+    said = capsys.readouterr().err
+    assert f"row {SECOND_PIECE}: this row was changed" in said
+    assert "--unverified 1" in said
+    assert not (worked / "yard.sqlite3").exists()
+    assert main(["restore", str(copy), "--unverified", "2", *on]) == 2
+    assert main(["restore", str(copy), "--unverified", "1", *on]) == 0
+    assert main(["tally", *on]) == 0
+    assert f"NOT VERIFIED: row {SECOND_PIECE}" in " ".join(capsys.readouterr().out.split())

@@ -1,6 +1,8 @@
 """Whatever signal comes, the console answers keys or ends in good order, and the terminal is given back."""
 
+import fcntl
 import os
+import select
 import signal
 import subprocess
 import sys
@@ -97,3 +99,41 @@ def test_quitting_gives_the_terminal_back(session: PtySession) -> None:
     assert modes(session) == before
     assert is_on_main_screen(session)
     assert subprocess.run([sys.executable, "-c", ""], check=True).returncode == 0
+
+
+def test_a_line_lost_while_nobody_read_it_ends_the_console(session: PtySession, yard_folder: Path) -> None:
+    """Pictures wait unread, the program is stopped, the line goes: it ends by itself, the last line kept."""
+    session.wait_for("since")
+    leave_pictures_unread(session)
+    session.process.send_signal(signal.SIGSTOP)
+    os.waitid(os.P_PID, session.process.pid, os.WSTOPPED | os.WNOWAIT)
+
+    session.hang_up()
+    session.process.send_signal(signal.SIGCONT)
+
+    assert session.end() == 129
+    assert (yard_folder / "yard.sqlite3").exists()
+
+
+def test_a_lost_line_that_nothing_tells_of_ends_the_console(yard_folder: Path) -> None:
+    """Without a controlling terminal no SIGHUP comes: the line is found gone, and the console ends."""
+    session = PtySession(["-m", "console.cli", "--yard", str(yard_folder)], size=(100, 30), controls=False)
+    try:
+        session.wait_for("since")
+        session.hang_up()
+        assert session.end() == 129
+    finally:
+        session.close()
+
+
+def leave_pictures_unread(session: PtySession) -> None:
+    """Press keys until nothing more is painted, because nobody takes up what was."""
+    waiting, rounds_without_picture = -1, 0
+    while rounds_without_picture < 40:
+        session.send("7" if rounds_without_picture % 2 else "\x15")
+        select.select([], [], [], 0.03)
+        before, waiting = (
+            waiting,
+            int.from_bytes(fcntl.ioctl(session._master, termios.FIONREAD, bytes(4)), sys.byteorder),
+        )
+        rounds_without_picture = rounds_without_picture + 1 if waiting == before else 0

@@ -81,9 +81,8 @@ def test_reasons_are_at_most_five_strongest_first_and_in_words() -> None:
         for r in c.reasons
         if r.kind is ReasonKind.OUTSIDE and c.grade.grade_id == "304"
     ]
-    if texts:
-        assert texts[0].excess_wt_pct == pytest.approx(0.7, abs=0.01)
-        assert "over 10.5" in texts[0].text and "σ)" in texts[0].text
+    assert texts[0].excess_wt_pct == pytest.approx(0.7, abs=0.01)
+    assert "over 10.5" in texts[0].text and "σ)" in texts[0].text
 
 
 def test_bench_facts_stand_among_the_reasons_for_and_against() -> None:

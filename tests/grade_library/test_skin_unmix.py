@@ -8,11 +8,12 @@ from hypothesis import strategies as st
 from grade_library.facts import PieceFacts, Reading, Shot
 from grade_library.library import GradeLibrary, load
 from grade_library.matcher.evidence import compiled_for
+from grade_library.matcher.likelihood import term_log_density
 from grade_library.matcher.matching import identify
 from grade_library.matcher.prior import Prior
 from grade_library.skin.attenuation import Film, seen_by_x_ray
 from grade_library.skin.coatings import coating_named
-from grade_library.skin.density import clean_log_density, coated_log_density
+from grade_library.skin.density import Fit, coated_log_density, stray_log_density
 from grade_library.skin.finding import sight_for
 from grade_library.skin.sight import CoatingSight, Physics, Sight, physics_of
 from grade_library.skin.unmix import Before, ShotView, unmix
@@ -41,6 +42,7 @@ def view(sight: Sight, values: dict[str, float], technique: str) -> ShotView:
         sigma=np.array([profile.sigma(symbol, values.get(symbol, 0.0)) for symbol in elements]),
         below=np.full(len(elements), np.nan),
         gap=max(100.0 - sum(values.values()), 0.0),
+        gap_sigma=0.5,
     )
 
 
@@ -100,9 +102,11 @@ def test_no_skin_costs_the_same_in_either_measure(library: GradeLibrary) -> None
     (found,) = unmix(sight, [tin], shot, Before(is_ground=True))
     row = row_of(tin, library, "C26000")
 
-    beneath = coated_log_density(sight, tin, shot, found, np.array([row]))[0] - found.log_room[row]
+    fit = Fit(coating=tin, unmixed=found, kept=np.array([row]))
+    beneath = coated_log_density(sight, shot, [fit])[0][0] - found.log_room[row]
 
-    assert beneath == pytest.approx(clean_log_density(sight, shot)[tin.rows[row]], abs=1.0)
+    clean = sight.melts.sums(term_log_density(sight.melts, shot.part(0, sight.n_named)))
+    assert beneath == pytest.approx(clean[tin.rows[row]] + stray_log_density(sight, shot), abs=1.0)
 
 
 def test_a_skin_of_usual_thickness_is_expected_by_x_ray(library: GradeLibrary) -> None:

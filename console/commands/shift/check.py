@@ -10,10 +10,9 @@ import argparse
 import json
 import sys
 
+from console import desk as sorters_desk
 from console.commands.plain_mode import is_plain_mode, print_report
 from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, utc_now, yard_folder
-from console.desk import Desk, load_yard_and_library
-from console.desk.checking import controls_of, never_shot, shoot_check
 from console.ledger.rows.queries import LedgerReader
 from console.reports.check_text import control_json, controls_text
 from console.terminal import is_plain
@@ -45,9 +44,9 @@ def run(arguments: argparse.Namespace) -> int:
 def _shoot(arguments: argparse.Namespace) -> "list[SampleControl]":
     """Write the shot; return how the sample stands with it."""
 
-    desk = Desk.open(yard_folder(arguments), now=utc_now, person=arguments.person)
+    desk = sorters_desk.Desk.open(yard_folder(arguments), now=utc_now, person=arguments.person)
     try:
-        done = shoot_check(
+        done = sorters_desk.shoot_check(
             desk.ledger, desk.yard, desk.person, arguments.sample, " ".join(arguments.readings), utc_now()
         )
     finally:
@@ -60,13 +59,13 @@ def _look(arguments: argparse.Namespace) -> "list[SampleControl]":
 
     folder, at = yard_folder(arguments), utc_now()
     try:
-        yard, _ = load_yard_and_library(folder)
+        yard, _ = sorters_desk.load_yard_and_library(folder)
         named = sample_named(yard.check_samples, arguments.sample) if arguments.sample else None
         if (folder / STORE_FILE).exists():
             with LedgerReader.open(folder / STORE_FILE) as reader:
-                controls = controls_of(reader, yard, at)
+                controls = sorters_desk.controls_of(reader, yard, at)
         else:
-            controls = never_shot(yard, at)
+            controls = sorters_desk.never_shot(yard, at)
     except KeyError as error:
         refuse(str(error.args[0]))
     return [control for control in controls if named in (None, control.sample)]

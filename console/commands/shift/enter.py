@@ -10,11 +10,11 @@ from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import BinaryIO
 
+from console import desk as sorters_desk
 from console.commands.output import OutputLost
 from console.commands.plain_mode import sentence
 from console.commands.progress import followed, undivided
 from console.commands.yard_folder import add_yard_argument, refuse, say, utc_now, yard_folder
-from console.desk import Desk, DeskRefusal
 from console.ledger.rows.errors import StoreError
 
 EXAMPLE = "baywright enter demo_yard/shift.txt --yard demo_yard"
@@ -41,7 +41,7 @@ def run(arguments: argparse.Namespace) -> int:
         refuse(f"{arguments.file}: no such file")
     if arguments.file == "-" and sys.stdin is None:
         refuse("standard input is closed: there is nothing to enter")
-    desk = Desk.open(yard_folder(arguments), now=utc_now, person=arguments.person)
+    desk = sorters_desk.Desk.open(yard_folder(arguments), now=utc_now, person=arguments.person)
     desk.ledger.journal.when_told = say
     if arguments.supplier or arguments.load:
         desk.piece.begin_load(arguments.supplier, arguments.load)
@@ -81,7 +81,7 @@ def _answer(text: str, number: int) -> None:
         ) from error
 
 
-def _enter(desk: "Desk", lines: Iterable[bytes]) -> int:
+def _enter(desk: "sorters_desk.Desk", lines: Iterable[bytes]) -> int:
     """Tally line after line; return how many could not be."""
 
     bad = number = number_tallied = 0
@@ -106,7 +106,7 @@ def _enter(desk: "Desk", lines: Iterable[bytes]) -> int:
                 answer = sentence(f"{number}: {act(considered).sentence}")
                 number_tallied += 1
                 _answer(answer, number)
-        except DeskRefusal as refusal:
+        except sorters_desk.DeskRefusal as refusal:
             bad += 1
             say(f"line {number}: {refusal}")
         except StoreError as error:

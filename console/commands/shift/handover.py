@@ -5,10 +5,9 @@ That of an earlier run shows what was corrected since it was closed.
 
 import argparse
 
+from console import desk as sorters_desk
 from console.commands.plain_mode import print_report, report_width
 from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, utc_now, yard_folder
-from console.desk import handover_of, load_yard_and_library
-from console.desk.bays.bay_book import BayBook
 from console.ledger.rows.queries import LedgerReader
 from console.ledger.rows.runs import latest_run, run_by_id, runs
 from console.reports.closing.handover import as_text
@@ -28,14 +27,16 @@ def run(arguments: argparse.Namespace) -> int:
     """Print the handover; reads only."""
 
     folder = yard_folder(arguments)
-    yard, library = load_yard_and_library(folder)
+    yard, library = sorters_desk.load_yard_and_library(folder)
     with LedgerReader.open(folder / STORE_FILE) as reader:
         run = run_by_id(reader, arguments.run_id) if arguments.run_id else latest_run(reader)
         if run is None and arguments.run_id:
             refuse(f"no run {arguments.run_id} in this yard; {_runs_there(reader)}")
         if run is None:
             refuse("no run in this yard yet: open the console, or take lines in with `baywright enter`")
-        report = handover_of(reader, run.run_id, yard, utc_now(), BayBook(reader, yard, library).sums())
+        report = sorters_desk.handover_of(
+            reader, run.run_id, yard, utc_now(), sorters_desk.BayBook(reader, yard, library).sums()
+        )
         if arguments.html:
             print(as_html(report))
         else:

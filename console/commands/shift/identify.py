@@ -11,11 +11,11 @@ import json
 from collections.abc import Iterator
 from pathlib import Path
 
+from console import desk as sorters_desk
 from console.commands.plain_mode import print_report, sentence
 from console.commands.progress import followed
 from console.commands.side_by_side import in_order
 from console.commands.yard_folder import add_yard_argument, named_yard_folder, refuse, say
-from console.desk import Known, consider_facts, consider_line, next_step, open_yardless
 from console.readings.csv_rows import PieceReadings, ReadingsFileError, pieces_of
 from console.reports.identify_report import verdict_json, verdict_lines
 from console.reports.plain_words import FOR_AND_AGAINST
@@ -55,12 +55,12 @@ def _identify_line(arguments: argparse.Namespace) -> int:
     line = " ".join(arguments.line)
     if len(line) > LONGEST_LINE:
         refuse(f"the line has {len(line)} characters; at most {LONGEST_LINE}")
-    known = open_yardless(named_yard_folder(arguments))
-    considered = consider_line(line, known)
+    known = sorters_desk.open_yardless(named_yard_folder(arguments))
+    considered = sorters_desk.consider_line(line, known)
     parsed, verdict = considered.parsed, considered.verdict
 
     if arguments.json:
-        step = next_step(considered, known)
+        step = sorters_desk.next_step(considered, known)
         row = verdict_json("1", verdict, considered.cautions, considered.placement, step)
         row["problems"] = list(parsed.problems)
         print(json.dumps(row, ensure_ascii=False))
@@ -78,7 +78,7 @@ def _identify_line(arguments: argparse.Namespace) -> int:
 def _identify_file(arguments: argparse.Namespace) -> int:
     """Print the verdict on every piece of a readings file."""
 
-    known = open_yardless(named_yard_folder(arguments))
+    known = sorters_desk.open_yardless(named_yard_folder(arguments))
     technique = (arguments.technique or known.technique).casefold()
     if technique not in known.techniques:
         refuse(f'--technique "{technique}" is not one of {", ".join(known.techniques)}')
@@ -97,16 +97,16 @@ def _identify_file(arguments: argparse.Namespace) -> int:
     return 0
 
 
-def _ready(known: Known, technique: str) -> None:
+def _ready(known: "sorters_desk.Known", technique: str) -> None:
     """Have what every piece needs worked out once, before the work is shared out."""
     warm(known.library, technique, known.techniques)
 
 
-def _told(piece: PieceReadings, *, known: Known, as_json: bool) -> list[str]:
+def _told(piece: PieceReadings, *, known: "sorters_desk.Known", as_json: bool) -> list[str]:
     """Return what is said of one piece: one line of JSON, or lines for people."""
-    found = consider_facts(piece.facts, known)
+    found = sorters_desk.consider_facts(piece.facts, known)
     if as_json:
-        step = next_step(found, known, with_readings=False)
+        step = sorters_desk.next_step(found, known, with_readings=False)
         row = verdict_json(piece.piece, found.verdict, found.cautions, found.placement, step)
         return [json.dumps(row, ensure_ascii=False)]
     return [f"piece {piece.piece}", *verdict_lines(found.verdict, found.cautions, most=3)]

@@ -16,10 +16,10 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
+from console import desk as sorters_desk
 from console.commands.plain_mode import sentence
 from console.commands.progress import followed, progress
 from console.commands.yard_folder import add_yard_argument, refuse, say, yard_folder
-from console.desk import load_yard_and_library
 from console.ground.cleaning import clean
 from console.readings.csv_rows import PieceReadings
 from console.readings.files import STILL_S, WatchedFolder
@@ -49,7 +49,7 @@ def run(arguments: argparse.Namespace) -> int:
     """Print shots as they come; 1 when something in the folder could not be read."""
 
     home = yard_folder(arguments)
-    yard, _ = load_yard_and_library(home)
+    yard, _ = sorters_desk.load_yard_and_library(home)
     mapping = yard.readings_files
     folder = arguments.folder or (home / mapping.folder if mapping.folder else None)
     if folder is None:

@@ -6,8 +6,8 @@ has become of the grade library since.
 
 import argparse
 
+from console import desk as sorters_desk
 from console.commands.yard_folder import STORE_FILE, add_yard_argument, yard_folder
-from console.desk import load_yard_and_library
 from console.ledger.rows.queries import LedgerReader
 from console.reports.placement_text import explained, placement_text
 
@@ -24,7 +24,7 @@ def run(arguments: argparse.Namespace) -> int:
     """Print what was kept; reads only."""
 
     folder = yard_folder(arguments)
-    yard, _ = load_yard_and_library(folder)
+    yard, _ = sorters_desk.load_yard_and_library(folder)
     with LedgerReader.open(folder / STORE_FILE) as reader:
         found = explained(reader, arguments.piece)
     print(placement_text(found, yard.weight_unit), end="")

@@ -8,9 +8,9 @@ import argparse
 import sys
 from pathlib import Path
 
+from console import desk as sorters_desk
 from console.commands.progress import end_all, progress, undivided
 from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, say, utc_now, yard_folder
-from console.desk import Desk
 from console.ground.errors import BaywrightError
 from console.ledger.keeping.backup import restore
 from console.ledger.keeping.going_back import going_back, going_back_text
@@ -29,6 +29,13 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--lose", type=int, metavar="ROWS", help="how many rows of the present store may be lost, as told"
     )
+    parser.add_argument(
+        "--unverified",
+        type=int,
+        default=0,
+        metavar="ROWS",
+        help="how many rows of the backup may be other than they were written, as told",
+    )
     parser.add_argument("--person", metavar="NAME", help="who goes back (default: who works the open run)")
 
 
@@ -39,7 +46,14 @@ def run(arguments: argparse.Namespace) -> int:
     if arguments.overwrite:
         _ask(arguments.copy, store, arguments.lose)
     with progress("checking and copying"):
-        restore(arguments.copy, store, at=utc_now(), overwrite=arguments.overwrite, undivided=undivided)
+        restore(
+            arguments.copy,
+            store,
+            at=utc_now(),
+            overwrite=arguments.overwrite,
+            unverified=arguments.unverified,
+            undivided=undivided,
+        )
     print(f"restored: {store}")
     try:
         _consent(store, arguments.person)
@@ -51,9 +65,9 @@ def run(arguments: argparse.Namespace) -> int:
 def _consent(store: Path, person: str | None) -> None:
     """Keep by a row who went back, where the ledger was known to be longer or another one."""
     try:
-        Desk.open(store.parent, now=utc_now, person=person).close()
+        sorters_desk.Desk.open(store.parent, now=utc_now, person=person).close()
     except StoreDoubted as doubted:
-        desk = Desk.open(store.parent, now=utc_now, person=person, go_on=True)
+        desk = sorters_desk.Desk.open(store.parent, now=utc_now, person=person, go_on=True)
         for doubt in doubted.doubts:
             say(doubt)
         print(f"{desk.person} went back to it; a row of the ledger keeps that")

@@ -10,9 +10,9 @@ on; --go-on says so here. A row of the ledger keeps who said it and what was fou
 import argparse
 from pathlib import Path
 
+from console import desk as sorters_desk
 from console.commands.progress import progress
 from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, utc_now, yard_folder
-from console.desk import Desk
 from console.ground.cleaning import clean
 from console.ledger.keeping.doubts import doubts_of
 from console.ledger.keeping.verify import verify
@@ -73,7 +73,7 @@ def _doubts(arguments: argparse.Namespace, store: Path) -> tuple[str, ...]:
         return ()  # the findings say so already
     if not said or not arguments.go_on:
         return said
-    desk = Desk.open(store.parent, now=utc_now, person=arguments.person, go_on=True)
+    desk = sorters_desk.Desk.open(store.parent, now=utc_now, person=arguments.person, go_on=True)
     print(f"{desk.person} says that work goes on with the ledger as it is; a row of it keeps that")
     desk.close()
     return ()

@@ -8,10 +8,10 @@ import argparse
 import difflib
 import json
 
+from console import desk as sorters_desk
 from console.commands.plain_mode import print_report, report_width, sentence
 from console.commands.progress import progress
 from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, yard_folder
-from console.desk import load_yard_and_library
 from console.ledger.rows.queries import LedgerReader
 from console.ledger.views.bay_metal import bay_metal
 from console.reports.chemistry_json import chemistry_json
@@ -74,7 +74,7 @@ def _print_template(name: str) -> int:
 
 
 def _bays(arguments: argparse.Namespace) -> int:
-    yard, library = load_yard_and_library(yard_folder(arguments))
+    yard, library = sorters_desk.load_yard_and_library(yard_folder(arguments))
     found = survey(yard, library)
     if arguments.json:
         print(json.dumps(bays_json(yard, found), ensure_ascii=False))
@@ -85,7 +85,7 @@ def _bays(arguments: argparse.Namespace) -> int:
 
 def _chemistry(arguments: argparse.Namespace) -> int:
     folder = yard_folder(arguments)
-    yard, library = load_yard_and_library(folder)
+    yard, library = sorters_desk.load_yard_and_library(folder)
     asked = [_grade_id(name, library) for name in arguments.grade]
     with LedgerReader.open(folder / STORE_FILE) as reader, progress("reading what lies in the bays"):
         sums = bay_metal(reader, yard, library)

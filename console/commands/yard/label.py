@@ -7,9 +7,9 @@ as T1H7. An HTML page prints on A4 and on Letter; --form svg writes one label as
 import argparse
 from pathlib import Path
 
+from console import desk as sorters_desk
 from console.commands.out_file import add_overwrite_argument, writing_out
 from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, yard_folder
-from console.desk import load_yard_and_library
 from console.ledger.rows.queries import LedgerReader
 from console.reports.labels.code import CodeKind
 from console.reports.labels.gathered import bay_label, hold_labels, tagged_label
@@ -39,7 +39,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def run(arguments: argparse.Namespace) -> int:
     """Write the labels; reads the ledger only."""
     folder = yard_folder(arguments)
-    yard, _ = load_yard_and_library(folder)
+    yard, _ = sorters_desk.load_yard_and_library(folder)
     labels, kind = _labels(arguments, yard), CodeKind(arguments.code)
     if not labels:
         refuse("which labels? Name tags, or say --holds, --bay CODE or --bays")

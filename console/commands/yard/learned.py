@@ -2,18 +2,21 @@
 
 The console mixes the usual frequencies with those of the yard's own closed runs. The
 tables show the families and grades seen most, with what counts now beside the usual
-share. learn_from_runs = false in yard.toml switches it off.
+share. learn_from_runs = false in yard.toml switches it off. Below them: how often blind
+re-checks found a piece where it belongs.
 """
 
 import argparse
 import json
 
-from console.commands.plain_mode import print_report
+from console import desk as sorters_desk
+from console.commands.plain_mode import print_report, report_width
 from console.commands.yard_folder import STORE_FILE, add_yard_argument, yard_folder
-from console.desk import load_yard_and_library
-from console.desk.piece.learning import learned_of
 from console.ledger.rows.queries import LedgerReader
+from console.ledger.views.rechecks import rechecks_done, rechecks_drawn
 from console.reports.learned_text import MOST_SHOWN, learned_json, learned_text
+from console.reports.rechecks_text import rechecks_json, rechecks_text
+from console.yard.rechecks.confusion import Recheck
 
 EXAMPLE = "baywright learned --yard demo_yard"
 
@@ -29,16 +32,22 @@ def run(arguments: argparse.Namespace) -> int:
     """Print the frequencies; reads only, and never waits for a console at work."""
 
     folder = yard_folder(arguments)
-    yard, library = load_yard_and_library(folder)
+    done: list[Recheck] = []
+    drawn = 0
+    yard, library = sorters_desk.load_yard_and_library(folder)
     if (folder / STORE_FILE).exists():
         with LedgerReader.open(folder / STORE_FILE) as reader:
-            learned = learned_of(reader, yard, library)
+            learned = sorters_desk.learned_of(reader, yard, library)
+            done, drawn = rechecks_done(reader), rechecks_drawn(reader)
     else:
-        learned = learned_of(None, yard, library)
+        learned = sorters_desk.learned_of(None, yard, library)
     prior, counts = learned.prior, learned.counts
     if arguments.json:
-        print(json.dumps(learned_json(prior, counts, library, is_on=learned.is_on), ensure_ascii=False))
+        said = learned_json(prior, counts, library, is_on=learned.is_on)
+        print(json.dumps({**said, "rechecks": rechecks_json(done, drawn, yard)}, ensure_ascii=False))
     else:
         most = len(library.grades) if arguments.all else MOST_SHOWN
         print_report(learned_text(prior, counts, library, is_on=learned.is_on, most=most))
+        if drawn or yard.recheck.share:
+            print_report(["", *rechecks_text(done, drawn, yard, width=report_width())])
     return 0

@@ -1,18 +1,23 @@
 """Report for the office: weight, share and value by bay and grade, downgrades, readings, stock.
 
 With --supplier and --purchase a purchase sheet for the supplier's load at the yard's buying prices.
+
+With --from and the address of a server ("office" for the one that yard.toml names): the picture of all yards
+that `baywright gather` brings rows of; runs closed and metal sold are those since yesterday, or of the days
+asked for. With --chain N as well: the reports of one terminal, at the prices of the yard.toml here.
 """
 
 import argparse
 import json
 from pathlib import Path
 
-from console.commands.days import add_day_arguments, say_of_impossible_dates, stretch_of
+from console import desk as sorters_desk
+from console.commands.days import DayOrServer, add_day_arguments, say_of_impossible_dates, stretch_of
 from console.commands.out_file import add_overwrite_argument, may_be_written, writing_out
 from console.commands.plain_mode import print_report, report_width
 from console.commands.progress import progress
-from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, say, utc_now, yard_folder
-from console.desk import load_yard_and_library
+from console.commands.yard.office_server import rows_of, run_on_server
+from console.commands.yard_folder import add_yard_argument, refuse, say, utc_now, yard_folder
 from console.ground.dates import local
 from console.ledger.rows.queries import LedgerReader
 from console.reports.paperwork import office, purchase_sheet
@@ -25,7 +30,15 @@ FORMS = ("csv", "json", "html", "text")
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Declare the arguments."""
     add_yard_argument(parser)
-    add_day_arguments(parser)
+    add_day_arguments(parser, first=DayOrServer)
+    parser.add_argument(
+        "--chain", type=int, metavar="N", help="of a server: the reports of one terminal, by its number there"
+    )
+    parser.add_argument("--watch", action="store_true", help="all yards on the full screen, as rows come")
+    parser.add_argument(
+        "--trial", action="store_true", help="an office with three invented yards on this machine"
+    )
+    parser.add_argument("--make", action="store_true", help="make or upgrade the office on the server")
     parser.add_argument("--run", dest="run_id", metavar="RUN", help="one run only, such as T1-0001")
     parser.add_argument("--supplier", metavar="NAME", help="one supplier only")
     parser.add_argument("--load", metavar="NAME", help="one load of the supplier only")
@@ -40,13 +53,16 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def run(arguments: argparse.Namespace) -> int:
     """Write the report."""
 
+    is_asked = arguments.make or arguments.trial or arguments.watch or arguments.server is not None
+    if is_asked and arguments.chain is None:
+        return run_on_server(arguments)
     if arguments.purchase and not arguments.supplier:
         refuse("--purchase needs --supplier NAME")
     folder = yard_folder(arguments)
     if arguments.out is not None:
         may_be_written(arguments.out, yard=folder, overwrite=arguments.overwrite)
-    yard, _ = load_yard_and_library(folder)
-    with LedgerReader.open(folder / STORE_FILE) as reader:
+    yard, _ = sorters_desk.load_yard_and_library(folder)
+    with rows_of(arguments, folder) as reader:
         say_of_impossible_dates(arguments, reader, utc_now())
         text = _purchase(arguments, reader, yard) if arguments.purchase else _report(arguments, reader, yard)
     if arguments.out is None and arguments.form == "text":

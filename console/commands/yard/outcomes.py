@@ -7,12 +7,11 @@ difference between the bay's selling and downgrade price, unless --loss says it.
 import argparse
 import json
 
+from console import desk as sorters_desk
 from console.commands.days import day
 from console.commands.plain_mode import print_report, report_width
 from console.commands.progress import progress
 from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, utc_now, yard_folder
-from console.desk import Desk, load_yard_and_library
-from console.desk.bays.downgrading import downgrade
 from console.ground.dates import midnight
 from console.ledger.rows.queries import LedgerReader
 from console.ledger.views.contradictions import record_of
@@ -51,7 +50,7 @@ def run(arguments: argparse.Namespace) -> int:
 
 def _show(arguments: argparse.Namespace) -> int:
     folder = yard_folder(arguments)
-    yard, _ = load_yard_and_library(folder)
+    yard, _ = sorters_desk.load_yard_and_library(folder)
     start = midnight(arguments.since) if arguments.since else None
     with LedgerReader.open(folder / STORE_FILE) as reader, progress("reading what became of the pieces"):
         record = record_of(reader, yard, start=start, run_id=arguments.run_id)
@@ -68,9 +67,9 @@ def _enter(arguments: argparse.Namespace) -> int:
     folder = yard_folder(arguments)
     if not (folder / STORE_FILE).is_file():
         refuse("no store in this yard yet, so nothing was drawn down that could be downgraded")
-    desk = Desk.open(folder, now=utc_now, person=arguments.person)
+    desk = sorters_desk.Desk.open(folder, now=utc_now, person=arguments.person)
     try:
-        entered = downgrade(
+        entered = sorters_desk.downgrade(
             desk,
             arguments.downgrade,
             arguments.weight,

@@ -41,6 +41,7 @@ def downgrade(
         reason=clean(reason).strip(),
         grade_id=None if grade is None else _grade_id(desk, grade),
         currency=desk.yard.currency,
+        unit=desk.yard.weight_unit,
     )
     desk.history.record(row)
     return done(str(row.body["text"]), row)

@@ -16,6 +16,7 @@ from console.yard.metals import metals_of
 from console.yard.money import placement_money
 from console.yard.yard import Bay
 from grade_library.matcher.matching import warm
+from grade_library.matcher.prior import Prior
 from grade_library.reading import Averaged, average, metal_shots
 
 if TYPE_CHECKING:
@@ -96,8 +97,9 @@ class PieceAtHand:
         return average(metal_shots(considered.parsed.facts.shots), self._desk.known.techniques)
 
     def completions(self, line: str, cursor: int) -> Completions:
-        """Return how the word before the cursor can be finished."""
-        return complete(line, cursor, self._desk.names, self._desk.yard)
+        """Return how the word before the cursor can be finished, what this yard meets oftener first."""
+        prior = self._desk.known.prior or Prior.usual(self._desk.library)
+        return complete(line, cursor, self._desk.names, self._desk.yard, prior.weights)
 
     def wants_advice(self, considered: Consideration) -> bool:
         """Tell whether there is a check to look for: something is known of the piece, and the yard asks."""

@@ -130,6 +130,7 @@ def _entry(desk: "Desk", considered: Consideration, bay: Bay) -> PieceEntry:
         is_override=not bay.is_hold and bay.code != suggested.code,
         evidence=evidence_of(considered, desk.known.doubts),
         twins=likely_twins(verdict) if is_named else (),
+        recheck=desk.rechecks.mark_for_next(bay, parsed.count),
     )
 
 

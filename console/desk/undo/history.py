@@ -12,7 +12,7 @@ from console.ledger.rows.rows import Row, RowKind
 from console.ledger.views.piece_state import corrections_of
 from console.ledger.views.replay import REDO_REASON, UNDO_REASON, Standing, stand_after
 
-_PLAIN = (RowKind.PIECE, RowKind.NOTE, RowKind.TICKET, RowKind.DRAW_DOWN, RowKind.CHECK)
+_PLAIN = (RowKind.PIECE, RowKind.NOTE, RowKind.TICKET, RowKind.DRAW_DOWN, RowKind.CHECK, RowKind.RECHECK)
 _UNDOABLE = (
     *_PLAIN,
     RowKind.LOT,

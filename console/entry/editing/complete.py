@@ -1,7 +1,9 @@
 """Finishes a word begun on the entry line, on the line's own understanding of what stands there."""
 
-from collections.abc import Iterable, Iterator
+import functools
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 
 from console.entry.claims import LONGEST_NAME
 from console.entry.splitting import Word, split_line
@@ -25,7 +27,13 @@ class Completions:
     """What may stand in its place, the likeliest first; of a name of several words what is still missing."""
 
 
-def complete(line: str, cursor: int, names: NameIndex | None, yard: YardWords | None) -> Completions:
+def complete(
+    line: str,
+    cursor: int,
+    names: NameIndex | None,
+    yard: YardWords | None,
+    often: Mapping[str, float] = MappingProxyType({}),
+) -> Completions:
     """Return what may stand in place of the word that ends at the cursor.
 
     A word after @ is a bay and nothing else. Where the words before it begin a name or phrase of several
@@ -37,6 +45,7 @@ def complete(line: str, cursor: int, names: NameIndex | None, yard: YardWords | 
         cursor: Place in it, 0..len(line).
         names: Names of the grades; None offers none.
         yard: Its bays and techniques; None offers none.
+        often: Grade id -> how often it is met here: of names the likelier come first.
 
     >>> complete("12.4kg pai", 10, None, None).ways
     ('paint', 'painted')
@@ -46,21 +55,27 @@ def complete(line: str, cursor: int, names: NameIndex | None, yard: YardWords | 
     split = split_line(line[:cursor])
     if split.note is not None or not split.words or split.words[-1].end != cursor:
         return Completions(start=cursor)
-    words, begun = split.words, split.words[-1]
-    bays = [bay.code for bay in yard.bays] if yard else []
-    if begun.key.startswith("@"):
-        ways: Iterable[str] = (f"@{code}" for code in bays if f"@{code}".casefold().startswith(begun.key))
-    else:
-        singles = sorted({word for word in BY_WORD if " " not in word} | set(yard.techniques if yard else ()))
-        ways = (
-            *_rests(words, names),
-            *(word for word in (*bays, *singles) if word.casefold().startswith(begun.key)),
-            *(_names(begun.text, names) if _may_name(begun.key) else ()),
-        )
+    begun = split.words[-1]
     unique: dict[str, str] = {begun.key: begun.text}
-    for way in ways:
+    for way in _ways(split.words, yard, functools.partial(_names, names=names, often=often)):
         unique.setdefault(way.casefold(), way)
     return Completions(start=begun.start, ways=tuple(unique.values())[1 : MOST_COMPLETIONS + 1])
+
+
+def _ways(
+    words: tuple[Word, ...], yard: YardWords | None, named: Callable[[str], tuple[str, ...]]
+) -> Iterator[str]:
+    """Yield what can stand in place of the last word, or go on after those before it."""
+    begun = words[-1]
+    bays = [bay.code for bay in yard.bays] if yard else []
+    if begun.key.startswith("@"):
+        yield from (f"@{code}" for code in bays if f"@{code}".casefold().startswith(begun.key))
+        return
+    yield from _rests(words, named)
+    singles = sorted({word for word in BY_WORD if " " not in word} | set(yard.techniques if yard else ()))
+    yield from (word for word in (*bays, *singles) if word.casefold().startswith(begun.key))
+    if _may_name(begun.key):
+        yield from named(begun.text)
 
 
 def _may_name(word: str) -> bool:
@@ -68,16 +83,16 @@ def _may_name(word: str) -> bool:
     return not word.replace(".", "").replace(",", "").isdigit() or len(word) >= LEAST_FIGURES
 
 
-def _names(begun: str, names: NameIndex | None) -> tuple[str, ...]:
-    return names.complete(begun, MOST_COMPLETIONS) if names is not None else ()
+def _names(begun: str, names: NameIndex | None, often: Mapping[str, float]) -> tuple[str, ...]:
+    return names.complete(begun, MOST_COMPLETIONS, often) if names is not None else ()
 
 
-def _rests(words: tuple[Word, ...], names: NameIndex | None) -> Iterator[str]:
+def _rests(words: tuple[Word, ...], named: Callable[[str], tuple[str, ...]]) -> Iterator[str]:
     """Yield what is missing of every name and phrase that the last two words or more begin, longest first."""
     for length in range(min(LONGEST_NAME, len(words)), 1, -1):
         spoken = [word.key for word in words[-length:]]
         phrases = sorted(word for word in BY_WORD if word.startswith(" ".join(spoken)))
-        for name in (*phrases, *_names(" ".join(spoken), names)):
+        for name in (*phrases, *named(" ".join(spoken))):
             of_name = name.split()
             if len(of_name) >= length and [one.casefold() for one in of_name[: length - 1]] == spoken[:-1]:
                 yield " ".join(of_name[length - 1 :])

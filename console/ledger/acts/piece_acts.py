@@ -12,7 +12,7 @@ from console.ledger.rows.rows import PieceEntry, PieceState, Row, RowKind
 from console.ledger.rows.runs import run_by_id
 from console.ledger.views.piece_state import piece_state, standing_of
 
-_VOIDABLE = (RowKind.PIECE, RowKind.TICKET, RowKind.NOTE, RowKind.DRAW_DOWN, RowKind.CHECK)
+_VOIDABLE = (RowKind.PIECE, RowKind.TICKET, RowKind.NOTE, RowKind.DRAW_DOWN, RowKind.CHECK, RowKind.RECHECK)
 
 
 class PieceActs:
@@ -43,6 +43,7 @@ class PieceActs:
             "supplier": entry.supplier,
             "twins": list(entry.twins),
             "as_before": entry.as_before,
+            "recheck": entry.recheck,
             READINGS: list(entry.readings),
         }
         return self._journal.append_to_open_run(

@@ -80,6 +80,7 @@ class RunActs:
         dirt_g: int = 0,
         load: str = "",
         supplier: str = "",
+        unit: str = "kg",
     ) -> Row:
         """Add a scale ticket to the open run.
 
@@ -90,13 +91,13 @@ class RunActs:
             note: Ticket number or whatever else is said of it.
             moisture_pct: Water in what is left after the dirt [%], 0 <= moisture_pct < 100.
             dirt_g: Dirt and packing weighed with the load [g], less than the net weight.
-            load: The load that it weighs.
-            supplier: Who brought it.
+            load, supplier: Which load it weighs, and who brought it.
+            unit: Unit of weight in which the yard speaks, for the refusal.
 
         Raises:
             LedgerRefusal: The weights make no sense, or no run is open.
         """
-        _check_ticket(gross_g, tare_g, moisture_pct, dirt_g)
+        _check_ticket(gross_g, tare_g, moisture_pct, dirt_g, unit)
         said = {
             "note": note,
             "moisture_pct": moisture_pct,
@@ -164,6 +165,18 @@ class RunActs:
         """
         return self._journal.append_to_open_run(RowKind.LOT, person=person, body=body)
 
+    def recheck(self, person: str, *, body: Mapping[str, Any]) -> Row:
+        """Add what a second look at a piece found.
+
+        Args:
+            person: Who looked.
+            body: The piece, where it was put and where it belongs, JSON-ready.
+
+        Raises:
+            LedgerRefusal: No run is open.
+        """
+        return self._journal.append_to_open_run(RowKind.RECHECK, person=person, body=body)
+
     def close(self, person: str, *, explanation: str = "", figures: Mapping[str, Any] | None = None) -> Row:
         """Close the open run; only corrections, which name themselves late, can follow.
 
@@ -201,15 +214,15 @@ class RunActs:
         return f"{self._journal.terminal}-H{max(last or 0, self.tags_given) + 1}"
 
 
-def _check_ticket(gross_g: int, tare_g: int, moisture_pct: float, dirt_g: int) -> None:
+def _check_ticket(gross_g: int, tare_g: int, moisture_pct: float, dirt_g: int, unit: str) -> None:
     """Refuse a ticket whose weights make no sense."""
     if not 0 <= tare_g < gross_g:
         raise LedgerRefusal(
-            f"Gross {format_mass(gross_g, 'kg')} must be above tare {format_mass(tare_g, 'kg')}, and tare "
+            f"Gross {format_mass(gross_g, unit)} must be above tare {format_mass(tare_g, unit)}, and tare "
             "at least 0."
         )
     if not (0.0 <= moisture_pct < 100.0 and 0 <= dirt_g < gross_g - tare_g):
         raise LedgerRefusal(
-            f"Moisture {moisture_pct:g} % must be 0 to below 100, and dirt {format_mass(dirt_g, 'kg')} "
+            f"Moisture {moisture_pct:g} % must be 0 to below 100, and dirt {format_mass(dirt_g, unit)} "
             "at least 0 and below the net."
         )

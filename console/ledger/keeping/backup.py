@@ -21,6 +21,7 @@ THERE_ALREADY = (
     "{store} exists already and was not touched. To replace it with the backup, say so with --overwrite; the "
     "present store is then kept beside it."
 )
+AS_IT_IS = ", or say --unverified {count} to take this one as it is, its reports then say NOT VERIFIED"
 NOT_REPLACED = "{store} could not be replaced ({why}); the present store is as it was."
 
 
@@ -80,6 +81,7 @@ def restore(
     *,
     at: datetime,
     overwrite: bool = False,
+    unverified: int = 0,
     undivided: Callable[[], AbstractContextManager[None]] = nullcontext,
 ) -> None:
     """Put a backup in the place of a store.
@@ -94,6 +96,7 @@ def restore(
         store: Where the store shall lie.
         at: Now, aware.
         overwrite: Replace an existing store.
+        unverified: So many rows of the backup may be other than they were written, as a person was told.
         undivided: Gives a block that nobody's Ctrl+C cuts in two, for the swap.
 
     Raises:
@@ -105,7 +108,7 @@ def restore(
     lock = take_writer_lock(store, terminal="restore", at=at)
     beside = store.with_name(f".{store.name}.{os.getpid()}.unfinished")
     try:
-        _copy_beside(copy, beside)
+        _copy_beside(copy, beside, unverified)
         with undivided():
             _swap(beside, store)
     except OSError as error:
@@ -115,7 +118,7 @@ def restore(
         lock.release()
 
 
-def _copy_beside(copy: Path, beside: Path) -> None:
+def _copy_beside(copy: Path, beside: Path, unverified: int) -> None:
     """Copy a backup, and see it whole and on the disk.
 
     Raises:
@@ -132,11 +135,13 @@ def _copy_beside(copy: Path, beside: Path) -> None:
         connection.close()
     with LedgerReader.open(beside) as reader:
         found = verify(reader)
-    if not found.is_whole:
+    rows = {one.seq for one in found.findings}
+    if not found.is_whole and (None in rows or len(rows) != unverified):
         first = found.findings[0]
         where = f"row {first.seq}: " if first.seq is not None else ""
+        how = "" if None in rows else AS_IT_IS.format(count=len(rows))
         raise StoreDamaged(
-            f"{copy} is not whole: {where}{first.what}. Use another backup; nothing was touched."
+            f"{copy} is not whole: {where}{first.what}. Use another backup{how}; nothing was touched."
         )
     onto_disk(beside)
 

@@ -1,8 +1,10 @@
 """Whether a ledger is as it was left: compares it with its anchors, looks at its guards and the open run."""
 
+import json
 import sqlite3
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from hashlib import sha256
 from pathlib import Path
 
 from console.ledger.keeping.anchors import Anchor, anchors_of
@@ -28,21 +30,47 @@ class Doubts:
     """Runs that were opened in the history that is missing: their numbers are not given again."""
     tags: int = 0
     """Highest tag number of that history."""
+    changed: tuple[tuple[int, str], ...] = ()
+    """Rows that were changed, each with the hash of what it holds now."""
 
     def __bool__(self) -> bool:
         return bool(self.said)
 
 
 def doubts_of(source: LedgerSource, steps: tuple[Step, ...] = STEPS) -> Doubts:
-    """Return what is wrong with an open store: rows missing or other ones, guards, rows of the open run."""
+    """Return what is wrong with an open store: rows missing or other ones, guards, rows of the open run.
+
+    A changed row that somebody consented to is no doubt again, as long as it holds what it held then.
+    """
     connection = source.connection
     missing = _missing(source.path, connection)
+    changed = {
+        one: _held_by(connection, one.seq) for one in changed_rows(source, _open_run_since(connection))
+    }
+    agreed = set(_agreed_to(connection)) if changed else set()
+    open_to_doubt = {one: held for one, held in changed.items() if (one.seq, held) not in agreed}
     said = [
         *missing.said,
         *(f"{finding.what[0].upper()}{finding.what[1:]}." for finding in guard_findings(source, steps)),
-        *(f"Row {one.seq}: {one.what}." for one in changed_rows(source, _open_run_since(connection))),
+        *(f"Row {one.seq}: {one.what}." for one in open_to_doubt),
     ]
-    return Doubts(said=tuple(said), runs=missing.runs, tags=missing.tags)
+    rows = tuple((one.seq, held) for one, held in open_to_doubt.items() if one.seq is not None)
+    return Doubts(said=tuple(said), runs=missing.runs, tags=missing.tags, changed=rows)
+
+
+def _held_by(connection: sqlite3.Connection, seq: int | None) -> str:
+    """Return the hash of what a row holds, its own hash with it."""
+    columns = connection.execute("SELECT * FROM ledger WHERE seq = ?", (seq,)).fetchone()
+    return sha256(repr(columns).encode()).hexdigest()
+
+
+def _agreed_to(connection: sqlite3.Connection) -> Iterator[tuple[int, str]]:
+    """Yield the changed rows that rows of consent name, with what they held."""
+    for (named,) in connection.execute(
+        "SELECT json_extract(body, '$.changed') FROM ledger INDEXED BY ledger_by_run WHERE kind = 'consent'"
+    ):
+        for seq, held in json.loads(named or "[]"):
+            yield int(seq), str(held)
 
 
 def missing_store(path: Path) -> Doubts:

@@ -49,8 +49,8 @@ class Ledger:
             self._runs.open, self._runs.take_over, self._runs.close,
         )  # fmt: skip
         self.note, self.ticket, self.draw_down = self._runs.note, self._runs.ticket, self._runs.draw_down
-        self.check, self.lot_check, self.next_tag = (
-            self._runs.check, self._runs.lot_check, self._runs.next_tag,
+        self.check, self.lot_check, self.recheck, self.next_tag = (
+            self._runs.check, self._runs.lot_check, self._runs.recheck, self._runs.next_tag,
         )  # fmt: skip
         self.doubts = Doubts()
         """In what the ledger is not as it was left, until somebody consented to go on."""
@@ -134,7 +134,10 @@ class Ledger:
         with self.act():
             run = open_run_of(self)
             run_id = run.run_id if run else self.open_run(person).run_id
-            body = {"doubts": list(self.doubts.said), "runs": self.doubts.runs, "tags": self.doubts.tags}
+            found = self.doubts
+            body = {"doubts": list(found.said), "runs": found.runs, "tags": found.tags}
+            if found.changed:
+                body["changed"] = [list(one) for one in found.changed]
             row = self.append(RowKind.CONSENT, person=person, run_id=run_id, body=body)
         self.doubts = Doubts()
         self.anchor()

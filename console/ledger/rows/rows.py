@@ -28,6 +28,8 @@ class RowKind(StrEnum):
     """A check sample was shot."""
     LOT = "lot"
     """A piece of a uniform lot was checked; the body holds the whole lot as it stands."""
+    RECHECK = "recheck"
+    """A drawn piece was looked at again: the body names it, where it was put and where it belongs."""
     NOTE = "note"
     TICKET = "ticket"
     TAKE_OVER = "take-over"
@@ -95,6 +97,8 @@ class PieceEntry:
     """Grades that the facts could not tell from `grade_id`, likeliest first."""
     as_before: str = ""
     """Row id of the piece that this one was said to be like; empty for one judged by itself."""
+    recheck: str = ""
+    """Mark to write on a piece that comes back for a second look; empty where it does not."""
     readings: tuple[Mapping[str, Any], ...] = ()
     """Readings from files that went into the piece: their rows, and what to offer again if it is voided."""
 

@@ -54,6 +54,7 @@ def enter_downgrade(
     reason: str,
     grade_id: str | None = None,
     currency: str = "",
+    unit: str = "kg",
 ) -> Row:
     """Write a downgrade against a draw-down; return once it is on disk.
 
@@ -65,7 +66,7 @@ def enter_downgrade(
         loss: What it cost [currency], >= 0.
         reason: What the buyer found.
         grade_id: What the metal turned out to be.
-        currency: For the words in the handover.
+        currency, unit: Of the yard, for the words in the handover.
 
     Raises:
         LedgerRefusal: Weight, loss or reason make no sense, or no run is open.
@@ -73,14 +74,14 @@ def enter_downgrade(
     """
     _refuse_senseless(mass_g, loss, reason)
     with ledger.act():
-        _refuse_more_than_sold(ledger, draw_down, mass_g)
+        _refuse_more_than_sold(ledger, draw_down, mass_g, unit)
         return ledger.append(
             RowKind.NOTE,
             person=person,
             run_id=open_run_id(ledger),
             refers=draw_down.row_id,
             body={
-                "text": _sentence(draw_down, mass_g, reason, loss, currency),
+                "text": _sentence(draw_down, format_mass(mass_g, unit), reason, amount(loss, currency)),
                 "downgrade": _figures(draw_down, mass_g, loss, reason, grade_id),
             },
         )
@@ -107,23 +108,20 @@ def _refuse_senseless(mass_g: int, loss: float, reason: str) -> None:
         raise LedgerRefusal("A downgrade weighs more than 0 g, and its loss is 0 or more.")
 
 
-def _refuse_more_than_sold(source: LedgerSource, draw_down: Row, mass_g: int) -> None:
+def _refuse_more_than_sold(source: LedgerSource, draw_down: Row, mass_g: int, unit: str) -> None:
     """Refuse a downgrade that with the earlier ones weighs more than what was drawn down."""
     earlier_g = sum(one.mass_g for one in downgrades(source) if one.draw_down_id == draw_down.row_id)
     sold_g = draw_down.mass_g or 0
     if earlier_g + mass_g > sold_g:
         raise LedgerRefusal(
-            f"All of {_named(draw_down)} weighed {format_mass(sold_g, 'kg')}, of which "
-            f"{format_mass(earlier_g, 'kg')} are downgraded already; {format_mass(mass_g, 'kg')} more is "
+            f"All of {_named(draw_down)} weighed {format_mass(sold_g, unit)}, of which "
+            f"{format_mass(earlier_g, unit)} are downgraded already; {format_mass(mass_g, unit)} more is "
             "too much."
         )
 
 
-def _sentence(draw_down: Row, mass_g: int, reason: str, loss: float, currency: str) -> str:
-    lost = amount(loss, currency)
-    return (
-        f"{format_mass(mass_g, 'kg')} of {_named(draw_down)} downgraded by the buyer: {reason}; lost {lost}"
-    )
+def _sentence(draw_down: Row, weight: str, reason: str, lost: str) -> str:
+    return f"{weight} of {_named(draw_down)} downgraded by the buyer: {reason}; lost {lost}"
 
 
 def downgrades(source: LedgerSource) -> list[Downgrade]:

@@ -9,6 +9,7 @@ from console.screens.close_out.run_closed import RunClosed
 from console.screens.frames.acting import attempt
 from console.screens.frames.asking import ask, names, pick
 from console.screens.frames.pick_screen import Pick
+from console.screens.further.rechecks_screen import RechecksScreen
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -33,8 +34,24 @@ class CloseOutSteps:
         self._explanation = ""
 
     def begin(self) -> None:
-        """Begin with the pieces that still wait on hold."""
+        """Begin with the pieces that came back for a second look."""
         self._signed_for, self._explanation = {}, ""
+        due = self._desk.rechecks.due()
+        if not due:
+            self._holds()
+            return
+
+        def chosen(what: str) -> None:
+            if what == CARRY:
+                self._holds()
+            else:
+                self._screen.app.push_screen(RechecksScreen(self._desk))
+
+        title = f"{many(len(due), 'piece waits', 'pieces wait')} for a second look: {due[0].mark} ..."
+        pick(self._screen, _PICKS_FOR_RECHECKS, chosen, title=title)
+
+    def _holds(self) -> None:
+        """Go on with the pieces that still wait on hold."""
         holds = self._desk.sums().holds
         if not holds:
             self._explain()
@@ -115,6 +132,10 @@ def _picks_for_all(holds: "Sequence[PieceState]") -> list[Pick]:
     ]
 
 
+_PICKS_FOR_RECHECKS = (
+    Pick(key=RESOLVE, code="1", text="look at them now: shoot or file each, blind"),
+    Pick(key=CARRY, code="2", text="close without: they count as not looked at"),
+)
 _PICKS_FOR_ONE = (
     Pick(key=CARRY, code="1", text="carry over: the next run settles it"),
     Pick(key=SIGN, code="2", text="sign for it: it stays as it is, in your words"),

@@ -33,6 +33,11 @@ LOTS_KEYS: list[BindingType] = [
     quiet("o", "other", "Other lot", "lot-other", "another lot of this run"),
     shown("escape", "leave", "Back", "lot-leave", "back to sorting; the lot stays as it is"),
 ]
+RECHECKS_KEYS: list[BindingType] = [
+    shown("n", "settle", "Look again", "recheck-settle", "enter what a second look at a piece found"),
+    shown("f4", "app.undo", "Undo", "recheck-undo", "take back the last act, a second look too"),
+    shown("escape", "leave", "Back", "recheck-leave", "back to where it was opened"),
+]
 CHECKS_KEYS: list[BindingType] = [
     shown("n", "shoot", "New shot", "check-shoot", "enter a shot on a check sample"),
     shown("f4", "app.undo", "Undo", "check-undo", "take back the last act, a check shot too"),

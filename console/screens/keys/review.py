@@ -43,6 +43,13 @@ REVIEW_KEYS: list[BindingType] = [
         "what was known when the piece was placed: readings, candidates, reasons",
     ),
     quiet(
+        "k",
+        "app.open('rechecks')",
+        "Re-checks",
+        "review-rechecks",
+        "the blind re-checks: how often a piece was put where it belongs",
+    ),
+    quiet(
         "b",
         "before",
         "Before",

@@ -103,6 +103,7 @@ FURTHER_ACTIONS = (
     ("app.open('series')", "shots on this piece, drawn from the skin to the core"),
     ("app.open('bays')", "bays: rules, overlaps and gaps, stock, chemistry, draw-down"),
     ("app.open('lots')", "a lot that is said to be all one metal: which pieces to check"),
+    ("app.open('rechecks')", "blind re-checks: what comes back to be shot or filed, how often it was right"),
     ("app.open('checks')", "check samples: state of the analyser, charts, a new shot"),
     (
         "do('entering.despite_skin')",

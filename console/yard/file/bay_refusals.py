@@ -51,7 +51,7 @@ def read_refusals(fields: Fields) -> Refusals:
         refused_coatings=_coatings(fields),
         refused_forms=fields.members("refused_forms", Form),
         refuses_attachments=fields.flag("refuses_attachments"),
-        refused_elements=_elements(fields),
+        refused_elements=read_refused_elements(fields),
         refused_to=fields.text("refused_to", ""),
     )
 
@@ -63,7 +63,42 @@ def read_chemistry(fields: Fields) -> dict[str, Limit]:
         YardFileError: A symbol or a limit is wrong.
     """
     table = fields.sub("chemistry")
-    return {_symbol(table, symbol): _limit(table, symbol) for symbol in table.table}
+    return {_symbol(table, symbol): read_bound(table, symbol) for symbol in table.table}
+
+
+def read_bound(table: Fields, symbol: str) -> Limit:
+    """Return the limit of an element, or of whatever else the key says, in a whole bay or load [wt %].
+
+    Raises:
+        YardFileError: It is none.
+    """
+    written = table.table[symbol]
+    if not isinstance(written, str):
+        raise table.wrong(symbol, f'{written!r} is no limit; write {symbol} = "<=0.4"')
+    try:
+        limit = read_limit(written)
+    except GradeDataError as error:
+        raise table.wrong(symbol, str(error)) from error
+    if limit.is_rest:
+        raise table.wrong(symbol, f'"{written}" sets no bound for a buyer; write {symbol} = ">=60"')
+    return limit
+
+
+def read_refused_elements(fields: Fields) -> frozenset[str]:
+    """Return the elements that are refused at all.
+
+    Raises:
+        YardFileError: A word of them is no element.
+    """
+    found = set()
+    for word in fields.texts("refuses_at_all"):
+        symbol = symbol_of(word)
+        if symbol is None:
+            near = nearest_symbol(word)
+            hint = f"; did you mean {ELEMENTS[near].name}?" if near else "; write a name or a symbol"
+            raise fields.wrong("refuses_at_all", f'"{word}" is no element{hint}')
+        found.add(symbol)
+    return frozenset(found)
 
 
 def refuse_lost_refused(file: str, bays: tuple[Bay, ...]) -> None:
@@ -111,19 +146,6 @@ def _symbol(table: Fields, symbol: str) -> str:
     return symbol
 
 
-def _limit(table: Fields, symbol: str) -> Limit:
-    written = table.table[symbol]
-    if not isinstance(written, str):
-        raise table.wrong(symbol, f'{written!r} is no limit; write {symbol} = "<=0.4"')
-    try:
-        limit = read_limit(written)
-    except GradeDataError as error:
-        raise table.wrong(symbol, str(error)) from error
-    if limit.is_rest:
-        raise table.wrong(symbol, f'"{written}" sets no bound for a buyer; write {symbol} = ">=60"')
-    return limit
-
-
 def _coatings(fields: Fields) -> frozenset[str]:
     words = fields.texts("refused_coatings")
     # Reading the library's coatings costs the start of the program some ms; most yards name none.
@@ -134,15 +156,3 @@ def _coatings(fields: Fields) -> frozenset[str]:
             hint = f'did you mean "{near[0]}"?' if near else f"one of {', '.join(known)}"
             raise fields.wrong("refused_coatings", f'"{word}" is no coating that the library knows; {hint}')
     return frozenset(word.casefold() for word in words)
-
-
-def _elements(fields: Fields) -> frozenset[str]:
-    found = set()
-    for word in fields.texts("refuses_at_all"):
-        symbol = symbol_of(word)
-        if symbol is None:
-            near = nearest_symbol(word)
-            hint = f"; did you mean {ELEMENTS[near].name}?" if near else "; write a name or a symbol"
-            raise fields.wrong("refuses_at_all", f'"{word}" is no element{hint}')
-        found.add(symbol)
-    return frozenset(found)

@@ -13,6 +13,7 @@ from console.yard.coupons.check_samples import check_samples_from
 from console.yard.errors import YardFileError
 from console.yard.file.bay_refusals import refuse_lost_refused
 from console.yard.file.bay_table import read_bay
+from console.yard.file.buyers_table import buyers_from
 from console.yard.file.check_table import checks_from, sorter_time_from
 from console.yard.file.console_settings import console_settings_from
 from console.yard.file.fields import Fields
@@ -22,7 +23,9 @@ from console.yard.file.names import (
     why_not_a_person,
     why_not_a_terminal,
 )
+from console.yard.file.office_table import office_settings_from
 from console.yard.file.readings_table import readings_mapping_from
+from console.yard.file.recheck_table import recheck_settings_from
 from console.yard.file.scale_table import read_scale
 from console.yard.file.selectors import Selectors
 from console.yard.file.techniques_table import UNIT_WORDS, technique_named, techniques_from
@@ -52,12 +55,15 @@ _KEYS = (
     "ticket_scale",
     "thresholds",
     "bay",
+    "buyer",
     "show_money",
     "check",
     "sorter",
     "check_sample",
     "readings_files",
     "console",
+    "office",
+    "recheck",
     "shared",
 )
 
@@ -93,6 +99,7 @@ def yard_from(table: Mapping[str, Any], folder: Path, library: GradeLibrary) -> 
         weight_unit=_weight_unit(fields),
         currency=fields.text("currency", ""),
         bays=bays,
+        buyers=buyers_from(table, YARD_FILE, selectors),
         people=_people(fields),
         piece_scale=read_scale(fields, "piece_scale", may_be_wired=True),
         ticket_scale=read_scale(fields, "ticket_scale", may_be_wired=False),
@@ -109,6 +116,8 @@ def yard_from(table: Mapping[str, Any], folder: Path, library: GradeLibrary) -> 
         checks=checks_from(table, file=YARD_FILE),
         sorter=sorter_time_from(table, file=YARD_FILE),
         console=console_settings_from(table),
+        office=office_settings_from(table, YARD_FILE),
+        recheck=recheck_settings_from(table),
         readings_files=readings_mapping_from(table, YARD_FILE, techniques),
     )
 

@@ -37,6 +37,11 @@ def open_demo(folder: Path | None = None) -> Path:
     return folder
 
 
+def three_yards_file() -> Path:
+    """Return the file of the three yards that a trial of the office is made of."""
+    return _shipped() / "three_yards.toml"
+
+
 def _shipped() -> Path:
     """Return the folder as it was installed: beside this module, in a clone at the top level."""
     here = Path(__file__).resolve()

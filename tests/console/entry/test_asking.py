@@ -101,6 +101,8 @@ def test_numbers_of_a_designation_are_no_weight_count_or_reading(
         ("5 Messinghahn", "brass", "fitting"),
         ("5 tubo de cobre", "copper", "tube"),
         ("5 Edelstahlbleche", "stainless", "sheet"),
+        ("5 Titanspäne", "titanium", "turnings"),
+        ("5 Alu-Späne", "aluminium", "turnings"),
     ],
 )
 def test_a_metal_and_a_form_are_told_apart_in_any_language(
@@ -111,3 +113,21 @@ def test_a_metal_and_a_form_are_told_apart_in_any_language(
 
     assert facts.claim is not None and str(facts.bench.form or form) == form
     assert all(load().grade(one).group == claim for one in facts.claim.grade_ids)
+
+
+@pytest.mark.parametrize(
+    ("line", "group"), [("5 zinc gutter", "zinc"), ("5 Zinkdachrinne", "zinc"), ("5 tap brass", "brass")]
+)
+def test_a_question_is_settled_by_a_metal_on_the_line(names: NameIndex, line: str, group: str) -> None:
+    """Zinc, copper, aluminium or steel? is not asked of a gutter that is said to be zinc."""
+    parsed = read(line, names)
+
+    assert parsed.can_be_tallied, parsed.problems
+    assert parsed.facts.claim is not None
+    assert {load().grade(one).group for one in parsed.facts.claim.grade_ids} == {group}
+
+
+@pytest.mark.parametrize("line", ["5 titanium gutter", "5 gutter", "5 lead coins"])
+def test_a_metal_that_is_no_answer_leaves_the_question(names: NameIndex, line: str) -> None:
+    """A gutter is asked after as long as no metal of the question is on the line."""
+    assert read(line, names).asked is not None

@@ -48,6 +48,13 @@ def test_a_name_of_several_words_goes_on_as_it_began(
     assert ways(line, names, yard)[0].split()[0] == first
 
 
+def test_what_the_yard_meets_oftener_is_offered_first(names: NameIndex, yard: Yard) -> None:
+    """Of the names that begin alike the likelier come first, whichever grade a yard meets."""
+    for oftener, rarer in (("6061", "6063"), ("6063", "6061")):
+        offered = complete("5 606", 5, names, yard, {oftener: 0.3, rarer: 0.1}).ways
+        assert offered[:2] == (oftener, rarer)
+
+
 def test_a_name_of_several_words_is_offered_whole(names: NameIndex, yard: Yard) -> None:
     """Its first letters bring all of its words."""
     offered = ways("5 mangan", names, yard)

@@ -15,8 +15,8 @@ from console.readings.files import WatchedFolder
 from console.readings.mapping import ReadingsMapping
 from console.readings.taken_rows import TakenRows
 
-PIECES = 500
-KILLS = 35
+PIECES = 300
+KILLS = 20
 SEED = 20310502
 
 

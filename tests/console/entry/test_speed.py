@@ -1,7 +1,8 @@
-"""A line is read far faster than a key is struck."""
+"""A line is read far faster than a key is struck: its work is counted, which no busy machine changes."""
 
+import cProfile
+import pstats
 import statistics
-import time
 
 from console.entry import claims
 from tests.console.entry.conftest import Reader
@@ -15,19 +16,19 @@ LINES = (
     "18.6 304 sheet m0 cr18.2 ni8.1 mn1.5 si0.4 fe71.3 mo0.2",
     "1.0 m0 plated fitting cr57 ni33 zn7.5 // cr0.8 ni21 cu8.5 zn66 // ni0.6 zn94.2 al4.1 cu0.5",
 )
-MOST_MS = 2.0
-"""Aim for the median line, nothing remembered from an earlier one."""
+MOST_CALLS = 6_000
+"""For the median line, nothing remembered from an earlier one."""
 
 
-def test_a_usual_line_is_read_within_two_milliseconds(read: Reader) -> None:
-    """The median over usual lines, remembered names forgotten before each, stays below the aim."""
-    taken_ms = []
-    for line in LINES * 7:
+def test_a_usual_line_takes_little_work(read: Reader) -> None:
+    """The median over usual lines, remembered names forgotten before each, makes few calls."""
+    calls = []
+    for line in LINES:
         for remembered in (claims._exact, claims._resolve, claims._likeness, claims.near_words):
             remembered.cache_clear()
-        start = time.perf_counter()
-        read(line)
-        taken_ms.append(1000.0 * (time.perf_counter() - start))
+        with cProfile.Profile() as profile:
+            read(line)
+        calls.append(pstats.Stats(profile).total_calls)
 
-    print(f"entry line: median {statistics.median(taken_ms):.2f} ms, worst {max(taken_ms):.2f} ms")
-    assert statistics.median(taken_ms) < MOST_MS
+    print(f"entry line: {calls} calls")
+    assert statistics.median(calls) < MOST_CALLS

@@ -69,8 +69,11 @@ def test_no_more_can_be_downgraded_than_was_sold(ledger: Ledger) -> None:
 
     with pytest.raises(LedgerRefusal, match=r"weighed 100\.00 kg, of which 80\.00 kg are downgraded already"):
         enter_downgrade(ledger, sold, 20_001, "Ada", loss=10, reason="paint")
-    enter_downgrade(ledger, sold, 20_000, "Ada", loss=10, reason="paint")
+    with pytest.raises(LedgerRefusal, match=r"weighed 220\.46 lb, of which 176\.37 lb"):
+        enter_downgrade(ledger, sold, 20_001, "Ada", loss=10, reason="paint", unit="lb")
+    row = enter_downgrade(ledger, sold, 20_000, "Ada", loss=10, reason="paint", unit="lb")
 
+    assert str(row.body["text"]).startswith("44.09 lb of ")
     assert sum(one.mass_g for one in downgrades(ledger)) == 100_000
 
 

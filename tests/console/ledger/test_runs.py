@@ -66,6 +66,12 @@ def test_ticket_weights_must_make_sense(ledger: Ledger, gross_g: int, tare_g: in
         ledger.ticket(gross_g, tare_g, "Ada")
 
 
+def test_a_refused_ticket_speaks_the_unit_of_the_yard(ledger: Ledger) -> None:
+    """Pounds where the yard weighs in pounds."""
+    with pytest.raises(LedgerRefusal, match=r"Gross 2\.20 lb must be above tare 4\.41 lb"):
+        ledger.ticket(1000, 2000, "Ada", unit="lb")
+
+
 @pytest.mark.parametrize(
     ("moisture_pct", "dirt_g"), [(-0.1, 0), (100.0, 0), (float("nan"), 0), (0.0, -1), (0.0, 500)]
 )

@@ -1,0 +1,1 @@
+"""The office: rows of many terminals in one PostgreSQL, and what they add up to."""

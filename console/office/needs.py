@@ -1,0 +1,67 @@
+"""What in the office's picture needs somebody, in words, the most pressing first."""
+
+from collections.abc import Iterator
+from datetime import timedelta
+
+from console.ground.cleaning import clean
+from console.office.picture import Picture, TerminalLine
+
+SILENT = timedelta(hours=24)
+"""A terminal not heard of for longer wants a look (own choice): every day has a close-out."""
+CLOCK_OFF = timedelta(minutes=5)
+"""A clock further off than this makes reports by date wrong (own choice)."""
+LONG_HELD_DAYS = 7
+"""A piece that waits longer stands in the way (own choice)."""
+
+
+def needs_of(picture: Picture) -> list[str]:
+    """Return a sentence for each thing that somebody should see to."""
+    return [
+        *(said for one in picture.terminals for said in _of_terminal(one)),
+        *(
+            f"{clean(one.yard)} {clean(one.bay)}: more was drawn down than ever tallied"
+            for one in picture.stock
+            if one.lying_g < 0
+        ),
+        *_of_holds(picture),
+    ]
+
+
+def _of_terminal(one: TerminalLine) -> Iterator[str]:
+    name = f"{clean(one.yard)} {clean(one.terminal)}"
+    if one.state == "fork" or not one.counts:
+        yield f"{name}: went two ways; chain {one.chain} {'counts' if one.counts else 'does not count'}"
+    if one.state == "behind":
+        yield f"{name}: an older copy of its ledger was put back"
+    if one.lag is None or one.lag > SILENT:
+        yield f"{name}: not heard of for {ago(one.lag)}"
+    if one.clock_off is not None and abs(one.clock_off) > CLOCK_OFF:
+        direction = "ahead" if one.clock_off > timedelta() else "behind"
+        yield f"{name}: its clock is {ago(abs(one.clock_off))} {direction}"
+    if one.rows_waiting:
+        yield f"{name}: {one.rows_waiting} rows have not come yet"
+
+
+def _of_holds(picture: Picture) -> Iterator[str]:
+    long = [one for one in picture.holds if one.age_days > LONG_HELD_DAYS]
+    for yard in dict.fromkeys(one.yard for one in long):
+        of_yard = [one for one in long if one.yard == yard]
+        yield (
+            f"{clean(yard)}: {len(of_yard)} on hold for more than {LONG_HELD_DAYS} days, the oldest "
+            f"{clean(of_yard[0].tag)}"
+        )
+
+
+def ago(stretch: timedelta | None) -> str:
+    """Return a stretch of time in its largest unit.
+
+    >>> ago(timedelta(seconds=40)), ago(timedelta(hours=30)), ago(None)
+    ('40 s', '30 h', 'ever')
+    """
+    if stretch is None:
+        return "ever"
+    seconds = int(stretch.total_seconds())
+    for unit, of_unit in (("d", 86_400), ("h", 3_600), ("min", 60)):
+        if seconds >= 2 * of_unit:
+            return f"{seconds // of_unit} {unit}"
+    return f"{seconds} s"

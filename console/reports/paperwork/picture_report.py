@@ -1,0 +1,205 @@
+"""The office's picture of all yards as text and JSON."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import fields
+from datetime import datetime, timedelta
+from decimal import Decimal
+from typing import Any
+
+from console.ground.cleaning import clean
+from console.ground.dates import local_day_and_time
+from console.ground.mass import format_mass, masses_alike
+from console.ledger.rows.row_text import time_text
+from console.office.needs import ago, needs_of
+from console.office.picture import Picture
+from console.reports.columns import cells, left, right
+
+_GAP = 2
+_NOTHING = "none"
+
+
+def picture_text(picture: Picture, width: int = 80, unit: str = "kg") -> str:
+    """Return the picture as plain text in sections, no line wider than the width.
+
+    Args:
+        picture: All yards at one moment.
+        width: Columns, at least 60.
+        unit: Unit of the weights.
+    """
+    needs = needs_of(picture)
+    sections = [
+        ["needs somebody", *(left(one, width).rstrip() for one in needs or [_NOTHING])],
+        _section("terminals", _terminals(picture), width),
+        _section("stock", _stock(picture, unit), width),
+        _section("runs", _runs(picture), width),
+        _section("on hold, oldest first", _holds(picture, unit), width),
+        _section("drawn down", _draw_downs(picture, unit), width),
+        _section("downgraded by buyers", _downgrades(picture, unit), width),
+        _section("analysers against check samples", _bias(picture), width),
+    ]
+    head = f"all yards, {local_day_and_time(picture.at)}"
+    return "\n\n".join([head, *("\n".join(lines) for lines in sections)])
+
+
+Row = Sequence[str]
+
+
+def _terminals(picture: Picture) -> list[Row]:
+    return [
+        ("yard", "terminal", "chain", "#rows", "#waiting", "heard of", "state"),
+        *(
+            (
+                one.yard,
+                one.terminal,
+                str(one.chain),
+                str(one.rows),
+                str(one.rows_waiting),
+                "never" if one.lag is None else f"{ago(one.lag)} ago",
+                (one.state or "") + ("" if one.counts else ", does not count"),
+            )
+            for one in picture.terminals
+        ),
+    ]
+
+
+def _stock(picture: Picture, unit: str) -> list[Row]:
+    def masses(grams: Iterable[int]) -> list[str]:
+        return masses_alike(list(grams), unit)
+
+    columns = (
+        masses(one.lying_g for one in picture.stock),
+        masses(one.week_g for one in picture.stock),
+        masses(one.month_g for one in picture.stock),
+        masses(one.older_g for one in picture.stock),
+    )
+    return [
+        ("yard", "bay", "#lying", "#7 days", "#30 days", "#older"),
+        *((one.yard, one.bay, *sums) for one, *sums in zip(picture.stock, *columns, strict=True)),
+    ]
+
+
+def _runs(picture: Picture) -> list[Row]:
+    return [
+        ("yard", "run", "person", "opened", "closed"),
+        *(
+            (one.yard, one.run_id, one.person, _when(one.opened_at), _when(one.closed_at) or "open")
+            for one in picture.runs
+        ),
+    ]
+
+
+def _holds(picture: Picture, unit: str) -> list[Row]:
+    return [
+        ("yard", "tag", "#weight", "#days", "person"),
+        *(
+            (one.yard, one.tag, format_mass(one.mass_g, unit), str(one.age_days), one.person)
+            for one in picture.holds
+        ),
+    ]
+
+
+def _draw_downs(picture: Picture, unit: str) -> list[Row]:
+    return [
+        ("yard", "when", "bay", "bale", "#weight", "reason"),
+        *(
+            (one.yard, _when(one.at), one.bay, one.bale, format_mass(one.mass_g, unit), one.reason)
+            for one in picture.draw_downs
+        ),
+    ]
+
+
+def _downgrades(picture: Picture, unit: str) -> list[Row]:
+    return [
+        ("yard", "when", "#weight", "#lost", "reason"),
+        *(
+            (
+                one.yard,
+                _when(one.at),
+                format_mass(one.mass_g, unit),
+                f"{one.loss:.2f} {one.currency}".strip(),
+                one.reason,
+            )
+            for one in picture.downgrades
+        ),
+    ]
+
+
+def _bias(picture: Picture) -> list[Row]:
+    return [
+        ("yard", "terminal", "technique", "sample", "element", "#shots", "#bias wt %", "#in sigma"),
+        *(
+            (
+                one.yard,
+                one.terminal,
+                one.technique,
+                one.sample,
+                one.element,
+                str(one.shots),
+                f"{one.bias_wt_pct:+.3f}",
+                f"{one.mean_z:+.1f}",
+            )
+            for one in picture.bias
+        ),
+    ]
+
+
+def _when(at: datetime | None) -> str:
+    return local_day_and_time(at) if at else ""
+
+
+def _section(title: str, rows: list[Row], width: int) -> list[str]:
+    """Return a table under its title; a head that begins with # is a column of figures."""
+    if len(rows) == 1:
+        return [title, _NOTHING]
+    is_figure = [head.startswith("#") for head in rows[0]]
+    table = [
+        [clean(cell).removeprefix("#") if at == 0 else clean(cell) for cell in row]
+        for at, row in enumerate(rows)
+    ]
+    widths = [max(cells(row[column]) for row in table) for column in range(len(rows[0]))]
+    # The widest text column gives way; a figure is never cut.
+    over = sum(widths) + _GAP * (len(widths) - 1) - width
+    while over > 0:
+        widest = max((one for one in range(len(widths)) if not is_figure[one]), key=lambda one: widths[one])
+        if widths[widest] <= 3:
+            break
+        widths[widest] -= 1
+        over -= 1
+    lines = (
+        (" " * _GAP)
+        .join(
+            (right if figure else left)(cell, size)
+            for cell, size, figure in zip(row, widths, is_figure, strict=True)
+        )
+        .rstrip()
+        for row in table
+    )
+    return [title, *lines]
+
+
+def picture_json(picture: Picture) -> dict[str, Any]:
+    """Return the picture for machines: weights in g, times in UTC, stretches of time in s, money as text."""
+    return {
+        "at": time_text(picture.at),
+        "needs": needs_of(picture),
+        **{
+            one.name: [_plain(line) for line in getattr(picture, one.name)]
+            for one in fields(picture)
+            if one.name != "at"
+        },
+    }
+
+
+def _plain(line: Any) -> dict[str, Any]:
+    return {one.name: _value(getattr(line, one.name)) for one in fields(line)}
+
+
+def _value(value: Any) -> Any:
+    match value:
+        case datetime():
+            return time_text(value)
+        case timedelta():
+            return round(value.total_seconds(), 3)
+        case Decimal():
+            return str(value)
+    return value

@@ -1,0 +1,82 @@
+"""Blind re-checks: what waits for a second look, and how often the first call was right."""
+
+from typing import TYPE_CHECKING
+
+from textual.app import ComposeResult
+from textual.content import Content
+
+from console.ground.mass import format_mass
+from console.panes.said_pane import Said
+from console.screens.frames.acting import attempt
+from console.screens.frames.acts_page import ActsPage
+from console.screens.frames.asking import ask, numbered, pick
+from console.screens.frames.console_screen import ConsoleScreen
+from console.screens.keys.further import RECHECKS_KEYS
+
+if TYPE_CHECKING:
+    from console.desk import Desk
+    from console.ledger.views.rechecks import DueRecheck
+    from console.screens.sorting.sorting_screen import SortingScreen
+
+TITLE = "Re-checks: {count} to look at again"
+WAITS = "Set aside, to be shot or filed: {marks}. {key[recheck-settle]} enters what is found.\n\n"
+NONE_WAITS = "No piece waits for a second look."
+WHICH = "Which mark stands on the piece?"
+FINDINGS_TITLE = "Second look"
+QUESTION = "What do analyser or file say of {mark}? As on the line: cr17.1 ni10.9 / scy m0; no weight."
+
+
+class RechecksScreen(ConsoleScreen):
+    """Marks, not names: the second look does not know the first."""
+
+    AUTO_FOCUS = "#page"
+    BINDINGS = RECHECKS_KEYS
+
+    def __init__(self, desk: "Desk") -> None:
+        super().__init__()
+        self._desk = desk
+
+    def compose(self) -> ComposeResult:
+        """The page."""
+        yield ActsPage()
+
+    def on_mount(self) -> None:
+        """Write the page and name the keys."""
+        self.show_page()
+        self.show_keys()
+
+    def show_page(self) -> None:
+        """Write what waits, and the matrix."""
+        due = self._desk.rechecks.due()
+        marks = ", ".join(one.mark for one in due)
+        waits = WAITS.format(marks=marks, key=self.key_names) if due else ""
+        page = self._desk.rechecks.page(self.size.width - 2)
+        self.query_one(ActsPage).write(TITLE.format(count=len(due)), Content(waits + page))
+
+    def acted(self, said: Said) -> None:
+        """Say what an act came to, and what waits now."""
+        self.say(said)
+        self.show_page()
+
+    def action_settle(self) -> None:
+        """Enter a second look: on which piece, what was found."""
+        due, unit = self._desk.rechecks.due(), self._desk.yard.weight_unit
+        if not due:
+            self.say(Said(NONE_WAITS, is_refusal=True))
+            return
+        picks = numbered((str(i), one.mark, format_mass(one.piece.mass_g, unit)) for i, one in enumerate(due))
+        pick(self, picks, lambda key: self._ask_findings(due[int(key)]), title=WHICH)
+
+    def _ask_findings(self, due: "DueRecheck") -> None:
+        settle = self._desk.rechecks.settle
+        ask(
+            self,
+            QUESTION.format(mark=due.mark),
+            lambda line: self.acted(attempt(lambda: settle(due, line))),
+            title=FINDINGS_TITLE,
+        )
+
+
+def opened(desk: "Desk", _: "SortingScreen") -> RechecksScreen:
+    """Return the screen over sorting."""
+    return RechecksScreen(desk)

@@ -1,0 +1,203 @@
+"""Reads [[buyer]] tables of yard.toml: buyers, their orders, limits of a load, prices."""
+
+import re
+from collections.abc import Mapping
+from datetime import date
+from decimal import Decimal
+from typing import Any
+
+from console.ground.cents import price_of
+from console.ground.cleaning import clean
+from console.yard.errors import YardFileError
+from console.yard.file.bay_refusals import read_bound, read_refused_elements
+from console.yard.file.fields import Fields
+from console.yard.file.selectors import SelectorError, Selectors
+from console.yard.loads.buyer import Buyer, DecisionRule, LoadLimit, Order, PriceStep
+from grade_library.elements import ELEMENTS, nearest_symbol
+from grade_library.facts import Form, Surface
+
+_BUYER_KEYS = ("code", "name", "address", "currency", "decision", "order")
+_ORDER_KEYS = (
+    "code",
+    "name",
+    "accepts",
+    "refuses",
+    "price_per_kg",
+    "step",
+    "limits",
+    "foreign_max",
+    "wanted",
+    "until",
+    "refused_surfaces",
+    "refused_forms",
+    "refuses_attachments",
+    "refuses_at_all",
+)
+_STEP_KEYS = ("of", "above", "below", "per_kg")
+FOREIGN = "foreign"
+"""Word of a step that hangs on foreign material."""
+_CODE = re.compile("[A-Za-z0-9]{2,8}")
+_TERM = re.compile(r"(?:(?P<factor>\d+(?:\.\d+)?)\s*)?(?P<symbol>[A-Z][a-z]?)")
+_LARGEST_PRICE = 1_000_000.0
+
+
+def buyers_from(table: Mapping[str, Any], file: str, selectors: Selectors) -> tuple[Buyer, ...]:
+    """Return the buyers of the yard; none where the file names none.
+
+    Args:
+        table: The whole file as read.
+        file: Its name, for messages.
+        selectors: What `accepts` and `refuses` may name.
+
+    Raises:
+        YardFileError: Something is missing or wrong; the message names buyer, order and key.
+    """
+    buyers = tuple(
+        _buyer(Fields(_place(file, "buyer", number, one), one), table, selectors)
+        for number, one in enumerate(_tables(Fields(file, table), "buyer"), start=1)
+    )
+    _refuse_twice(file, "buyer", [one.code for one in buyers])
+    _refuse_twice(file, "order", [order.code for one in buyers for order in one.orders])
+    return buyers
+
+
+def _buyer(fields: Fields, table: Mapping[str, Any], selectors: Selectors) -> Buyer:
+    fields.refuse_unknown(_BUYER_KEYS)
+    rule = fields.text("decision", DecisionRule.SHARED_RISK.value).casefold()
+    if rule not in tuple(DecisionRule):
+        raise fields.wrong("decision", f'"{rule}" is not one of {", ".join(DecisionRule)}')
+    usual = table.get("currency", "")
+    return Buyer(
+        code=_code(fields),
+        name=fields.text("name"),
+        address=fields.text("address", ""),
+        currency=fields.text("currency", usual if isinstance(usual, str) else ""),
+        decision=DecisionRule(rule),
+        orders=tuple(
+            _order(Fields(_place(fields.place, "order", number, one), one), selectors)
+            for number, one in enumerate(_tables(fields, "order"), start=1)
+        ),
+    )
+
+
+def _order(fields: Fields, selectors: Selectors) -> Order:
+    fields.refuse_unknown(_ORDER_KEYS)
+    accepts = fields.texts("accepts")
+    if not accepts:
+        raise fields.wrong("accepts", 'is empty; write accepts = ["..."] as a bay does')
+    elements = read_refused_elements(fields)
+    taken = _ids(fields, "accepts", selectors) - _ids(fields, "refuses", selectors)
+    taken -= frozenset().union(*(selectors.holding(symbol) for symbol in sorted(elements)))
+    if not taken:
+        raise fields.wrong("refuses", "refuses everything that the order accepts")
+    return Order(
+        code=_code(fields),
+        name=fields.text("name"),
+        accepts=accepts,
+        taken_ids=taken,
+        price_per_kg=_price(fields, "price_per_kg"),
+        steps=tuple(
+            _step(Fields(f"{fields.place}, step {number}", one))
+            for number, one in enumerate(_tables(fields, "step"), start=1)
+        ),
+        limits=_limits(fields.sub("limits")),
+        foreign_max_wt_pct=fields.number("foreign_max", None, 0.0, 100.0)
+        if "foreign_max" in fields.table
+        else None,
+        wanted_g=fields.mass_g("wanted") if "wanted" in fields.table else None,
+        until=_day(fields, "until"),
+        refused_surfaces=fields.members("refused_surfaces", Surface),
+        refused_forms=fields.members("refused_forms", Form),
+        refuses_attachments=fields.flag("refuses_attachments"),
+        refused_elements=elements,
+    )
+
+
+def _step(fields: Fields) -> PriceStep:
+    fields.refuse_unknown(_STEP_KEYS)
+    words = fields.text("of")
+    bounds = {key: fields.number(key, None, 0.0, 1000.0) for key in ("above", "below") if key in fields.table}
+    if len(bounds) != 1:
+        raise fields.wrong("above", "a step needs either above or below [wt %]")
+    return PriceStep(
+        words=words,
+        terms={} if words.casefold() == FOREIGN else _terms(fields, "of", words),
+        above=bounds.get("above"),
+        below=bounds.get("below"),
+        per_kg=_price(fields, "per_kg"),
+    )
+
+
+def _limits(fields: Fields) -> tuple[LoadLimit, ...]:
+    return tuple(
+        LoadLimit(words=words, terms=_terms(fields, words, words), limit=read_bound(fields, words))
+        for words in fields.table
+    )
+
+
+def _terms(fields: Fields, key: str, words: str) -> dict[str, float]:
+    """Return the elements of a sum with their factors."""
+    terms: dict[str, float] = {}
+    for part in words.split("+"):
+        found = _TERM.fullmatch(part.strip())
+        if found is None:
+            raise fields.wrong(
+                clean(key, 40), f'"{clean(words, 40)}" is no element or sum, such as "Cu + 8 Sn"'
+            )
+        symbol, factor = found["symbol"], float(found["factor"] or 1.0)
+        if symbol not in ELEMENTS:
+            near = nearest_symbol(symbol)
+            hint = f", write {near}" if near else ""
+            raise fields.wrong(clean(key, 40), f"{symbol} is not the symbol of an element{hint}")
+        if symbol in terms or factor <= 0.0:
+            raise fields.wrong(clean(key, 40), f"{symbol} needs to stand once, with a factor above 0")
+        terms[symbol] = factor
+    return terms
+
+
+def _price(fields: Fields, key: str) -> Decimal:
+    number = fields.number(key, None, -_LARGEST_PRICE, _LARGEST_PRICE)
+    try:
+        return price_of(fields.table[key])
+    except ValueError as error:
+        raise fields.wrong(key, f"{error}; write {key} = {number:.2f}") from error
+
+
+def _day(fields: Fields, key: str) -> date | None:
+    value = fields.table.get(key)
+    if value is not None and type(value) is not date:
+        raise fields.wrong(key, f"needs a day without quotes, such as {key} = 2027-01-31")
+    return value
+
+
+def _ids(fields: Fields, key: str, selectors: Selectors) -> frozenset[str]:
+    try:
+        return selectors.union(fields.texts(key))
+    except SelectorError as error:
+        raise fields.wrong(key, str(error)) from error
+
+
+def _code(fields: Fields) -> str:
+    code = fields.text("code")
+    if not _CODE.fullmatch(code):
+        raise fields.wrong("code", f'"{code}" needs 2 to 8 letters and figures, such as code = "RFA1"')
+    return code.upper()
+
+
+def _tables(fields: Fields, key: str) -> list[dict[str, Any]]:
+    tables = fields.table.get(key, [])
+    if not isinstance(tables, list) or not all(isinstance(one, dict) for one in tables):
+        raise fields.wrong(key, f"every {key} starts with a line in double brackets, such as [[buyer]]")
+    return tables
+
+
+def _place(before: str, kind: str, number: int, table: Mapping[str, Any]) -> str:
+    """Return where a table stands, by its code if it has one."""
+    code = table.get("code")
+    return f"{before}, {kind} {clean(code, 20) if isinstance(code, str) and code.strip() else number}"
+
+
+def _refuse_twice(file: str, kind: str, codes: list[str]) -> None:
+    for code in codes:
+        if codes.count(code) > 1:
+            raise YardFileError(f"{file}, {kind} {code}, code: two have it; each needs its own")
