@@ -121,7 +121,7 @@ def _names_loads(source: LedgerSource, run_id: str) -> bool:
     """Return whether any piece of a run names its load; spares reading all of them where none does."""
     with told_plainly(source.path):
         named = source.connection.execute(
-            "SELECT 1 FROM ledger WHERE run_id = ? AND kind = 'piece' "
+            "SELECT 1 FROM ledger WHERE run_id = ? AND kind IN ('piece', 'load') "
             "AND (instr(body, '\"load\":') OR instr(body, '\"supplier\":')) LIMIT 1",
             (run_id,),
         ).fetchone()

@@ -10,9 +10,10 @@ from console.desk.bays.bays import Bays
 from console.desk.checking import Checks
 from console.desk.closing import Closing
 from console.desk.done import Done, done
+from console.desk.loads import Loads
 from console.desk.lot_checks import Lots
 from console.desk.pace import Pace
-from console.desk.piece import tallying
+from console.desk.piece import again, tallying
 from console.desk.piece.at_hand import PieceAtHand
 from console.desk.piece.considering import Consideration, Considering
 from console.desk.piece.known import Known, load_yard_and_library
@@ -56,7 +57,7 @@ class Desk:
         elif run.person != person:
             ledger.take_over(person)
         self.history = History.of_run(ledger, self.run().run_id)
-        self.supplier, self.load = tallying.load_at_hand(self.history)
+        self.supplier, self.load = tallying.load_at_hand(self)
         """Whose load the pieces from now on belong to; each piece carries it."""
         self._considering = Considering()
         self.readings = WaitingReadings(ledger, yard)
@@ -66,6 +67,7 @@ class Desk:
         self.closing = Closing(self)
         self.checks = Checks(self)
         self.lots = Lots(self)
+        self.loads = Loads(self)
         self.rechecks = Rechecks(self)
         self.pace = Pace(self)
         self.checks.learn()
@@ -168,22 +170,32 @@ class Desk:
         bay = tallying.bay_for(considered, bay_code, self.yard)
         return tallying.tally(self, considered, bay, used, despite_skin)
 
-    def same_again(self, mass_text: str) -> Done[None]:
-        """Tally the last piece of the run once more with a new weight ("12.4", "820g").
+    def same_again(self, considered: Consideration, *, bay_code: str | None = None) -> Done[None]:
+        """Tally the newest piece that stands once more, with the weight and count of a line ("12.4 x2").
+
+        Name, form and claim are repeated, and the bay unless another is given. What was read or seen stays
+        with the piece it was read of.
 
         Raises:
-            DeskRefusal: There is no piece yet, or the weight cannot be read.
+            DeskRefusal: There is no piece yet, or the line says more than weight and count.
         """
-        return tallying.same_again(self, mass_text)
+        return again.same_again(self, considered, bay_code)
 
-    def correct(self, considered: Consideration, *, bay_code: str | None = None) -> Done[None]:
+    def correct(
+        self, considered: Consideration, *, bay_code: str | None = None, row_id: str = ""
+    ) -> Done[None]:
         """Void the last piece and tally what its line should have said, both or neither.
 
+        Args:
+            considered: The line as it should have been.
+            bay_code: Where it goes; None for the bay on the line or the suggested one.
+            row_id: The piece that was shown to be corrected; empty for the newest that stands.
+
         Raises:
-            DeskRefusal: There is no last piece, or the line cannot be tallied.
+            DeskRefusal: There is no last piece, it does not stand any more, or the line cannot be tallied.
             StoreError: The disk refused; nothing was written.
         """
-        return tallying.correct(self, considered, bay_code)
+        return tallying.correct(self, considered, bay_code, row_id)
 
     def undo(self) -> Done[None]:
         """Take back the last act of this run by a new row; say what."""

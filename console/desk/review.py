@@ -8,13 +8,13 @@ from console.desk.done import Done, done
 from console.desk.piece.considering import Consideration
 from console.desk.piece.evidence import evidence_of, likely_twins
 from console.desk.piece.skin_guard import why_guarded
-from console.desk.piece.tallying import bay_for, last_standing, words_of_metal
+from console.desk.piece.tallying import bay_for, words_of_metal
 from console.desk.refusals import DeskRefusal, known_bay, mass_typed
 from console.ground.cleaning import clean
 from console.ground.mass import format_mass
 from console.ledger.rows.rows import PieceState
 from console.ledger.rows.runs import runs
-from console.ledger.views.latest import latest_pieces
+from console.ledger.views.latest import latest_pieces, newest_standing
 from console.ledger.views.piece_state import piece_state, piece_states, waiting_pieces
 from console.reports.placement_text import explained, placement_text
 
@@ -39,7 +39,7 @@ class Review:
 
     def last_piece(self) -> PieceState | None:
         """Return the piece tallied last that still stands; None when there is none."""
-        return last_standing(self._desk)
+        return newest_standing(self._desk.ledger, self._desk.run().run_id)
 
     def pages(self) -> run_pages.RunPages:
         """Return the open run for somebody who looks at it for a while, read page by page."""

@@ -1,7 +1,8 @@
 """What the desk says of an act, in one line."""
 
+from console.entry.load_words import load_words
 from console.ground.mass import format_mass
-from console.ledger.rows.rows import PieceEntry, Row, RowKind
+from console.ledger.rows.rows import PieceEntry, PieceState, Row, RowKind
 from console.yard.yard import Yard
 from grade_library.verdict import Verdict
 
@@ -26,6 +27,24 @@ def tallied(entry: PieceEntry, verdict: Verdict, yard: Yard) -> str:
     return f"{weight}{count} -> {bay.code} {bay.name}{what}{sure}{tag}{override}{again}"
 
 
+def which(piece: PieceState, yard: Yard) -> str:
+    """Return which piece is meant, in a few words: "12.40 kg x2 304 in STN"."""
+    count = f" x{piece.pieces}" if piece.pieces > 1 else ""
+    return (
+        f"{format_mass(piece.mass_g, yard.weight_unit)}{count} {piece.grade_id or 'unnamed'} in {piece.bay}"
+    )
+
+
+def again(entry: PieceEntry, yard: Yard) -> str:
+    """Return what a piece became that is like the one before: "9.00 kg x2 -> STN stainless: 304, as ..."."""
+    bay = yard.bay(entry.bay)
+    count = f" x{entry.pieces}" if entry.pieces > 1 else ""
+    what = " or ".join(filter(None, (entry.grade_id, ", ".join(entry.twins)))) or "no name"
+    tag = f", write {entry.tag} on it" if entry.tag else ""
+    weight = format_mass(entry.mass_g, yard.weight_unit)
+    return f"{weight}{count} -> {bay.code} {bay.name}: {what}, as the piece before; not read itself{tag}"
+
+
 def act(row: Row, about: Row | None, yard: Yard) -> str:
     """Return what a row did, for undo and redo: "piece 5.80 kg in HLD", "move of piece 5.80 kg to FER".
 
@@ -47,6 +66,8 @@ def act(row: Row, about: Row | None, yard: Yard) -> str:
             return f"void of {what}"
         case RowKind.UNVOID:
             return what
+        case RowKind.LOAD:
+            return f"load of {what}: {load_words(row.body['supplier'], row.body['load']) or 'no supplier'}"
         case RowKind.REWEIGH:
             return f"weight {format_mass(row.mass_g or 0, yard.weight_unit)} of {what}"
     return f"{row.kind.value} of {what} to {row.bay}"

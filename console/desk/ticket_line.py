@@ -3,6 +3,7 @@
 import re
 from dataclasses import dataclass
 
+from console.entry.load_words import FROM, LOAD, read_load_words
 from console.ground.errors import BaywrightError
 
 WEIGHT = r"[0-9]+(?:[.,][0-9]*)?\s*(?:kgs?|g|lbs?|t|tonnes?|stons?)?"
@@ -14,10 +15,13 @@ _PARTS = {
     "dirt": re.compile(
         r"(?<!\S)dirt\s*(?P<said>[0-9]+(?:[.,][0-9]*)?(?:kgs?|g|lbs?|t|tonnes?|stons?)?)(?!\S)", re.IGNORECASE
     ),
-    "supplier": re.compile(r'(?<!\S)@(?P<said>"[^"]+"|\S+)'),
-    "load": re.compile(r'(?<!\S)#(?P<said>"[^"]+"|\S+)'),
 }
-WANTED = "A ticket is gross and tare, such as: 1240 360. A note may follow."
+_LOAD_WORDS = re.compile(
+    rf"(?<!\S)(?:{'|'.join(sorted(FROM))})\s+\S.*|(?<!\S)(?:{'|'.join(sorted(LOAD))})\s+\S*[0-9].*",
+    re.IGNORECASE,
+)
+"""From the word for supplier or load on; "second load" in a note names none."""
+WANTED = "A ticket is gross and tare, such as: 1240 360 from Old Mill load 7; a note may follow."
 
 
 class TicketLineError(BaywrightError):
@@ -50,7 +54,7 @@ def read_ticket_line(line: str) -> TicketTyped:
     'blue truck'
     >>> read_ticket_line("1.24t 360kg").tare
     '360kg'
-    >>> parts = read_ticket_line('1240 360 wet2% dirt 5kg @"Old Mill" #7 blue truck')
+    >>> parts = read_ticket_line("1240 360 wet2% dirt 5kg from Old Mill load 7; blue truck")
     >>> parts.moisture, parts.dirt, parts.supplier, parts.load, parts.note
     ('2', '5kg', 'Old Mill', '7', 'blue truck')
     """
@@ -64,6 +68,18 @@ def read_ticket_line(line: str) -> TicketTyped:
         if part is not None:
             parts[name] = part["said"].strip('"').strip()
             rest = f"{rest[: part.start()]} {rest[part.end() :]}"
+    said, rest = _of_load(rest)
+    if (typed := read_load_words(said)) is not None:
+        parts |= {"supplier": typed.supplier or "", "load": typed.load or ""}
     return TicketTyped(
         gross=parsed["gross"].strip(), tare=parsed["tare"].strip(), note=" ".join(rest.split()), **parts
     )
+
+
+def _of_load(rest: str) -> tuple[str, str]:
+    """Return the words that say whose load it is, up to a semicolon, and what is left for the note."""
+    found = _LOAD_WORDS.search(rest)
+    if found is None:
+        return "", rest.replace(";", " ")
+    said, _, note = found.group().partition(";")
+    return said, f"{rest[: found.start()]} {note}"

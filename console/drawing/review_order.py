@@ -99,7 +99,7 @@ def state_word(piece: "PieceState") -> str:
         return "VOID"
     if piece.is_held:
         return f"hold {piece.tag}" if piece.tag else "hold"
-    if piece.corrections:
+    if piece.is_mended:
         return "mended late" if piece.is_corrected_late else "mended"
     return "own bay" if piece.is_override else NOT_MEASURED
 

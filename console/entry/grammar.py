@@ -112,6 +112,12 @@ GRAMMAR: tuple[GrammarRow, ...] = (
         "a word that is understood and says nothing of the metal",
     ),
     _row(
+        "load",
+        "from and a name, load and a name, as a line of its own",
+        "from Old Mill load 7",
+        "whose load the pieces from here on belong to; from by itself ends it",
+    ),
+    _row(
         "note",
         "; and any text",
         "12.4 304 ; gate 3",

@@ -6,6 +6,7 @@ from console.entry.caution_words import caution_title
 from console.entry.compounds import split_compounds
 from console.entry.draft import Draft, Mark
 from console.entry.gathering import Gathered, gather
+from console.entry.load_words import load_words, read_load_words
 from console.entry.parsed import ParsedLine, Token, TokenKind
 from console.entry.splitting import LONGEST_LINE, Word, split_line
 from console.entry.understanding import understand
@@ -28,6 +29,11 @@ def parse_line(line: str, *, names: NameIndex | None, yard: YardWords | None) ->
     (12400, ['12.40 kg', 'magnet: none', 'Cr 18.2 %', 'note: from the fence'])
     """
     cleaned = clean(line)
+    return _of_load(cleaned, yard) or _of_piece(cleaned, names, yard)
+
+
+def _of_piece(cleaned: str, names: NameIndex | None, yard: YardWords | None) -> ParsedLine:
+    """Return what a line about a piece says."""
     split = split_line(cleaned)
     draft = understand(split_compounds(split.words, names), names, yard)
     marks = sorted(draft.marks, key=lambda mark: mark.first)
@@ -58,6 +64,25 @@ def parse_line(line: str, *, names: NameIndex | None, yard: YardWords | None) ->
     )
 
 
+def _of_load(line: str, yard: YardWords | None) -> ParsedLine | None:
+    """Return a line that says whose load the pieces are; None for any other, such as one with a bay first."""
+    typed, first = read_load_words(line), line.split(maxsplit=1)[:1]
+    if typed is None or (yard is not None and first[0].casefold() in {b.code.casefold() for b in yard.bays}):
+        return None
+    whose = load_words(typed.supplier or "", typed.load or "")
+    ends = "pieces from here on: no load named" if typed.supplier is None else NO_SUPPLIER
+    start = len(line) - len(line.lstrip())
+    token = Token(
+        kind=TokenKind.LOAD,
+        start=start,
+        end=len(line.rstrip()),
+        text=line.strip(),
+        meaning=f"pieces from here on: {whose}" if whose else ends,
+    )
+    return ParsedLine(line=line, tokens=(token,), whose_load=typed)
+
+
+NO_SUPPLIER = "pieces from here on: no supplier"
 KEPT = "kept as a note"
 """What is said of an unknown word that keeps nothing up."""
 

@@ -3,6 +3,7 @@
 from dataclasses import dataclass, field
 from enum import StrEnum
 
+from console.entry.load_words import LoadTyped
 from grade_library.facts import PieceFacts
 
 ASKED_BACK = "asked back"
@@ -31,6 +32,8 @@ class TokenKind(StrEnum):
     HOLD = "hold"
     CAUTION = "caution"
     """A word that calls for a caution and says nothing of the metal: "gas bottle", "battery"."""
+    LOAD = "load"
+    """A line of its own that says whose load the pieces from here on belong to."""
     REMARK = "remark"
     """A word that is understood and says nothing of the metal: "offcuts", "alt", "de"."""
     NOTE = "note"
@@ -74,6 +77,8 @@ class ParsedLine:
     is_hold: bool = False
     """The sorter asked for hold."""
     note: str = ""
+    whose_load: LoadTyped | None = None
+    """Whose load the pieces from here on belong to; None for a line that stands for a piece."""
     problems: tuple[str, ...] = ()
     """What keeps the line from being tallied, in the order typed; empty when it can be."""
 

@@ -115,6 +115,7 @@ def _told(evidence: Mapping[str, Any], width: int) -> Iterator[str]:
         f"{_NAMES.get(name, name)} {_plain(value)}" for name, value in facts.items() if name not in _NO_LIST
     ]
     said = [
+        ("as before", _like(evidence)),
         ("said to be", str(claim.get("label", ""))),
         ("bench", ", ".join(bench)),
         *(("read", shot_words(shot)) for shot in shots_of(evidence)),
@@ -128,6 +129,12 @@ def _told(evidence: Mapping[str, Any], width: int) -> Iterator[str]:
     for name, text in said:
         if text:
             yield from folded(clean(text), width, first=f"  {name:<11}", indent=" " * 13)
+
+
+def _like(evidence: Mapping[str, Any]) -> str:
+    """Return which piece this one was said to be like; empty for one judged by itself."""
+    like = evidence.get("as_before")
+    return f"said to be like the piece of row id {like}; nothing was read of this one" if like else ""
 
 
 def _suggested(placement: Mapping[str, Any]) -> str:

@@ -31,8 +31,8 @@ async def test_tickets_with_deductions_and_loads_are_shown(yard: Path, size: tup
         driver.desk.piece.begin_load("Mill", "7")
         await driver.enter("100 304")
         await driver.press("f8")
-        await driver.enter("210 100 wet0% dirt10 @Mill #7 blue truck")
-        await driver.enter("50 20 @Dock")
+        await driver.enter("210 100 wet0% dirt10 from Mill load 7; blue truck")
+        await driver.enter("50 20 from Dock")
 
         tickets = driver.desk.sums().tickets
         assert [(one.supplier, one.load, one.clean_g) for one in tickets] == [

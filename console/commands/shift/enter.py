@@ -84,7 +84,7 @@ def _answer(text: str, number: int) -> None:
 def _enter(desk: "sorters_desk.Desk", lines: Iterable[bytes]) -> int:
     """Tally line after line; return how many could not be."""
 
-    bad = number = 0
+    bad = number = number_tallied = 0
     for number, raw in enumerate(lines, start=1):
         if len(raw) > LONGEST_LINE:
             bad += 1
@@ -96,7 +96,15 @@ def _enter(desk: "sorters_desk.Desk", lines: Iterable[bytes]) -> int:
         considered = desk.consider(line)
         try:
             with undivided():
-                answer = sentence(f"{number}: {desk.tally(considered).sentence}")
+                if considered.parsed.whose_load is not None:
+                    begun = desk.loads.begin(considered.parsed.whose_load)
+                    _answer(sentence(f"{number}: {begun.sentence}"), number)
+                    continue
+                # A weight alone means the piece of the line before it, never one of an earlier sitting.
+                is_again = number_tallied > 0 and desk.piece.is_same_again(considered)
+                act = desk.same_again if is_again else desk.tally
+                answer = sentence(f"{number}: {act(considered).sentence}")
+                number_tallied += 1
                 _answer(answer, number)
         except sorters_desk.DeskRefusal as refusal:
             bad += 1

@@ -2,15 +2,16 @@
 
 from typing import TYPE_CHECKING
 
+from console.desk import sentences
 from console.desk.piece import advising
+from console.desk.piece.again import is_bare
 from console.desk.piece.considering import Consideration
 from console.desk.piece.skin_guard import why_guarded
-from console.desk.piece.tallying import last_entered
 from console.desk.run_pages import newest_seq
 from console.entry.editing.complete import Completions, complete
-from console.entry.parsed import TokenKind
 from console.ground.cleaning import clean
 from console.ledger.rows.rows import PieceState
+from console.ledger.views.latest import newest_standing
 from console.yard.metals import metals_of
 from console.yard.money import placement_money
 from console.yard.yard import Bay
@@ -46,22 +47,20 @@ class PieceAtHand:
 
     @property
     def last(self) -> PieceState | None:
-        """The piece entered last in this run, as it stands now; read again only after a new row."""
+        """The newest piece of this run that stands; read again only after a new row."""
         newest = newest_seq(self._desk.ledger)
         if newest != self._last[0]:
-            self._last = newest, last_entered(self._desk)
+            self._last = newest, newest_standing(self._desk.ledger, self._desk.run().run_id)
         return self._last[1]
 
     @property
     def last_label(self) -> str:
-        """What the last piece was, for "same again": "304 in STN"; empty while there is none."""
-        last = self.last
-        return f"{last.grade_id or 'unnamed'} in {last.bay}" if last else ""
+        """Which piece is the last one: "12.40 kg 304 in STN"; empty while there is none."""
+        return sentences.which(self.last, self._desk.yard) if self.last else ""
 
     def is_same_again(self, considered: Consideration) -> bool:
-        """Tell whether Enter tallies the last piece once more: the line is a weight and nothing else."""
-        kinds = {token.kind for token in considered.parsed.tokens}
-        return kinds == {TokenKind.WEIGHT} and considered.parsed.can_be_tallied and self.last is not None
+        """Tell whether Enter tallies the last piece once more: the line is a weight, or weight and count."""
+        return is_bare(considered) and self.last is not None
 
     def bay(self, considered: Consideration) -> Bay | None:
         """Return the bay that Enter would tally into; None when there is none."""

@@ -5,18 +5,19 @@ from typing import TYPE_CHECKING
 
 from console.desk import sentences
 from console.desk.done import Done, done
+from console.desk.piece.again import is_still_again, repeat
 from console.desk.piece.considering import Consideration
 from console.desk.piece.evidence import evidence_of, likely_twins
 from console.desk.piece.skin_guard import why_guarded
 from console.desk.readings.offered import kept_form
 from console.desk.readings.queue import Together
-from console.desk.refusals import DeskRefusal, known_bay, mass_typed
-from console.desk.undo.history import History
+from console.desk.refusals import DeskRefusal, known_bay
 from console.desk.undo.replacing import REPLACED_REASON
 from console.entry.parsed import TokenKind
 from console.ground.cleaning import clean
-from console.ledger.rows.rows import PieceEntry, PieceState, RowKind
-from console.ledger.views.tally import piece_state
+from console.ledger.rows.rows import PieceEntry
+from console.ledger.views.latest import newest_standing
+from console.ledger.views.piece_state import piece_state
 from console.yard.placing.placement import Placement, Sureness
 from console.yard.yard import Bay, Yard
 
@@ -28,10 +29,27 @@ NOT_THE_METAL = frozenset({TokenKind.WEIGHT, TokenKind.COUNT, TokenKind.NOTE, To
 
 
 def tally(
-    desk: "Desk", considered: Consideration, bay: Bay, readings: Together, despite_skin: str = ""
+    desk: "Desk",
+    considered: Consideration,
+    bay: Bay,
+    readings: Together,
+    despite_skin: str = "",
+    *,
+    of_load: tuple[str, str] | None = None,
 ) -> Done[None]:
-    """Write a piece with the readings from files that went into it."""
-    entry = replace(_entry(desk, considered, bay), readings=kept_form(readings, desk.yard))
+    """Write a piece with the readings from files that went into it.
+
+    Args:
+        desk: Where.
+        considered: The piece.
+        bay: Where it goes.
+        readings: Those that it takes with it.
+        despite_skin: Why it may go into a dear bay though its skin was read.
+        of_load: Supplier and load; None for those at hand.
+    """
+    supplier, load = of_load or (desk.supplier, desk.load)
+    entry = _entry(desk, considered, bay)
+    entry = replace(entry, readings=kept_form(readings, desk.yard), supplier=supplier, load=load)
     if guarded := why_guarded(considered, bay, desk.yard):
         entry = _despite_skin(entry, guarded, clean(despite_skin).strip())
     row = desk.ledger.add_piece(entry, desk.person)
@@ -39,27 +57,22 @@ def tally(
     return done(sentences.tallied(entry, considered.verdict, desk.yard), row)
 
 
-def same_again(desk: "Desk", mass_text: str) -> Done[None]:
-    """Tally the last piece of the run once more with a new weight."""
-    mass_typed(mass_text, desk.yard)
-    state = last_entered(desk)
-    if state is None:
-        raise DeskRefusal("No piece in this run yet to do again.")
-    considered = desk.consider(f"{mass_text.strip()} {words_of_metal(desk, state.line)}".strip())
-    # A reading was taken of one piece; the piece that is alike was not read.
-    return tally(desk, considered, bay_for(considered, state.bay, desk.yard), ())
-
-
-def correct(desk: "Desk", considered: Consideration, bay_code: str | None) -> Done[None]:
-    """Void the last piece and tally what its line should have said, both or neither."""
-    last = last_standing(desk)
+def correct(desk: "Desk", considered: Consideration, bay_code: str | None, row_id: str) -> Done[None]:
+    """Void a piece and tally what its line should have said, both or neither."""
+    last = piece_state(desk.ledger, row_id) if row_id else newest_standing(desk.ledger, desk.run().run_id)
     if last is None:
         raise DeskRefusal("No piece in this run yet to correct.")
+    if last.is_void:
+        raise DeskRefusal("The piece was taken back meanwhile: there is nothing left to correct. Esc leaves.")
     bay = bay_for(considered, bay_code, desk.yard)
     used = desk.readings.used_by(considered.parsed.line, corrected=last.row_id)
+    is_again = is_still_again(desk, considered, last)
     with desk.ledger.act():
         void = desk.ledger.void(last.row_id, REPLACED_REASON, desk.person)
-        tallied = tally(desk, considered, bay, used)
+        if is_again:
+            tallied = repeat(desk, considered, last, bay_code, of_load=(last.supplier, last.load))
+        else:
+            tallied = tally(desk, considered, bay, used, of_load=(last.supplier, last.load))
     # The tally has recorded the piece; the void came before it.
     desk.history.done.insert(len(desk.history.done) - 1, void)
     return done(f"corrected: {tallied.sentence}", void, tallied.row)
@@ -89,26 +102,10 @@ def bay_for(considered: Consideration, bay_code: str | None, yard: Yard) -> Bay:
     return considered.placement.bay
 
 
-def last_entered(desk: "Desk") -> PieceState | None:
-    """Return the piece entered last that was not undone, as it stands now; None when there is none."""
-    row = next((row for row in reversed(desk.history.done) if row.kind is RowKind.PIECE), None)
-    return piece_state(desk.ledger, row.row_id) if row else None
-
-
-def last_standing(desk: "Desk") -> PieceState | None:
-    """Return the piece entered last that is not void; None when there is none."""
-    for row in reversed(desk.history.done):
-        if row.kind is RowKind.PIECE:
-            state = piece_state(desk.ledger, row.row_id)
-            if state is not None and not state.is_void:
-                return state
-    return None
-
-
-def load_at_hand(history: History) -> tuple[str, str]:
-    """Return supplier and load of the last piece, so that a restart goes on with the same load."""
-    last = next((row for row in reversed(history.done) if row.kind is RowKind.PIECE), None)
-    return (str(last.body.get("supplier", "")), str(last.body.get("load", ""))) if last else ("", "")
+def load_at_hand(desk: "Desk") -> tuple[str, str]:
+    """Return supplier and load of the last piece that stands: a restart goes on with the same load."""
+    last = newest_standing(desk.ledger, desk.run().run_id)
+    return (last.supplier, last.load) if last else ("", "")
 
 
 def _entry(desk: "Desk", considered: Consideration, bay: Bay) -> PieceEntry:
@@ -128,8 +125,6 @@ def _entry(desk: "Desk", considered: Consideration, bay: Bay) -> PieceEntry:
         line=parsed.line,
         tag=desk.ledger.next_tag() if bay.is_hold else None,
         note=parsed.note,
-        supplier=desk.supplier,
-        load=desk.load,
         waits_for=_waits_for(considered) if bay.is_hold else "",
         sureness=_sureness(placement, bay) if is_named else "",
         is_override=not bay.is_hold and bay.code != suggested.code,

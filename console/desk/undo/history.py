@@ -21,6 +21,7 @@ _UNDOABLE = (
     RowKind.MOVE,
     RowKind.REWEIGH,
     RowKind.RESOLVE,
+    RowKind.LOAD,
 )
 
 
@@ -117,6 +118,10 @@ def invert(ledger: Ledger, act: Row, reason: str, person: str) -> Row:
             return ledger.unvoid(refers, reason, person)
         case RowKind.UNVOID:
             return ledger.void(refers, reason, person)
+        case RowKind.LOAD:
+            before = _before(ledger, refers, act.seq)
+            together = str(act.body.get("together", ""))
+            return ledger.assign(refers, before.supplier, before.load, reason, person, together=together)
         case RowKind.REWEIGH:
             before = _before(ledger, refers, act.seq)
             return ledger.reweigh(refers, before.mass_g, reason, person, pieces=before.pieces)

@@ -1,7 +1,8 @@
-"""Which two acts were one correction: the old piece voided, the new one tallied."""
+"""Which acts were one: an old piece voided and the new one tallied; a load said of several pieces."""
 
 from collections.abc import Sequence
 
+from console.desk.undo.acts import Acts
 from console.ledger.keeping.store import Ledger
 from console.ledger.rows.queries import row_by_id
 from console.ledger.rows.rows import Row, RowKind
@@ -23,6 +24,19 @@ def is_replacement(ledger: Ledger, acts: Sequence[Row]) -> bool:
         return False
     voids = [row for row in corrections_of(ledger, old.row_id) if row.kind is RowKind.VOID]
     return any(row.body.get("reason") == REPLACED_REASON and row.seq + 1 == new.seq for row in voids)
+
+
+def said_together(acts: Acts) -> int:
+    """Return how many of the newest acts said in one go whose load pieces belong to; 1 for a single act."""
+    count, together = 1, ""
+    for number, act in enumerate(reversed(acts), start=1):
+        said = str(act.body.get("together", "")) if act.kind is RowKind.LOAD else ""
+        if number == 1:
+            together = said
+        if not together or said != together:
+            break
+        count = number
+    return count
 
 
 def _piece_of(act: Row) -> str:

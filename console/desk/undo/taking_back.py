@@ -4,7 +4,7 @@ from typing import TYPE_CHECKING
 
 from console.desk import sentences
 from console.desk.done import Done, done
-from console.desk.undo.replacing import is_replacement
+from console.desk.undo.replacing import is_replacement, said_together
 from console.ledger.rows.queries import row_by_id
 from console.ledger.rows.rows import Row, RowKind
 
@@ -19,6 +19,10 @@ def undo(desk: "Desk") -> Done[None]:
         with desk.ledger.act():
             new, old = history.undo(desk.ledger, desk.person), history.undo(desk.ledger, desk.person)
         return done(f"taken back: the correction of {_piece_of(desk, old.act)}", new.row, old.row)
+    if (count := said_together(history.done)) > 1:
+        with desk.ledger.act():
+            rows = [history.undo(desk.ledger, desk.person).row for _ in range(count)]
+        return done(f"taken back: whose load {count} pieces belong to", *rows)
     taken = history.undo(desk.ledger, desk.person)
     if taken.act.kind is RowKind.CHECK:
         desk.checks.learn()
@@ -32,6 +36,10 @@ def redo(desk: "Desk") -> Done[None]:
         with desk.ledger.act():
             rows = history.redo(desk.ledger, desk.person), history.redo(desk.ledger, desk.person)
         return done(f"once more: the correction to {_piece_of(desk, rows[1])}", *rows)
+    if (count := said_together(history.undone)) > 1:
+        with desk.ledger.act():
+            again = [history.redo(desk.ledger, desk.person) for _ in range(count)]
+        return done(f"once more: whose load {count} pieces belong to", *again)
     row = history.redo(desk.ledger, desk.person)
     desk.checks.learn()
     return done(f"once more: {_said_of(desk, row)}", row)

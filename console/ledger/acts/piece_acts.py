@@ -42,6 +42,7 @@ class PieceActs:
             "load": entry.load,
             "supplier": entry.supplier,
             "twins": list(entry.twins),
+            "as_before": entry.as_before,
             "recheck": entry.recheck,
             READINGS: list(entry.readings),
         }
@@ -127,6 +128,19 @@ class PieceActs:
             if state.mass_g == mass_g and pieces in (None, state.pieces):
                 raise LedgerRefusal("The piece has this weight and count already.")
             return self._correct(RowKind.REWEIGH, row, reason, person, mass_g=mass_g, pieces=pieces)
+
+    def assign(
+        self, row_id: str, supplier: str, load: str, reason: str, person: str, *, together: str = ""
+    ) -> Row:
+        """Say whose load a piece belongs to; `together` is the same for every row of one act on several.
+
+        Raises:
+            LedgerRefusal: The piece is void.
+        """
+        with self._journal.act():
+            row, _ = self._standing_piece(row_id)
+            body = {"supplier": supplier, "load": load, "together": together}
+            return self._correct(RowKind.LOAD, row, reason, person, body=body)
 
     def resolve(
         self,

@@ -44,6 +44,7 @@ class Ledger:
         self._pieces, self._runs = PieceActs(journal), RunActs(journal)
         self.add_piece, self.void, self.unvoid = self._pieces.add, self._pieces.void, self._pieces.unvoid
         self.move, self.reweigh, self.resolve = self._pieces.move, self._pieces.reweigh, self._pieces.resolve
+        self.assign = self._pieces.assign
         self.open_run, self.take_over, self.close_run = (
             self._runs.open, self._runs.take_over, self._runs.close,
         )  # fmt: skip

@@ -41,6 +41,9 @@ class Correction:
                 return f"moved {self.was_bay} -> {row.bay}"
             case "resolve":
                 return f"resolved {self.was_bay} -> {row.bay} as {row.grade_id or 'unnamed'}"
+            case "load":
+                whose = f"{row.body.get('supplier', '')} {row.body.get('load', '')}".strip()
+                return f"load: {whose}" if whose else "load: none"
             case "reweigh":
                 was, now = (_every_gram(mass_g, unit) for mass_g in (self.was_g, row.mass_g or 0))
                 weights = f"weight {was.removesuffix(unit).rstrip()} -> {now}"

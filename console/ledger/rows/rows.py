@@ -21,6 +21,8 @@ class RowKind(StrEnum):
     REWEIGH = "reweigh"
     RESOLVE = "resolve"
     """A held piece is named and goes to a bay."""
+    LOAD = "load"
+    """Whose load a piece belongs to was said later, or was mended."""
     DRAW_DOWN = "draw-down"
     CHECK = "check"
     """A check sample was shot."""
@@ -93,6 +95,8 @@ class PieceEntry:
     supplier: str = ""
     twins: tuple[str, ...] = ()
     """Grades that the facts could not tell from `grade_id`, likeliest first."""
+    as_before: str = ""
+    """Row id of the piece that this one was said to be like; empty for one judged by itself."""
     recheck: str = ""
     """Mark to write on a piece that comes back for a second look; empty where it does not."""
     readings: tuple[Mapping[str, Any], ...] = ()
@@ -128,8 +132,15 @@ class PieceState:
     supplier: str = ""
     is_corrected_late: bool = False
     """Something was corrected after its run was closed."""
+    as_before: str = ""
+    """Row id of the piece that this one was said to be like; empty for one judged by itself."""
     twins: tuple[str, ...] = ()
     """Grades that the facts could not tell from `grade_id`, likeliest first."""
+
+    @property
+    def is_mended(self) -> bool:
+        """Whether anything but whose load it belongs to was corrected."""
+        return any(one.row.kind != RowKind.LOAD for one in self.corrections)
 
     @property
     def grade_label(self) -> str:

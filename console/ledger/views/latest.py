@@ -24,6 +24,20 @@ def latest_pieces(source: LedgerSource, run_id: str, count: int) -> tuple[PieceS
         return tuple(state_of(standing_of(source, piece)) for piece in reversed(pieces))
 
 
+def newest_standing(source: LedgerSource, run_id: str) -> PieceState | None:
+    """Return the piece of a run entered last that stands: not undone, not void; None where none does.
+
+    This is what "the last piece" means wherever it is spoken of.
+    """
+    count, found = 1, latest_pieces(source, run_id, 1)
+    while True:
+        standing = next((piece for piece in found if not piece.is_void), None)
+        if standing is not None or len(found) < count:
+            return standing
+        count *= 8
+        found = latest_pieces(source, run_id, count)
+
+
 def entered_before(source: LedgerSource, run_id: str, at: datetime) -> tuple[int, datetime | None]:
     """Return the grams entered in a run before a moment, as they stand now, and when its next piece came."""
     of_pieces, before = "FROM ledger WHERE run_id = ? AND kind = 'piece'", (run_id, time_text(at))

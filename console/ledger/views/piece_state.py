@@ -3,6 +3,7 @@
 from datetime import datetime
 
 from console.ledger.rows.connection import LedgerSource, one_view
+from console.ledger.rows.errors import LedgerRefusal
 from console.ledger.rows.queries import row_by_id, rows_where
 from console.ledger.rows.row_text import time_text
 from console.ledger.rows.rows import PieceState, Row, RowKind
@@ -56,6 +57,20 @@ def standing_of(source: LedgerSource, row: Row) -> Standing:
     return stand_after([row, *corrections_of(source, row.row_id)])[row.row_id]
 
 
+def naming_row(source: LedgerSource, row_id: str) -> Row:
+    """Return the row that named a piece: the one that resolved it, unless that was taken back, else its own.
+
+    Raises:
+        LedgerRefusal: There is no such row.
+    """
+    piece = row_by_id(source, row_id)
+    if piece is None:
+        raise LedgerRefusal(f"There is no row {row_id} in this ledger.")
+    named = standing_of(source, piece).naming
+    assert isinstance(named, Row)
+    return named
+
+
 def corrections_of(source: LedgerSource, row_id: str) -> list[Row]:
     """Return the rows that correct a row, oldest first."""
     return rows_where(source, f"refers = ? AND {CORRECTIONS}", (row_id,), index="ledger_by_reference")
@@ -65,13 +80,13 @@ def remarkable_pieces(source: LedgerSource, run_id: str) -> list[PieceState]:
     """Return the pieces of a run that a reader of the handover should know of, oldest first.
 
     These are the ones that were corrected, that went to another bay than the suggested one, or that
-    bear a note.
+    bear a note; whose load a piece belongs to may be said later without a word here.
     """
     corrected = f"SELECT refers FROM ledger WHERE run_id = ? AND {CORRECTIONS}"
     said = "instr(body, '\"is_override\":true') OR instr(body, '\"note\":')"
     pieces = Where(f"run_id = ? AND ({said} OR row_id IN ({corrected}))", (run_id, run_id))
     states = map(state_of, standing_where(source, pieces, of_run(run_id)))
-    return [state for state in states if state.corrections or state.is_override or state.note]
+    return [state for state in states if state.is_mended or state.is_override or state.note]
 
 
 def waiting_pieces(source: LedgerSource, run_id: str | None = None) -> list[PieceState]:
@@ -116,7 +131,8 @@ def state_of(standing: Standing) -> PieceState:
         corrections=standing.told,
         is_taken_back=standing.is_taken_back and standing.is_void,
         waits_for=said("waits_for", ""),
-        load=said("load", ""),
-        supplier=said("supplier", ""),
+        load=standing.load,
+        supplier=standing.supplier,
         is_corrected_late=standing.is_late,
+        as_before=said("as_before", ""),
     )

@@ -15,7 +15,9 @@ from console.ledger.rows.rows import Row, RowKind
 UNDO_REASON = "undo at the desk"
 REDO_REASON = "redo at the desk"
 """Reasons by which the rows of undo and redo are known again."""
-CORRECTING = frozenset({RowKind.VOID, RowKind.UNVOID, RowKind.MOVE, RowKind.REWEIGH, RowKind.RESOLVE})
+CORRECTING = frozenset(
+    {RowKind.VOID, RowKind.UNVOID, RowKind.MOVE, RowKind.REWEIGH, RowKind.RESOLVE, RowKind.LOAD}
+)
 CORRECTIONS = f"kind IN {tuple(sorted(map(str, CORRECTING)))}"
 """SQL that is true of the rows that correct another one."""
 _TAKES_BACK = {
@@ -24,6 +26,7 @@ _TAKES_BACK = {
     RowKind.MOVE: RowKind.MOVE,
     RowKind.RESOLVE: RowKind.MOVE,
     RowKind.REWEIGH: RowKind.REWEIGH,
+    RowKind.LOAD: RowKind.LOAD,
 }
 """Kind of a correction -> kind of the row that undoes it."""
 
@@ -51,6 +54,9 @@ class Standing:
     told: tuple[Correction, ...] = ()
     """The corrections that count, oldest first: without what was undone; every row stays in the ledger."""
     _undone: tuple[Correction, ...] = ()
+    supplier: str = ""
+    load: str = ""
+    """Whose load it belongs to; empty in the sums of a store, which read no piece's words."""
 
     @classmethod
     def of(cls, row: AnyRow) -> "Standing":
@@ -64,6 +70,8 @@ class Standing:
             row.tag,
             row.tag is not None,
             row.seq,
+            supplier=str(row.body.get("supplier", "")),
+            load=str(row.body.get("load", "")),
         )
 
     @property
@@ -111,6 +119,8 @@ class Standing:
                 self.grade_id = row.grade_id
             case RowKind.REWEIGH:
                 self.mass_g, self.pieces = row.mass_g or self.mass_g, row.pieces or self.pieces
+            case RowKind.LOAD:
+                self.supplier, self.load = str(row.body["supplier"]), str(row.body["load"])
 
     def _tell(self, one: Correction) -> None:
         """Take a correction into what is told, or what it undoes out of it."""

@@ -33,6 +33,8 @@ class ReviewList(ScrollView, can_focus=True, inherit_bindings=False):
         super().__init__(id=id)
         self.rows: Sequence[Listed] = ()
         self.sort_by = SortBy.TIME
+        self.marked: set[str] = set()
+        """row_ids of the pieces that the next act on several is about."""
 
     @property
     def selected_row(self) -> Listed | None:
@@ -56,6 +58,12 @@ class ReviewList(ScrollView, can_focus=True, inherit_bindings=False):
         """Move the mark."""
         self.selected = max(0, min(self.selected + by, len(self.rows) - 1))
 
+    def mark(self, row_id: str) -> None:
+        """Mark a piece, or take its mark away, and go on to the next row."""
+        self.marked ^= {row_id}
+        self.refresh()
+        self.step(1)
+
     def watch_selected(self) -> None:
         """Keep the mark in sight."""
         self.scroll_to_region(Region(0, self.selected, 1, 1), animate=False, force=True)
@@ -69,7 +77,8 @@ class ReviewList(ScrollView, can_focus=True, inherit_bindings=False):
             return Strip.blank(width, self.rich_style)
         row = self.rows[index]
         is_selected = index == self.selected
-        text = ("▶ " if is_selected else "  ") + row_text(row, width, self.sort_by)
+        mark = "*" if row.piece.row_id in self.marked else " "
+        text = ("▶" if is_selected else " ") + mark + row_text(row, width, self.sort_by)
         return Strip([Segment(cell(text, width), self._row_style(row, is_selected=is_selected))], width)
 
     def _row_style(self, row: Listed, *, is_selected: bool) -> Style:

@@ -27,6 +27,8 @@ class RunHeader(DrawnPane):
     grams_per_hour: reactive[float | None] = reactive(None, repaint=False)
     """Today's rate [g/h]; None while it is too early to tell."""
 
+    whose: reactive[str] = reactive("", repaint=False)
+    """Whose load the pieces belong to: "from Old Mill load 7"; empty for nobody's."""
     analyser: reactive[tuple[str, bool]] = reactive(("", True), repaint=False)
     """How the analyser stands, and whether that is as it should be; empty without check samples."""
 
@@ -49,6 +51,13 @@ class RunHeader(DrawnPane):
         elif state and width >= 110:
             right = Content.styled(f"{state}  ", "$quiet") + right
         about = ABOUT.format(person=run.person, time=local_time(run.opened_utc))
+        if self.whose:
+            # Whose load it is goes before the name of the program and the hour.
+            person = Content(f"  ·  {run.person}")
+            room = max(12, width - person.cell_length - right.cell_length - 3)
+            whose = cell(self.whose, min(room, len(self.whose)))
+            left = Content.styled(whose, "bold $accent") + person
+            return [left.pad_right(max(1, width - left.cell_length - right.cell_length)) + right]
         room = max(0, width - name.cell_length - len(about) - right.cell_length - 4)
         # A few letters of the name tell nothing; the state of the analyser needs the room.
         yard_name = "  " + cell(self.yard.name, min(room, len(self.yard.name))) if room >= 6 else ""

@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from console.desk import Desk
     from console.screens.sorting.sorting_screen import SortingScreen
 
-LINE_HINT = "gross tare  wet2% dirt5kg  @supplier #load  note; Enter adds the ticket"
+LINE_HINT = "gross tare  wet2% dirt5kg  from NAME load 7; note    Enter adds the ticket"
 
 
 class CloseOutScreen(ConsoleScreen):

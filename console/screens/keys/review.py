@@ -22,6 +22,20 @@ REVIEW_KEYS: list[BindingType] = [
         "name a piece on hold with a new reading or finding, and send it to its bay",
     ),
     quiet(
+        "l",
+        "mend('load')",
+        "Load",
+        "review-load",
+        "say whose load the marked pieces are of; without marks those of the filter, else this one",
+    ),
+    quiet(
+        "space",
+        "mend('mark')",
+        "Mark",
+        "review-mark",
+        "mark the piece, or take the mark away; the next one follows",
+    ),
+    quiet(
         "e",
         "mend('explain')",
         "Why",

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 from textual.content import Content
 
 from console.ground.errors import BaywrightError
-from console.ground.figures import percent
+from console.ground.figures import many, percent
 from console.ground.mass import mass
 from console.panes.said_pane import Said
 from console.screens.frames.acting import attempt, refused
@@ -31,6 +31,8 @@ FINDING_QUESTION = (
     "/ begins a further shot."
 )
 RESOLVE_REASON = "{becomes}. What settled it? A few words for whoever reads the run."
+LOAD_TITLE = "Supplier and load"
+LOAD_QUESTION = "{count}: whose load? Old Mill load 7; load 7 keeps the supplier; none for nobody's."
 EXPLAINED = "Why it was placed there"
 NOT_ON_HOLD = (
     "This piece is not on hold, it lies in {bay}. {key[move]} moves it, {key[reweigh]} mends its weight."
@@ -117,6 +119,26 @@ class Mending:
         hold = self._desk.yard.hold_bay.code
         picks = [one for one in bay_picks(self._desk.yard, placement) if one.key != hold]
         pick(self._screen, picks, settle, title=UNDECIDED.format(becomes=becomes(considered)))
+
+    def mark(self, piece: "PieceState") -> None:
+        """Mark it for the next act on several, or take its mark away."""
+        self._screen.rows.mark(piece.row_id)
+        self._screen.show_selected()
+
+    def load(self, piece: "PieceState") -> None:
+        """Say whose load it belongs to, and every other piece that is marked or shown."""
+        book, rows = self._screen.book, self._screen.rows
+        pieces = [row.piece for row in book.rows.values() if row.piece.row_id in rows.marked]
+        if not pieces:
+            pieces = [row.piece for row in rows.rows] if book.order.typed.strip() else [piece]
+        ids = [one.row_id for one in pieces]
+        count = many(len(pieces), "piece", "pieces")
+
+        def told(answer: str) -> None:
+            self._screen.acted(attempt(lambda: self._desk.loads.assign(ids, answer)))
+            self._screen.rows.marked.clear()
+
+        ask(self._screen, LOAD_QUESTION.format(count=count), told, title=LOAD_TITLE)
 
     def explain(self, piece: "PieceState") -> None:
         """Show what was known of it when it was placed."""

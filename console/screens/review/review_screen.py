@@ -8,6 +8,7 @@ from textual.content import Content
 from textual.widgets import Static
 
 from console.drawing.review_order import in_order
+from console.entry.load_words import load_words
 from console.ground.dates import local_day_and_time
 from console.ground.mass import mass
 from console.panes.key_line import KeyLine
@@ -160,7 +161,7 @@ def in_full(piece: "PieceState", unit: str) -> Content:
         f"  {piece.bay}",
         (f"  tag {piece.tag}" if piece.tag else "", "bold"),
         f"  {local_day_and_time(piece.at_utc)}  {piece.person}",
-        f"  {piece.supplier} {piece.load}".rstrip(),
+        f"  {load_words(piece.supplier, piece.load)}".rstrip(),
         # Last, since it may be long and stands in the list too.
         f"  {piece.grade_label or UNNAMED}",
     )

@@ -15,24 +15,30 @@ class Correction:
     def __init__(self, screen: "SortingScreen") -> None:
         self._screen = screen
         self._entry = screen.panes.entry
-        self.is_on = False
-        """The line at hand takes the place of the last piece."""
+        self.row_id = ""
+        """The piece whose place the line at hand takes; empty while none is corrected."""
+
+    @property
+    def is_on(self) -> bool:
+        """Whether the line at hand takes the place of a piece."""
+        return bool(self.row_id)
 
     def begin(self) -> None:
         """Take the line of the last piece back."""
-        last = self._screen.desk.review.last_piece()
+        desk = self._screen.desk
+        last = desk.review.last_piece()
         if last is None:
             self._screen.say(Said(words.NOTHING_TO_CORRECT, is_refusal=True))
             return
-        self.is_on = True
-        self._entry.purpose = words.CORRECTING_TITLE.format(bay=last.bay)
+        self.row_id = last.row_id
+        self._entry.purpose = words.CORRECTING_TITLE.format(which=desk.piece.last_label)
         self._entry.line.put(last.line)
         self._screen.say(Said(words.CORRECTING))
 
     def stop(self) -> None:
         """Go back to new pieces."""
         if self.is_on:
-            self.is_on = False
+            self.row_id = ""
             self._entry.purpose = words.PIECE_TITLE
 
     def leave_off(self) -> None:

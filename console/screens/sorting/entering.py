@@ -46,12 +46,15 @@ class Entering:
             self._waiting.append(line)
             self._line.clear()
             self._screen.say(Said(STILL_OPENING))
+        elif (whose := considered.parsed.whose_load) is not None:
+            self._done(attempt(lambda: desk.loads.begin(whose)), line)
         elif why_not := self._why_not_yet(considered):
             self._screen.say(Said(why_not, is_refusal=True))
         elif self._screen.correction.is_on:
-            self._done(attempt(lambda: desk.correct(considered, bay_code=bay_code)), line)
-        elif desk.piece.is_same_again(considered) and bay_code is None:
-            self._done(attempt(lambda: desk.same_again(line)), line)
+            row_id = self._screen.correction.row_id
+            self._done(attempt(lambda: desk.correct(considered, bay_code=bay_code, row_id=row_id)), line)
+        elif desk.piece.is_same_again(considered):
+            self._done(attempt(lambda: desk.same_again(considered, bay_code=bay_code)), line)
         else:
             self._done(attempt(lambda: desk.tally(considered, bay_code=bay_code)), line)
 

@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any
 
+from console.entry.load_words import LoadTyped, load_words, read_load_answer
 from console.panes.said_pane import Said
 from console.screens.frames.acting import attempt
 from console.screens.frames.asking import ask, names, numbered, pick
@@ -32,6 +33,35 @@ class Questions:
             lambda text: self._screen.say(attempt(lambda: note(text))),
             title=words.NOTE_TITLE,
             opened_by="note",
+        )
+
+    def load(self) -> None:
+        """Choose whose load the pieces from here on belong to, or end it."""
+        loads = self._screen.desk.loads
+        here = [LoadTyped(supplier="", load="")] if loads.words else []
+        here += [LoadTyped(supplier=s, load=n) for s, n in loads.known() if load_words(s, n) != loads.words]
+        if not here:
+            self._ask_load()
+            return
+        rows = [load_words(one.supplier or "", one.load or "") or words.LOAD_NONE for one in here]
+        picks = numbered((str(i), row, "") for i, row in enumerate([*rows, words.LOAD_NEW]))
+
+        def chosen(key: str) -> None:
+            if int(key) == len(here):
+                self._ask_load()
+            else:
+                self._screen.acted(attempt(lambda: loads.begin(here[int(key)])))
+
+        pick(self._screen, picks, chosen, title=words.LOAD_TITLE, opened_by="load")
+
+    def _ask_load(self) -> None:
+        begin = self._screen.desk.loads.begin
+        ask(
+            self._screen,
+            words.LOAD_QUESTION,
+            lambda text: self._screen.acted(attempt(lambda: begin(read_load_answer(text)))),
+            title=words.LOAD_TITLE,
+            opened_by="load",
         )
 
     def take_over(self) -> None:

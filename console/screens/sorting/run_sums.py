@@ -2,6 +2,8 @@
 
 from typing import TYPE_CHECKING
 
+from console.panes.said_pane import Said
+from console.screens.sorting import words
 from console.screens.sorting.headroom import Headroom
 
 if TYPE_CHECKING:
@@ -21,6 +23,13 @@ class RunSums:
     def begin(self, yard: "Yard") -> None:
         """Name the yard where it is shown."""
         self._panes.bays.yard = self._panes.header.yard = self._panes.last.yard = yard
+        self._tell_load()
+
+    def _tell_load(self) -> None:
+        """Say whose load the pieces go on to belong to, where one was begun before the start."""
+        if whose := self._screen.desk.loads.words:
+            said = words.LOAD_GOES_ON.format(whose=whose, key=self._screen.key_names)
+            self._screen.say(Said(said, is_news=True))
 
     def show(self) -> "Tally":
         """Show the sums; return them."""
@@ -31,6 +40,7 @@ class RunSums:
         if changed is not None:
             bays.last, bays.change_g = changed
         bays.tally = header.tally = sums
+        header.whose = desk.loads.words
         header.analyser = desk.checks.state()
         header.grams_per_hour = desk.pace.grams_per_hour(sums.mass_g)
         self._headroom.read()

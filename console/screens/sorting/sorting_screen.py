@@ -82,8 +82,8 @@ class SortingScreen(ConsoleScreen):
     def take_desk(self, desk: "Desk") -> None:
         """Begin to consider, now that the desk is open."""
         self.desk = desk
-        self.run_sums.begin(desk.yard)
         self.show_keys()
+        self.run_sums.begin(desk.yard)
         self.show_sums()
         self.entering.enter_waiting()
         self.consider(self.line.value)

@@ -4,9 +4,9 @@ NOTHING_TYPED = "Nothing is typed. A piece starts with its weight. Help: {key[he
 NO_WEIGHT = "The weight is missing: type it anywhere on the line, such as 12.4 or 820g."
 NO_LAST_PIECE = 'There is no piece yet to repeat. Say what it is, or "?" for hold.'
 MORE_THAN_A_WEIGHT = (
-    "Same again takes a weight and nothing else; the line says more. Enter tallies it as it stands."
+    "Enter tallies the line as it stands: same again takes a weight, and a count, and nothing else."
 )
-TYPE_A_WEIGHT = "Same again as {label}: type the weight, then Enter."
+TYPE_A_WEIGHT = "Same again as {label}: type the weight, and x3 for three, then Enter."
 SAME_AGAIN = "Enter: same again as {label}. Any word more makes it a new piece."
 READ_THE_STOP = (
     "STOP first: read the caution below. Enter once more says that you have read it, and tallies the piece."
@@ -21,10 +21,17 @@ BROUGHT_BACK = "The line is back."
 BAY_TITLE = "Into which bay?"
 TAKE_OVER_TITLE = "Who works this run from here on?"
 ACTIONS_TITLE = "Everything that can be done"
+LOAD_TITLE = "Whose load from here on?"
+LOAD_QUESTION = (
+    "Supplier and load of the pieces from here on: Old Mill load 7. On the line: from Old Mill load 7"
+)
+LOAD_NONE = "nobody's: it ends here"
+LOAD_NEW = "another: type it"
+LOAD_GOES_ON = "The pieces go on {whose}, as before the start; {key[load]} changes or ends it."
 NOTE_TITLE = "Note for the handover"
 NOTE_QUESTION = "What should the next shift know?"
 PIECE_TITLE = "Piece"
-CORRECTING_TITLE = "Correcting the last piece, in {bay}"
+CORRECTING_TITLE = "Correcting the last piece: {which}"
 CORRECTING = "Change the line; Enter puts it in the place of the last piece, Esc leaves everything as it is."
 CORRECTION_LEFT = "Nothing was changed."
 NOTHING_TO_CORRECT = "There is no piece in this run yet to correct."

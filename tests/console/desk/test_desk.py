@@ -101,7 +101,7 @@ def test_same_again_repeats_bay_and_metal_with_a_new_weight(desk: Desk) -> None:
     """The last piece is done again with another weight, into the same bay; its note stays behind."""
     first = desk.tally(desk.consider("12.4 304 x2 sheet ; from the blue box"))
 
-    desk.same_again("820g")
+    desk.same_again(desk.consider("820g"))
 
     newest, oldest = desk.review.pieces()
     assert (newest.mass_g, newest.pieces, newest.bay) == (820, 1, first.row.bay)
@@ -112,10 +112,10 @@ def test_same_again_repeats_bay_and_metal_with_a_new_weight(desk: Desk) -> None:
 def test_same_again_without_a_piece_or_with_a_bad_weight_is_refused(desk: Desk) -> None:
     """Nothing to repeat, or no weight: said in words, nothing written."""
     with pytest.raises(DeskRefusal, match="No piece"):
-        desk.same_again("12.4")
+        desk.same_again(desk.consider("12.4"))
     desk.tally(desk.consider("12.4 304"))
-    with pytest.raises(DeskRefusal, match="not a weight"):
-        desk.same_again("heavy")
+    with pytest.raises(DeskRefusal, match="weight"):
+        desk.same_again(desk.consider("heavy"))
     assert len(desk.review.pieces()) == 1
 
 

@@ -254,7 +254,7 @@ def test_same_again_takes_no_reading(bench: Bench) -> None:
     bench.look()
     bench.tally()
 
-    bench.desk.same_again("3")
+    bench.desk.same_again(bench.desk.consider("3"))
 
     assert bench.waiting() == ["A2"]
 

@@ -1,0 +1,80 @@
+"""Whose load the pieces belong to: those from now on, and those tallied already."""
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from console.desk.done import Done, done
+from console.desk.refusals import DeskRefusal
+from console.entry.load_words import LoadTyped, load_words, read_load_answer
+from console.ground.cleaning import clean
+from console.ground.figures import many
+from console.ledger.rows.rows import RowKind
+from console.ledger.rows.trouble import told_plainly
+from console.ledger.views.piece_state import piece_state
+
+if TYPE_CHECKING:
+    from console.desk.desk import Desk
+
+WHY = "whose load it is was said later"
+
+
+class Loads:
+    """Supplier and load of the line, and of pieces of the run."""
+
+    def __init__(self, desk: "Desk") -> None:
+        self._desk = desk
+
+    @property
+    def words(self) -> str:
+        """Whose load the pieces from now on belong to: "from Old Mill load 7"; empty for none."""
+        return load_words(self._desk.supplier, self._desk.load)
+
+    def begin(self, typed: LoadTyped) -> Done[None]:
+        """Say whose load the pieces from now on belong to; nothing is written before the next piece."""
+        desk = self._desk
+        before = self.words
+        desk.piece.begin_load(*typed.after(desk.supplier, desk.load))
+        if self.words:
+            return done(f"pieces from here on are {self.words}")
+        return done(
+            f"pieces from here on name no supplier{f'; those before were {before}' if before else ''}"
+        )
+
+    def known(self) -> list[tuple[str, str]]:
+        """Return supplier and load of every ticket and piece of the run, the newest first."""
+        ledger, run_id = self._desk.ledger, self._desk.run().run_id
+        kinds = (RowKind.PIECE, RowKind.TICKET, RowKind.LOAD)
+        with told_plainly(ledger.path):
+            rows = ledger.connection.execute(
+                "SELECT json_extract(body, '$.supplier'), json_extract(body, '$.load'), max(seq) FROM ledger "
+                "WHERE run_id = ? AND kind IN (?, ?, ?) GROUP BY 1, 2 ORDER BY 3 DESC",
+                (run_id, *map(str, kinds)),
+            ).fetchall()
+        return [(supplier or "", load or "") for supplier, load, _ in rows if supplier or load]
+
+    def assign(self, row_ids: Sequence[str], answer: str) -> Done[None]:
+        """Say of pieces whose load they belong to, all or none; one undo takes all of it back.
+
+        Args:
+            row_ids: The pieces.
+            answer: As typed: "Old Mill load 7", "load 7", or "none".
+
+        Raises:
+            DeskRefusal: Every one of them says so already, or there is none.
+        """
+        desk, typed, rows = self._desk, read_load_answer(clean(answer)), []
+        states = [state for row_id in row_ids if (state := piece_state(desk.ledger, row_id))]
+        wanted = [(state, typed.after(state.supplier, state.load)) for state in states if not state.is_void]
+        changed = [(state, new) for state, new in wanted if new != (state.supplier, state.load)]
+        if not changed:
+            raise DeskRefusal("Nothing to change: every piece that stands says so already.")
+        together = changed[0][0].row_id if len(changed) > 1 else ""
+        with desk.ledger.act():
+            for state, (supplier, load) in changed:
+                row = desk.ledger.assign(state.row_id, supplier, load, WHY, desk.person, together=together)
+                rows.append(row)
+        for row in rows:
+            desk.history.record(row)
+        whose = {load_words(*new) for _, new in changed}
+        said = next(iter(whose)) if len(whose) == 1 else "of loads that differ"
+        return done(f"{many(len(rows), 'piece', 'pieces')}: {said or 'no supplier'}", *rows)

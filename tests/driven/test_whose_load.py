@@ -1,0 +1,121 @@
+"""Supplier and load belong to the line: begun, shown, changed, ended there, or said later in the review."""
+
+from pathlib import Path
+
+import pytest
+
+from console.desk.ticket_line import read_ticket_line
+from console.reports.paperwork.purchase_sheet import purchase_sheet
+from tests.driven.driving import NOON, SIZES, Driver, console
+
+
+def loads(driver: Driver) -> list[tuple[str, str]]:
+    """Return supplier and load of every piece, oldest first."""
+    return [(one.supplier, one.load) for one in reversed(driver.desk.review.pieces())]
+
+
+@pytest.mark.parametrize("size", SIZES)
+async def test_the_line_begins_changes_and_ends_a_load(yard: Path, size: tuple[int, int]) -> None:
+    """A line of its own says whose the pieces are; the header shows it; nothing is written for it."""
+    async with console(yard, size=size) as driver:
+        await driver.enter("12 304")
+        await driver.type("from Old Mill load 7")
+        assert "pieces from here on: from Old Mill load 7" in driver.picture()
+        await driver.press("enter")
+        assert "from Old Mill load 7" in driver.picture().splitlines()[0]
+        await driver.enter("3 304")
+        await driver.enter("load 8")
+        await driver.enter("4 304")
+        await driver.enter("from")
+        assert "from Old" not in driver.picture().splitlines()[0]
+        await driver.enter("5 304")
+
+        assert loads(driver) == [("", ""), ("Old Mill", "7"), ("Old Mill", "8"), ("", "")]
+
+
+async def test_one_key_begins_changes_and_ends_a_load(yard: Path) -> None:
+    """Ctrl+L asks where none is known, and offers the end and the loads that are known after that."""
+    async with console(yard) as driver:
+        await driver.press("ctrl+l")
+        await driver.enter("Old Mill load 7")
+        await driver.enter("3 304")
+        await driver.press("ctrl+l")
+        await driver.enter("1")
+        await driver.enter("4 304")
+        await driver.press("ctrl+l")
+        assert "from Old Mill load 7" in driver.picture()
+        await driver.enter("1")
+        await driver.enter("5 304")
+
+        assert loads(driver) == [("Old Mill", "7"), ("", ""), ("Old Mill", "7")]
+
+
+async def test_a_load_of_before_the_start_is_said_at_the_start(yard: Path) -> None:
+    """A console that goes on with a load of earlier says so, in a sentence and in its header."""
+    async with console(yard) as driver:
+        await driver.enter("from Old Mill load 7")
+        await driver.enter("3 304")
+    async with console(yard) as driver:
+        assert "go on from Old Mill load 7" in driver.picture()
+        assert "from Old Mill load 7" in driver.picture().splitlines()[0]
+
+
+async def test_a_corrected_piece_stays_with_its_load(yard: Path) -> None:
+    """Ctrl+P after the load has changed: the piece stays in the load that it came with."""
+    async with console(yard) as driver:
+        await driver.enter("from Old Mill load 7")
+        await driver.enter("3 304")
+        await driver.enter("from Dock")
+        await driver.press("ctrl+p", "home", "delete", "4", "enter")
+
+        [new] = [one for one in driver.desk.review.pieces() if not one.is_void]
+        assert (new.mass_g, new.supplier, new.load) == (4_000, "Old Mill", "7")
+
+
+async def test_the_review_says_whose_marked_and_filtered_pieces_are(yard: Path) -> None:
+    """Marked pieces, filtered pieces, one piece: each gets its load; one undo takes the last of it back."""
+    async with console(yard) as driver:
+        for line in ("1 304", "2 304", "3 yellow brass", "4 yellow brass"):
+            await driver.enter(line)
+        await driver.press("f6", "space", "down", "space", "l")
+        await driver.enter("Dock")
+        assert loads(driver) == [("", ""), ("Dock", ""), ("", ""), ("Dock", "")]
+        await driver.press("slash")
+        await driver.enter("304")
+        await driver.press("l")
+        assert "2 pieces: whose load?" in driver.picture()
+        await driver.enter("Old Mill load 7")
+        both = [("Old Mill", "7"), ("Old Mill", "7"), ("", ""), ("Dock", "")]
+        assert loads(driver) == both
+        await driver.press("f4")
+        assert loads(driver) == [("", ""), ("Dock", ""), ("", ""), ("Dock", "")]
+        await driver.press("f5")
+        assert loads(driver) == both
+
+
+async def test_loads_said_later_reach_close_out_and_purchase_sheet(yard: Path) -> None:
+    """The difference of a load and its sheet count the pieces that were given to it, and who sorted them."""
+    async with console(yard) as driver:
+        await driver.enter("60 304")
+        await driver.enter("40 304")
+        await driver.press("f6", "space", "space", "l")
+        await driver.enter("Old Mill load 7")
+        await driver.press("escape", "f8")
+        await driver.enter("150 50 from Old Mill load 7")
+        [load] = driver.desk.closing.loads()
+        sheet = purchase_sheet(
+            driver.desk.ledger, driver.desk.yard, NOON, supplier="old mill", load="7", buying_prices={}
+        )
+
+        assert (load.supplier, load.load, load.difference.difference_g) == ("Old Mill", "7", 0)
+        assert sum(line.mass_g for line in sheet.lines) == 100_000
+        assert sheet.sorters == (driver.desk.person,)
+
+
+def test_a_ticket_takes_a_load_only_from_words_that_name_one() -> None:
+    """A note may speak of a second load without naming one; names of several words need no marks."""
+    plain = read_ticket_line("1240 360 blue truck, second load")
+    named = read_ticket_line("1240 360 wet2% proveedor Old Mill carga 7; blue truck")
+
+    assert (plain.supplier, plain.load, plain.note) == ("", "", "blue truck, second load")
+    assert (named.supplier, named.load, named.note, named.moisture) == ("Old Mill", "7", "blue truck", "2")
