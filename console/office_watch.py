@@ -117,7 +117,7 @@ def watch(address: Address) -> int:
     if obstacle is not None:
         sys.stderr.write(obstacle + "\n")
         return 2
-    terminal.forgive_broken_bytes()
+    terminal.outlast_the_line()
     with terminal.given_back():
         app = OfficeWatch(address)
         app.run(mouse=False)

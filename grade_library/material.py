@@ -55,11 +55,6 @@ class Material:
         stated = (self.material_id, self.what) if self.what else (self.material_id,)
         return (*stated, *(name for names in self.names.values() for name in names))
 
-    @property
-    def is_clean_metal(self) -> bool:
-        """True where it is made of grades, so that a reading of it means something."""
-        return bool(self.grades or self.families or self.groups or self.series)
-
     def as_answer(self) -> Grade:
         """Return the material in the form in which answers are carried: verdict, placement and ledger.
 

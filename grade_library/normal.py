@@ -77,13 +77,3 @@ def log_sum_exp(logs: FloatArray) -> float:
     if not np.isfinite(peak):
         return peak
     return peak + float(np.log(np.exp(logs - peak).sum()))
-
-
-def log_normal_cdf(z: FloatArray) -> FloatArray:
-    """Return ln Φ(z), accurate in the lower tail where Φ itself underflows.
-
-    Args:
-        z: Any shape, in standard deviations.
-    """
-    log_upper = log_erfc_upper(np.abs(z) * _SQRT_HALF) - np.log(2.0)
-    return np.asarray(np.where(z < 0.0, log_upper, np.log1p(-np.exp(log_upper))))

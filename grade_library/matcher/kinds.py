@@ -29,11 +29,6 @@ class Kinds:
     group_of_kind: NDArray[np.int64]
     """Shape (n_kinds,)."""
 
-    @property
-    def group_of(self) -> NDArray[np.int64]:
-        """Group of each grade, shape (n_grades,)."""
-        return np.asarray(self.group_of_kind[self.kind_of])
-
     def summed(self, by_grade: FloatArray) -> FloatArray:
         """Return the sum over the grades of each kind, shape (n_kinds,)."""
         return np.bincount(self.kind_of, by_grade, minlength=len(self.kinds)).astype(np.float64)
