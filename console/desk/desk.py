@@ -29,6 +29,7 @@ from console.desk.undo.history import History
 from console.ground.cleaning import clean
 from console.ledger.keeping.chain_look import chain_verdict
 from console.ledger.keeping.store import Ledger
+from console.ledger.prices.price_rows import write_changed_prices
 from console.ledger.rows.errors import StoreDamaged, StoreError
 from console.ledger.rows.rows import Run, Tally
 from console.ledger.rows.runs import open_run_of
@@ -56,6 +57,7 @@ class Desk:
             ledger.open_run(person)
         elif run.person != person:
             ledger.take_over(person)
+        write_changed_prices(ledger, yard, person)
         self.history = History.of_run(ledger, self.run().run_id)
         self.supplier, self.load = tallying.load_at_hand(self)
         """Whose load the pieces from now on belong to; each piece carries it."""

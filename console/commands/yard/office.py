@@ -107,14 +107,12 @@ def _purchase(arguments: argparse.Namespace, reader: "LedgerReader", yard: "Yard
 
     if arguments.form not in ("text", "html"):
         refuse("the purchase sheet comes as --form text or --form html")
-    prices = {bay.code: bay.buying_per_kg for bay in yard.bays if bay.buying_per_kg is not None}
     sheet = purchase_sheet.purchase_sheet(
         reader,
         yard,
         local(utc_now()),
         supplier=arguments.supplier,
         load=arguments.load,
-        buying_prices=prices,
     )
     if arguments.form == "html":
         return purchase_sheet.as_html(sheet)

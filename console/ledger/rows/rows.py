@@ -33,6 +33,8 @@ class RowKind(StrEnum):
     NOTE = "note"
     TICKET = "ticket"
     TAKE_OVER = "take-over"
+    PRICE = "price"
+    """Prices of bays from here on: the body holds them as decimals, with source and currency."""
     CLOSE = "close"
     CLOCK = "clock"
     """The clock of the computer was set: the body holds by how much."""

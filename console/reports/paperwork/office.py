@@ -3,6 +3,7 @@
 import csv
 import io
 from collections.abc import Iterable
+from decimal import Decimal
 from typing import Any
 
 from console.ground.cleaning import clean
@@ -87,7 +88,7 @@ def _cells(texts: Iterable[str]) -> Iterable[str]:
         yield f"'{cleaned}" if cleaned.lstrip().startswith(_FORMULA_STARTS) else cleaned
 
 
-def _figure(value: float | None, decimals: int) -> str:
+def _figure(value: Decimal | float | None, decimals: int) -> str:
     """Return a number with a decimal point, empty when there is none."""
     return "" if value is None else f"{value:.{decimals}f}"
 

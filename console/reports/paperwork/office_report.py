@@ -3,10 +3,12 @@
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
-from math import fsum
+from decimal import Decimal
 
+from console.ground.cents import cents_of
 from console.ground.cleaning import clean
 from console.ledger.keeping.chain_look import chain_verdict
+from console.ledger.prices.price_rows import BayPrice, price_book
 from console.ledger.rows.connection import LedgerSource, one_view
 from console.ledger.rows.rows import PieceState
 from console.ledger.views.period import pieces_between
@@ -38,16 +40,21 @@ class OfficePiece:
     state: PieceState
     grade: str
     """Grade id, empty when nobody named it."""
-    price_per_kg: float | None
-    """What it is valued at [currency/kg]; None on hold."""
+    price_per_kg: Decimal | None
+    """What it is valued at [currency/kg], the price of its day; None on hold, and in another currency."""
     is_downgrade: bool
     """It lies in a bay whose buyer does not take its grade."""
     readings: tuple[str, ...]
 
     @property
+    def cents(self) -> int | None:
+        """Value in whole hundredths, halves rounded away from zero; None without a price."""
+        return None if self.price_per_kg is None else cents_of(self.state.mass_g, self.price_per_kg)
+
+    @property
     def value(self) -> float | None:
-        """Value [currency], None on hold."""
-        return None if self.price_per_kg is None else self.price_per_kg * self.state.mass_g / 1000.0
+        """The same to be shown [currency]."""
+        return None if self.cents is None else self.cents / 100
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,7 +70,7 @@ class OfficeLine:
     share: float
     """Part of the weight of the report, 0..1."""
     value: float | None
-    """[currency]; None on hold."""
+    """Sum of the pieces' hundredths, to be shown [currency]; None on hold."""
     is_downgrade: bool
     read_entries: int
     """Entries with at least one reading."""
@@ -105,8 +112,9 @@ def office_report(
 ) -> OfficeReport:
     """Return the report on the pieces of a scope, as they stand now.
 
-    A piece is valued at its bay's price; where the bay's buyer does not take its grade, at the bay's
-    downgrade price; on hold, not at all. A piece that nobody named is valued as what its bay holds.
+    A piece is valued at its bay's price of the day when it was brought there; where the bay's buyer does not
+    take its grade, at the downgrade price of that day; on hold, and where that price was in another currency,
+    not at all. A piece that nobody named is valued as what its bay holds.
 
     Args:
         source: The ledger or a reader.
@@ -118,7 +126,11 @@ def office_report(
     scope = scope or OfficeScope()
     states, readings, of_bays = _read(source, scope, tell)
     bays = {bay.code: bay for bay in yard.bays}
-    pieces = tuple(priced(state, bays, readings.get(state.row_id, ())) for state in states)
+    book = price_book(source, yard)
+    pieces = tuple(
+        priced(state, bays, book.of_piece(state), yard.currency, readings.get(state.row_id, ()))
+        for state in states
+    )
     lines = tuple(_lines([piece for piece in pieces if not piece.state.is_void], bays))
     return OfficeReport(
         yard_name=clean(yard.name),
@@ -129,7 +141,7 @@ def office_report(
         lines=lines,
         pieces=pieces,
         mass_g=sum(line.mass_g for line in lines),
-        value=fsum(line.value for line in lines if line.value is not None),
+        value=sum(one.cents or 0 for one in pieces if not one.state.is_void) / 100,
         downgrade_g=sum(line.mass_g for line in lines if line.is_downgrade),
         hold_g=sum(line.mass_g for line in lines if line.value is None),
         late_corrections=sum(state.is_corrected_late for state in states),
@@ -160,13 +172,19 @@ def _read(
         return states, readings, of_bays
 
 
-def priced(state: PieceState, bays: Mapping[str, Bay], readings: tuple[str, ...] = ()) -> OfficePiece:
+def priced(
+    state: PieceState,
+    bays: Mapping[str, Bay],
+    of_its_day: BayPrice | None,
+    currency: str,
+    readings: tuple[str, ...],
+) -> OfficePiece:
     """Return a piece with what it is valued at."""
     bay = bays.get(state.bay)
     is_taken = bay is None or state.grade_id is None or bay.takes(state.grade_id)
     price = None
-    if bay is not None and not bay.is_hold and not state.is_held:
-        price = bay.price_per_kg if is_taken else bay.downgrade_per_kg
+    if of_its_day is not None and of_its_day.currency == currency and not state.is_held:
+        price = of_its_day.sells if is_taken else of_its_day.downgrade
     return OfficePiece(
         state=state,
         grade=clean(state.grade_label),
@@ -191,7 +209,7 @@ def _lines(pieces: Iterable[OfficePiece], bays: Mapping[str, Bay]) -> list[Offic
 def _line(group: list[OfficePiece], bays: Mapping[str, Bay], total_g: int) -> OfficeLine:
     """Return the sums of one grade in one bay."""
     first = group[0]
-    values = [piece.value for piece in group if piece.value is not None]
+    cents = [piece.cents for piece in group if piece.cents is not None]
     mass_g = sum(piece.state.mass_g for piece in group)
     bay = bays.get(first.state.bay)
     return OfficeLine(
@@ -202,7 +220,7 @@ def _line(group: list[OfficePiece], bays: Mapping[str, Bay], total_g: int) -> Of
         pieces=sum(piece.state.pieces for piece in group),
         mass_g=mass_g,
         share=mass_g / total_g if total_g else 0.0,
-        value=fsum(values) if values else None,
+        value=sum(cents) / 100 if cents else None,
         is_downgrade=first.is_downgrade,
         read_entries=sum(bool(piece.readings) for piece in group),
     )

@@ -1,12 +1,14 @@
 """What a supplier is paid for a load: weights by bay at the yard's buying prices, what is on hold apart."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime
-from math import fsum
+from decimal import Decimal
 
+from console.ground.cents import cents_of
 from console.ground.cleaning import clean
 from console.ground.mass import format_mass, masses_alike
+from console.ledger.prices.price_rows import PriceBook, price_book
 from console.ledger.rows.connection import LedgerSource, one_view
 from console.ledger.rows.rows import PieceState
 from console.ledger.views.period import pieces_between
@@ -26,13 +28,18 @@ class PurchaseLine:
     name: str
     pieces: int
     mass_g: int
-    price_per_kg: float | None
-    """Buying price [currency/kg]; None when the yard has none for this bay."""
+    price_per_kg: Decimal | None
+    """Buying price of the day [currency/kg]; None when the yard had none for this bay in its currency."""
+
+    @property
+    def cents(self) -> int | None:
+        """What is paid in whole hundredths, halves rounded away from zero; None without a price."""
+        return None if self.price_per_kg is None else cents_of(self.mass_g, self.price_per_kg)
 
     @property
     def amount(self) -> float | None:
-        """What is paid [currency], to the cent; None without a price."""
-        return None if self.price_per_kg is None else round(self.price_per_kg * self.mass_g / 1000.0, 2)
+        """The same to be shown [currency]."""
+        return None if self.cents is None else self.cents / 100
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,7 +64,7 @@ class PurchaseSheet:
     @property
     def total(self) -> float:
         """Sum of the amounts [currency]."""
-        return fsum(line.amount for line in self.lines if line.amount is not None)
+        return sum(line.cents or 0 for line in self.lines) / 100
 
     @property
     def unpriced_g(self) -> int:
@@ -72,7 +79,6 @@ def purchase_sheet(
     *,
     supplier: str,
     load: str | None,
-    buying_prices: Mapping[str, float],
 ) -> PurchaseSheet:
     """Return the purchase sheet of one load of a supplier, or of all of them.
 
@@ -82,12 +88,12 @@ def purchase_sheet(
         now: When it is made, aware.
         supplier: Who brought it.
         load: Which load; None for all of the supplier.
-        buying_prices: Bay code -> what the yard pays [currency/kg].
     """
     with one_view(source):
         states = pieces_between(source, supplier=supplier, load=load)
         standing = [state for state in states if not state.is_void]
         readings = readings_behind(source, [state.row_id for state in standing])
+        book = price_book(source, yard)
     hold_bays = {bay.code for bay in yard.bays if bay.is_hold}
     holds = [state for state in standing if state.is_held or state.bay in hold_bays]
     held_ids = {state.row_id for state in holds}
@@ -98,7 +104,7 @@ def purchase_sheet(
         made_at=now,
         supplier=clean(supplier),
         load=clean(load or ""),
-        lines=tuple(_lines([one for one in standing if one.row_id not in held_ids], yard, buying_prices)),
+        lines=tuple(_lines([one for one in standing if one.row_id not in held_ids], yard, book)),
         holds=tuple(holds),
         sorters=tuple(dict.fromkeys(clean(state.person) for state in standing)),
         readings=tuple(
@@ -115,19 +121,25 @@ def _late(states: list[PieceState], unit: str) -> Iterator[tuple[str, str]]:
             yield from ((clean(state.line), clean(one.said(unit))) for one in state.corrections)
 
 
-def _lines(states: list[PieceState], yard: Yard, prices: Mapping[str, float]) -> Iterator[PurchaseLine]:
-    """Yield the sums of every bay in the order of yard.toml, strange bays last."""
+def _lines(states: list[PieceState], yard: Yard, book: PriceBook) -> Iterator[PurchaseLine]:
+    """Yield the sums of every bay at each of its prices, in the order of yard.toml, strange bays last."""
     names = {bay.code: bay.name for bay in yard.bays}
     order = {code: place for place, code in enumerate(names)}
-    codes = sorted({state.bay for state in states}, key=lambda code: (order.get(code, len(order)), code))
-    for code in codes:
-        here = [state for state in states if state.bay == code]
+    groups: dict[tuple[str, Decimal | None], list[PieceState]] = {}
+    for state in states:
+        price = book.of_piece(state)
+        buys = price.buys if price is not None and price.currency == yard.currency else None
+        groups.setdefault((state.bay, buys), []).append(state)
+    # Prices of one bay stand in the order of their days.
+    for (code, buys), here in sorted(
+        groups.items(), key=lambda item: (order.get(item[0][0], len(order)), item[0][0])
+    ):
         yield PurchaseLine(
             bay=clean(code),
             name=clean(names.get(code, "")),
             pieces=sum(state.pieces for state in here),
             mass_g=sum(state.mass_g for state in here),
-            price_per_kg=prices.get(code),
+            price_per_kg=buys,
         )
 
 

@@ -73,7 +73,7 @@ def test_salvage_writes_every_row_as_json(worked_yard: Path, tmp_path: Path) -> 
     assert on(worked_yard, "salvage", str(target)) == 0
 
     rows = [json.loads(line) for line in target.read_text(encoding="utf-8").splitlines()]
-    assert [row["kind"] for row in rows] == ["open", "piece", "piece", "piece"]
+    assert [row["kind"] for row in rows] == ["open", "price", "piece", "piece", "piece"]
     assert all(row["is_whole"] for row in rows)
 
 

@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from datetime import timedelta
+from decimal import Decimal
 
 import pytest
 
@@ -15,6 +16,13 @@ from tests.console.reports.test_office import read
 
 NOW = START + timedelta(hours=9)
 PRICES = {"YB": 3.21, "SS": 0.8}
+
+
+@pytest.fixture
+def yard(yard: Yard) -> Yard:
+    """The yard with what it pays for two of its bays."""
+    bays = tuple(replace(bay, buying_per_kg=PRICES.get(bay.code)) for bay in yard.bays)
+    return replace(yard, bays=bays)
 
 
 @pytest.fixture
@@ -32,13 +40,13 @@ def sheet(ledger: Ledger, yard: Yard) -> PurchaseSheet:
     ledger.void(bring(9_000, "YB", "Ada"), "entered twice", "Ada")
     bring(8_000, "YB", "Ada", load="L2")
     ledger.add_piece(brass(6_000), "Ada")
-    return purchase_sheet(ledger, yard, NOW, supplier="Holt", load="L1", buying_prices=PRICES)
+    return purchase_sheet(ledger, yard, NOW, supplier="Holt", load="L1")
 
 
 def test_amounts_are_weight_times_price_to_the_cent(sheet: PurchaseSheet) -> None:
     """Every bay has weight, price and amount; the total is their sum, without holds and unpriced bays."""
     assert [(line.bay, line.mass_g, line.price_per_kg, line.amount) for line in sheet.lines] == [
-        ("YB", 3_337, 3.21, 10.71),
+        ("YB", 3_337, Decimal("3.21"), 10.71),
         ("RB", 4_000, None, None),
     ]
     assert sheet.total == 10.71
@@ -72,7 +80,7 @@ def test_page_shows_all_of_it(sheet: PurchaseSheet) -> None:
 
 def test_all_loads_of_a_supplier(ledger: Ledger, yard: Yard, sheet: PurchaseSheet) -> None:
     """Without a load, all loads of the supplier are on the sheet."""
-    every = purchase_sheet(ledger, yard, NOW, supplier="holt", load=None, buying_prices=PRICES)
+    every = purchase_sheet(ledger, yard, NOW, supplier="holt", load=None)
 
     assert every.lines[0].mass_g == 11_337
     assert "Load: all loads" in as_text(every)
@@ -82,7 +90,7 @@ def test_typed_text_stays_text(ledger: Ledger, yard: Yard) -> None:
     """Markup and endless text in what was typed neither break the page nor the columns."""
     ledger.add_piece(replace(brass(bay="Q" * 50), line=HOSTILE * 5, supplier=HOSTILE, load=HOSTILE), HOSTILE)
 
-    sheet = purchase_sheet(ledger, yard, NOW, supplier=HOSTILE, load=HOSTILE, buying_prices={})
+    sheet = purchase_sheet(ledger, yard, NOW, supplier=HOSTILE, load=HOSTILE)
 
     assert max(cells(line) for line in as_text(sheet).split("\n")) <= 80
     assert "\x1b" not in as_text(sheet)

@@ -1,0 +1,1 @@
+"""What metal was worth, and when: prices as rows of the ledger."""
