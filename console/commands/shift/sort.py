@@ -155,7 +155,7 @@ class LineByLine:
             return STOP.format(title=stop.title, text=stop.say)
         self._stop_read_for = ""
         if self._desk.piece.is_same_again(considered):
-            return self._desk.same_again(line).sentence
+            return self._desk.same_again(considered).sentence
         return self._desk.tally(considered).sentence + _careful(considered)
 
     def _look(self, line: str) -> str:
