@@ -11,14 +11,16 @@ from tests.driven.test_readings_offered import until
 def wired(yard: Path, wire: ScaleWire) -> Path:
     """Write the wire into the yard's file."""
     file = yard / "yard.toml"
-    text = f"[piece_scale.wire]\nport = \"{wire.port}\"\npattern = '{wire.pattern}'\nwait_seconds = 0.5\n\n"
+    keys = f"port = \"{wire.port}\"\npattern = '{wire.pattern}'\nwait_seconds = {wire.wait_s}\n"
+    text = f"[piece_scale.wire]\n{keys}\n"
     file.write_text(file.read_text(encoding="utf-8").replace("[ticket_scale]", f"{text}[ticket_scale]", 1))
     return yard
 
 
 async def test_the_key_puts_the_weight_before_what_is_typed_and_tallies_nothing(yard: Path) -> None:
     """Once more it is the weight as it is now; a weight of the hand's own is left alone; Enter tallies."""
-    with scale_at(b"= 12.40 kg\r\n") as wire:
+    patient = ScaleWire(port="", pattern=PATTERN, wait_s=10.0)
+    with scale_at(b"= 12.40 kg\r\n", wire=patient) as wire:
         async with console(wired(yard, wire)) as driver:
             await driver.type("304 ")
             await driver.press("ctrl+x")
