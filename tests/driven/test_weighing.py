@@ -11,7 +11,8 @@ from tests.driven.test_readings_offered import until
 def wired(yard: Path, wire: ScaleWire) -> Path:
     """Write the wire into the yard's file."""
     file = yard / "yard.toml"
-    text = f"[piece_scale.wire]\nport = \"{wire.port}\"\npattern = '{wire.pattern}'\nwait_seconds = {wire.wait_s}\n\n"
+    keys = f"port = \"{wire.port}\"\npattern = '{wire.pattern}'\nwait_seconds = {wire.wait_s}\n"
+    text = f"[piece_scale.wire]\n{keys}\n"
     file.write_text(file.read_text(encoding="utf-8").replace("[ticket_scale]", f"{text}[ticket_scale]", 1))
     return yard
 

@@ -5,7 +5,7 @@ from console.ground.figures import many
 from console.ground.mass import format_mass
 from console.ledger.rows.connection import LedgerSource
 from console.ledger.rows.rows import PieceState
-from console.ledger.views.bales import bale_row
+from console.ledger.views.leaving.bales import bale_row
 from console.ledger.views.piece_state import waiting_pieces
 from console.reports.labels.code import LabelError
 from console.reports.labels.label import Label

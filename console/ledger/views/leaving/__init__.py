@@ -1,0 +1,1 @@
+"""What leaves the yard: bales by their tags, and what could be sold now."""

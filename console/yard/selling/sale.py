@@ -1,0 +1,133 @@
+"""What is for sale, who takes it, and what a sale must keep to."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+
+from console.ground.errors import BaywrightError
+from grade_library.lots.blending import Blend
+
+NOTHING = Blend(wt_pct=0.0, sigma=0.0)
+
+
+class PlanError(BaywrightError, ValueError):
+    """A sale cannot be planned; the message says why, and what to do."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Source:
+    """A bale, a box, or the loose metal of a bay."""
+
+    name: str
+    """Tag of a bale, code of a bay; no two have the same."""
+    mass_kg: float
+    """[kg], > 0"""
+    contents: Mapping[str, Blend]
+    """Symbol -> content of the whole [wt %]; what is not named is 0 and sure."""
+    is_whole: bool = False
+    """True is sold whole or not at all."""
+    kept_per_kg: float = 0.0
+    """What it is worth where it is not sold now [currency/kg]."""
+    refused_share: float = 0.0
+    """Expected part of its weight that a buyer turns away piece by piece, 0..1."""
+    refused_by: Mapping[str, str] = field(default_factory=dict)
+    """Name of an outlet that never takes it -> why; no blending hides that."""
+
+    def content(self, weights: Mapping[str, float]) -> Blend:
+        """Return a weighted sum of contents, as unsure as if all of them erred together."""
+        of = [(weight, self.contents.get(symbol, NOTHING)) for symbol, weight in weights.items()]
+        return Blend(
+            wt_pct=sum(weight * one.wt_pct for weight, one in of),
+            sigma=sum(abs(weight) * one.sigma for weight, one in of),
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LoadLimit:
+    """What the whole load must keep to: one element, or a weighted sum of several."""
+
+    name: str
+    """As the buyer writes it: "Cu<=0.3", "Cu + 8 Sn<=1"."""
+    weights: Mapping[str, float]
+    """Symbol -> its weight in the sum."""
+    low: float | None = None
+    """[wt %]; None for no lower limit."""
+    high: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Outlet:
+    """A buyer's order, or the buyer of a bay."""
+
+    name: str
+    price_per_kg: float
+    """[currency/kg]"""
+    downgrade_per_kg: float = 0.0
+    """What a piece still fetches that is turned away [currency/kg]."""
+    limits: tuple[LoadLimit, ...] = ()
+    most_kg: float | None = None
+    """Most that is taken [kg]; None for all there is."""
+    least_kg: float = 0.0
+    """Least that is taken, unless nothing is [kg]."""
+
+    def pays(self, source: Source) -> float:
+        """Return what a kilogram of a source brings here [currency/kg]."""
+        turned_away = source.refused_share
+        return (1.0 - turned_away) * self.price_per_kg + turned_away * self.downgrade_per_kg
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sale:
+    """Everything that a plan is made of."""
+
+    sources: tuple[Source, ...]
+    outlets: tuple[Outlet, ...]
+    confidence: float = 0.95
+    """One-sided, of each limit of each load, 0.5 to below 1."""
+
+    def with_source(self, changed: Source) -> "Sale":
+        """Return the sale with one source changed, known by its name."""
+        return replace(
+            self, sources=tuple(changed if one.name == changed.name else one for one in self.sources)
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Part:
+    """What goes from one source to one outlet."""
+
+    source: str
+    outlet: str
+    mass_kg: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ShadowPrice:
+    """What a little more room in a limit would be worth."""
+
+    outlet: str
+    limit: str
+    side: str
+    """ "at most" or "at least"."""
+    per_hundredth: float
+    """[currency] for 0.01 wt % more room, while which bales go whole stays as planned."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Solved:
+    """The best sale found, and how good it is proved to be."""
+
+    parts: tuple[Part, ...]
+    money: float
+    """What the parts bring and the rest is worth where it lies [currency]."""
+    bound: float
+    """No sale within the limits brings more [currency]."""
+    shadow_prices: tuple[ShadowPrice, ...] = ()
+
+    @property
+    def gap(self) -> float:
+        """How much better another sale could be at most [currency]."""
+        return max(0.0, self.bound - self.money)
+
+    def into(self, outlet: str) -> tuple[Part, ...]:
+        """Return what goes to one outlet."""
+        return tuple(part for part in self.parts if part.outlet == outlet)
