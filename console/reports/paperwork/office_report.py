@@ -8,7 +8,7 @@ from decimal import Decimal
 from console.ground.cents import cents_of
 from console.ground.cleaning import clean
 from console.ledger.keeping.chain_look import chain_verdict
-from console.ledger.prices.price_rows import BayPrice, price_book
+from console.ledger.prices.price_rows import BayPrice, PriceBook, price_book
 from console.ledger.rows.connection import LedgerSource, one_view
 from console.ledger.rows.rows import PieceState
 from console.ledger.views.period import pieces_between
@@ -113,25 +113,20 @@ def office_report(
     """Return the report on the pieces of a scope, as they stand now.
 
     A piece is valued at its bay's price of the day when it was brought there; where the bay's buyer does not
-    take its grade, at the downgrade price of that day; on hold, and where that price was in another currency,
-    not at all. A piece that nobody named is valued as what its bay holds.
+    take its grade, at that day's downgrade price; on hold or in another currency, not at all. A piece that
+    nobody named is valued as what its bay holds.
 
     Args:
         source: The ledger or a reader.
-        yard: Names, prices and unit.
+        yard: Names and unit.
         now: When it is made, aware.
         scope: Which pieces; None for all of the store.
         tell: Is told how far the report is [%], up to READ_PERCENT; the rest is for who lays it out.
     """
     scope = scope or OfficeScope()
     states, readings, of_bays = _read(source, scope, tell)
-    bays = {bay.code: bay for bay in yard.bays}
-    book = price_book(source, yard)
-    pieces = tuple(
-        priced(state, bays, book.of_piece(state), yard.currency, readings.get(state.row_id, ()))
-        for state in states
-    )
-    lines = tuple(_lines([piece for piece in pieces if not piece.state.is_void], bays))
+    pieces = _of_their_day(states, readings, yard, price_book(source, yard))
+    lines = tuple(_lines([one for one in pieces if not one.state.is_void], yard))
     return OfficeReport(
         yard_name=clean(yard.name),
         unit=yard.weight_unit,
@@ -172,6 +167,17 @@ def _read(
         return states, readings, of_bays
 
 
+def _of_their_day(
+    states: Iterable[PieceState], readings: Mapping[str, tuple[str, ...]], yard: Yard, book: PriceBook
+) -> tuple[OfficePiece, ...]:
+    """Return pieces, each at the price of its day."""
+    bays = {bay.code: bay for bay in yard.bays}
+    return tuple(
+        priced(state, bays, book.of_piece(state), yard.currency, readings.get(state.row_id, ()))
+        for state in states
+    )
+
+
 def priced(
     state: PieceState,
     bays: Mapping[str, Bay],
@@ -194,8 +200,9 @@ def priced(
     )
 
 
-def _lines(pieces: Iterable[OfficePiece], bays: Mapping[str, Bay]) -> list[OfficeLine]:
+def _lines(pieces: Iterable[OfficePiece], yard: Yard) -> list[OfficeLine]:
     """Return the sums of every grade in every bay."""
+    bays = {bay.code: bay for bay in yard.bays}
     groups: dict[tuple[str, str, bool, bool], list[OfficePiece]] = {}
     for piece in pieces:
         key = (piece.state.bay, piece.grade, piece.is_downgrade, piece.price_per_kg is None)
