@@ -103,9 +103,7 @@ async def test_loads_said_later_reach_close_out_and_purchase_sheet(yard: Path) -
         await driver.press("escape", "f8")
         await driver.enter("150 50 from Old Mill load 7")
         [load] = driver.desk.closing.loads()
-        sheet = purchase_sheet(
-            driver.desk.ledger, driver.desk.yard, NOON, supplier="old mill", load="7", buying_prices={}
-        )
+        sheet = purchase_sheet(driver.desk.ledger, driver.desk.yard, NOON, supplier="old mill", load="7")
 
         assert (load.supplier, load.load, load.difference.difference_g) == ("Old Mill", "7", 0)
         assert sum(line.mass_g for line in sheet.lines) == 100_000
