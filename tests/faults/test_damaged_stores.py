@@ -138,3 +138,19 @@ def test_the_console_offers_what_can_be_done_by_number(whole: Path, yard_folder:
     (saved,) = yard_folder.glob("saved-rows-*.jsonl")
     assert len(saved.read_text(encoding="utf-8").splitlines()) > 40
     assert store.read_bytes() == data
+
+
+def test_a_changed_row_is_saved_and_marked(whole: Path, tmp_path: Path) -> None:
+    """Of a row that does not agree with its hash what is left is saved, and said not to be whole."""
+    store = tmp_path / "yard.sqlite3"
+    store.write_bytes(whole.read_bytes())
+    with closing(sqlite3.connect(store)) as plain:
+        for (name,) in plain.execute("SELECT name FROM sqlite_master WHERE type = 'trigger'").fetchall():
+            plain.execute(f'DROP TRIGGER "{name}"')
+        plain.execute("UPDATE ledger SET person = 'Eve' WHERE seq = 5")
+        plain.commit()
+
+    lines = saved_lines(store)
+
+    assert [line["person"] for line in lines if not line["is_whole"] and line["seq"] == 5] == ["Eve"]
+    assert all(line["is_whole"] for line in lines if line["seq"] != 5)

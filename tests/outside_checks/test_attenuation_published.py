@@ -73,3 +73,32 @@ def test_share_of_the_coating_in_the_reading(
     film = Film(wt_pct={symbol: 100.0}, density_g_cm3=density, thickness_um=np.array(um, dtype=float))
     share = 100.0 * seen_by_x_ray([film], {core: 100.0}).skin_share
     assert share == pytest.approx(np.array(percent), abs=1.5)
+
+
+def test_a_plated_fitting_worked_from_cross_sections() -> None:
+    """0.3 µm chromium over 8 µm nickel over brass with 63 % copper: every signal from xraylib, CS_Total.
+
+    Fading of a line in a film χ t = ρ t (µ(20 keV) + µ(line)) / sin 45°; the film gives 1 - exp(-χt), what
+    lies beneath exp(-χt) of itself, and the sum of all signals is scaled to 100 (Beer-Lambert law).
+    """
+    films = [("Cr", 7.19, 0.3), ("Ni", 8.90, 8.0)]
+    core = {"Cu": 63.0, "Zn": 37.0}
+    number = xraylib.SymbolToAtomicNumber
+    signal = {}
+    for line in ("Cr", "Ni", "Cu", "Zn"):
+        kev = xraylib.LineEnergy(number(line), xraylib.KA_LINE)
+        above, found = 1.0, 0.0
+        for symbol, density, um in films:
+            both = sum(xraylib.CS_Total(number(symbol), energy) for energy in (20.0, kev))
+            left = math.exp(-density * um * 1e-4 * both / math.sin(math.radians(45.0)))
+            found += above * (1.0 - left) * (100.0 if symbol == line else 0.0)
+            above *= left
+        signal[line] = found + above * core.get(line, 0.0)
+    total = sum(signal.values())
+
+    layers = [Film(wt_pct={s: 100.0}, density_g_cm3=rho, thickness_um=np.array([um])) for s, rho, um in films]
+    seen = seen_by_x_ray(layers, core)
+
+    for line, value in signal.items():
+        assert float(seen.wt_pct[line][0]) == pytest.approx(100.0 * value / total, abs=0.3)
+    assert float(seen.skin_share[0]) == pytest.approx((signal["Cr"] + signal["Ni"]) / total, abs=0.003)

@@ -4,6 +4,9 @@ import numpy as np
 import pytest
 from scipy import stats
 
+from console.yard.chemistry.headroom import _chance_kept
+from grade_library.grade import Limit
+from grade_library.lots.blending import Blend
 from grade_library.lots.skewed import chance_above
 
 
@@ -37,3 +40,26 @@ def test_blends_of_unread_pieces_are_over_as_often_as_it_says() -> None:
     for limit in (0.3, 0.4, 0.5):
         said = chance_above(limit, 0.22, 0.22 / np.sqrt(5.0))
         assert said == pytest.approx(float((blends > limit).mean()), abs=0.004)
+
+
+@pytest.mark.parametrize(("mean", "sigma", "most"), [(0.25, 0.08, 0.40), (0.30, 0.20, 0.40), (3.0, 0.3, 3.5)])
+def test_the_chance_that_a_bay_keeps_a_limit(mean: float, sigma: float, most: float) -> None:
+    """A content is gamma distributed with its mean and variance: shape (m/s)², scale s²/m (scipy.stats);
+    of a base metal all that lies beside it is, so that 100 - m has the very chance of its own mirror."""
+    shape, scale = (mean / sigma) ** 2, sigma**2 / mean
+    expected = float(stats.gamma.cdf(most, shape, scale=scale))
+
+    kept = _chance_kept(Blend(wt_pct=mean, sigma=sigma), Limit(high=most))
+    beside = _chance_kept(Blend(wt_pct=100.0 - mean, sigma=sigma), Limit(low=100.0 - most))
+    under = _chance_kept(Blend(wt_pct=mean, sigma=sigma), Limit(low=most))
+
+    assert kept == pytest.approx(expected, abs=2e-3)
+    assert beside == pytest.approx(expected, abs=2e-3)
+    assert under == pytest.approx(1.0 - expected, abs=2e-3)
+
+
+def test_a_well_known_content_keeps_a_limit_as_the_normal_says() -> None:
+    """Ten sigmas from zero the skew is small: Φ((0.40 - 0.38)/0.03), within 0.02 (scipy.stats.norm)."""
+    kept = _chance_kept(Blend(wt_pct=0.38, sigma=0.03), Limit(high=0.40))
+
+    assert kept == pytest.approx(float(stats.norm.cdf(2.0 / 3.0)), abs=0.02)

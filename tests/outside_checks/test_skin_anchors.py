@@ -16,8 +16,9 @@ from grade_library.matcher.likelihood import Observed
 from grade_library.skin.conclusion import _weigh
 from grade_library.skin.gate import is_worth_a_look
 from grade_library.skin.hypotheses import CoatedPiece
-from grade_library.skin.remnant import FILM_ODDS, _added_density, _patches
+from grade_library.skin.remnant import FILM_ODDS, _added_density, _films, _patches
 from grade_library.skin.series import Stage
+from grade_library.skin.sight import Physics
 from grade_library.skin.unmix import Before, log_share_prior
 
 
@@ -114,3 +115,13 @@ def test_the_chance_that_some_shot_read_a_skin() -> None:
     assert found.some_skin == pytest.approx([0.8 * 0.7])
     assert found.last_skin == pytest.approx(0.8 * 0.4)
     assert found.posterior.probability == pytest.approx([0.9, 0.1])
+
+
+def test_what_a_film_adds_in_the_mean() -> None:
+    """A film of a given share adds to an element by half of it: 8 % of a reading by 4 wt %."""
+    films = list(_films(reading_of(60.0, 40.0), np.zeros(2), 0.0, Physics.BULK, ("Cu", "Zn")))
+
+    assert [(film.share, film.scale) for film in films] == [
+        (pytest.approx(share), pytest.approx(50.0 * share)) for share in (0.01, 0.03, 0.08, 0.2)
+    ]
+    assert films[2].observed.value == pytest.approx([60.0 / 0.92, 40.0 / 0.92])

@@ -1,12 +1,16 @@
 """A piece whose skin was read stays out of the dearer bays until somebody says why not."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
+from types import SimpleNamespace
+from typing import cast
 
 import pytest
 
 from console.desk import Desk, DeskRefusal
+from console.desk.piece.considering import Consideration
 from console.desk.piece.skin_guard import dear_from, why_guarded
 from console.ledger.rows.queries import kept_evidence
 
@@ -75,3 +79,29 @@ def test_a_hold_is_not_resolved_into_a_dear_bay_on_its_skin(desk: Desk) -> None:
     with pytest.raises(DeskRefusal, match="skin"):
         desk.review.resolve(row.row_id, "cr65 ni25 fe1", "new reading", bay_code="NIX")
     assert desk.review.pieces()[0].is_held
+
+
+def test_without_prices_every_bay_is_guarded(desk: Desk) -> None:
+    """Where no price is written yet nobody can say which bays are dear."""
+    unpriced = replace(desk.yard, bays=tuple(replace(bay, price_per_kg=0.0) for bay in desk.yard.bays))
+    considered = desk.consider(PLATED)
+
+    guarded = [why_guarded(considered, bay, unpriced) != "" for bay in unpriced.bays if not bay.is_hold]
+    assert guarded and all(guarded)
+
+
+@pytest.mark.parametrize(
+    ("share", "veto", "accepted", "may_go"),
+    [(0.49, "", 1.0, True), (0.5, "", 1.0, False), (0.49, "cadmium", 1.0, False), (0.49, "", 0.5, False)],
+)
+def test_a_core_that_was_seen_and_is_taken_opens_the_bay(
+    desk: Desk, share: float, veto: str, accepted: float, may_go: bool
+) -> None:
+    """Less than half of the last shot is skin, no rule speaks against it, and the buyer surely takes it."""
+    bay = desk.yard.bay("NIX")
+    considered = SimpleNamespace(
+        verdict=SimpleNamespace(open_skin=SimpleNamespace(shares=(0.9, share), advice="")),
+        placement=SimpleNamespace(ranking=(SimpleNamespace(bay=bay, veto=veto, accepted=accepted),)),
+    )
+
+    assert (why_guarded(cast(Consideration, considered), bay, desk.yard) == "") is may_go

@@ -132,3 +132,20 @@ def test_a_word_that_names_a_grade_is_a_reading_among_readings(read: Reader) -> 
     """Ti64 is a reading among readings, and a name where it stands alone."""
     assert read("5kg ti64 al6 v4").facts.shots[0].reading.values == {"Ti": 64.0, "Al": 6.0, "V": 4.0}
     assert read("5kg ti64").facts.shots == ()
+
+
+def test_only_the_shot_after_two_slashes_is_ground(read: Reader) -> None:
+    """A single slash begins a shot on a spot as it lies there; "// /" is one sign typed in two goes."""
+    one = read("5 ni82 cr17 // cu61 zn36 / cu60 zn35").facts.shots
+    other = read("5 ni82 cr17 // / cu61 zn36").facts.shots
+
+    assert [shot.is_ground for shot in one] == [False, True, False]
+    assert [shot.is_ground for shot in other] == [False, True]
+
+
+def test_a_value_that_cannot_be_leaves_the_others(read: Reader) -> None:
+    """The rest of the shot is kept beside the problem, and the right value may follow the slip."""
+    parsed = read("5 ni8.1 cr18.2+-0 cr18.2")
+
+    assert len(parsed.problems) == 1 and "twice" not in parsed.problems[0]
+    assert [dict(shot.reading.values) for shot in parsed.facts.shots] == [{"Ni": 8.1, "Cr": 18.2}]

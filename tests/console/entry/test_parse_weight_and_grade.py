@@ -2,10 +2,14 @@
 
 import pytest
 
+from console.entry.draft import Mark
+from console.entry.gathering import gather
 from console.entry.parse import parse_line
 from console.entry.parsed import TokenKind
 from console.yard.yard import Yard
+from grade_library.facts import Claim
 from grade_library.naming.names import NameIndex
+from grade_library.technique import profiles
 from tests.console.entry.conftest import Reader, token
 
 
@@ -165,3 +169,25 @@ def test_a_count_leaves_the_weight_alone(read: Reader, line: str) -> None:
     parsed = read(line)
 
     assert (parsed.count, parsed.mass_g, parsed.problems) == (3, 12_400, ())
+
+
+def together(*claims: Claim) -> Claim:
+    """What the names of a line mean together."""
+    marks = [
+        Mark(kind=TokenKind.CLAIM, first=place, last=place, meaning="", value=claim)
+        for place, claim in enumerate(claims)
+    ]
+    found = gather(marks, "xrf", profiles()).facts.claim
+    assert found is not None
+    return found
+
+
+def test_of_two_names_the_narrower_is_told_and_a_guess_stays_one() -> None:
+    """Whatever the order, the grade and not its group; a guess beside an exact name is still a guess."""
+    narrow = Claim(text="304", label="304", grade_ids=frozenset({"304"}))
+    wide = Claim(text="stainles", label="stainless", grade_ids=frozenset({"304", "316"}), is_exact=False)
+
+    for one, other in ((narrow, wide), (wide, narrow)):
+        found = together(one, other)
+        assert (found.label, found.grade_ids, found.is_exact) == ("304", {"304"}, False)
+        assert found.text == f"{one.text} {other.text}"

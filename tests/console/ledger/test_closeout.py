@@ -134,3 +134,12 @@ def test_close_out_keeps_the_tags_that_are_carried_over(ledger: Ledger) -> None:
     ledger.resolve(settled.row_id, "YB", "scratched", "Ada", grade_id=None)
 
     assert ledger.close_run("Ada").body["carried_holds"] == ["T1-H1"]
+
+
+def test_no_tag_is_given_twice(ledger: Ledger) -> None:
+    """It counts on from the highest on a piece and from the highest that is known from elsewhere."""
+    ledger.add_piece(brass(bay="HO", tag="T9-H4"), "Ada")
+    assert ledger.next_tag() == "T1-H5"
+
+    ledger._runs.tags_given = 7
+    assert ledger.next_tag() == "T1-H8"

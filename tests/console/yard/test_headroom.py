@@ -222,3 +222,12 @@ def test_what_lies_beside_a_pure_metal_is_skewed_too(library: GradeLibrary) -> N
     sums = BaySums.empty(library).plus(Content(mass_g=1e5, shares={"C11000": 1.0}, reading=reading))
 
     assert bay_chemistry(pure, sums).limits[0].chance_kept == pytest.approx(1.0 - math.exp(-2.0), abs=1e-6)
+
+
+@pytest.mark.parametrize(("pure", "said"), [("1050", "at least 0.5"), ("4032", "at most 0.7")])
+def test_the_end_that_would_be_missed_is_named(library: GradeLibrary, pure: str, said: str) -> None:
+    """Of a limit with two ends the one that the piece itself breaks."""
+    bay = replace(BAY, chemistry={"Si": Limit(low=0.5, high=0.7)})
+    piece = Content(mass_g=4_000_000.0, shares={pure: 1.0})
+
+    assert warning_before(bay, filled(library), piece).endswith(said)
