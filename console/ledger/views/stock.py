@@ -40,9 +40,10 @@ class _Sums:
 def stock(source: LedgerSource, start: datetime | None = None, end: datetime | None = None) -> list[BayStock]:
     """Return the stock of every bay that ever held something, in order of first use.
 
-    An entry that was undone at the desk never came in and moved nothing, unless an earlier stretch of time has
-    counted it already. Any other correction counts when it was made, not when the piece that it corrects was entered, so that the closing
-    stock of one stretch is the opening stock of the next whatever is corrected later.
+    An entry that was undone at the desk never came in and moved nothing, unless an earlier stretch of time
+    has counted it already. Any other correction counts when it was made, not when the piece that it corrects
+    was entered, so that the closing stock of one stretch is the opening stock of the next whatever is
+    corrected later.
 
     Args:
         source: The ledger or a reader.

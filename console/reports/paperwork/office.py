@@ -42,7 +42,7 @@ _FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
 def as_csv(report: OfficeReport) -> str:
     """Return one row per piece, oldest first, with a header row; numbers with a decimal point, weights in kg.
 
-    A void piece has its weight in a column of its own, and neither pieces nor value, so that every sum is right.
+    A void piece has its weight in a column of its own, and neither pieces nor value: every sum is right.
     Text that a spreadsheet would take for a formula stands behind an apostrophe.
     """
     file = io.StringIO()

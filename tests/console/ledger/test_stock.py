@@ -45,7 +45,7 @@ def test_each_kind_of_change_has_its_column(ledger: Ledger) -> None:
 
 
 def test_what_was_undone_moved_nothing(ledger: Ledger) -> None:
-    """An entry undone in its stretch never came in, done again it did; one of an earlier stretch is moved out."""
+    """An entry undone in its stretch never came in, done again it did; an earlier one is moved out."""
     first = ledger.add_piece(brass(1000, bay="YB"), "Ada")
     ledger.void(first.row_id, UNDO_REASON, "Ada")
     assert [(one.in_g, one.moved_g, one.closing_g) for one in stock(ledger)] == [(0, 0, 0)]
