@@ -11,6 +11,7 @@ from console.desk.done import Done, done
 from console.desk.refusals import DeskRefusal, known_person, mass_typed
 from console.desk.sheets import free_sheets, sheets_of_an_act, write_or_refuse
 from console.desk.ticket_line import TicketTyped
+from console.entry.load_words import LoadTyped
 from console.ground.cleaning import clean
 from console.ground.dates import local
 from console.ground.mass import as_fraction, format_mass, is_number
@@ -164,8 +165,11 @@ class Closing:
         return words_wanted(self._desk.ledger, self._desk.run().run_id, self._desk.yard)
 
     def add_ticket(self, typed: TicketTyped) -> Done[None]:
-        """Add a scale ticket."""
+        """Add a scale ticket; a load without a supplier is that of the only one who is known with it."""
         desk = self._desk
+        said = LoadTyped(supplier=typed.supplier or None, load=typed.load or None)
+        supplier, load = desk.loads.after(said, "", "")
+        typed = replace(typed, supplier=supplier, load=load)
         row = add_ticket(desk.ledger, desk.yard, desk.person, typed)
         desk.history.record(row)
         whose = f", {typed.supplier} {typed.load}".rstrip(", ")

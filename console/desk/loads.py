@@ -33,12 +33,28 @@ class Loads:
         """Say whose load the pieces from now on belong to; nothing is written before the next piece."""
         desk = self._desk
         before = self.words
-        desk.piece.begin_load(*typed.after(desk.supplier, desk.load))
+        desk.piece.begin_load(*self.after(typed, desk.supplier, desk.load))
         if self.words:
             return done(f"pieces from here on are {self.words}")
         return done(
             f"pieces from here on name no supplier{f'; those before were {before}' if before else ''}"
         )
+
+    def after(self, typed: LoadTyped, supplier: str, load: str) -> tuple[str, str]:
+        """Return supplier and load after those at hand; without a supplier, a load known of one alone is its.
+
+        Args:
+            typed: What was said.
+            supplier: The one at hand; it is kept where only a load was said.
+            load: The one at hand.
+        """
+        supplier, load = typed.after(supplier, load)
+        if supplier or not load or typed.supplier is not None:
+            return supplier, load
+        known = {
+            name.casefold(): name for name, of in self.known() if name and of.casefold() == load.casefold()
+        }
+        return (next(iter(known.values())) if len(known) == 1 else ""), load
 
     def known(self) -> list[tuple[str, str]]:
         """Return supplier and load of every ticket and piece of the run, the newest first."""
@@ -64,7 +80,9 @@ class Loads:
         """
         desk, typed, rows = self._desk, read_load_answer(clean(answer)), []
         states = [state for row_id in row_ids if (state := piece_state(desk.ledger, row_id))]
-        wanted = [(state, typed.after(state.supplier, state.load)) for state in states if not state.is_void]
+        wanted = [
+            (state, self.after(typed, state.supplier, state.load)) for state in states if not state.is_void
+        ]
         changed = [(state, new) for state, new in wanted if new != (state.supplier, state.load)]
         if not changed:
             raise DeskRefusal("Nothing to change: every piece that stands says so already.")

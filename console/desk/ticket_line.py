@@ -17,10 +17,9 @@ _PARTS = {
     ),
 }
 _LOAD_WORDS = re.compile(
-    rf"(?<!\S)(?:{'|'.join(sorted(FROM))})\s+\S.*|(?<!\S)(?:{'|'.join(sorted(LOAD))})\s+\S*[0-9].*",
-    re.IGNORECASE,
+    rf"\s*(?:(?:{'|'.join(sorted(FROM))})\s+\S|(?:{'|'.join(sorted(LOAD))})\s+\S*[0-9])", re.IGNORECASE
 )
-"""From the word for supplier or load on; "second load" in a note names none."""
+"""The word for supplier or load, and a name or number behind it; "load of pipe" names none."""
 WANTED = "A ticket is gross and tare, such as: 1240 360 from Old Mill load 7; a note may follow."
 
 
@@ -47,11 +46,16 @@ class TicketTyped:
 def read_ticket_line(line: str) -> TicketTyped:
     """Return the parts of a ticket line.
 
+    Whose load it is counts where it comes first after the weights, water and dirt, and ends at a semicolon;
+    behind any other word it is a part of the note.
+
     Raises:
         TicketLineError: Gross or tare is missing.
 
     >>> read_ticket_line("1240 360 blue truck").note
     'blue truck'
+    >>> read_ticket_line("1240 360 scrap from gate").note
+    'scrap from gate'
     >>> read_ticket_line("1.24t 360kg").tare
     '360kg'
     >>> parts = read_ticket_line("1240 360 wet2% dirt 5kg from Old Mill load 7; blue truck")
@@ -78,8 +82,7 @@ def read_ticket_line(line: str) -> TicketTyped:
 
 def _of_load(rest: str) -> tuple[str, str]:
     """Return the words that say whose load it is, up to a semicolon, and what is left for the note."""
-    found = _LOAD_WORDS.search(rest)
-    if found is None:
+    if _LOAD_WORDS.match(rest) is None:
         return "", rest.replace(";", " ")
-    said, _, note = found.group().partition(";")
-    return said, f"{rest[: found.start()]} {note}"
+    said, _, note = rest.partition(";")
+    return said, note

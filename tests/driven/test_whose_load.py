@@ -103,19 +103,48 @@ async def test_loads_said_later_reach_close_out_and_purchase_sheet(yard: Path) -
         await driver.press("escape", "f8")
         await driver.enter("150 50 from Old Mill load 7")
         [load] = driver.desk.closing.loads()
-        sheet = purchase_sheet(
-            driver.desk.ledger, driver.desk.yard, NOON, supplier="old mill", load="7", buying_prices={}
-        )
+        sheet = purchase_sheet(driver.desk.ledger, driver.desk.yard, NOON, supplier="old mill", load="7")
 
         assert (load.supplier, load.load, load.difference.difference_g) == ("Old Mill", "7", 0)
         assert sum(line.mass_g for line in sheet.lines) == 100_000
         assert sheet.sorters == (driver.desk.person,)
 
 
+async def test_a_load_known_of_one_supplier_alone_is_found_by_its_number(yard: Path) -> None:
+    """Holt's ticket is there, so `load 7` is Holt's; once two have a load 7 the number names nobody."""
+    async with console(yard) as driver:
+        await driver.enter("2 304")
+        await driver.press("f8")
+        await driver.enter("60 20 scrap from gate")
+        await driver.enter("60 20 from Holt load 7")
+        await driver.enter("90 30 load 7")
+        await driver.press("escape", "f6", "l")
+        await driver.enter("load 7")
+        await driver.press("escape")
+        await driver.enter("from load 7")
+        assert "from" not in driver.picture().splitlines()[0]
+        await driver.enter("load 7")
+        assert "from Holt load 7" in driver.picture().splitlines()[0]
+        await driver.enter("3 304")
+        await driver.enter("from Dock load 7")
+        await driver.enter("4 304")
+        await driver.enter("from")
+        await driver.enter("load 7")
+        await driver.enter("5 304")
+
+        assert loads(driver) == [("Holt", "7"), ("Holt", "7"), ("Dock", "7"), ("", "7")]
+        nets = {one.supplier: one.difference.net_g for one in driver.desk.closing.loads()}
+        assert nets["Holt"] == 100_000
+        tickets = driver.desk.ledger.connection.execute("SELECT body FROM ledger WHERE kind = 'ticket'")
+        assert '"note":"scrap from gate"' in tickets.fetchone()[0]
+
+
 def test_a_ticket_takes_a_load_only_from_words_that_name_one() -> None:
-    """A note may speak of a second load without naming one; names of several words need no marks."""
+    """Words for a load count first behind the weights and never within a note; names need no marks."""
     plain = read_ticket_line("1240 360 blue truck, second load")
     named = read_ticket_line("1240 360 wet2% proveedor Old Mill carga 7; blue truck")
 
     assert (plain.supplier, plain.load, plain.note) == ("", "", "blue truck, second load")
+    later = read_ticket_line("1240 360 blue truck from Holt load 7")
+    assert (later.supplier, later.load, later.note) == ("", "", "blue truck from Holt load 7")
     assert (named.supplier, named.load, named.note, named.moisture) == ("Old Mill", "7", "blue truck", "2")

@@ -4,7 +4,7 @@ import pytest
 
 from grade_library.card import card_text
 from grade_library.library import load
-from grade_library.naming.name_text import squash
+from grade_library.naming.name_text import bare_variants, squash
 from grade_library.naming.names import NameIndex
 
 INDEX = NameIndex(load())
@@ -81,3 +81,17 @@ def test_a_name_is_equal_or_near_and_never_both() -> None:
         own = {squash(name) for name in (grade.grade_id, grade.uns or "", *grade.en, *grade.names)}
         assert not own & {squash(name) for name in grade.near_names}, grade.grade_id
         assert "nearest" not in grade.note.casefold(), grade.grade_id
+
+
+def test_a_slip_is_offered() -> None:
+    """Two figures changed over, a letter too many, letters that look like figures; a page of text is none."""
+    assert "6061" in INDEX.near("6016x") or INDEX.near("6601")
+    assert INDEX.near("inconnel")[0].casefold().startswith("inconel")
+    assert INDEX.near("3o4l") == ("304L",)
+    assert INDEX.near("inconnel " * 20) == ()
+
+
+def test_words_around_a_name_are_left_out() -> None:
+    """A word of the system before a number and one of the temper behind it, each by itself."""
+    assert list(bare_variants("material 304")) == ["304"]
+    assert list(bare_variants("304 annealed")) == ["304"]

@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from scipy.stats import norm
 
 from grade_library.facts import PieceFacts, Reading, Shot
 from grade_library.library import GradeLibrary, load
@@ -16,7 +17,7 @@ from grade_library.skin.coatings import coating_named
 from grade_library.skin.density import Fit, coated_log_density, stray_log_density
 from grade_library.skin.finding import sight_for
 from grade_library.skin.sight import CoatingSight, Physics, Sight, physics_of
-from grade_library.skin.unmix import Before, ShotView, unmix
+from grade_library.skin.unmix import Before, ShotView, _laid_out, unmix
 from grade_library.technique import profiles
 
 
@@ -210,3 +211,25 @@ def test_coatings_fitted_together_come_out_as_each_alone(
         assert np.array_equal(found.scale, alone.scale)
         assert found.log_fit == pytest.approx(alone.log_fit)
         assert found.log_room == pytest.approx(alone.log_room)
+
+
+def test_the_fit_of_a_bare_reading_is_the_normal_density(library: GradeLibrary) -> None:
+    """Where nothing of a skin is in a reading the fit is the normal density of each value, weights and all.
+
+    Mean and variance of the core are the sight's; the noise, and what is not reported, are added to it in
+    quadrature; a value within four standard deviations is normal. The share's prior is taken off again.
+    """
+    sight = sight_of(library, "lab")
+    tin = coating_of(sight, "tin")
+    row = row_of(tin, library, "304")
+    values = {"Cr": 18.4, "Ni": 9.0, "Mn": 1.0}
+    shot = view(sight, values, "lab")
+    problem = _laid_out(sight, [tin], shot)
+
+    (found,) = unmix(sight, [tin], shot, Before(is_ground=False))
+
+    spread = np.sqrt(problem.noise[:, 0, 0] + problem.core_variance[:, 0, row])
+    density = norm.logpdf(problem.reading[:, 0, 0], problem.core[:, 0, row], spread)
+    expected = float((problem.weight[:, 0, row] * density).sum())
+    assert found.total[row] < 0.01
+    assert found.log_fit[row] - found.log_room[row] == pytest.approx(expected, abs=0.1)

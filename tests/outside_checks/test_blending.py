@@ -58,3 +58,17 @@ def test_metal_that_dilutes_may_come_without_end() -> None:
     assert room_below(100.0, Blend(wt_pct=0.2, sigma=0.01), 0.4, clean, 1.645) == math.inf
     assert room_below(100.0, Blend(wt_pct=0.6, sigma=0.01), 0.4, clean, 1.645) == math.inf
     assert room_below(100.0, Blend(wt_pct=0.6, sigma=0.01), 0.4, Blend(wt_pct=2.0, sigma=0.1), 1.645) == 0.0
+
+
+def test_the_first_crossing_counts() -> None:
+    """1000 kg at 0.25 % take (0.40 - 0.25) / (0.50 - 0.40) of 0.50 % metal: 1500 kg (mass balance)."""
+    room = room_below(1000.0, Blend(wt_pct=0.25, sigma=0.0), 0.40, Blend(wt_pct=0.50, sigma=0.0), 1.645)
+
+    assert room == pytest.approx(1500.0)
+
+
+def test_a_pile_that_is_over_with_its_doubt_takes_nothing() -> None:
+    """0.3 + 0.105 is over 0.4; metal at 0.1 ± 0.31 would help a little, then no more: none is added."""
+    pile, added = Blend(wt_pct=0.3, sigma=0.105), Blend(wt_pct=0.1, sigma=0.31)
+
+    assert room_below(100.0, pile, 0.4, added, 1.0) == 0.0

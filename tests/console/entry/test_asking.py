@@ -2,6 +2,7 @@
 
 import pytest
 
+from console.entry.claims import _likeness, close
 from console.entry.editing.asking import answered, kept_as_note, question
 from console.entry.parse import parse_line
 from console.entry.parsed import ParsedLine, TokenKind
@@ -131,3 +132,12 @@ def test_a_question_is_settled_by_a_metal_on_the_line(names: NameIndex, line: st
 def test_a_metal_that_is_no_answer_leaves_the_question(names: NameIndex, line: str) -> None:
     """A gutter is asked after as long as no metal of the question is on the line."""
     assert read(line, names).asked is not None
+
+
+def test_likeness_is_a_part_of_a_hundred(names: NameIndex) -> None:
+    """One letter too many among eight is seven eighths alike; what is alike by half is no name."""
+    near = close(names, "inconnel")
+
+    assert near is not None and near[1] == pytest.approx(100.0 * (1.0 - 1.0 / 8.0))
+    claim = names.resolve("inconel")
+    assert claim is not None and _likeness(names, "inxxxxl", claim) < 60.0

@@ -6,7 +6,16 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from console.ground.mass import POUND_G, UNITS_G, MassError, format_mass, in_unit, is_number, parse_mass_g
+from console.ground.mass import (
+    POUND_G,
+    UNITS_G,
+    MassError,
+    format_mass,
+    in_unit,
+    is_number,
+    masses_alike,
+    parse_mass_g,
+)
 
 
 @pytest.mark.parametrize(
@@ -91,3 +100,10 @@ def test_a_difference_may_be_negative() -> None:
     """A negative difference keeps its sign, and one that rounds to nothing has none."""
     assert format_mass(-1_250, "kg") == "-1.25 kg"
     assert format_mass(-1, "kg", decimals=1) == "0.0 kg"
+
+
+def test_a_column_takes_a_third_decimal_only_where_grams_would_be_lost() -> None:
+    """Kilograms show three decimals if one of them has single grams; pounds never."""
+    assert masses_alike([17_240, 820], "kg") == ["17.24 kg", "0.82 kg"]
+    assert masses_alike([17_240, 825], "kg") == ["17.240 kg", "0.825 kg"]
+    assert masses_alike([17_240, 825], "lb") == ["38.01 lb", "1.82 lb"]

@@ -4,9 +4,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from console.readings.csv_rows import ReadingsFileError
+from console.readings.csv_rows import ReadingsFileError, pieces_of
 from console.readings.file_text import rows_of
 from console.readings.mapping import ReadingsMapping
+from grade_library.technique import profiles
 
 ROW = {"piece": "A1", "Cr": "17.1", "Ni": "10.9"}
 
@@ -139,3 +140,15 @@ def test_a_file_cut_anywhere_never_gives_a_row_that_is_not_in_it(end: int) -> No
         part = ()
 
     assert {row.row_id for row in part} <= whole
+
+
+def test_rows_of_one_piece_are_shots_on_it() -> None:
+    """A header with the column piece is taken; one without it is refused and says what is missing."""
+    pieces = list(pieces_of(["piece,Cr,Ni", "A1,17.1,10.9", "A2,18,8", "A1,17,11"], techniques=profiles()))
+
+    assert [(piece.piece, piece.line, len(piece.facts.shots)) for piece in pieces] == [
+        ("A1", 2, 2),
+        ("A2", 3, 1),
+    ]
+    with pytest.raises(ReadingsFileError, match="no column piece"):
+        list(pieces_of(["Cr,Ni", "17.1,10.9"], techniques=profiles()))

@@ -5,6 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from console.entry.parse import parse_line
+from console.entry.splitting import split_line
 from console.readings.shot_text import shots_as_line
 from grade_library.elements import ELEMENTS
 from grade_library.facts import Reading, Shot
@@ -57,3 +58,15 @@ def test_two_techniques_are_refused() -> None:
 
     with pytest.raises(ValueError, match="xrf, lab"):
         shots_as_line(both, "xrf")
+
+
+def test_slashes_are_cut_where_a_shot_begins() -> None:
+    """One or two before a word or after one stand alone, more are no sign of a shot."""
+
+    def words(line: str) -> list[str]:
+        return [word.text for word in split_line(line).words]
+
+    assert words("//lab ni8") == ["//", "lab", "ni8"]
+    assert words("ni8.1/ cr18// fe70") == ["ni8.1", "/", "cr18", "//", "fe70"]
+    assert words("bar/rod ni8///") == ["bar/rod", "ni8///"]
+    assert words("///x //") == ["///x", "//"]

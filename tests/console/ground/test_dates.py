@@ -135,3 +135,11 @@ def test_the_last_day_of_a_report_belongs_to_it() -> None:
     assert begin is not None and end is not None
     assert end - begin == timedelta(hours=24)
     assert stretch_of(argparse.Namespace(first=None, last=None)) == (None, None)
+
+
+def test_the_computers_zone_has_the_name_of_the_season(machine_in_stockholm: None) -> None:
+    """CEST in June, CET in December, and no name without a moment."""
+    names = [datetime(2026, month, 1, 12, tzinfo=MACHINE).tzname() for month in (6, 12)]
+
+    assert names == ["CEST", "CET"]
+    assert MACHINE.tzname(None) is None

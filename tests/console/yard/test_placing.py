@@ -336,3 +336,15 @@ def test_a_piece_that_every_bay_refuses_by_grade_says_which_and_why(library: Gra
     assert placement.reason == (
         "hold: CUB takes such metal, but C17200 refused, 97 % likely (holds beryllium)"
     )
+
+
+@pytest.mark.parametrize(("share", "is_out"), [(0.004, True), (0.0075, False)])
+def test_refused_metal_is_ruled_out_below_a_hundredth(
+    library: GradeLibrary, yard: Yard, share: float, is_out: bool
+) -> None:
+    """Less than 1 % of refused metal in all is called ruled out, more is not."""
+    refused = {"201": share, "202": share}
+    placement = place(verdict(library, {"304": 0.98, **refused}), PieceFacts(), None, yard)
+
+    assert placement.bay.code == "STN"
+    assert ("200 ruled out" in placement.reason) is is_out

@@ -1,5 +1,6 @@
 """The bays' rules as arrays say the same as `place` says of one piece."""
 
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -123,3 +124,28 @@ def test_a_held_piece_is_worth_its_second_look(yard: Yard, library: GradeLibrary
 def test_the_table_is_made_once(yard: Yard, library: GradeLibrary) -> None:
     """The table of worth is made once for a yard and library."""
     assert WorthTable.of(yard, library) is WorthTable.of(yard, library)
+
+
+def test_what_buyers_pay_goes_by_how_likely_they_take_it(yard: Yard, library: GradeLibrary) -> None:
+    """The rule of a bay is the mean of price and downgrade, weighed by the chance that it is accepted."""
+    situation = replace(
+        WorthTable.of(yard, library).situation(PieceFacts(), np.array([library.index_of("304")]), 1.0),
+        bays=WorthTable.of(yard, library).bays[:2],
+        is_open=np.array([True, True]),
+        of_metals=np.array([[0.7, 0.9, 0.0, 0.0, 0.0, 0.0, 1.0, 1.0]]),
+        price=np.array([2.0, 1.95]),
+        downgrade=np.array([1.0, 0.0]),
+        leaning=0.5,
+    )
+    # 0.7 · 2.0 + 0.3 · 1.0 = 1.70 against 0.9 · 1.95 = 1.755; sold off for 1.3 the first comes to 1.79.
+    assert situation.decide(np.ones((1, 1)), np.zeros(1)).bay.tolist() == [1]
+    other = replace(situation, downgrade=np.array([1.3, 0.0]))
+    assert other.decide(np.ones((1, 1)), np.zeros(1)).bay.tolist() == [0]
+
+
+def test_metal_of_no_kind_fetches_the_least_downgrade(yard: Yard, library: GradeLibrary) -> None:
+    """The least that any bay's metal is sold off for; nothing in a yard without bays."""
+    situation = WorthTable.of(yard, library).situation(PieceFacts(), np.array([0]), 1.0)
+
+    least = min(bay.downgrade_per_kg for bay in yard.bays if not bay.is_hold)
+    assert least > 0.0 and situation.salvage == pytest.approx(least)
