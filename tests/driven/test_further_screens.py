@@ -86,6 +86,21 @@ async def test_a_downgrade_is_entered_by_keys(yard: Path) -> None:
         assert "g Downgrade" in driver.picture() and "F1 Help" in driver.picture()
 
 
+async def test_the_usual_loss_is_not_shown_where_money_is_hidden(yard: Path) -> None:
+    """A yard with show_money = false sees what the loss is reckoned by, not the sum."""
+    file = yard / "yard.toml"
+    text = file.read_text(encoding="utf-8").replace("show_money = true", "show_money = false")
+    file.write_text(text, encoding="utf-8")
+    async with console(yard) as driver:
+        driver.desk.bays.draw_down("STN", "60", "north buyer")
+        await opened(driver, "2")
+        await driver.press("g")
+        for answer in ("1", "20", "Cu 1.4 in the melt"):
+            await driver.enter(answer)
+        assert "selling less downgrade price" in driver.picture()
+        assert driver.desk.yard.currency not in driver.picture()
+
+
 @pytest.mark.parametrize("size", SIZES)
 async def test_a_lot_is_led_through_its_draws_and_tallied(yard: Path, size: tuple[int, int]) -> None:
     """n, what and how many; y after y until it passes; w, one weight: one entry of all pieces."""

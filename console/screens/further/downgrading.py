@@ -8,7 +8,7 @@ from console.panes.said_pane import Said
 from console.screens.frames.acting import attempt, refused
 from console.screens.frames.asking import ask, numbered, pick
 from console.screens.frames.pick_screen import Pick
-from console.yard.money import amount
+from console.yard.money import amount_shown
 
 if TYPE_CHECKING:
     from console.desk import Desk
@@ -64,7 +64,7 @@ class DowngradeSteps:
         )
 
     def _ask_loss(self, sold: "Row", weight: str, reason: str, usual: float) -> None:
-        currency = self._desk.yard.currency
+        currency, shown = self._desk.yard.currency, amount_shown(usual, self._desk.yard)
 
         def enter(loss: str = "") -> None:
             downgrade = self._desk.bays.downgrade
@@ -77,7 +77,7 @@ class DowngradeSteps:
                 ask(self._screen, LOSS_QUESTION.format(currency=currency), enter, title=LOSS_TITLE)
 
         picks = (
-            Pick(key=USUAL, code="1", text="selling less downgrade price", aside=amount(usual, currency)),
+            Pick(key=USUAL, code="1", text="selling less downgrade price", aside=shown),
             Pick(key=OTHER, code="2", text="another sum: type it"),
         )
         pick(self._screen, picks, chosen, title=LOSS_TITLE)
