@@ -158,6 +158,8 @@ def cautions_of_grade(grade: Grade) -> tuple[Caution, ...]:
 
 def _fires_by_words(caution: Caution, squashed: str) -> bool:
     """Tell whether a word of the caution stands in the text, with or without a plural s."""
+    if squashed.isspace():
+        return False
     return any(f" {word} " in squashed or f" {word}s " in squashed for word in caution.words)
 
 

@@ -167,17 +167,24 @@ def _scaled_sigma(values: Mapping[str, float], sigma: Mapping[str, float]) -> di
 
     An element that is nearly all of the metal is then known as well as the little that is not it: u'_i² = (1
     - f_i)² u_i² + f_i² Σ u_j², j ≠ i, f = share (law of propagation; JCGM 100, 5.1.2).
+
+    Values that miss 100 were not scaled to it, or some were left out. Of an alloy, traces are often left out;
+    a metal that is nearly one element has little to leave out: it may be short by its share of the gap,
+    anywhere from none to all of it. That never makes it worse known than the technique alone knows it.
     """
     total = sum(values.values())
     if total < WHOLE_PCT:
         return dict(sigma)
     squares = sum(one * one for one in sigma.values())
+    # Mean square of what is spread evenly from 0 to the gap (JCGM 100, 4.3.7).
+    short = max(100.0 - total - GAP_SIGMA, 0.0) ** 2 / 3.0
     scaled = {}
     for symbol, one in sigma.items():
         share = min(values[symbol] / total, 1.0)
-        scaled[symbol] = math.sqrt(
-            max((1.0 - share) ** 2 * one**2 + share**2 * (squares - one**2), LEAST_SIGMA**2)
-        )
+        closed = max((1.0 - share) ** 2 * one**2 + share**2 * (squares - one**2), LEAST_SIGMA**2)
+        if 100.0 * share >= WHOLE_PCT:
+            closed = max(closed, min(closed + share**2 * short, one**2))
+        scaled[symbol] = math.sqrt(closed)
     return scaled
 
 

@@ -1,5 +1,6 @@
 """How a magnet is likely to answer, from the composition where that says more than the grade's label."""
 
+import functools
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
@@ -73,6 +74,13 @@ def magnet_odds(model: MagnetModel, values: Mapping[str, float]) -> FloatArray:
         values: The reading [wt %]; an element that is not in it is taken at the grade's usual content, so
             that carbon and nitrogen, which an analyser rarely sees, come from the grade.
     """
+    return _odds(model, tuple((symbol, values[symbol]) for symbol in ELEMENTS if symbol in values))
+
+
+@functools.lru_cache(maxsize=8)
+def _odds(model: MagnetModel, read: tuple[tuple[str, float], ...]) -> FloatArray:
+    """Return the same, worked out once for a reading: every answer that a magnet may give is asked of it."""
+    values = dict(read)
     odds = model.by_label.copy()
     for rows, chances in ((model.wrought, _of_wrought), (model.cast, _of_castings)):
         odds[rows] = chances(
@@ -85,6 +93,7 @@ def magnet_odds(model: MagnetModel, values: Mapping[str, float]) -> FloatArray:
         )
     if "Cu" in values:
         odds[model.nickel_copper] = _of_nickel_copper(values["Cu"])
+    odds.flags.writeable = False
     return odds
 
 

@@ -4,7 +4,8 @@ Real compositions, split in two by the document that they come from: one half ma
 is tuned, the other is only reported. Bare, with each technique's noise; and under skins of four kinds
 (`foreign_skins`), one to three shots, the last one ground until 1 to 10 % is left. Prints for each: how
 often the sort class comes first, how true its probability is, how often nothing is said ("shrug"), where the
-piece would go in the demo yard, and how many placements called settled are wrong.
+piece would go in the demo yard, and how many placements called settled are wrong. On demand the same metal is
+read while its whole family is left out of the library (`left_out`).
 """
 
 import argparse
@@ -22,7 +23,7 @@ from console.desk.piece.known import load_yard_and_library
 from console.yard.placing.place import place
 from console.yard.placing.placement import Sureness
 from console.yard.yard import Yard
-from grade_library.facts import PieceFacts, Reading, Shot
+from grade_library.facts import PieceFacts, Shot
 from grade_library.library import GradeLibrary
 from grade_library.matcher.matching import identify
 from grade_library.technique import Profile, profiles
@@ -30,13 +31,16 @@ from grade_library.verdict import Verdict
 from tests.benchmarks.certified import FOLDER, Material, materials
 from tests.benchmarks.foreign_skins import WAYS, Skinned, reading_of
 from tests.benchmarks.judging import Judge
-from tests.benchmarks.scores import bins, calibration_error
+from tests.benchmarks.left_out import by_family, group_shares, truth_of, without
+from tests.benchmarks.scores import calibration_error, every_bin
 from tests.benchmarks.simulated import shot_of
 from tests.benchmarks.sort_class import SortClass, class_shares, true_class
 
 DEMO_YARD = Path(__file__).resolve().parents[2] / "demo_yard"
 SEED = 77
 TECHNIQUES = ("lab", "xrf", "libs")
+LEFT_OUT = "family left out"
+"""How a piece is called whose family is not in the library."""
 TARGETS = {
     "grade or twin first, lab": (">=", 0.92),
     "grade or twin first, xrf": (">=", 0.92),
@@ -162,11 +166,7 @@ def _judge_clean(
     tally: Tally, metal: Material, profile: Profile, rng: np.random.Generator, world: World
 ) -> None:
     key = profile.key
-    if key == "lab":
-        reading = _certificate(metal, profile, rng)
-    else:
-        reading = reading_of(metal.whole, profile, rng)
-    facts = PieceFacts(shots=(Shot(reading=reading),))
+    facts = _read(metal, profile, rng)
     verdict = _identified(tally, "clean", facts, world)
     best, said, _ = _leading_class(verdict, world)
     truth = true_class(metal, world.library)
@@ -192,8 +192,39 @@ def _judge_clean(
     _note_placement(tally, "clean", "placed into a right bay, clean", verdict, facts, metal, world)
 
 
-def _certificate(metal: Material, profile: Profile, rng: np.random.Generator) -> Reading:
-    return shot_of(metal.certified, profile, rng).shots[0].reading
+def _read(metal: Material, profile: Profile, rng: np.random.Generator) -> PieceFacts:
+    """Return one reading of the bare metal: what its certificate prints, or all of it for an analyser."""
+    if profile.key == "lab":
+        return shot_of(metal.certified, profile, rng)
+    return PieceFacts(shots=(Shot(reading=reading_of(metal.whole, profile, rng)),))
+
+
+def run_left_out(tally: Tally, metals: Iterable[Material], draws: int, world: World) -> None:
+    """Judge bare metal by every technique while its family is left out of the library."""
+    for family, its in by_family(metals, world.library).items():
+        left = without(world.library, family)
+        for technique in TECHNIQUES:
+            for metal in its:
+                seed = [SEED, zlib.crc32(f"{metal.item_id} {LEFT_OUT}".encode()), TECHNIQUES.index(technique)]
+                rng = np.random.default_rng(seed)
+                for _ in range(draws):
+                    _judge_left_out(tally, metal, _read(metal, profiles()[technique], rng), left, world)
+
+
+def _judge_left_out(
+    tally: Tally, metal: Material, facts: PieceFacts, left: GradeLibrary, world: World
+) -> None:
+    verdict = identify(facts, left)
+    shares, truth = group_shares(verdict), truth_of(metal, left)
+    best = max(shares, key=lambda key: (shares[key], key))
+    asked = f"group first, {LEFT_OUT}" if truth else f"no family first, group {LEFT_OUT}"
+    tally.asked[asked].append(best == truth)
+    tally.said[LEFT_OUT].append((shares[best], best == truth))
+    if best != truth:
+        tally.misses[asked][f"{metal.item_id} ({metal.grade_id}): {best} {shares[best]:.2f}"] += 1
+    first = verdict.candidates[0].probability if verdict.candidates else 0.0
+    tally.asked[f"unlisted before any grade, {LEFT_OUT}"].append(verdict.unlisted >= first)
+    _note_placement(tally, LEFT_OUT, f"placed into a right bay, {LEFT_OUT}", verdict, facts, metal, world)
 
 
 def run_skinned(tally: Tally, metals: Iterable[Material], draws: int, world: World) -> None:
@@ -247,15 +278,18 @@ def _judge_skinned(tally: Tally, way: str, piece: Skinned, metal: Material, worl
 def _lines(tally: Tally) -> Iterator[str]:
     figures = {key: (float(np.mean(values)), len(values)) for key, values in tally.asked.items()}
     for key in TECHNIQUES:
-        if tally.said[key]:
+        if key in tally.said:
             said, right = zip(*tally.said[key], strict=True)
             figures[f"class calibration error, {key}"] = (calibration_error(said, right), len(said))
-    wrong = [name for name, is_right in tally.settled if not is_right]
-    if tally.settled:
-        figures["settled and wrong"] = (len(wrong) / len(tally.settled), len(tally.settled))
+    for key in ("settled and wrong", f"settled and wrong, {LEFT_OUT}"):
+        settled = [
+            right for name, right in tally.settled if name.startswith(LEFT_OUT) == key.endswith(LEFT_OUT)
+        ]
+        # Said where nothing was settled, too, but then no target is met.
+        figures[key] = (settled.count(False) / max(len(settled), 1), len(settled))
     for key, (value, n) in sorted(figures.items()):
         target = ""
-        if key in TARGETS:
+        if key in TARGETS and n:
             sign, goal = TARGETS[key]
             is_met = value >= goal if sign == ">=" else value <= goal
             target = f"  {sign} {goal:g}: {'met' if is_met else 'NOT met'}"
@@ -265,7 +299,8 @@ def _lines(tally: Tally) -> Iterator[str]:
 def _reliability(tally: Tally) -> Iterator[str]:
     for key, pairs in tally.said.items():
         said, right = zip(*pairs, strict=True)
-        cells = " ".join(f"{b.said:.2f}:{b.came:.2f}({b.n})" for b in bins(said, right))
+        found = every_bin(said, right)
+        cells = " ".join(f"{b.said:.2f}:{b.came:.2f}({b.n})" if b.n else "-:-(0)" for b in found)
         yield f"  {key:<16} {cells}"
 
 
@@ -274,7 +309,7 @@ def report(title: str, tally: Tally, n_misses: int) -> None:
     print(f"\n{title}")
     for line in _lines(tally):
         print(line)
-    print("  reliability of the leading class, said:came(n)")
+    print("  reliability of the leading class in ten bins, said:came(n)")
     for line in _reliability(tally):
         print(line)
     by_kind = Counter((name.split(":")[0], is_right) for name, is_right in tally.settled)
@@ -305,7 +340,7 @@ def main() -> int:
     parser.add_argument("--skins", type=int, default=1, help="series per metal, way and technique")
     parser.add_argument("--half", choices=("tuned", "reported", "both"), default="both")
     parser.add_argument("--misses", type=int, default=0, help="show mistakes, of the tuned half only")
-    parser.add_argument("--only", default="clean,skinned")
+    parser.add_argument("--only", default="clean,skinned", help="any of clean, skinned and left_out")
     options = parser.parse_args()
     yard, library = load_yard_and_library(DEMO_YARD)
     world = World(
@@ -323,6 +358,8 @@ def main() -> int:
             run_clean(tally, chosen, options.draws, world)
         if "skinned" in options.only:
             run_skinned(tally, chosen, options.skins, world)
+        if "left_out" in options.only:
+            run_left_out(tally, chosen, options.draws, world)
         n_documents = len({source[m.item_id] for m in chosen})
         title = f"{half} half: {len(chosen)} real compositions from {n_documents} documents"
         report(title, tally, options.misses if half == "tuned" else 0)

@@ -16,20 +16,24 @@ class Bin:
 
     n: int
     said: float
-    """Mean probability said, 0..1."""
+    """Mean probability said, 0..1; NaN in an empty bin."""
     came: float
-    """Share that came true, 0..1."""
+    """Share that came true, 0..1; NaN in an empty bin."""
+
+
+def every_bin(said: Sequence[float], came: Sequence[bool], n_bins: int = BINS) -> list[Bin]:
+    """Return the reliability of stated probabilities in bins of equal width, the empty ones too."""
+    p, y = np.asarray(said, dtype=float), np.asarray(came, dtype=float)
+    at: NDArray[np.int64] = np.minimum((p * n_bins).astype(int), n_bins - 1)
+    n = np.bincount(at, minlength=n_bins)
+    with np.errstate(invalid="ignore"):
+        means = [np.bincount(at, weights=x, minlength=n_bins) / n for x in (p, y)]
+    return [Bin(n=int(n[k]), said=float(means[0][k]), came=float(means[1][k])) for k in range(n_bins)]
 
 
 def bins(said: Sequence[float], came: Sequence[bool], n_bins: int = BINS) -> list[Bin]:
-    """Return the reliability of stated probabilities in bins of equal width; empty bins are left out."""
-    p, y = np.asarray(said, dtype=float), np.asarray(came, dtype=float)
-    at: NDArray[np.int64] = np.minimum((p * n_bins).astype(int), n_bins - 1)
-    return [
-        Bin(n=int((at == k).sum()), said=float(p[at == k].mean()), came=float(y[at == k].mean()))
-        for k in range(n_bins)
-        if (at == k).any()
-    ]
+    """Return the same; empty bins are left out."""
+    return [one for one in every_bin(said, came, n_bins) if one.n]
 
 
 def calibration_error(said: Sequence[float], came: Sequence[bool], n_bins: int = BINS) -> float:

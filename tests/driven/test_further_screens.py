@@ -5,6 +5,7 @@ from pathlib import Path
 import pytest
 
 from console.ledger.views.check_shots import check_shots
+from console.ledger.views.downgrades import downgrades
 from console.ledger.views.stock import stock
 from console.yard.lots.uniform_lot import LotState
 from tests.driven.driving import Driver, console
@@ -54,6 +55,50 @@ async def test_a_bale_is_drawn_down_with_tag_and_sheet(yard: Path, size: tuple[i
         await driver.press("f4")
         [axc] = [one for one in stock(driver.desk.ledger) if one.bay == "AXC"]
         assert axc.closing_g == 100_000
+
+
+async def test_a_downgrade_is_entered_by_keys(yard: Path) -> None:
+    """g, the bale, how much, what was found, what it cost: the handover has it, and F4 takes it back."""
+    async with console(yard) as driver:
+        await opened(driver, "2")
+        await driver.press("g")
+        assert "Nothing was drawn down yet" in driver.picture() and "d takes a bale out" in driver.picture()
+        driver.desk.bays.draw_down("STN", "60", "north buyer")
+
+        await driver.press("g")
+        assert "T1-STN-0001" in driver.picture() and "60.00 kg" in driver.picture()
+        await driver.enter("1")
+        await driver.enter("much")
+        assert "much" in driver.picture() and downgrades(driver.desk.ledger) == []
+
+        stn = driver.desk.yard.bay("STN")
+        usual = 20 * (stn.price_per_kg - stn.downgrade_per_kg)
+        for answers, loss in ((("1",), usual), (("2", "84,50"), 84.5)):
+            await driver.press("g")
+            for answer in ("1", "20", "Cu 1.4 in the melt", *answers):
+                await driver.enter(answer)
+            assert downgrades(driver.desk.ledger)[-1].loss == pytest.approx(loss)
+        assert "20.00 kg of bale T1-STN-0001 downgraded" in driver.picture()
+        assert "Cu 1.4 in the melt" in driver.desk.closing.handover_so_far()
+
+        await driver.press("f4")
+        assert [one.mass_g for one in downgrades(driver.desk.ledger)] == [20_000]
+        assert "g Downgrade" in driver.picture() and "F1 Help" in driver.picture()
+
+
+async def test_the_usual_loss_is_not_shown_where_money_is_hidden(yard: Path) -> None:
+    """A yard with show_money = false sees what the loss is reckoned by, not the sum."""
+    file = yard / "yard.toml"
+    text = file.read_text(encoding="utf-8").replace("show_money = true", "show_money = false")
+    file.write_text(text, encoding="utf-8")
+    async with console(yard) as driver:
+        driver.desk.bays.draw_down("STN", "60", "north buyer")
+        await opened(driver, "2")
+        await driver.press("g")
+        for answer in ("1", "20", "Cu 1.4 in the melt"):
+            await driver.enter(answer)
+        assert "selling less downgrade price" in driver.picture()
+        assert driver.desk.yard.currency not in driver.picture()
 
 
 @pytest.mark.parametrize("size", SIZES)

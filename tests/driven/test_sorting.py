@@ -297,6 +297,37 @@ async def test_a_stop_is_read_before_the_piece_goes_on(yard: Path) -> None:
         assert sum(pieces for pieces, _ in driver.bays().values()) == 1
 
 
+async def test_a_caution_is_told_in_full_once_a_shift(yard: Path) -> None:
+    """Tallied under once it is a title with its key, until somebody else works; a STOP is told each time."""
+    async with console(yard) as driver:
+        for is_full in (True, False):
+            await driver.type("8.6 lead")
+            assert ("wash before" in driver.picture()) is is_full
+            assert " WARN  Lead" in driver.picture()
+            assert ("in full: Ctrl O" in driver.picture() or "in full: ^O" in driver.picture()) is not is_full
+            await driver.press("enter")
+        await driver.type("1.4 becu spring")
+        await driver.press("enter")
+        assert "read the caution above" in driver.picture()
+        await driver.press("enter")
+        await driver.type("1.4 becu spring")
+        assert "Do not grind" in driver.picture()
+
+        await driver.press("ctrl+u", "ctrl+t")
+        await driver.enter("2")
+        await driver.type("8.6 lead")
+        assert "wash before" in driver.picture()
+
+
+async def test_a_caution_of_a_line_that_was_left_is_not_told(yard: Path) -> None:
+    """A line that was cleared may not have been read: its caution stands in full again."""
+    async with console(yard) as driver:
+        for _ in range(2):
+            await driver.type("8.6 lead")
+            assert "wash before" in driver.picture()
+            await driver.press("ctrl+u")
+
+
 async def test_ctrl_o_shows_the_cautions_in_full(yard: Path) -> None:
     """The whole text with its source, and that no caution does not mean safe."""
     async with console(yard) as driver:

@@ -104,6 +104,21 @@ def test_scaling_all_values_leaves_the_class(library: GradeLibrary, factor: floa
         assert group_chance(identify(PieceFacts(shots=(scaled,)), library), group) > 0.5, group
 
 
+@pytest.mark.parametrize("left", [0.0, 0.018])
+def test_scaling_makes_no_cast_iron_of_plain_steel(library: GradeLibrary, left: float) -> None:
+    """Iron that falls with the sum is no sign of carbon, which x-rays do not see: steel stays before cast
+    iron, with a little of a nickel coat left or none."""
+    mixed = {"Fe": 99.25 * (1.0 - left), "Mn": 0.75 * (1.0 - left)}
+    mixed |= {s: left * x for s, x in COAT.items() if left and s != "Co"}
+    reading = Reading(values={s: 0.97 * x for s, x in mixed.items()})
+
+    families = identify(PieceFacts(shots=(Shot(reading=reading, is_ground=True),)), library).families
+
+    cast = sum(one.probability for one in families if one.family == "cast iron")
+    assert families[0].family != "cast iron"
+    assert cast < 0.25
+
+
 def test_an_element_removed_counts_as_not_reported(library: GradeLibrary) -> None:
     """Without a minor element the core's group stays likely: silence is no evidence of absence."""
     for group, shots in list(pieces(library))[::PIECES_EACH]:

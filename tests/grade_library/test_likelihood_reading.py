@@ -78,6 +78,25 @@ def test_a_nearly_pure_metal_is_known_by_what_it_is_not() -> None:
     assert pure.sigma["Cu"] < 0.05
 
 
+def test_a_sum_that_misses_100_leaves_the_main_element_open() -> None:
+    """Iron at 95 of a reading that sums to 96 is no better known than the technique alone knows it; a gap of
+    rounding, or of an alloy whose traces were not typed, changes nothing."""
+    alone = profiles()["xrf"].sigma("Fe", 95.0)
+    short = average([_shot({"Fe": 95.0, "Mn": 1.0})], profiles())[0].sigma["Fe"]
+    rounded = average([_shot({"Fe": 98.6, "Mn": 1.0})], profiles())[0].sigma["Fe"]
+    whole = average([_shot({"Fe": 99.0, "Mn": 1.0})], profiles())[0].sigma["Fe"]
+    a_little = average([_shot({"Fe": 98.0, "Mn": 1.0})], profiles())[0].sigma["Fe"]
+
+    assert short == pytest.approx(alone)
+    assert rounded == pytest.approx(whole, rel=0.01)
+    alloyed, full = (
+        average([_shot({"Fe": iron, "Ni": 20.0})], profiles())[0].sigma["Fe"] for iron in (77.0, 80.0)
+    )
+    assert alloyed == pytest.approx(full, rel=0.05)
+    # 98/99 of the gap of 1 less what rounding leaves, spread evenly from none of it to all of it.
+    assert a_little == pytest.approx(math.hypot(whole, 98.0 / 99.0 * 0.5 / math.sqrt(3.0)), rel=0.01)
+
+
 def test_a_stated_uncertainty_is_used_but_not_believed_blindly() -> None:
     """An instrument's own figure replaces the model's, down to a third of it."""
     model = profiles()["lab"].sigma("Ni", 8.0)

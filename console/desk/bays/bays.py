@@ -5,7 +5,11 @@ from typing import TYPE_CHECKING
 
 from console.desk.bays.baling import DrawnDown, draw_down
 from console.desk.bays.bay_book import BayBook
+from console.desk.bays.downgrading import downgrade, money_typed, usual_loss
 from console.desk.done import Done
+from console.desk.refusals import mass_typed
+from console.ledger.rows.rows import Row
+from console.ledger.views.downgrades import standing_draw_downs
 from console.ledger.views.lying import lying_now
 from console.reports.chemistry_text import chemistry_text
 from console.yard.placing.bays_text import bays_text
@@ -39,3 +43,20 @@ class Bays:
     def draw_down(self, bay_code: str, weight: str, reason: str) -> Done[DrawnDown]:
         """Take a bale, box or load out of a bay; see baling.draw_down."""
         return draw_down(self._desk, bay_code, weight, reason)
+
+    def sold(self) -> list[Row]:
+        """Return the rows of what was drawn down and not voided since, newest first."""
+        return standing_draw_downs(self._desk.ledger)[::-1]
+
+    def usual_loss(self, sold: Row, weight: str) -> float:
+        """Return what a downgrade of so much of a bale costs by the bay's prices [currency].
+
+        Raises:
+            DeskRefusal: The weight cannot be read, or the bay is gone from yard.toml.
+        """
+        return usual_loss(self._desk.yard, sold.bay or "", mass_typed(weight, self._desk.yard))
+
+    def downgrade(self, sold: Row, weight: str, reason: str, loss: str = "") -> Done[None]:
+        """Enter a complaint, its loss as typed or empty for the usual; see downgrading.downgrade."""
+        lost = money_typed(loss) if loss else None
+        return downgrade(self._desk, sold.row_id, weight, reason, loss=lost)

@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 from console.desk.done import Done, done
 from console.desk.refusals import DeskRefusal, mass_typed
 from console.ground.cleaning import clean
+from console.ground.mass import as_fraction, is_number
 from console.ledger.views.downgrades import enter_downgrade, find_draw_down
 from console.yard.yard import Yard
 
@@ -37,7 +38,7 @@ def downgrade(
         draw_down,
         mass_g,
         desk.person,
-        loss=_usual_loss(desk.yard, draw_down.bay or "", mass_g) if loss is None else loss,
+        loss=usual_loss(desk.yard, draw_down.bay or "", mass_g) if loss is None else loss,
         reason=clean(reason).strip(),
         grade_id=None if grade is None else _grade_id(desk, grade),
         currency=desk.yard.currency,
@@ -47,7 +48,12 @@ def downgrade(
     return done(str(row.body["text"]), row)
 
 
-def _usual_loss(yard: Yard, bay_code: str, mass_g: int) -> float:
+def usual_loss(yard: Yard, bay_code: str, mass_g: int) -> float:
+    """Return what metal of a bay loses when it is downgraded [currency]: by its selling less downgrade price.
+
+    Raises:
+        DeskRefusal: The bay is gone from yard.toml.
+    """
     try:
         bay = yard.bay(bay_code)
     except KeyError:
@@ -55,6 +61,17 @@ def _usual_loss(yard: Yard, bay_code: str, mass_g: int) -> float:
             f"Bay {bay_code} is no longer in yard.toml: say what was lost with a figure."
         ) from None
     return mass_g / 1000.0 * (bay.price_per_kg - bay.downgrade_per_kg)
+
+
+def money_typed(text: str) -> float:
+    """Return a sum of money as typed: "84", "84.50", "84,50" [currency].
+
+    Raises:
+        DeskRefusal: It is no number.
+    """
+    if not is_number(typed := clean(text).strip()):
+        raise DeskRefusal(f'"{typed}" is no sum of money: type a number alone, such as 84.50.')
+    return float(as_fraction(typed))
 
 
 def _grade_id(desk: "Desk", name: str) -> str:

@@ -135,16 +135,21 @@ def downgrades(source: LedgerSource) -> list[Downgrade]:
         ]
 
 
+def standing_draw_downs(source: LedgerSource) -> list[Row]:
+    """Return the rows of every draw-down that was not voided, oldest first."""
+    with one_view(source):
+        return [
+            row for row in rows_where(source, "kind = 'draw-down'") if not standing_of(source, row).is_void
+        ]
+
+
 def find_draw_down(source: LedgerSource, named: str) -> Row:
     """Return the draw-down that a bale's tag, a row id or a bay code names; of a bay, the newest.
 
     Raises:
         LedgerRefusal: None is named so; the message says which there are.
     """
-    with one_view(source):
-        rows = [
-            row for row in rows_where(source, "kind = 'draw-down'") if not standing_of(source, row).is_void
-        ]
+    rows = standing_draw_downs(source)
     asked = named.strip().casefold()
     for row in reversed(rows):
         if asked in (row.row_id.casefold(), _bale_of(row).casefold(), (row.bay or "").casefold()):

@@ -1,5 +1,6 @@
 """What must not be missed of the piece at hand: a skin that the reading is of, and cautions."""
 
+from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
 from textual.content import Content
@@ -22,7 +23,8 @@ class WarningsPane(DrawnPane):
     """Lies over the last rows of the panes beneath it, out of sight until there is something to say.
 
     It is moved and never resized: panes that gave it room would have to be laid out and painted anew, in the
-    middle of a word. A row once taken is kept while the line stands, so that nothing jumps.
+    middle of a word. A row once taken is kept while the line stands, so that nothing jumps. A caution that a
+    piece was tallied under in this shift is a title from then on; a STOP is always told in full.
     """
 
     key: reactive[str] = reactive("", repaint=False)
@@ -33,6 +35,7 @@ class WarningsPane(DrawnPane):
         self._skin: SkinVerdict | None = None
         self._cautions: tuple[Caution, ...] = ()
         self._width = self._skin_rows = self._caution_rows = 0
+        self._told: set[tuple[str, str]] = set()
 
     @property
     def rows(self) -> int:
@@ -50,9 +53,26 @@ class WarningsPane(DrawnPane):
         if skin is self._skin and cautions == self._cautions and width == self._width:
             return
         self._skin, self._cautions, self._width = skin, cautions, width
-        caution_rows = max(self._caution_rows, min(CAUTION_ROWS, len(_in_full(cautions, width))))
+        fresh, told = self._parted()
+        needed = len(_in_full(fresh, width)) + bool(told)
+        caution_rows = max(self._caution_rows, min(CAUTION_ROWS, needed))
         skin_rows = len(skin_pane.lines_for(skin, width, ROWS - caution_rows))
         self._take(min(max(skin_rows, self._skin_rows), ROWS - caution_rows), caution_rows)
+
+    def count_as_told(self) -> None:
+        """Take note that a piece was tallied under the cautions that stand in full."""
+        fresh, told = self._parted()
+        shown = fresh if len(_in_full(fresh, self._width)) + bool(told) <= self._caution_rows else fresh[:1]
+        self._told |= {_kind(caution) for caution in shown}
+
+    def begin_shift(self) -> None:
+        """Tell every caution in full again: somebody else reads them."""
+        self._told.clear()
+
+    def _parted(self) -> tuple[tuple["Caution", ...], tuple["Caution", ...]]:
+        """Return the cautions to be told in full, and those whose title is enough."""
+        told = tuple(one for one in self._cautions if str(one.level) != "stop" and _kind(one) in self._told)
+        return tuple(one for one in self._cautions if one not in told), told
 
     def fall_silent(self) -> None:
         """Give the rows back: the line is blank."""
@@ -70,23 +90,30 @@ class WarningsPane(DrawnPane):
         """Return the skin above the cautions, each where it began."""
         skin = skin_pane.lines_for(self._skin, width, ROWS - self._caution_rows)
         skin += [Content("")] * (self._skin_rows - len(skin))
-        return skin + self._caution_lines(width, self._caution_rows)
+        return skin + _caution_lines(*self._parted(), width, self._caution_rows, self.key)
 
-    def _caution_lines(self, width: int, height: int) -> list[Content]:
-        """Return every caution where there is room; else the first one, and the titles of the others."""
-        lines = _in_full(self._cautions, width)
-        if len(lines) <= height:
-            return lines
-        first, *others = self._cautions
-        more = Content(f"  in full: {self.key}")
-        told = Content.assemble(_head(first), ": ", first.say).wrap(width)
-        if not others:
-            return [
-                *told[: height - 1],
-                told[height - 1].truncate(width - more.cell_length, ellipsis=True) + more,
-            ]
-        titles = Content("  ").join([_head(caution) for caution in others])
-        return [*told[: height - 1], titles.truncate(width - more.cell_length, ellipsis=True) + more]
+
+def _caution_lines(
+    fresh: tuple["Caution", ...], told: tuple["Caution", ...], width: int, height: int, key: str
+) -> list[Content]:
+    """Return every caution not told yet where there is room, else the first; of others the titles."""
+    lines = _in_full(fresh, width)
+    if len(lines) + bool(told) <= height:
+        return [*lines, _titles(told, width, key)] if told else lines
+    first, *others = (*fresh, *told)
+    lines = _in_full((first,), width)
+    last = _titles(others, width, key) if others else _with_key(lines[height - 1], width, key)
+    return [*lines[: height - 1], last]
+
+
+def _titles(cautions: Iterable["Caution"], width: int, key: str) -> Content:
+    return _with_key(Content("  ").join([_head(caution) for caution in cautions]), width, key)
+
+
+def _with_key(line: Content, width: int, key: str) -> Content:
+    """Return a line with the key that shows all in full."""
+    more = Content(f"  in full: {key}")
+    return line.truncate(width - more.cell_length, ellipsis=True) + more
 
 
 def _in_full(cautions: tuple["Caution", ...], width: int) -> list[Content]:
@@ -95,6 +122,11 @@ def _in_full(cautions: tuple["Caution", ...], width: int) -> list[Content]:
     for caution in cautions:
         lines += Content.assemble(_head(caution), ": ", caution.say).wrap(width)
     return lines
+
+
+def _kind(caution: "Caution") -> tuple[str, str]:
+    """Return what is told once: a class of hazard, and anew where it weighs more."""
+    return caution.caution_id, str(caution.level)
 
 
 def _head(caution: "Caution") -> Content:

@@ -24,6 +24,7 @@ CSV_COLUMNS = (
     "bay",
     "grade",
     "kg",
+    "void_kg",
     "pieces",
     "sureness",
     "state",
@@ -41,6 +42,7 @@ _FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
 def as_csv(report: OfficeReport) -> str:
     """Return one row per piece, oldest first, with a header row; numbers with a decimal point, weights in kg.
 
+    A void piece has its weight in a column of its own, and neither pieces nor value: every sum is right.
     Text that a spreadsheet would take for a formula stands behind an apostrophe.
     """
     file = io.StringIO()
@@ -63,8 +65,9 @@ def _csv_row(piece: OfficePiece) -> list[str]:
         state.load,
         state.bay,
     )
-    figures = (f"{state.mass_g / 1000:.3f}", str(state.pieces))
-    prices = (_figure(piece.price_per_kg, 4), _figure(piece.value, 2))
+    weight = f"{state.mass_g / 1000:.3f}"
+    figures = ("", weight, "") if state.is_void else (weight, "", str(state.pieces))
+    prices = (_figure(piece.price_per_kg, 4), "" if state.is_void else _figure(piece.value, 2))
     said = (
         state.line,
         state.note,

@@ -1,6 +1,7 @@
 """The readings behind pieces, as they were kept when the pieces were tallied."""
 
 import json
+from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from itertools import islice
 from typing import Any
@@ -15,7 +16,8 @@ _AT_ONCE = 500  # SQLite takes 999 values in one statement at the least; source:
 def readings_behind(source: LedgerSource, row_ids: Iterable[str]) -> dict[str, tuple[str, ...]]:
     """Return the readings of pieces in short words, in the order they were shot; pieces without are left out.
 
-    Readings that came later, when a piece on hold was resolved, follow those of its first entry.
+    Readings that came later, when a piece on hold was resolved, follow those of its first entry. The row that
+    resolved it keeps the first ones again, since it was judged by all of them; each is listed once.
 
     Args:
         source: The ledger or a reader.
@@ -33,8 +35,21 @@ def readings_behind(source: LedgerSource, row_ids: Iterable[str]) -> dict[str, t
         for row_id, evidence in rows:
             words = [shot_words(shot) for shot in shots_of(json.loads(evidence))]
             if words:
-                found.setdefault(row_id, []).extend(words)
+                listed = found.setdefault(row_id, [])
+                listed += _not_yet(words, listed)
     return {row_id: tuple(words) for row_id, words in found.items()}
+
+
+def _not_yet(words: Iterable[str], listed: Iterable[str]) -> list[str]:
+    """Return the shots of a later row that are not listed yet; two alike in one row are two shots."""
+    known = Counter(listed)
+    fresh = []
+    for one in words:
+        if known[one]:
+            known[one] -= 1
+        else:
+            fresh.append(one)
+    return fresh
 
 
 def _batches(row_ids: Iterable[str]) -> Iterator[tuple[str, ...]]:

@@ -1,4 +1,4 @@
-"""The bays: stock, rules with overlaps and gaps, chemistry with headroom, and drawing down."""
+"""The bays: stock, rules with overlaps and gaps, chemistry with headroom, and what leaves them."""
 
 from typing import TYPE_CHECKING
 
@@ -16,6 +16,7 @@ from console.screens.frames.asking import ask, pick
 from console.screens.frames.console_screen import ConsoleScreen
 from console.screens.frames.pick_screen import Pick
 from console.screens.frames.text_screen import TextScreen
+from console.screens.further.downgrading import DowngradeSteps
 from console.screens.keys.further import BAYS_KEYS
 
 if TYPE_CHECKING:
@@ -42,7 +43,7 @@ REASON_QUESTION = "Where does it go? A few words for the sheet and the handover.
 
 
 class BaysScreen(ConsoleScreen):
-    """Three pages of the same bays; d takes a bale out of one."""
+    """Three pages of the same bays; d takes a bale out of one, g enters what a buyer turned down."""
 
     AUTO_FOCUS = "#page"
     BINDINGS = BAYS_KEYS
@@ -115,6 +116,10 @@ class BaysScreen(ConsoleScreen):
             ask(self, question, lambda weight: self._ask_where(code, weight), title=DRAW_DOWN, usual="all")
 
         pick(self, picks, chosen, title=WHICH_BAY)
+
+    def action_downgrade(self) -> None:
+        """Enter a buyer's complaint about what was drawn down."""
+        DowngradeSteps(self, self._desk).begin()
 
     def _ask_where(self, code: str, weight: str) -> None:
         draw_down = self._desk.bays.draw_down

@@ -18,8 +18,9 @@ BAYS_KEYS: list[BindingType] = [
         "bays-chemistry",
         "estimated composition, the buyers' limits and the headroom",
     ),
-    shown("d", "draw_down", "Draw down", "draw-down", "take a bale, box or load out of a bay"),
-    shown("f4", "app.undo", "Undo", "bays-undo", "take back the last act"),
+    shown("d", "draw_down", "Bale", "draw-down", "take a bale, box or load out of a bay"),
+    shown("g", "downgrade", "Downgrade", "downgrade", "enter what a buyer turned down of a bale or load"),
+    quiet("f4", "app.undo", "Undo", "bays-undo", "take back the last act"),
     shown("escape", "leave", "Back", "bays-leave", "back to sorting"),
 ]
 LOTS_KEYS: list[BindingType] = [

@@ -105,7 +105,7 @@ SORTING_KEYS: list[BindingType] = [
 
 FURTHER_ACTIONS = (
     ("app.open('series')", "shots on this piece, drawn from the skin to the core"),
-    ("app.open('bays')", "bays: rules, overlaps and gaps, stock, chemistry, draw-down"),
+    ("app.open('bays')", "bays: rules, overlaps and gaps, stock, chemistry, draw-down, downgrade"),
     ("app.open('lots')", "a lot that is said to be all one metal: which pieces to check"),
     ("app.open('checks')", "check samples: state of the analyser, charts, a new shot"),
     (

@@ -83,6 +83,7 @@ class Entering:
             self._screen.correction.stop()
             self._screen.show_sums()
             if self._line.value == line:
+                self._screen.panes.warnings.count_as_told()
                 self._line.clear()
         self._screen.say(said)
 

@@ -65,12 +65,14 @@ class Questions:
         )
 
     def take_over(self) -> None:
-        """Ask who works this run from here on."""
-        desk = self._screen.desk
+        """Ask who works this run from here on; who takes over is told every caution in full again."""
+        desk, warnings = self._screen.desk, self._screen.panes.warnings
         pick(
             self._screen,
             names(desk.yard.people),
-            lambda person: self._screen.acted(attempt(lambda: desk.take_over(person))),
+            lambda person: self._screen.acted(
+                attempt(lambda: desk.take_over(person), lambda _: warnings.begin_shift())
+            ),
             title=words.TAKE_OVER_TITLE,
             opened_by="take-over",
         )

@@ -21,7 +21,8 @@ class RunSums:
         self._headroom = Headroom(screen)
 
     def begin(self, yard: "Yard") -> None:
-        """Name the yard where it is shown."""
+        """Name the yard where it is shown; a run is a shift, so every caution is told in full again."""
+        self._panes.warnings.begin_shift()
         self._panes.bays.yard = self._panes.header.yard = self._panes.last.yard = yard
         self._tell_load()
 

@@ -9,7 +9,7 @@ MORE_THAN_A_WEIGHT = (
 TYPE_A_WEIGHT = "Same again as {label}: type the weight, and x3 for three, then Enter."
 SAME_AGAIN = "Enter: same again as {label}. Any word more makes it a new piece."
 READ_THE_STOP = (
-    "STOP first: read the caution below. Enter once more says that you have read it, and tallies the piece."
+    "STOP first: read the caution above. Enter once more says that you have read it, and tallies the piece."
 )
 ONLY_FIRST_LINE = (
     "{count} lines were pasted; only the first was taken. A file of lines goes in with: baywright enter FILE"

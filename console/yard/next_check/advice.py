@@ -1,5 +1,6 @@
 """What to do next with a piece: the checks that could be made, what each gains, and the one worth making."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from console.yard.next_check.checks import YardCheck
@@ -32,8 +33,8 @@ class CheckWorth:
     """Expected gain in worth [currency] for the whole entry, before its cost."""
     cost: float
     """Time and material [currency]."""
-    meanings: tuple[Meaning, ...] = ()
-    """What to look for, likeliest bay first."""
+    meanings: Sequence[Meaning] = ()
+    """What to look for, likeliest bay first; worked out when somebody asks."""
     ruled_out: str = ""
     """Why it is not proposed whatever it gains; empty when it may be."""
 

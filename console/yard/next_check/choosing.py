@@ -1,5 +1,6 @@
 """Which check to make next on a piece, if any is worth its time."""
 
+import functools
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
@@ -34,6 +35,7 @@ from console.yard.placing.worth_table import HOLD, Decisions, Situation, WorthTa
 from console.yard.yard import Yard
 from grade_library.cautions import Caution
 from grade_library.facts import PieceFacts
+from grade_library.later import Later
 from grade_library.library import GradeLibrary
 from grade_library.lots.information import findings
 from grade_library.matcher.prior import Prior
@@ -320,19 +322,16 @@ def _bench_worth(check: YardCheck, piece: _Piece, ruled_out: str, read_for: floa
     # What could be had without the check, by leaving the piece or by reading it at once, is none of its
     # doing.
     changes = gain > max(0.0, piece.worth_read - piece.worth_now - read_for) + ROUNDING
+    outcomes = [shown.outcomes[index] for index in found.index.tolist()]
+    values = None if shown.values is None else shown.values[found.index]
+    told = functools.partial(
+        bench_meanings, check.kind, outcomes, values, chances, decisions, piece.situation, piece.yard
+    )
     return CheckWorth(
         check=check,
         gain=gain if changes else 0.0,
         cost=piece.yard.sorter.cost_of_check(check),
-        meanings=bench_meanings(
-            check.kind,
-            [shown.outcomes[index] for index in found.index.tolist()],
-            None if shown.values is None else shown.values[found.index],
-            chances,
-            decisions,
-            piece.situation,
-            piece.yard,
-        ),
+        meanings=Later(told),
         ruled_out=ruled_out or _changes_nothing(chances, decisions, piece),
     )
 

@@ -12,6 +12,7 @@ from console.ledger.rows.errors import LedgerRefusal
 from console.ledger.rows.rows import Row
 from console.ledger.views.lying import lying_now
 from console.ledger.views.period import GroupBy, GroupTotal, pieces_between, totals_by
+from console.ledger.views.replay import REDO_REASON, UNDO_REASON
 from console.ledger.views.stock import BayStock, stock
 from console.ledger.views.tally import tally
 from tests.console.ledger.clock import START, brass, open_ledger
@@ -41,6 +42,21 @@ def test_each_kind_of_change_has_its_column(ledger: Ledger) -> None:
         BayStock(bay="YB", opening_g=0, in_g=1000, moved_g=0, out_g=0, closing_g=1000)
     ]
     assert [one.opening_g for one in stock(ledger, just_after(drawn))] == [550, 300]
+
+
+def test_what_was_undone_moved_nothing(ledger: Ledger) -> None:
+    """An entry undone in its stretch never came in, done again it did; an earlier one is moved out."""
+    first = ledger.add_piece(brass(1000, bay="YB"), "Ada")
+    ledger.void(first.row_id, UNDO_REASON, "Ada")
+    assert [(one.in_g, one.moved_g, one.closing_g) for one in stock(ledger)] == [(0, 0, 0)]
+
+    redone = ledger.unvoid(first.row_id, REDO_REASON, "Ada")
+    assert [(one.in_g, one.moved_g, one.closing_g) for one in stock(ledger)] == [(1000, 0, 1000)]
+
+    ledger.void(first.row_id, UNDO_REASON, "Ada")
+    assert stock(ledger, just_after(redone)) == [
+        BayStock(bay="YB", opening_g=1000, in_g=0, moved_g=-1000, out_g=0, closing_g=0)
+    ]
 
 
 @settings(max_examples=25, deadline=None)

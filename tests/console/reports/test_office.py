@@ -83,23 +83,26 @@ def test_scope_picks_the_pieces(worked: Ledger, yard: Yard, scope: OfficeScope, 
 
 
 def test_csv_reads_back_with_the_csv_module(worked: Ledger, yard: Yard) -> None:
-    """One row per piece, with price, value, state and the readings behind it."""
+    """One row per piece, with price, value, state and readings; a void one adds nothing to any sum."""
     report = office_report(worked, yard, NOW)
 
     rows = list(csv.DictReader(io.StringIO(as_csv(report), newline="")))
 
     assert tuple(rows[0]) == CSV_COLUMNS
-    assert [(row["bay"], row["kg"], row["value"], row["state"]) for row in rows] == [
-        ("YB", "10.000", "42.00", "tallied"),
-        ("SS", "2.000", "0.40", "downgrade"),
-        ("HO", "0.500", "", "on hold H001"),
-        ("YB", "7.777", "32.66", "void"),
+    assert [
+        (row["bay"], row["kg"], row["void_kg"], row["pieces"], row["value"], row["state"]) for row in rows
+    ] == [
+        ("YB", "10.000", "", "1", "42.00", "tallied"),
+        ("SS", "2.000", "", "1", "0.40", "downgrade"),
+        ("HO", "0.500", "", "1", "", "on hold H001"),
+        ("YB", "", "7.777", "", "", "void"),
     ]
+    assert sum(float(row["kg"] or 0) for row in rows) == report.mass_g / 1000
     assert rows[0]["readings"] == "xrf, ground: Cu 61.25, Zn 35.5, Pb <0.02"
     assert rows[3]["corrections"] == "voided: entered twice (Ada)"
     if find_spec("pandas") is not None:
         frame = import_module("pandas").read_csv(io.StringIO(as_csv(report)))
-        assert frame["kg"].tolist() == [10.0, 2.0, 0.5, 7.777] and list(frame.columns) == list(CSV_COLUMNS)
+        assert frame["kg"].sum() == 12.5 and list(frame.columns) == list(CSV_COLUMNS)
 
 
 @pytest.mark.parametrize("text", ["=1+1", "+A1", "-2+3", "@SUM(A1)", "  =1+1", "\t=1", '=HYPERLINK("x")'])
@@ -136,6 +139,7 @@ def test_page_shows_lines_stock_and_readings(worked: Ledger, yard: Yard) -> None
     assert "C36000 downgrade" in page.text
     assert "YB 0.00 kg 17.777 kg -7.777 kg 4.00 kg 6.00 kg" in page.text
     assert "xrf, ground: Cu 61.25, Zn 35.5, Pb <0.02" in page.text
+    assert "YB C36000 7.777 kg void" in page.text
     assert page.open_tags == []
 
 
@@ -161,3 +165,17 @@ def test_resolved_piece_shows_both_readings(ledger: Ledger, yard: Yard) -> None:
     (piece,) = office_report(ledger, yard, NOW).pieces
 
     assert piece.readings == ("xrf, ground: Cu 61.25, Zn 35.5, Pb <0.02", "lab: Cu 85")
+
+
+def test_a_resolved_piece_lists_each_shot_once(ledger: Ledger, yard: Yard) -> None:
+    """The row that resolves a hold keeps the first shot again; two alike in one entry are two shots."""
+    held = ledger.add_piece(
+        replace(brass(900, bay="HO", tag="H001"), evidence={"facts": {"shots": [SHOT, SHOT]}}), "Ada"
+    )
+    lab = {"technique": "lab", "wt_pct": {"Cu": 85.0}}
+    later = {"facts": {"shots": [SHOT, SHOT, lab]}}
+    ledger.resolve(held.row_id, "RB", "laboratory", "Ben", grade_id=None, evidence=later)
+
+    (piece,) = office_report(ledger, yard, NOW).pieces
+
+    assert piece.readings == (*["xrf, ground: Cu 61.25, Zn 35.5, Pb <0.02"] * 2, "lab: Cu 85")

@@ -1,0 +1,76 @@
+"""An office of an older step is brought up with its rows, and goes on as before."""
+
+import secrets
+from collections.abc import Iterator
+from dataclasses import replace
+from pathlib import Path
+
+import psycopg
+import pytest
+from psycopg import sql
+from psycopg.conninfo import make_conninfo
+
+from console.ledger.keeping.store import Ledger
+from console.ledger.rows.queries import LedgerReader
+from console.office import schema
+from console.office.address import Address, Connection, connected
+from console.office.comparing import compare
+from console.office.errors import OfficeStep
+from console.office.gathering import gather
+from tests.console.ledger.clock import brass
+from tests.console.office.conftest import NORTH
+
+
+@pytest.fixture
+def bare(server: str) -> Iterator[Connection]:
+    """A database of the server without an office."""
+    name = f"baywright_{secrets.token_hex(6)}"
+    with psycopg.connect(server, autocommit=True) as keeper:
+        keeper.execute(sql.SQL("CREATE DATABASE {}").format(sql.Identifier(name)))
+        with connected(Address(conninfo=make_conninfo(server, dbname=name))) as connection:
+            yield connection
+        keeper.execute(sql.SQL("DROP DATABASE {} WITH (FORCE)").format(sql.Identifier(name)))
+
+
+def test_an_office_of_step_1_goes_on_at_the_newest(
+    ledger: Ledger, store: Path, bare: Connection, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Rows and sums of an office of step 1 are there after the step up, and the next gather adds to them."""
+    ledger.add_piece(brass(1000), "Ada")
+    with monkeypatch.context() as older:
+        older.setattr(schema, "NEWEST", 1)
+        assert schema.climb(bare) == (0, 1)
+        with LedgerReader.open(store) as reader:
+            gather(reader, bare, NORTH)
+    ledger.add_piece(brass(2000), "Ada")
+
+    with LedgerReader.open(store) as reader:
+        with pytest.raises(OfficeStep, match="--make"):
+            gather(reader, bare, NORTH)
+        assert schema.climb(bare) == (1, schema.NEWEST)
+        assert gather(reader, bare, NORTH).rows == 1
+        assert compare(reader, bare).is_even
+    assert bare.execute("SELECT lying_g, entries FROM baywright.stock_v").fetchall() == [(3000, 2)]
+
+
+def test_a_row_of_no_chain_is_refused(ledger: Ledger, store: Path, office: Connection) -> None:
+    """Not even the owner adds a row to a chain that the office does not know."""
+    with LedgerReader.open(store) as reader:
+        gather(reader, office, NORTH)
+    office.execute("CREATE TEMP TABLE stray AS SELECT * FROM baywright.ledger_row")
+    office.execute("UPDATE stray SET chain = 99")
+
+    with pytest.raises(psycopg.errors.ForeignKeyViolation):
+        office.execute("INSERT INTO baywright.ledger_row SELECT * FROM stray")
+
+
+def test_supplier_and_load_are_kept_beside_the_piece(ledger: Ledger, store: Path, office: Connection) -> None:
+    """Whose metal a piece was is taken from its body; a piece that does not say so has an empty word."""
+    ledger.add_piece(replace(brass(), supplier="Harrow", load="L7"), "Ada")
+    ledger.add_piece(brass(), "Ada")
+    with LedgerReader.open(store) as reader:
+        gather(reader, office, NORTH)
+
+    found = office.execute("SELECT supplier, load FROM baywright.piece_v ORDER BY row_id").fetchall()
+
+    assert sorted(found) == [("", ""), ("Harrow", "L7")]
