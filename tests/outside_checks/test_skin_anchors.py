@@ -13,9 +13,9 @@ from grade_library.library import load
 from grade_library.matcher.evidence import Evidence
 from grade_library.matcher.hypotheses import Joint, Posterior
 from grade_library.matcher.likelihood import Observed
-from grade_library.skin.conclusion import _weigh
+from grade_library.skin.conclusion import _core_reading, _weigh
 from grade_library.skin.gate import is_worth_a_look
-from grade_library.skin.hypotheses import CoatedPiece
+from grade_library.skin.hypotheses import CoatedPiece, StageView
 from grade_library.skin.remnant import FILM_ODDS, _added_density, _films, _patches
 from grade_library.skin.series import Stage
 from grade_library.skin.sight import Physics
@@ -125,3 +125,25 @@ def test_what_a_film_adds_in_the_mean() -> None:
         (pytest.approx(share), pytest.approx(50.0 * share)) for share in (0.01, 0.03, 0.08, 0.2)
     ]
     assert films[2].observed.value == pytest.approx([60.0 / 0.92, 40.0 / 0.92])
+
+
+def test_the_core_is_what_the_skin_leaves() -> None:
+    """Of a reading 0.4 is zinc skin: core = (reading - what the skin adds) / 0.6, its errors over 0.6 too.
+
+    Fe 57 + Cr 3 + Zn 40 with 40 of zinc added: 95 % iron and 5 % chromium.
+    """
+    piece = CoatedPiece(
+        name="zinc", rows=np.array([0]), log_joint=np.zeros(1), skinned=np.ones((1, 1)),
+        shares=np.array([[0.4]]), added=np.array([[0.0, 0.0, 40.0]]),
+    )  # fmt: skip
+    last = SimpleNamespace(
+        shot=SimpleNamespace(value=np.array([57.0, 3.0, 40.0]), sigma=np.array([0.6, 0.06, 0.3])),
+        sight=SimpleNamespace(elements=("Fe", "Cr", "Zn")),
+        stage=SimpleNamespace(averaged=SimpleNamespace(profile=SimpleNamespace(key="xrf"))),
+    )
+
+    core = _core_reading(piece, np.ones(1), cast(StageView, last))
+
+    assert core is not None
+    assert dict(core.values) == pytest.approx({"Fe": 95.0, "Cr": 5.0})
+    assert dict(core.sigma) == pytest.approx({"Fe": 1.0, "Cr": 0.1})
