@@ -76,7 +76,7 @@ def finished(store: Path, office: Connection) -> bool:
 
 def test_a_network_cut_anywhere_loses_nothing(worked: Path, address: Address, office: Connection) -> None:
     """A connection dropped at its start, in a batch or between two is told in a line and gone on with."""
-    for sent_bytes in (40, 1_500, 4_000, 9_000, 14_000):
+    for sent_bytes in (40, 1_500, 4_000, 9_000, 2_500):  # each goes on where the one before was cut
         with (
             cut_after(address, sent_bytes) as cut,
             LedgerReader.open(worked) as reader,
