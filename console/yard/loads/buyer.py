@@ -12,7 +12,10 @@ from grade_library.lots.blending import Blend
 
 
 class DecisionRule(StrEnum):
-    """How a load is judged against a limit when its composition is uncertain (terms of JCGM 106:2012)."""
+    """How a load is judged against a limit when its composition is uncertain.
+
+    Terms of JCGM 106:2012; its clause numbers are from memory.
+    """
 
     SHARED_RISK = "shared risk"
     """Simple acceptance (8.2): the estimate itself is held against the limit."""
