@@ -153,7 +153,6 @@ def masses_alike(masses_g: Sequence[int], unit: str) -> list[str]:
     return [format_mass(mass_g, unit, decimals=decimals) for mass_g in masses_g]
 
 
-
 def mass(grams: int, unit: str = "kg") -> str:
     """Return a mass [g] as a figure in the yard's unit, without the unit.
 
