@@ -105,14 +105,14 @@ SORTING_KEYS: list[BindingType] = [
 
 FURTHER_ACTIONS = (
     ("app.open('series')", "shots on this piece, drawn from the skin to the core"),
-    ("app.open('bays')", "bays: rules, overlaps and gaps, stock, chemistry, draw-down, downgrade"),
+    ("app.open('bays')", "bays: rules, gaps, stock, chemistry, draw-down, downgrade"),
     ("app.open('lots')", "a lot that is said to be all one metal: which pieces to check"),
     ("app.open('checks')", "check samples: state of the analyser, charts, a new shot"),
     (
         "do('entering.despite_skin')",
-        "despite the skin: tally this piece though its skin was read, with a reason",
+        "despite the skin: tally it all the same, with a reason",
     ),
-    ("app.open('rechecks')", "blind re-checks: what comes back to be shot or filed, how often it was right"),
+    ("app.open('rechecks')", "blind re-checks: what comes back, how often it was right"),
 )
 """What the list of further screens and acts offers: the action, and how it is shown."""
 CHANGE_THE_LINE = frozenset({"next-reading", "next-shot", "ground-shot", "same-again", "weigh", "leave-off"})

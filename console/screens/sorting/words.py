@@ -7,7 +7,7 @@ MORE_THAN_A_WEIGHT = (
     "Enter tallies the line as it stands: same again takes a weight, and a count, and nothing else."
 )
 TYPE_A_WEIGHT = "Same again as {label}: type the weight, and x3 for three, then Enter."
-SAME_AGAIN = "Enter: same again as {label}. Any word more makes it a new piece."
+SAME_AGAIN = "Enter: same again as {label}; a word more: a new piece."
 READ_THE_STOP = (
     "STOP first: read the caution above. Enter once more says that you have read it, and tallies the piece."
 )
