@@ -126,7 +126,7 @@ def _readable(store: Path) -> set[int]:
                     row = reader.connection.execute(
                         f"SELECT {_COLUMNS} FROM ledger WHERE seq = ?", (seq,)
                     ).fetchone()
-                except sqlite3.DatabaseError:
+                except (sqlite3.DatabaseError, UnicodeDecodeError):
                     continue
                 if row is not None and is_whole(row):
                     found.add(seq)

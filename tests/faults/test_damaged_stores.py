@@ -8,8 +8,10 @@ from pathlib import Path
 import pytest
 
 from console.cli import main
+from console.desk import Desk
 from console.ledger.keeping.salvage import salvage
-from tests.console.ledger.clock import brass, open_ledger
+from console.ledger.rows.errors import StoreDamaged
+from tests.console.ledger.clock import SteppingClock, brass, open_ledger
 from tests.driven.pty_session import PtySession
 from tests.faults.damaging import PAGE, PIECES, make_store, tried
 
@@ -30,6 +32,21 @@ def test_many_damages_end_in_sentences(whole: Path, yard_folder: Path) -> None:
     """Whatever was changed: start, verify and salvage raise only errors of ours, and no row is missed."""
     for seed in range(25):
         tried(yard_folder, whole, seed)
+
+
+def test_a_damaged_name_that_is_no_text_is_told_as_damage(whole: Path, yard_folder: Path) -> None:
+    """SQLite quotes the damaged name in its message, which is no UTF-8 then: still a sentence."""
+    store = yard_folder / "yard.sqlite3"
+    store.write_bytes(
+        whole.read_bytes()
+        .replace(b"triggerledger_never_changes", b"trigger\xc5\xc5dger_never_changes")
+        .replace(b"CREATE TRIGGER ledger_never_changes", b"CREATE TRXGGER ledger_never_changes")
+    )
+
+    for go_on in (False, True):
+        with pytest.raises(StoreDamaged, match="is damaged.*verify"):
+            Desk.open(yard_folder, now=SteppingClock(), go_on=go_on)
+    assert len(saved_lines(store)) == PIECES + 1
 
 
 def saved_lines(store: Path) -> list[dict[str, object]]:

@@ -19,7 +19,7 @@ from console.ledger.rows.row_ids import RowIds
 from console.ledger.rows.row_text import json_text, storable, time_of, time_text
 from console.ledger.rows.rows import Row, RowKind
 from console.ledger.rows.runs import open_run_id
-from console.ledger.rows.trouble import told_plainly
+from console.ledger.rows.trouble import UNREADABLE, told_plainly
 
 if TYPE_CHECKING:
     from filelock import BaseFileLock
@@ -108,7 +108,7 @@ class Journal:
                 self._commit()
             except (StoreReplaced, StoreUncertain) as error:
                 # An uncertain act has closed its connection already.
-                with suppress(sqlite3.Error):
+                with suppress(*UNREADABLE):
                     self.connection.execute("ROLLBACK")
                 self.when_lost(str(error))
                 raise

@@ -15,7 +15,7 @@ from console.ledger.rows.connection import checked_version, open_for_reading
 from console.ledger.rows.errors import StoreDamaged, StoreError, StoreReadOnly
 from console.ledger.rows.queries import LedgerReader
 from console.ledger.rows.schema import STEPS
-from console.ledger.rows.trouble import told_plainly
+from console.ledger.rows.trouble import UNREADABLE, told_plainly
 
 THERE_ALREADY = (
     "{store} exists already and was not touched. To replace it with the backup, say so with --overwrite; the "
@@ -173,7 +173,7 @@ def _fold_log_in(store: Path) -> None:
     """Have the rows of a killed console, which stand in the log beside the store, in the store itself."""
     if not store.exists():
         return
-    with suppress(sqlite3.Error, OSError), closing(sqlite3.connect(store, isolation_level=None)) as plain:
+    with suppress(*UNREADABLE, OSError), closing(sqlite3.connect(store, isolation_level=None)) as plain:
         plain.execute("PRAGMA wal_checkpoint(TRUNCATE)")
 
 

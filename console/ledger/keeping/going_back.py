@@ -8,7 +8,7 @@ from console.ground.mass import format_mass
 from console.ledger.rows.connection import open_for_reading
 from console.ledger.rows.errors import StoreError
 from console.ledger.rows.row_text import storable
-from console.ledger.rows.trouble import told_plainly
+from console.ledger.rows.trouble import UNREADABLE, told_plainly
 
 _MOST_NAMES = 12
 """So many runs and tags are named; the rest is counted."""
@@ -61,7 +61,7 @@ def going_back(copy: Path, store: Path) -> GoingBack:
     try:
         with told_plainly(copy):
             return _lost(theirs, last_common(ours, theirs))
-    except sqlite3.Error as error:
+    except UNREADABLE as error:
         return replace(_NOTHING, unreadable=str(error))
     finally:
         ours.close()

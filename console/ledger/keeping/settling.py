@@ -13,7 +13,7 @@ from pathlib import Path
 from console.ground.durable import onto_disk
 from console.ledger.rows.connection import set_up_writer, writer_connection
 from console.ledger.rows.errors import StoreError, StoreUncertain
-from console.ledger.rows.trouble import PRIMARY_CODE
+from console.ledger.rows.trouble import PRIMARY_CODE, UNREADABLE
 
 
 def is_disk_error(error: sqlite3.Error) -> bool:
@@ -46,7 +46,7 @@ def settled(
         if _is_log_settled(path, fresh):
             return fresh, is_there
         fresh.close()
-    except (sqlite3.Error, StoreError) as second:
+    except (*UNREADABLE, StoreError) as second:
         raise _uncertain(path, wanted, "the store could not be read again") from second
     said = "reads as written" if is_there else "reads as not written"
     raise _uncertain(path, wanted, f"read again, it {said}")
@@ -62,7 +62,7 @@ def _is_log_settled(path: Path, connection: sqlite3.Connection) -> bool:
     try:
         busy, left, done = connection.execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchone()
         onto_disk(path.with_name(path.name + "-wal"))
-    except (sqlite3.Error, OSError):
+    except (*UNREADABLE, OSError):
         return False
     return bool(busy == 0 and left == done)
 

@@ -28,7 +28,7 @@ from console.ledger.rows.rows import Row, RowKind
 from console.ledger.rows.runs import open_run_of
 from console.ledger.rows.runs import runs as runs_of
 from console.ledger.rows.schema import STEPS, Step
-from console.ledger.rows.trouble import told_plainly
+from console.ledger.rows.trouble import UNREADABLE, told_plainly
 
 __all__ = ["Ledger", "LedgerReader"]
 
@@ -168,7 +168,7 @@ class Ledger:
         """Write the head of the chain down, close the store, and let the next writer in."""
         try:
             # A store that fails is closed all the same; its head is then the one written down before.
-            with suppress(StoreError, sqlite3.Error):
+            with suppress(StoreError, *UNREADABLE):
                 self.anchor()
         finally:
             self.journal.close()

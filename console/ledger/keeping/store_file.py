@@ -6,6 +6,7 @@ from contextlib import closing
 from pathlib import Path
 
 from console.ledger.rows.errors import StoreReplaced
+from console.ledger.rows.trouble import UNREADABLE
 
 Identity = tuple[int, int]
 """Device and inode."""
@@ -64,7 +65,7 @@ class StoreFile:
         try:
             with closing(sqlite3.connect(f"{self._path.absolute().as_uri()}?mode=ro", uri=True)) as fresh:
                 found = fresh.execute("SELECT row_hash FROM ledger ORDER BY seq DESC LIMIT 1").fetchone()
-        except sqlite3.Error as error:
+        except UNREADABLE as error:
             raise StoreReplaced(self._said(f"was changed by another program ({error})")) from error
         if found is not None and found[0] != newest_hash:
             raise StoreReplaced(self._said("was changed by another program"))

@@ -12,6 +12,7 @@ from console.ledger.rows.chain import FIRST_PREV_HASH, HASHED_COLUMNS, row_hash
 from console.ledger.rows.connection import LedgerSource
 from console.ledger.rows.rows import RowKind
 from console.ledger.rows.schema import STEPS, Step
+from console.ledger.rows.trouble import UNREADABLE
 
 _COLUMNS = ", ".join((*HASHED_COLUMNS, "row_hash"))
 _KINDS = frozenset(kind.value for kind in RowKind)
@@ -100,7 +101,7 @@ def _structure(source: LedgerSource) -> Iterator[Finding]:
     """Yield what SQLite itself finds wrong with the file."""
     try:
         answers = [text for (text,) in source.connection.execute("PRAGMA integrity_check(20)")]
-    except sqlite3.DatabaseError as error:
+    except UNREADABLE as error:
         answers = [str(error)]
     for answer in answers:
         if answer != "ok":
@@ -111,7 +112,7 @@ def guard_findings(source: LedgerSource, steps: tuple[Step, ...] = STEPS) -> Ite
     """Yield what is missing or altered of the table, its indexes and the triggers that guard it."""
     try:
         there = _shape(source.connection)
-    except sqlite3.DatabaseError as error:
+    except UNREADABLE as error:
         yield Finding(
             seq=None, row_id=None, what=f"the store's shape cannot be read: {error}", expected="readable"
         )
@@ -193,7 +194,7 @@ def _rows(source: LedgerSource, findings: list[Finding]) -> Iterator[tuple[Any, 
         for columns in connection.execute(f"SELECT {_COLUMNS} FROM ledger NOT INDEXED ORDER BY seq"):
             last = columns[0]
             yield columns
-    except sqlite3.DatabaseError as error:
+    except UNREADABLE as error:
         findings.append(
             Finding(seq=last + 1, row_id=None, what=f"cannot be read: {error}", expected="a readable row")
         )
@@ -211,7 +212,7 @@ def _rows_one_by_one(source: LedgerSource, first: int) -> Iterator[tuple[Any, ..
             columns = source.connection.execute(
                 f"SELECT {_COLUMNS} FROM ledger WHERE seq = ?", (seq,)
             ).fetchone()
-        except (sqlite3.DatabaseError, OverflowError):
+        except (*UNREADABLE, OverflowError):
             continue  # the gap in the chain is found and named by the walk along it
         if columns is not None:
             yield columns
@@ -223,7 +224,7 @@ def _rows_by_index(connection: sqlite3.Connection) -> int:
         return int(
             connection.execute("SELECT max(seq) FROM ledger INDEXED BY ledger_by_run").fetchone()[0] or 0
         )
-    except sqlite3.DatabaseError:
+    except UNREADABLE:
         return 0
 
 

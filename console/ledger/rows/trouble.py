@@ -10,6 +10,9 @@ from console.ledger.rows.errors import StoreDamaged, StoreError, StoreLocked, St
 # The last eight bits of a result code name its family.
 PRIMARY_CODE = 0xFF
 
+# Python reads SQLite's own message as UTF-8; a damaged store puts bytes into it that are none.
+UNREADABLE = (sqlite3.Error, UnicodeDecodeError)
+
 
 @contextmanager
 def told_plainly(path: Path) -> Iterator[None]:
@@ -22,6 +25,8 @@ def told_plainly(path: Path) -> Iterator[None]:
         yield
     except sqlite3.Error as error:
         raise store_error(path, error) from error
+    except UnicodeDecodeError as error:
+        raise _damaged(path, "its own names are no text") from error
 
 
 def store_error(path: Path, error: sqlite3.Error) -> StoreError:
@@ -43,10 +48,7 @@ def store_error(path: Path, error: sqlite3.Error) -> StoreError:
         )
     # An error in a statement of ours means that the store has not the table it was written for.
     if code in (sqlite3.SQLITE_NOTADB, sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_ERROR, sqlite3.SQLITE_MISMATCH):
-        return StoreDamaged(
-            f"{path} is damaged or is no store of this program ({error}). Keep the file as it is, see what "
-            'can be saved with "baywright verify", and restore the newest backup.'
-        )
+        return _damaged(path, str(error))
     if code == sqlite3.SQLITE_CANTOPEN:
         return StoreError(f"{path} cannot be opened. Check that its folder exists and is yours to write.")
     if code == sqlite3.SQLITE_IOERR:
@@ -55,3 +57,10 @@ def store_error(path: Path, error: sqlite3.Error) -> StoreError:
             "Check the disk and its cable, make a backup, and do it again."
         )
     return StoreError(f"The store {path} could not be used: {error}.")
+
+
+def _damaged(path: Path, why: str) -> StoreDamaged:
+    return StoreDamaged(
+        f"{path} is damaged or is no store of this program ({why}). Keep the file as it is, see what "
+        'can be saved with "baywright verify", and restore the newest backup.'
+    )
