@@ -9,6 +9,7 @@ from console.desk.bays.baling import mark_sheets_without_bale
 from console.desk.bays.bays import Bays
 from console.desk.checking import Checks
 from console.desk.closing import Closing
+from console.desk.consigning.consigning import Consigning
 from console.desk.done import Done, done
 from console.desk.loads import Loads
 from console.desk.lot_checks import Lots
@@ -71,6 +72,7 @@ class Desk:
         self.lots = Lots(self)
         self.loads = Loads(self)
         self.rechecks = Rechecks(self)
+        self.consignments = Consigning(self)
         self.pace = Pace(self)
         self.checks.learn()
 

@@ -35,6 +35,8 @@ class RowKind(StrEnum):
     TAKE_OVER = "take-over"
     PRICE = "price"
     """Prices of bays from here on: the body holds them as decimals, with source and currency."""
+    CONSIGNMENT = "consignment"
+    """Something was done to a consignment: the body says to which and what."""
     CLOSE = "close"
     CLOCK = "clock"
     """The clock of the computer was set: the body holds by how much."""
