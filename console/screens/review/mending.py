@@ -116,8 +116,7 @@ class Mending:
         if code is not None:
             settle(code)
             return
-        hold = self._desk.yard.hold_bay.code
-        picks = [one for one in bay_picks(self._desk.yard, placement) if one.key != hold]
+        picks = bay_picks(self._desk.yard, placement, with_hold=False)
         pick(self._screen, picks, settle, title=UNDECIDED.format(becomes=becomes(considered)))
 
     def mark(self, piece: "PieceState") -> None:
