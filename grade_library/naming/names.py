@@ -14,6 +14,7 @@ from grade_library.naming.name_text import LONGEST_NAME, squash
 from grade_library.naming.named_claims import NamedClaims
 from grade_library.naming.slips import MOST_OFFERS, Slips
 from grade_library.naming.trade_words import TradeWord, word_key
+from grade_library.loading.uncollected import uncollected
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,13 +36,14 @@ class NameIndex:
     """Finds the grades of one library by name; build it once, a look-up takes about a millisecond."""
 
     def __init__(self, library: GradeLibrary, trade_words: Iterable[TradeWord] | None = None) -> None:
-        materials = library.dictionary.materials
-        self._answers = (*library.grades, *(material.as_answer() for material in materials))
-        self._tables = NameTables(library, trade_words)
-        catalogue = NameCatalogue(self._tables)
-        self._slips = Slips(catalogue, self._answers)
-        self._claims = NamedClaims(library, catalogue, self._answers, self._slips)
-        self._search = NameSearch(catalogue)
+        with uncollected():
+            materials = library.dictionary.materials
+            self._answers = (*library.grades, *(material.as_answer() for material in materials))
+            self._tables = NameTables(library, trade_words)
+            catalogue = NameCatalogue(self._tables)
+            self._slips = Slips(catalogue, self._answers)
+            self._claims = NamedClaims(library, catalogue, self._answers, self._slips)
+            self._search = NameSearch(catalogue)
 
     def resolve(self, text: str) -> Claim | None:
         """Return what a typed name means: one grade, all the grades it can mean, or None.
