@@ -7,6 +7,7 @@ from types import MappingProxyType
 from grade_library.facts import Claim
 from grade_library.grade import Grade
 from grade_library.library import GradeLibrary
+from grade_library.loading.uncollected import uncollected
 from grade_library.naming.name_catalogue import NameCatalogue
 from grade_library.naming.name_search import NameSearch
 from grade_library.naming.name_tables import NameTables
@@ -14,7 +15,6 @@ from grade_library.naming.name_text import LONGEST_NAME, squash
 from grade_library.naming.named_claims import NamedClaims
 from grade_library.naming.slips import MOST_OFFERS, Slips
 from grade_library.naming.trade_words import TradeWord, word_key
-from grade_library.loading.uncollected import uncollected
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
