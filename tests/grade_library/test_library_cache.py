@@ -94,7 +94,7 @@ def test_a_folder_that_takes_nothing_is_no_trouble(data: Path, tmp_path: Path) -
 
 
 def test_the_kept_words_are_those_worked_out_anew(tmp_path: Path) -> None:
-    """Every word of the kept dictionary means the very answers that it means when worked out from the files."""
+    """Every word of the kept dictionary means the very answers that it means when worked out anew."""
     fresh = read_library(DATA_FOLDER)
     read_library(DATA_FOLDER, tmp_path)
 
