@@ -6,6 +6,7 @@ from console.desk import sentences
 from console.desk.piece import advising
 from console.desk.piece.again import is_bare
 from console.desk.piece.considering import Consideration
+from console.desk.piece.reading_habit import ReadingHabit
 from console.desk.piece.skin_guard import why_guarded
 from console.desk.run_pages import newest_seq
 from console.entry.editing.complete import Completions, complete
@@ -33,6 +34,7 @@ class PieceAtHand:
         self._desk = desk
         self._last: tuple[int, PieceState | None] = (-1, None)
         """Number of the newest row, and the last piece as that row leaves it."""
+        self.habit = ReadingHabit(desk)
 
     def begin_load(self, supplier: str, load: str = "") -> None:
         """Say whose load the pieces from now on belong to; empty for none. Each piece carries it."""
@@ -87,6 +89,13 @@ class PieceAtHand:
         if bay is None or not considered.parsed.can_be_tallied:
             return None
         return bay if why_guarded(considered, bay, self._desk.yard) else None
+
+    def why_guarded(self, considered: Consideration, bay_code: str | None) -> str:
+        """Return why Enter keeps a piece out of its bay, or out of the one given; empty where it does not."""
+        yard = self._desk.yard
+        given = next((bay for bay in yard.bays if bay.code == bay_code), None)
+        bay = given or self.bay(considered)
+        return why_guarded(considered, bay, yard) if bay and considered.parsed.can_be_tallied else ""
 
     def money(self, considered: Consideration) -> tuple[str, ...]:
         """Return what the piece is worth where it should go; empty where the yard hides money."""
