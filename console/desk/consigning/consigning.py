@@ -4,11 +4,12 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from console.desk.consigning.at_hand import load_page
 from console.desk.consigning.papers import sheet_now, write_papers
 from console.desk.consigning.sealing import WITH_REASON, seal
 from console.desk.consigning.typed import loose_typed, order_typed
 from console.desk.done import Done, done
-from console.desk.refusals import DeskRefusal, mass_typed
+from console.desk.refusals import DeskRefusal, NeedsReason, mass_typed
 from console.ground.cleaning import clean
 from console.ground.dates import local
 from console.ground.figures import many
@@ -46,6 +47,10 @@ class Consigning:
         desk = self._desk
         own = consignment_named(desk.ledger, tag)
         return sheet_now(desk.ledger, own, desk.yard, desk.bays.book)
+
+    def page(self, tag: str, width: int) -> str:
+        """Return a consignment for the screen; see at_hand.load_page."""
+        return load_page(self._desk, tag, width)
 
     def papers(self, tag: str, kinds: Sequence[str] = ()) -> Done[tuple[Path, ...]]:
         """Write papers of a consignment into the yard's folder, all of them or none; every kind by default.
@@ -98,7 +103,7 @@ class Consigning:
             whys = (why_refused(lets_in[bay], order) for bay in dict.fromkeys(bays) if bay in lets_in)
             why = next(filter(None, whys), "")
             if why and not reason:
-                raise DeskRefusal(WITH_REASON.format(why=why))
+                raise NeedsReason(WITH_REASON.format(why=why))
             row = acts.put(own.tag, bales, loose, desk.person, despite=reason if why else "")
         mass_g = sum(int(one["mass_g"]) for one in row.body["parts"])
         count = many(len(row.body["parts"]), "part", "parts")

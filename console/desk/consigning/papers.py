@@ -8,6 +8,7 @@ from console.desk.done import Done
 from console.desk.sheets import free_sheets, sheets_of_an_act, write_or_refuse
 from console.ground.cleaning import clean
 from console.ground.dates import local_day_and_time
+from console.ground.figures import many
 from console.ledger.consignments.consignment import Consignment
 from console.ledger.consignments.sheet_of import sheet_of
 from console.ledger.rows.connection import LedgerSource
@@ -74,5 +75,6 @@ def write_papers(
     with sheets_of_an_act(*texts):
         for file, text in texts.items():
             write_or_refuse(file, text, "No paper was written.")
-    named = ", ".join(file.name for file in texts)
-    return Done(sentence=f"papers of {own.tag}: {named}", rows=(), made=tuple(texts))
+    count = many(len(texts) // len(FORMS), "paper", "papers")
+    said = f"{count} of {own.tag} written to {folder}, each as {', '.join(FORMS)}"
+    return Done(sentence=said, rows=(), made=tuple(texts))

@@ -96,7 +96,7 @@ SORTING_KEYS: list[BindingType] = [
         "do('questions.more')",
         "More",
         "more",
-        "further screens: shots drawn, bays, uniform lots, check samples; tally despite a skin",
+        "further screens: shots drawn, bays, uniform lots, check samples, consignments; tally despite a skin",
     ),
     quiet(
         "up",
@@ -120,6 +120,7 @@ FURTHER_ACTIONS = (
         "despite the skin: tally it all the same, with a reason",
     ),
     ("app.open('rechecks')", "blind re-checks: what comes back, how often it was right"),
+    ("app.open('consignments')", "consignments: what goes to which buyer, limits, seal, papers"),
 )
 """What the list of further screens and acts offers: the action, and how it is shown."""
 CHANGE_THE_LINE = frozenset(

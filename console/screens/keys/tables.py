@@ -8,7 +8,14 @@ from textual.binding import Binding, BindingType
 
 from console.panes.entry_line import EntryLine
 from console.screens.keys.close_out import CLOSE_OUT_KEYS
-from console.screens.keys.further import BAYS_KEYS, CHECKS_KEYS, LOTS_KEYS, RECHECKS_KEYS, SERIES_KEYS
+from console.screens.keys.further import (
+    BAYS_KEYS,
+    CHECKS_KEYS,
+    CONSIGNMENTS_KEYS,
+    LOTS_KEYS,
+    RECHECKS_KEYS,
+    SERIES_KEYS,
+)
 from console.screens.keys.printed import printed
 from console.screens.keys.review import REVIEW_KEYS
 from console.screens.keys.sorting import SORTING_KEYS
@@ -38,6 +45,9 @@ KEY_TABLES = (
     KeyTable(screen="lots", title="Keys on the screen of uniform lots", bindings=tuple(LOTS_KEYS)),
     KeyTable(screen="re-checks", title="Keys on the screen of re-checks", bindings=tuple(RECHECKS_KEYS)),
     KeyTable(screen="checks", title="Keys on the screen of check samples", bindings=tuple(CHECKS_KEYS)),
+    KeyTable(
+        screen="consignments", title="Keys on the screen of consignments", bindings=tuple(CONSIGNMENTS_KEYS)
+    ),
 )
 USUAL_KEYS: Mapping[str, str] = {
     binding.id: binding.key
