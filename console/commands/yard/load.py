@@ -7,6 +7,7 @@
   take TAG PART ...         take parts out again
   weigh TAG GROSS [TARE]    what it weighs as a whole on the truck scale
   foreign TAG FOUND SAMPLE  foreign material weighed out of a sample
+  tick TAG CRITERION yes|no [WORDS]  what the person says of a criterion nobody can reckon
   seal TAG                  it never changes from here on; loose parts leave their bays
   send TAG [VEHICLE]        it left
   papers TAG                print one (--paper, --form), or write all of them (--out FOLDER)
@@ -43,6 +44,7 @@ _ACTS: dict[str, Callable[[Desk, list[str], str], Done[object]]] = {
     "take": lambda desk, words, _: desk.consignments.take(words[0], words[1:]),
     "weigh": lambda desk, words, _: desk.consignments.weigh(words[0], " ".join(words[1:])),
     "foreign": lambda desk, words, _: desk.consignments.foreign(words[0], " ".join(words[1:])),
+    "tick": lambda desk, words, _: desk.consignments.tick(words[0], " ".join(words[1:])),
     "seal": lambda desk, words, why: desk.consignments.seal(words[0], why),
     "send": lambda desk, words, _: desk.consignments.send(words[0], " ".join(words[1:])),
 }

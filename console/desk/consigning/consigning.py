@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from console.desk.consigning.at_hand import load_page
 from console.desk.consigning.papers import sheet_now, write_papers
 from console.desk.consigning.sealing import WITH_REASON, seal
-from console.desk.consigning.typed import loose_typed, order_typed
+from console.desk.consigning.typed import loose_typed, order_typed, tick_typed
 from console.desk.done import Done, done
 from console.desk.refusals import DeskRefusal, NeedsReason, mass_typed
 from console.ground.cleaning import clean
@@ -154,6 +154,21 @@ class Consigning:
         row = desk.ledger.consignments.foreign(tag, found_g, of_g, desk.person)
         own = str(row.body["consignment"])
         return self._done(f"{own}: foreign material {100.0 * found_g / of_g:.2f} %", own, row)
+
+    def tick(self, tag: str, typed: str) -> Done[Consignment]:
+        """Take what the person who works here says of a criterion: "oil yes looked over at loading".
+
+        Raises:
+            DeskRefusal: No such criterion, or neither yes nor no.
+            LedgerRefusal: It is sealed.
+        """
+        criterion, is_met, words = tick_typed(typed)
+        desk = self._desk
+        row = desk.ledger.consignments.tick(tag, criterion, desk.person, is_met=is_met, words=words)
+        own = str(row.body["consignment"])
+        return self._done(
+            f"{own}, {criterion}: {'met' if is_met else 'not met'}, says {desk.person}", own, row
+        )
 
     def seal(self, tag: str, despite: str = "") -> Done[Consignment]:
         """Seal an open consignment; see sealing.seal."""

@@ -52,6 +52,7 @@ CONSIGNMENTS_KEYS: list[BindingType] = [
     shown("r", "papers", "Papers", "load-papers", "write its papers into the yard's folder"),
     quiet("w", "ask('weigh')", "Weigh", "load-weigh", "what it weighs as a whole: net, or gross and tare"),
     quiet("m", "ask('foreign')", "Foreign", "load-foreign", "foreign material, weighed out of a sample"),
+    quiet("k", "ask('tick')", "Criterion", "load-tick", "say how a criterion of the statement stands"),
     quiet("d", "ask('send')", "Left", "load-send", "a sealed one left the yard"),
     quiet("o", "other", "Other", "load-other", "another consignment"),
     quiet("f4", "app.undo", "Undo", "load-undo", "take back the last act, until it is sealed"),

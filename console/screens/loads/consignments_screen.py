@@ -43,6 +43,10 @@ ASKED: "Mapping[str, tuple[str, Callable[[Consigning, str, str], Done[Any]]]]" =
         "Foreign material, and the sample that it was sorted out of: 1.2kg 250kg",
         lambda acts, tag, typed: acts.foreign(tag, typed),
     ),
+    "tick": (
+        "Criterion, yes or no, what it rests on: oil yes looked over. It stands with your name.",
+        lambda acts, tag, typed: acts.tick(tag, typed),
+    ),
     "send": (
         "By what does it leave? Vehicle, driver, container.",
         lambda acts, tag, typed: acts.send(tag, typed),

@@ -1,5 +1,6 @@
 """`baywright load` on a yard on disk."""
 
+import errno
 import json
 from collections.abc import Callable
 from datetime import datetime
@@ -73,6 +74,28 @@ def test_papers_are_written_whole_and_never_over_others(
 
     assert main(["load", "papers", "T1-C1", "--out", str(tmp_path / "no"), "--yard", str(folder)]) == 2
     assert "No paper was written" in capsys.readouterr().err
+
+
+def test_a_full_disk_in_the_middle_of_printing_leaves_nothing(
+    folder: Path, capsys: Capture, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The fourth file does not fit: a sentence, and the three before are gone again."""
+    load(folder, capsys, "new", "RX1")
+    load(folder, capsys, "put", "T1-C1", "T1-AXC-0001")
+    out = tmp_path / "out"
+    out.mkdir()
+    written = []
+
+    def fills_up(file: Path, text: str) -> None:
+        if len(written) == 3:
+            raise OSError(errno.ENOSPC, "No space left on device")
+        written.append(file)
+        file.write_text(text, encoding="utf-8")
+
+    monkeypatch.setattr("console.desk.sheets.replace_whole", fills_up)
+    assert main(["load", "papers", "T1-C1", "--out", str(out), "--yard", str(folder)]) == 2
+    assert "(No space left on device). No paper was written" in capsys.readouterr().err
+    assert len(written) == 3 and list(out.iterdir()) == []
 
 
 @pytest.mark.parametrize(

@@ -225,3 +225,22 @@ def test_a_sealed_one_outlives_its_order(desk: Desk, yard_folder: Path) -> None:
     assert again.consignments.sheet(sealed) == sheet
     with pytest.raises(LedgerRefusal, match="Order RX1 of T1-C2 is no longer in yard.toml"):
         again.consignments.sheet(still_open)
+
+
+def test_a_tick_bears_the_name_of_who_says_it(desk: Desk) -> None:
+    """The last word on a criterion counts; what is no criterion is refused with those there are."""
+    tag = begun(desk, "T1-AXC-0001")
+    desk.consignments.tick(tag, "oil no drips")
+    desk.take_over("Marit")
+    desk.consignments.tick(tag, "oil yes wiped, looked over")
+
+    [tick] = desk.consignments.sheet(tag).ticks
+    assert (tick.criterion, tick.is_met, tick.person, tick.words) == (
+        "oil",
+        True,
+        "Marit",
+        "wiped, looked over",
+    )
+    for typed in ("smell yes", "oil", "oil maybe"):
+        with pytest.raises(DeskRefusal, match="Criteria: graded, foreign, oxide"):
+            desk.consignments.tick(tag, typed)
