@@ -5,6 +5,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from console.desk.consigning.at_hand import load_page
+from console.desk.consigning.finding import finding_typed
 from console.desk.consigning.papers import sheet_now, write_papers
 from console.desk.consigning.sealing import WITH_REASON, seal
 from console.desk.consigning.typed import loose_typed, order_typed, tick_typed
@@ -14,12 +15,14 @@ from console.ground.cleaning import clean
 from console.ground.dates import local
 from console.ground.figures import many
 from console.ground.mass import format_mass
-from console.ledger.consignments.consignment import Consignment
+from console.ledger.consignments.consignment import Consignment, as_scanned
+from console.ledger.consignments.settled import FINDING, settled_loads
 from console.ledger.consignments.sheet_of import order_of
 from console.ledger.consignments.standing import consignment_named, consignments, standing_bales
 from console.ledger.rows.rows import Row
 from console.yard.loads.load_sheet import LoadSheet
 from console.yard.loads.refusing import why_refused
+from console.yard.loads.settling import REMARKABLE, finding_json
 
 if TYPE_CHECKING:
     from console.desk.desk import Desk
@@ -98,7 +101,7 @@ class Consigning:
         with desk.ledger.act():
             drawn = standing_bales(desk.ledger) if bales else {}
             bays = [bay for bay, _ in loose]
-            bays += [drawn[one.upper()].bay or "" for one in bales if one.upper() in drawn]
+            bays += [row.bay or "" for one in bales if (row := drawn.get(as_scanned(one)))]
             lets_in = {bay.code: bay for bay in desk.yard.bays}
             whys = (why_refused(lets_in[bay], order) for bay in dict.fromkeys(bays) if bay in lets_in)
             why = next(filter(None, whys), "")
@@ -185,6 +188,22 @@ class Consigning:
         row = self._desk.ledger.consignments.send(tag, self._desk.person, vehicle=clean(vehicle).strip())
         own = str(row.body["consignment"])
         return self._done(f"{own} left", own, row)
+
+    def found(self, tag: str, typed: str) -> Done[Consignment]:
+        """Take what the buyer found of a consignment that left; the newest finding counts.
+
+        Raises:
+            DeskRefusal: It cannot be read, or money is of another currency.
+            LedgerRefusal: It has not left yet.
+        """
+        desk = self._desk
+        finding = finding_typed(typed, self.sheet(tag), desk.yard)
+        row = desk.ledger.consignments.found(tag, desk.person, findings={FINDING: finding_json(finding)})
+        own = str(row.body["consignment"])
+        settled = {one.tag: one for one in settled_loads(desk.ledger, desk.yard)}[own]
+        marked = [one.symbol for one in settled.differences if abs(one.z) > REMARKABLE]
+        off = f"; further off than U: {', '.join(marked)}" if marked else ""
+        return self._done(f"{own} settled{off}", own, row)
 
     def _done(self, said: str, tag: str, *rows: Row) -> Done[Consignment]:
         for row in rows:

@@ -121,15 +121,24 @@ class Consignment:
         return None if self.sealed is None else self.sealed.body[SHEET]
 
     def part_named(self, words: str, besides: Sequence[Part] = ()) -> Part | None:
-        """Return the part with a tag or a bay, case-blind; the newest of several loose ones of a bay.
+        """Return the part with a tag or a bay, typed or scanned; the newest of several loose ones of a bay.
 
         Args:
             words: Its name.
             besides: Parts that are not meant.
         """
-        asked = words.strip().casefold()
+        asked = as_scanned(words)
         left = (part for part in reversed(self.parts) if part not in besides)
-        return next((part for part in left if part.name.casefold() == asked), None)
+        return next((part for part in left if as_scanned(part.name) == asked), None)
+
+
+def as_scanned(tag: str) -> str:
+    """Return a tag as a scanner types it off its label: T1-C1 comes back as T1C1.
+
+    >>> as_scanned("t1-axc-0001 ")
+    'T1AXC0001'
+    """
+    return tag.strip().upper().replace("-", "").replace("_", "")
 
 
 def folded(rows: Iterable[Row]) -> dict[str, Consignment]:

@@ -54,6 +54,7 @@ CONSIGNMENTS_KEYS: list[BindingType] = [
     quiet("m", "ask('foreign')", "Foreign", "load-foreign", "foreign material, weighed out of a sample"),
     quiet("k", "ask('tick')", "Criterion", "load-tick", "say how a criterion of the statement stands"),
     quiet("d", "ask('send')", "Left", "load-send", "a sealed one left the yard"),
+    quiet("b", "ask('found')", "Found", "load-found", "what the buyer found: weight, analysis, yield, money"),
     quiet("o", "other", "Other", "load-other", "another consignment"),
     quiet("f4", "app.undo", "Undo", "load-undo", "take back the last act, until it is sealed"),
     quiet("f5", "app.redo", "Redo", "load-redo", "take back the last undo"),

@@ -47,6 +47,10 @@ ASKED: "Mapping[str, tuple[str, Callable[[Consigning, str, str], Done[Any]]]]" =
         "Criterion, yes or no, what it rests on: oil yes looked over. It stands with your name.",
         lambda acts, tag, typed: acts.tick(tag, typed),
     ),
+    "found": (
+        "What did the buyer find? net=2680kg cu=0.27 yield=94.2 paid=4900.50 lost=120; words",
+        lambda acts, tag, typed: acts.found(tag, typed),
+    ),
     "send": (
         "By what does it leave? Vehicle, driver, container.",
         lambda acts, tag, typed: acts.send(tag, typed),

@@ -54,6 +54,12 @@ def test_the_whole_way_by_commands(folder: Path, capsys: Capture) -> None:
     assert "302.00 kg, 2.00 kg against its parts" in text and "DRAFT" not in text
     assert "truck 7" in text
 
+    assert load(folder, capsys, "settled").startswith("No consignment has been settled yet")
+    assert "T1-C1 settled" in load(folder, capsys, "found", "T1-C1", "cu=0.31", "net=300kg;", "oily")
+    said = json.loads(load(folder, capsys, "settled", "T1-C1", "--json"))
+    assert (said["loads"][0]["found_net_g"], said["bias"][0]["bay"]) == (300_000, "AXC")
+    assert "Cu  estimate" in load(folder, capsys, "settled")
+
 
 def test_papers_are_written_whole_and_never_over_others(
     folder: Path, capsys: Capture, tmp_path: Path
