@@ -129,8 +129,8 @@ GRAMMAR: tuple[GrammarRow, ...] = (
         "tag",
         "of a piece on hold or a bale, as a line of its own",
         "T1-H7",
-        "opens that hold to resolve, or that sheet; typed, or scanned from its label; a label of a bay is that "
-        "bay",
+        "opens that hold to resolve, or that sheet; typed, or scanned from its label; a label of a bay is "
+        "that bay",
     ),
     _row(
         "note",

@@ -66,9 +66,9 @@ class AskScreen(ModalScreen[str | None]):
                 yield Static(id="offered", markup=False)
 
     def on_mount(self) -> None:
-        """Offer the usual answer; typing replaces nothing by accident."""
+        """Offer the usual answer: Enter takes it, the first letter replaces it, an arrow goes into it."""
         close_with(self, self._opened_by)
-        self.query_one(EntryLine).put(self._usual)
+        self.query_one(EntryLine).offer(self._usual)
         if self._offers is not None:
             self._tell_offered(self._offers.says())
 

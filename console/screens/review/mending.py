@@ -30,11 +30,8 @@ EXPLAINED = "Why it was placed there"
 NOT_ON_HOLD = (
     "This piece is not on hold, it lies in {bay}. {key[move]} moves it, {key[reweigh]} mends its weight."
 )
-USUAL_REASON = {
-    "void": "entered in error",
-    "move": "wrong bay",
-    "weight": "misread",
-}
+USUAL_REASON = "in the review"
+"""What is offered claims nothing of the metal or of anybody: only the person at hand knows why."""
 
 
 class Mending:
@@ -52,7 +49,7 @@ class Mending:
             question,
             lambda text: self._screen.acted(attempt(lambda: then(text))),
             title=what.capitalize(),
-            usual=USUAL_REASON[what],
+            usual=USUAL_REASON,
         )
 
     def void(self, piece: "PieceState") -> None:

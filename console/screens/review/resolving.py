@@ -27,7 +27,8 @@ QUESTION = (
     "a reading counts instead of the one before, / begins a further shot."
 )
 REASON = "{becomes}. What settled it? A few words for whoever reads the run."
-USUAL_REASON = "new reading"
+USUAL_REASON = "as found"
+"""What is offered claims nothing of the metal or of anybody: only the person at hand knows why."""
 WAITING = "{count}, next of {piece}: {{key}} puts it here"
 
 
@@ -83,8 +84,7 @@ class Resolving:
         if code is not None:
             settle(code)
             return
-        hold = self._desk.yard.hold_bay.code
-        picks = [one for one in bay_picks(self._desk.yard, placement) if one.key != hold]
+        picks = bay_picks(self._desk.yard, placement, with_hold=False)
         pick(self._screen, picks, settle, title=UNDECIDED.format(becomes=becomes(considered)))
 
 

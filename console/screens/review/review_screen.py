@@ -84,11 +84,10 @@ class ReviewScreen(ConsoleScreen):
 
     def show_rows(self) -> None:
         """Sort and narrow the list again; the mark stays on its piece, or goes on to the next hold."""
-        order = self.book.order
+        order, before = self.book.order, self.rows.rows
         rows = in_order(self.book.rows.values(), order)
-        keep = row_to_keep(self.rows.rows, rows, self.rows.selected, order)
         self.rows.sort_by = order.sort_by
-        self.rows.show(rows, keep=keep)
+        self.rows.show(rows, keep=row_to_keep(before, rows, self.rows.selected, order))
         self.query_one("#review-box").border_title = Content(TITLE.format(order=order.words))
         self.show_sums()
         self.show_heads()

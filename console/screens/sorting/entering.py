@@ -56,7 +56,7 @@ class Entering:
             self._screen.questions.open_tagged(considered.parsed.tag)
         elif considered.parsed.is_only_a_bay:
             self._keep_bay(considered.parsed.bay_code or "", "")
-        elif why_not := self._why_not_yet(considered):
+        elif why_not := self._why_not_yet(considered, bay_code):
             self._screen.say(Said(why_not, is_refusal=True))
         elif self._screen.correction.is_on:
             row_id = self._screen.correction.row_id
@@ -70,9 +70,11 @@ class Entering:
         """Return a line with what was left out in a run of readings; a corrected one names its technique."""
         if not self._screen.is_open:
             return line
-        return self._screen.desk.piece.in_full(line, repeats_technique=not self._screen.correction.is_on)
+        return self._screen.desk.piece.habit.in_full(
+            line, repeats_technique=not self._screen.correction.is_on
+        )
 
-    def _why_not_yet(self, considered: "Consideration") -> str:
+    def _why_not_yet(self, considered: "Consideration", bay_code: str | None) -> str:
         """Return why a line is not handed to the desk yet; empty where it may be."""
         parsed = considered.parsed
         if parsed.is_blank:
@@ -87,6 +89,8 @@ class Entering:
             self._stop_read_for = parsed.line
             self._screen.app.bell()
             return words.READ_THE_STOP
+        if guarded := self._screen.desk.piece.why_guarded(considered, bay_code):
+            return words.GUARDED.format(why=guarded, key=self._screen.key_names)
         return ""
 
     def _done(self, said: Said, line: str) -> None:

@@ -4,26 +4,15 @@ from dataclasses import fields as dataclass_fields
 from typing import Any
 
 from console.ground.cleaning import clean
-from console.ground.mass import format_mass
 from console.yard.file.bay_refusals import REFUSAL_KEYS, Refusals, read_chemistry, read_refusals
 from console.yard.file.fields import Fields
 from console.yard.file.selectors import SelectorError, Selectors
 from console.yard.yard import Bay
 
-_KEYS = (
-    "code",
-    "name",
-    "accepts",
-    "refuses",
-    *REFUSAL_KEYS,
-    "chemistry",
-    "price_per_kg",
-    "buying_per_kg",
-    "downgrade_per_kg",
-    "bale",
-    "capacity",
-    "is_hold",
-)
+PRICE_KEYS = ("price_per_kg", "buying_per_kg", "downgrade_per_kg")
+RULE_KEYS = ("name", "accepts", "refuses", *REFUSAL_KEYS, "chemistry", "bale", "capacity")
+"""What else a bay is but its code, its prices and that undecided pieces wait there."""
+_KEYS = ("code", *RULE_KEYS, *PRICE_KEYS, "is_hold")
 _LARGEST_PRICE = 1_000_000.0
 """Above any metal's price per kg in any currency; more is a slip (our own bound)."""
 EMPTY_ACCEPTS = 'is empty; write accepts = ["..."] with groups, families, series or grades'
@@ -102,7 +91,7 @@ def _weights(fields: Fields) -> tuple[int | None, int | None]:
     if bale_g is not None and capacity_g is not None and capacity_g < bale_g:
         raise fields.wrong(
             "capacity",
-            f"{format_mass(capacity_g, 'kg')} holds less than one bale, {format_mass(bale_g, 'kg')}",
+            f"{fields.text('capacity')} holds less than one bale, {fields.text('bale')}",
         )
     return bale_g, capacity_g
 
