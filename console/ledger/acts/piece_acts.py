@@ -167,19 +167,19 @@ class PieceActs:
         sureness: str = "",
         evidence: Mapping[str, Any] | None = None,
         twins: tuple[str, ...] = (),
+        readings: tuple[Mapping[str, Any], ...] = (),
     ) -> Row:
         """Name a piece that waits on hold and send it to a bay.
 
         Args:
-            row_id: The piece.
-            bay: Where it goes.
-            reason: What settled it.
-            person: Who did it.
+            row_id, bay: The piece, and where it goes.
+            reason, person: What settled it, and who did it.
             grade_id: What it is; None when it still has no name.
             line: The entry line with the new findings, as typed.
             sureness: How sure the placement is.
             evidence: Facts, candidates and reasons as they are now.
             twins: Grades that the findings cannot tell from `grade_id`.
+            readings: Those from files that are among the findings; the row keeps them.
 
         Raises:
             LedgerRefusal: The piece is void or does not wait on hold.
@@ -188,7 +188,10 @@ class PieceActs:
             row, state = self._standing_piece(row_id)
             if not state.is_held:
                 raise LedgerRefusal(f"The piece is not on hold, it lies in {state.bay}. Move it instead.")
-            body = {"line": line, "sureness": sureness, "tag_freed": state.tag, "twins": list(twins)}
+            body: dict[str, Any] = {"line": line, "sureness": sureness, "tag_freed": state.tag}
+            body["twins"] = list(twins)
+            if readings:
+                body[READINGS] = list(readings)
             return self._correct(
                 RowKind.RESOLVE, row, reason, person, bay=bay, grade_id=grade_id, body=body, evidence=evidence
             )
