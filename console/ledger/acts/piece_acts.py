@@ -42,19 +42,6 @@ class PieceActs:
                 f"A piece weighs more than 0 g and counts 1 or more; this one has {entry.mass_g} g "
                 f"and counts {entry.pieces}."
             )
-        body = {
-            "line": entry.line,
-            "note": entry.note,
-            "sureness": entry.sureness,
-            "is_override": entry.is_override,
-            "waits_for": entry.waits_for,
-            "load": entry.load,
-            "supplier": entry.supplier,
-            "twins": list(entry.twins),
-            "as_before": entry.as_before,
-            "recheck": entry.recheck,
-            READINGS: list(entry.readings),
-        }
         return self._journal.append_to_open_run(
             RowKind.PIECE,
             person=person,
@@ -63,8 +50,7 @@ class PieceActs:
             mass_g=entry.mass_g,
             pieces=entry.pieces,
             tag=entry.tag,
-            # A body holds what is said only; what is not there is the default.
-            body={key: value for key, value in body.items() if value not in (None, "", False, [])},
+            body=_said_of(entry),
             evidence=entry.evidence,
         )
 
@@ -225,6 +211,24 @@ class PieceActs:
         return self._journal.append(
             kind, person=person, run_id=row.run_id, refers=row.row_id, body=body, **values
         )
+
+
+def _said_of(entry: PieceEntry) -> dict[str, Any]:
+    """Return the body of a piece's row: what is said only; what is not there is the default."""
+    body = {
+        "line": entry.line,
+        "note": entry.note,
+        "sureness": entry.sureness,
+        "is_override": entry.is_override,
+        "waits_for": entry.waits_for,
+        "load": entry.load,
+        "supplier": entry.supplier,
+        "twins": list(entry.twins),
+        "as_before": entry.as_before,
+        "recheck": entry.recheck,
+        READINGS: list(entry.readings),
+    }
+    return {key: value for key, value in body.items() if value not in (None, "", False, [])}
 
 
 def _the_row(source: LedgerSource, row_id: str, *kinds: RowKind) -> Row:
