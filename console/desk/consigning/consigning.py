@@ -15,7 +15,8 @@ from console.ground.cleaning import clean
 from console.ground.dates import local
 from console.ground.figures import many
 from console.ground.mass import format_mass
-from console.ledger.consignments.consignment import Consignment, as_scanned
+from console.ground.scanned import bare_tag
+from console.ledger.consignments.consignment import Consignment
 from console.ledger.consignments.settled import FINDING, settled_loads
 from console.ledger.consignments.sheet_of import order_of
 from console.ledger.consignments.standing import consignment_named, consignments, standing_bales
@@ -101,7 +102,7 @@ class Consigning:
         with desk.ledger.act():
             drawn = standing_bales(desk.ledger) if bales else {}
             bays = [bay for bay, _ in loose]
-            bays += [row.bay or "" for one in bales if (row := drawn.get(as_scanned(one)))]
+            bays += [row.bay or "" for one in bales if (row := drawn.get(bare_tag(one)))]
             lets_in = {bay.code: bay for bay in desk.yard.bays}
             whys = (why_refused(lets_in[bay], order) for bay in dict.fromkeys(bays) if bay in lets_in)
             why = next(filter(None, whys), "")

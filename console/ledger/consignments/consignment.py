@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import Any
 
+from console.ground.scanned import bare_tag
 from console.ledger.rows.rows import Row
 from console.yard.loads.load_sheet import SheetTick
 
@@ -127,18 +128,9 @@ class Consignment:
             words: Its name.
             besides: Parts that are not meant.
         """
-        asked = as_scanned(words)
+        asked = bare_tag(words)
         left = (part for part in reversed(self.parts) if part not in besides)
-        return next((part for part in left if as_scanned(part.name) == asked), None)
-
-
-def as_scanned(tag: str) -> str:
-    """Return a tag as a scanner types it off its label: T1-C1 comes back as T1C1.
-
-    >>> as_scanned("t1-axc-0001 ")
-    'T1AXC0001'
-    """
-    return tag.strip().upper().replace("-", "").replace("_", "")
+        return next((part for part in left if bare_tag(part.name) == asked), None)
 
 
 def folded(rows: Iterable[Row]) -> dict[str, Consignment]:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 
+from console.ground.scanned import bare_tag
 from console.ledger.consignments.consignment import (
     ACT,
     FIXED_BY_THE_SEAL,
@@ -10,7 +11,6 @@ from console.ledger.consignments.consignment import (
     Consignment,
     Part,
     State,
-    as_scanned,
     folded,
     parts_put,
 )
@@ -40,7 +40,7 @@ def consignment_named(source: LedgerSource, tag: str) -> Consignment:
         LedgerRefusal: There is none; the message names those that are open.
     """
     known = consignments(source)
-    found = {as_scanned(name): one for name, one in known.items()}.get(as_scanned(tag))
+    found = {bare_tag(name): one for name, one in known.items()}.get(bare_tag(tag))
     if found is None:
         there = ", ".join(one.tag for one in known.values() if one.state is State.OPEN)
         said = f"Open: {there}." if there else "None is open; begin one for an order."
@@ -51,7 +51,7 @@ def consignment_named(source: LedgerSource, tag: str) -> Consignment:
 def standing_bales(source: LedgerSource) -> dict[str, Row]:
     """Return the draw-down of every bale that was not taken back, by its tag as scanned, oldest first."""
     rows = _standing(source, _DRAWN)
-    return {as_scanned(str(row.body["bale"])): row for row in rows if "bale" in row.body}
+    return {bare_tag(str(row.body["bale"])): row for row in rows if "bale" in row.body}
 
 
 def rows_by_id(source: LedgerSource, row_ids: Iterable[str]) -> dict[str, Row]:

@@ -3,6 +3,7 @@
 from console.ground.cleaning import clean
 from console.ground.figures import many
 from console.ground.mass import format_mass
+from console.ground.scanned import bare_tag
 from console.ledger.consignments.consignment import Consignment
 from console.ledger.consignments.standing import consignments
 from console.ledger.rows.connection import LedgerSource
@@ -33,12 +34,13 @@ def tagged_label(source: LedgerSource, yard: Yard, tag: str) -> Label:
     Raises:
         LabelError: Nothing that is there has this tag.
     """
-    wanted = tag.strip().upper()
+    wanted = bare_tag(tag)
     for piece in waiting_pieces(source):
-        if (piece.tag or "").upper() == wanted:
+        if bare_tag(piece.tag or "") == wanted:
             return _of_hold(piece, yard)
-    if (load := consignments(source).get(wanted)) is not None:
-        return _of_consignment(load, yard)
+    for load in consignments(source).values():
+        if bare_tag(load.tag) == wanted:
+            return _of_consignment(load, yard)
     row = bale_row(source, wanted)
     bale = bale_from(row.bay or "", row.mass_g or 0, row.body) if row else None
     if row is None or bale is None:
