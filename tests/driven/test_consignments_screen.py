@@ -49,3 +49,15 @@ async def test_a_consignment_is_built_by_keys(yard: Path, size: tuple[int, int])
         await driver.press("r")
         assert (yard / "packing-list-T1-C1.html").is_file()
         assert all(len(row) == size[0] for row in driver.picture().splitlines())
+
+
+async def test_a_scanned_label_opens_its_consignment(yard: Path) -> None:
+    """On the entry line, with what a scanner sends before it; an older one, not the newest."""
+    async with console(yard, size=(80, 24)) as driver:
+        for order in ("RX1", "TS1"):
+            driver.desk.consignments.begin(order)
+        await driver.enter("]Q1T1C1")
+
+        assert "Consignments: T1-C1" in driver.picture() and "RX1 extrusion" in driver.picture()
+        await driver.press("escape")
+        assert driver.line == ""

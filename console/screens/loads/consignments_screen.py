@@ -65,10 +65,10 @@ class ConsignmentsScreen(ConsoleScreen):
     AUTO_FOCUS = "#page"
     BINDINGS = CONSIGNMENTS_KEYS
 
-    def __init__(self, desk: "Desk") -> None:
+    def __init__(self, desk: "Desk", tag: str = "") -> None:
         super().__init__()
         self._desk = desk
-        self.tag = next((one.tag for one in reversed(desk.consignments.all())), "")
+        self.tag = tag or next((one.tag for one in reversed(desk.consignments.all())), "")
 
     def compose(self) -> ComposeResult:
         """The page."""
