@@ -20,6 +20,7 @@ from console.ledger.keeping.chain_look import Seen, chain_verdict
 from console.ledger.keeping.store import Ledger
 from console.ledger.rows.clock_steps import step_text
 from console.ledger.rows.connection import LedgerSource
+from console.ledger.rows.lot_rows import lots_of
 from console.ledger.rows.queries import kept_evidence, rows_where
 from console.ledger.rows.rows import Row, RowKind
 from console.ledger.rows.trouble import told_plainly
@@ -30,6 +31,8 @@ from console.reports.check_text import control_sentence
 from console.reports.closing.bay_watch import bay_watch
 from console.reports.closing.handover import HandoverReport, as_text, handover
 from console.yard.chemistry.composition import BaySums
+from console.yard.lots.lot_words import progress_words
+from console.yard.lots.uniform_lot import LotState
 from console.yard.yard import Yard
 
 if TYPE_CHECKING:
@@ -96,10 +99,20 @@ def handover_of(
         loads=loads_of(source, run_id, yard),
         bay_watch=bay_watch(yard, lying_now(source), bay_sums),
         checks=[control_sentence(control) for control in controls_of(source, yard, at)],
+        lots=unfinished_lots(source, run_id),
         remarks=signed_remarks(source, run_id),
         suggested=lambda row_id: _suggested(source, row_id),
     )
     return replace(report, verified=chain_verdict(source, seen))
+
+
+def unfinished_lots(source: LedgerSource, run_id: str) -> list[str]:
+    """Return the uniform lots of a run whose checks were begun and not ended, one sentence each."""
+    return [
+        f"{lot.lot_id}, said to be {lot.said}: {progress_words(lot)}"
+        for lot in lots_of(source, run_id).values()
+        if lot.state is LotState.GO_ON
+    ]
 
 
 def _suggested(source: LedgerSource, row_id: str) -> str:
