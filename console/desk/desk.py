@@ -10,6 +10,7 @@ from console.desk.bays.bays import Bays
 from console.desk.bays.void_sheets import match_sheets
 from console.desk.checking import Checks
 from console.desk.closing import Closing
+from console.desk.consigning.consigning import Consigning
 from console.desk.done import Done, done
 from console.desk.loads import Loads
 from console.desk.lot_checks import Lots
@@ -69,6 +70,7 @@ class Desk:
         self.lots = Lots(self)
         self.loads = Loads(self)
         self.rechecks = Rechecks(self)
+        self.consignments = Consigning(self)
         self.tags = Tags(self)
         self.left = Left(self)
         self.pace = Pace(self)
