@@ -14,8 +14,11 @@ from console.desk.ticket_line import TicketTyped
 from console.entry.load_words import LoadTyped
 from console.ground.cleaning import clean
 from console.ground.dates import local
+from console.ground.figures import many
 from console.ground.mass import as_fraction, format_mass, is_number
 from console.ledger.acts.closeout import Difference, LoadDifference, difference, differences_by_load
+from console.ledger.consignments.consignment import State
+from console.ledger.consignments.standing import consignments
 from console.ledger.keeping.chain_look import Seen, chain_verdict
 from console.ledger.keeping.store import Ledger
 from console.ledger.rows.clock_steps import step_text
@@ -99,19 +102,25 @@ def handover_of(
         loads=loads_of(source, run_id, yard),
         bay_watch=bay_watch(yard, lying_now(source), bay_sums),
         checks=[control_sentence(control) for control in controls_of(source, yard, at)],
-        lots=unfinished_lots(source, run_id),
+        unfinished=unfinished(source, run_id, yard.weight_unit),
         remarks=signed_remarks(source, run_id),
         suggested=lambda row_id: _suggested(source, row_id),
     )
     return replace(report, verified=chain_verdict(source, seen))
 
 
-def unfinished_lots(source: LedgerSource, run_id: str) -> list[str]:
-    """Return the uniform lots of a run whose checks were begun and not ended, one sentence each."""
-    return [
+def unfinished(source: LedgerSource, run_id: str, unit: str) -> list[str]:
+    """Return the lots of a run whose checks go on, and every consignment that has not left, one by one."""
+    lots = [
         f"{lot.lot_id}, said to be {lot.said}: {progress_words(lot)}"
         for lot in lots_of(source, run_id).values()
         if lot.state is LotState.GO_ON
+    ]
+    return lots + [
+        f"consignment {one.tag} for {one.buyer} {one.order}, {one.state.value}: "
+        f"{many(len(one.parts), 'part', 'parts')}, {format_mass(one.net_g, unit)}"
+        for one in consignments(source).values()
+        if one.state is not State.SENT
     ]
 
 

@@ -21,6 +21,7 @@ def shift_before(yard: Path) -> None:
     desk.note("magnet crane squeaks")
     lot = desk.lots.begin("6061", 24).made
     desk.lots.record(lot, is_right=True)
+    desk.consignments.begin("RX1")
     desk.closing.close_run("no scale today")
     desk.close()
 
@@ -47,6 +48,7 @@ async def test_what_the_shift_before_left_is_shown_until_it_is_seen(
             "in HLD",
             "magnet crane squeaks",
             "T1-0001-L01, said to be 6061: 1 of 1 right",
+            "consignment T1-C1 for",
             "the last shot is 30.0 h old",
         ):
             assert said in " ".join(text.split()), said

@@ -3,10 +3,11 @@
 from typing import TYPE_CHECKING
 
 from console.desk.checking import controls_of
-from console.desk.closing import signed_remarks, unfinished_lots
+from console.desk.closing import signed_remarks, unfinished
 from console.desk.done import Done, done
 from console.ground.dates import local
 from console.ledger.acts.closeout import difference
+from console.ledger.acts.seen import see
 from console.ledger.rows.queries import rows_where
 from console.ledger.rows.rows import RowKind
 from console.ledger.views.lying import lying_now
@@ -56,14 +57,14 @@ class Left:
                 for one in controls_of(ledger, yard, now)
                 if one.state is not ControlState.IN_CONTROL
             ],
-            lots=unfinished_lots(ledger, run_id),
+            unfinished=unfinished(ledger, run_id, yard.weight_unit),
             remarks=signed_remarks(ledger, run_id),
         )
         return text_of_what_is_left(report, width)
 
     def see(self) -> Done[None]:
         """Keep that who works now has seen it."""
-        row = self._desk.ledger.see(self._desk.person)
+        row = see(self._desk.ledger.journal, self._desk.person)
         return done(f"{self._desk.person} has seen what was left", row)
 
     def _kinds(self) -> list[RowKind]:

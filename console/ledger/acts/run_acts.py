@@ -53,14 +53,6 @@ class RunActs:
                 RowKind.TAKE_OVER, person=person, run_id=run.run_id, body={"from": run.person}
             )
 
-    def see(self, person: str) -> Row:
-        """Keep that somebody has read what the shift before left.
-
-        Raises:
-            LedgerRefusal: No run is open.
-        """
-        return self._journal.append_to_open_run(RowKind.SEEN, person=person, body={})
-
     def note(self, text: str, person: str, *, readings: Sequence[Mapping[str, Any]] = ()) -> Row:
         """Add a note for the handover.
 

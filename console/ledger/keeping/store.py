@@ -49,7 +49,6 @@ class Ledger:
         self.open_run, self.take_over, self.close_run = (
             self._runs.open, self._runs.take_over, self._runs.close,
         )  # fmt: skip
-        self.see = self._runs.see
         self.note, self.ticket, self.draw_down = self._runs.note, self._runs.ticket, self._runs.draw_down
         self.check, self.lot_check, self.recheck, self.next_tag = (
             self._runs.check, self._runs.lot_check, self._runs.recheck, self._runs.next_tag,

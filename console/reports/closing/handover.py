@@ -30,7 +30,7 @@ def handover(
     loads: Sequence[LoadDifference] = (),
     bay_watch: Sequence[BayWatch] = (),
     checks: Sequence[str] = (),
-    lots: Sequence[str] = (),
+    unfinished: Sequence[str] = (),
     remarks: Sequence[str] = (),
     suggested: Callable[[str], str] = lambda _: "",
 ) -> HandoverReport:
@@ -44,7 +44,7 @@ def handover(
         earlier_holds: Pieces on hold of all runs; those of this run are passed over.
         loads: Every load against its own tickets; passed over where none has a name.
         bay_watch: What is to be watched in the bays.
-        checks, lots: How the check samples stand, and unfinished lots; one paragraph each.
+        checks, unfinished: How the check samples stand; lots and consignments not ended. One paragraph each.
         remarks: What else to watch, likewise.
         suggested: row_id of a piece -> bay that was suggested; asked only for pieces that are shown.
     """
@@ -55,7 +55,7 @@ def handover(
         loads=_named(loads),
         bay_watch=tuple(bay_watch),
         checks=tuple(map(clean, checks)),
-        lots=tuple(map(clean, lots)),
+        unfinished=tuple(map(clean, unfinished)),
         remarks=tuple(map(clean, remarks)),
         **_said_of_run(tally, yard, now),
         **_said_of_pieces(pieces, now, suggested, yard.weight_unit),

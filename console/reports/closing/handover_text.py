@@ -26,7 +26,7 @@ def text_of_report(report: HandoverReport, width: int) -> str:
         _holds("STILL ON HOLD FROM EARLIER RUNS", report.earlier_holds, report, width),
         _texts("WATCH", (*_watched(report), *report.remarks), width),
         _texts("CHECK SAMPLES", report.checks, width),
-        _texts("UNFINISHED LOTS", report.lots, width),
+        _texts("NOT FINISHED", report.unfinished, width),
         _tickets(report, width),
         _texts("LOAD BY LOAD", _loads(report), width),
         _texts("NOTES", report.notes, width),
@@ -46,7 +46,7 @@ def text_of_what_is_left(report: HandoverReport, width: int) -> str:
         _closed(report, width),
         _holds("ON HOLD", (*report.earlier_holds, *report.holds), report, width),
         _texts("NOTES", report.notes, width),
-        _texts("UNFINISHED LOTS", report.lots, width),
+        _texts("NOT FINISHED", report.unfinished, width),
         _texts("CHECK SAMPLES", report.checks, width),
         _texts("WATCH", (*_watched(report), *report.remarks), width),
     )
