@@ -121,6 +121,7 @@ FURTHER_ACTIONS = (
         "do('entering.despite_skin')",
         "despite the skin: tally it all the same, with a reason",
     ),
+    ("app.open('left')", "left by the shift before: holds, notes, lots, samples, how it was closed"),
     ("app.open('rechecks')", "blind re-checks: what comes back, how often it was right"),
     ("app.open('consignments')", "consignments: what goes to which buyer, limits, seal, papers"),
 )
