@@ -17,12 +17,12 @@ LONGEST_LINE = 1000
 
 
 OF_ANY_INPUT = [
-    replace(one, key="delete") if one.action == "delete_right" else one
+    replace(one, key=one.key.removesuffix(",ctrl+d").removesuffix(",ctrl+e"))
     for one in Input.BINDINGS
     if isinstance(one, Binding) and one.action != "cut"
 ]
-"""Cutting is left out: nobody marks a stretch of a line at the bench, and its key weighs; the second key for
-deleting puts pieces into the bay of the one before."""
+"""Cutting is left out: nobody marks a stretch of a line at the bench, and its key weighs; the second keys of
+Del and End put a piece into the bay of the one before, and set a tare."""
 EDITING = {key: binding.action for binding in OF_ANY_INPUT for key in binding.key.split(",")} | {
     "ctrl+j": "line_feed"
 }

@@ -24,7 +24,16 @@ from console.yard.yard import Bay, Yard
 if TYPE_CHECKING:
     from console.desk.desk import Desk
 
-NOT_THE_METAL = frozenset({TokenKind.WEIGHT, TokenKind.COUNT, TokenKind.NOTE, TokenKind.BAY, TokenKind.HOLD})
+NOT_THE_METAL = frozenset(
+    {
+        TokenKind.WEIGHT,
+        TokenKind.SCALE,
+        TokenKind.COUNT,
+        TokenKind.NOTE,
+        TokenKind.BAY,
+        TokenKind.HOLD,
+    }
+)
 """Words of a line that say nothing of the metal."""
 
 
@@ -119,6 +128,8 @@ def _entry(desk: "Desk", considered: Consideration, bay: Bay) -> PieceEntry:
         grade_id=best.grade.grade_id if best and is_named else None,
         mass_g=parsed.mass_g,
         pieces=parsed.count,
+        is_on_platform=parsed.is_on_platform,
+        weighings=parsed.weighings,
         line=parsed.line,
         tag=desk.ledger.next_tag() if bay.is_hold else None,
         note=parsed.note,

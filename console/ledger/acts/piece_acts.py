@@ -8,6 +8,7 @@ from console.ledger.rows.connection import LedgerSource
 from console.ledger.rows.errors import LedgerRefusal
 from console.ledger.rows.queries import row_by_id
 from console.ledger.rows.reading_rows import READINGS
+from console.ledger.rows.row_text import ON_PLATFORM, WEIGHINGS
 from console.ledger.rows.rows import PieceEntry, PieceState, Row, RowKind
 from console.ledger.rows.runs import run_by_id
 from console.ledger.views.piece_state import piece_state, standing_of
@@ -44,6 +45,8 @@ class PieceActs:
             "twins": list(entry.twins),
             "as_before": entry.as_before,
             "recheck": entry.recheck,
+            ON_PLATFORM: entry.is_on_platform,
+            WEIGHINGS: entry.weighings if entry.weighings > 1 else None,
             READINGS: list(entry.readings),
         }
         return self._journal.append_to_open_run(
