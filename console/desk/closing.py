@@ -153,8 +153,10 @@ def signed_remarks(source: LedgerSource, run_id: str) -> list[str]:
         figures = row.body.get("figures", {})
         for tag, words in figures.get("signed_for", {}).items():
             said.append(f"{tag} is signed for by {row.person}: {words}")
-    for row in rows_where(source, "run_id = ? AND kind IN ('clock', 'consent')", (run_id,)):
-        if row.kind is RowKind.CLOCK:
+    for row in rows_where(source, "run_id = ? AND kind IN ('clock', 'consent', 'office')", (run_id,)):
+        if row.kind is RowKind.OFFICE:
+            said.append(f"row {row.seq}: word {row.body['number']} of the office was taken")
+        elif row.kind is RowKind.CLOCK:
             said.append(
                 f"row {row.seq}: the clock was set {step_text(timedelta(seconds=row.body['step_s']))}"
             )

@@ -54,6 +54,8 @@ def run(arguments: argparse.Namespace) -> int:
         refuse("standard input is closed: there is nobody to answer")
     desk = Desk.open(yard_folder(arguments), now=utc_now, person=arguments.person)
     desk.ledger.journal.when_told = say
+    for news in desk.ledger.told_at_start:
+        say(news)
     try:
         return _sort(LineByLine(desk))
     finally:

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from console.ledger.acts.journal import Journal
+from console.ledger.consignments.standing import why_fixed
 from console.ledger.rows.connection import LedgerSource
 from console.ledger.rows.errors import LedgerRefusal
 from console.ledger.rows.queries import row_by_id
@@ -13,7 +14,15 @@ from console.ledger.rows.rows import PieceEntry, PieceState, Row, RowKind
 from console.ledger.rows.runs import run_by_id
 from console.ledger.views.piece_state import piece_state, standing_of
 
-_VOIDABLE = (RowKind.PIECE, RowKind.TICKET, RowKind.NOTE, RowKind.DRAW_DOWN, RowKind.CHECK, RowKind.RECHECK)
+_VOIDABLE = (
+    RowKind.PIECE,
+    RowKind.TICKET,
+    RowKind.NOTE,
+    RowKind.DRAW_DOWN,
+    RowKind.CHECK,
+    RowKind.RECHECK,
+    RowKind.CONSIGNMENT,
+)
 
 
 class PieceActs:
@@ -66,10 +75,12 @@ class PieceActs:
         """Take a piece, ticket, note or draw-down out of the sums.
 
         Raises:
-            LedgerRefusal: It is void already, or no such row.
+            LedgerRefusal: It is void already, no such row, or a consignment holds it fast.
         """
         with self._journal.act():
             row = _the_row(self._journal, row_id, *_VOIDABLE)
+            if why := why_fixed(self._journal, row, comes_back=False):
+                raise LedgerRefusal(why)
             if standing_of(self._journal, row).is_void:
                 raise LedgerRefusal(f"This {row.kind.value} is void already.")
             return self._correct(RowKind.VOID, row, reason, person)
@@ -78,10 +89,12 @@ class PieceActs:
         """Take a void back.
 
         Raises:
-            LedgerRefusal: The row is not void, or there is none.
+            LedgerRefusal: The row is not void, there is none, or a consignment has been sealed since.
         """
         with self._journal.act():
             row = _the_row(self._journal, row_id, *_VOIDABLE)
+            if why := why_fixed(self._journal, row, comes_back=True):
+                raise LedgerRefusal(why)
             if not standing_of(self._journal, row).is_void:
                 raise LedgerRefusal(f"This {row.kind.value} is not void; there is nothing to take back.")
             return self._correct(RowKind.UNVOID, row, reason, person)
