@@ -70,7 +70,7 @@ class EntryLine(Input, inherit_bindings=False):
         """Do what an editing key means before the next key is looked at.
 
         Textual takes a key that is bound on its way up, after letters that came later: of a line sent in one
-        go by a scanner, or typed ahead on a slow connection, Enter and Ctrl+U would come too late.
+        go by a scanner, or typed ahead on a slow connection, Enter and Ctrl U would come too late.
         So would a key of the screen that puts words onto the line: Enter would tally without them.
         """
         action = self.at_once.get(event.key) or EDITING.get(event.key)

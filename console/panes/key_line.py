@@ -5,18 +5,20 @@ from textual.reactive import reactive
 
 from console.drawing.drawn import DrawnPane
 
+BETWEEN = (" · ", "  ", " ")
+"""What stands between two, the first that all of them fit with."""
+
 
 class KeyLine(DrawnPane):
-    """At most seven keys with a word each; help lists them all."""
+    """What can be done, each with its key behind it; help lists them all."""
 
     keys: reactive[tuple[tuple[str, str], ...]] = reactive((), repaint=False)
     """Key as printed on the keyboard, and its word."""
 
     def draw(self, width: int, height: int) -> list[Content]:
-        """Return the keys in one row."""
-        parts = [Content.assemble((f" {key} ", "bold reverse"), f" {word} ") for key, word in self.keys]
-        row = Content("").join(parts)
-        if row.cell_length > width:
-            parts = [Content.assemble((key, "bold reverse"), f" {word}  ") for key, word in self.keys]
-            row = Content(" ") + Content("").join(parts)
-        return [row]
+        """Return the words and keys in one row."""
+        parts = [
+            Content.assemble((f"{word.lower()} ", "$quiet"), (key, "bold $primary")) for key, word in self.keys
+        ]
+        rows = [Content.assemble(" ", Content.styled(between, "$quiet").join(parts)) for between in BETWEEN]
+        return [next((row for row in rows if row.cell_length <= width), rows[-1])]
