@@ -43,21 +43,6 @@ class PieceActs:
                 f"A piece weighs more than 0 g and counts 1 or more; this one has {entry.mass_g} g "
                 f"and counts {entry.pieces}."
             )
-        body = {
-            "line": entry.line,
-            "note": entry.note,
-            "sureness": entry.sureness,
-            "is_override": entry.is_override,
-            "waits_for": entry.waits_for,
-            "load": entry.load,
-            "supplier": entry.supplier,
-            "twins": list(entry.twins),
-            "as_before": entry.as_before,
-            "recheck": entry.recheck,
-            ON_PLATFORM: entry.is_on_platform,
-            WEIGHINGS: entry.weighings if entry.weighings > 1 else None,
-            READINGS: list(entry.readings),
-        }
         return self._journal.append_to_open_run(
             RowKind.PIECE,
             person=person,
@@ -66,8 +51,7 @@ class PieceActs:
             mass_g=entry.mass_g,
             pieces=entry.pieces,
             tag=entry.tag,
-            # A body holds what is said only; what is not there is the default.
-            body={key: value for key, value in body.items() if value not in (None, "", False, [])},
+            body=_said_of(entry),
             evidence=entry.evidence,
         )
 
@@ -170,19 +154,19 @@ class PieceActs:
         sureness: str = "",
         evidence: Mapping[str, Any] | None = None,
         twins: tuple[str, ...] = (),
+        readings: tuple[Mapping[str, Any], ...] = (),
     ) -> Row:
         """Name a piece that waits on hold and send it to a bay.
 
         Args:
-            row_id: The piece.
-            bay: Where it goes.
-            reason: What settled it.
-            person: Who did it.
+            row_id, bay: The piece, and where it goes.
+            reason, person: What settled it, and who did it.
             grade_id: What it is; None when it still has no name.
             line: The entry line with the new findings, as typed.
             sureness: How sure the placement is.
             evidence: Facts, candidates and reasons as they are now.
             twins: Grades that the findings cannot tell from `grade_id`.
+            readings: Those from files that are among the findings; the row keeps them.
 
         Raises:
             LedgerRefusal: The piece is void or does not wait on hold.
@@ -191,7 +175,10 @@ class PieceActs:
             row, state = self._standing_piece(row_id)
             if not state.is_held:
                 raise LedgerRefusal(f"The piece is not on hold, it lies in {state.bay}. Move it instead.")
-            body = {"line": line, "sureness": sureness, "tag_freed": state.tag, "twins": list(twins)}
+            body: dict[str, Any] = {"line": line, "sureness": sureness, "tag_freed": state.tag}
+            body["twins"] = list(twins)
+            if readings:
+                body[READINGS] = list(readings)
             return self._correct(
                 RowKind.RESOLVE, row, reason, person, bay=bay, grade_id=grade_id, body=body, evidence=evidence
             )
@@ -225,6 +212,26 @@ class PieceActs:
         return self._journal.append(
             kind, person=person, run_id=row.run_id, refers=row.row_id, body=body, **values
         )
+
+
+def _said_of(entry: PieceEntry) -> dict[str, Any]:
+    """Return the body of a piece's row: what is said only; what is not there is the default."""
+    body = {
+        "line": entry.line,
+        "note": entry.note,
+        "sureness": entry.sureness,
+        "is_override": entry.is_override,
+        "waits_for": entry.waits_for,
+        "load": entry.load,
+        "supplier": entry.supplier,
+        "twins": list(entry.twins),
+        "as_before": entry.as_before,
+        "recheck": entry.recheck,
+        ON_PLATFORM: entry.is_on_platform,
+        WEIGHINGS: entry.weighings if entry.weighings > 1 else None,
+        READINGS: list(entry.readings),
+    }
+    return {key: value for key, value in body.items() if value not in (None, "", False, [])}
 
 
 def _the_row(source: LedgerSource, row_id: str, *kinds: RowKind) -> Row:

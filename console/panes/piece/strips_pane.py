@@ -1,4 +1,4 @@
-"""Each element of the selected grade: how it stands, the gap that its limits leave, what was read, the limits."""
+"""Each element of the selected grade: how it stands, the gap that its limits leave, and what was read."""
 
 from typing import TYPE_CHECKING
 
