@@ -16,7 +16,13 @@ from console.ground.cleaning import clean
 from console.ground.dates import local
 from console.ground.figures import many
 from console.ground.mass import as_fraction, format_mass, is_number
-from console.ledger.acts.closeout import Difference, LoadDifference, difference, differences_by_load
+from console.ledger.acts.closeout import (
+    Difference,
+    LoadDifference,
+    difference,
+    differences_by_load,
+    readings_of,
+)
 from console.ledger.consignments.consignment import State
 from console.ledger.consignments.standing import consignments
 from console.ledger.keeping.chain_look import Seen, chain_verdict
@@ -25,10 +31,15 @@ from console.ledger.rows.clock_steps import step_text
 from console.ledger.rows.connection import LedgerSource
 from console.ledger.rows.lot_rows import lots_of
 from console.ledger.rows.queries import kept_evidence, rows_where
-from console.ledger.rows.rows import Row, RowKind
+from console.ledger.rows.rows import Row, RowKind, Tally
 from console.ledger.rows.trouble import told_plainly
 from console.ledger.views.lying import lying_now
-from console.ledger.views.piece_state import piece_states, remarkable_pieces, waiting_pieces
+from console.ledger.views.piece_state import (
+    piece_states,
+    pieces_weighed_otherwise,
+    remarkable_pieces,
+    waiting_pieces,
+)
 from console.ledger.views.tally import tally
 from console.reports.check_text import control_sentence
 from console.reports.closing.bay_watch import bay_watch
@@ -96,7 +107,7 @@ def handover_of(
         sums,
         remarkable_pieces(source, run_id),
         yard,
-        difference(sums, yard),
+        run_difference(source, sums, yard),
         local(at),
         earlier_holds=waiting_pieces(source),
         loads=loads_of(source, run_id, yard),
@@ -124,6 +135,12 @@ def unfinished(source: LedgerSource, run_id: str, unit: str) -> list[str]:
     ]
 
 
+def run_difference(source: LedgerSource, sums: Tally, yard: Yard) -> Difference:
+    """Return the tally of a run against its tickets, each entry by the scale that weighed it."""
+    otherwise = pieces_weighed_otherwise(source, sums.run.run_id)
+    return difference(sums, yard, readings=readings_of(sums.entries, otherwise))
+
+
 def _suggested(source: LedgerSource, row_id: str) -> str:
     """Return the bay that was suggested for a piece, empty where none was."""
     placement = kept_evidence(source, row_id).get("placement")
@@ -136,7 +153,7 @@ def loads_of(source: LedgerSource, run_id: str, yard: Yard) -> list[LoadDifferen
     if not any(ticket.load or ticket.supplier for ticket in sums.tickets) and not _names_loads(
         source, run_id
     ):
-        return [LoadDifference(supplier="", load="", difference=difference(sums, yard))]
+        return [LoadDifference(supplier="", load="", difference=run_difference(source, sums, yard))]
     return differences_by_load(sums.tickets, piece_states(source, run_id), yard)
 
 
@@ -178,7 +195,7 @@ class Closing:
 
     def difference(self) -> Difference:
         """Return the tally of the open run against its tickets."""
-        return difference(self._desk.sums(), self._desk.yard)
+        return run_difference(self._desk.ledger, self._desk.sums(), self._desk.yard)
 
     def loads(self) -> list[LoadDifference]:
         """Return every load of the open run against its own tickets."""
@@ -264,7 +281,7 @@ def close_run(
             a tag that is signed for does not wait, or the handover cannot be written.
     """
     sums = tally(ledger, run_id)
-    gap = difference(sums, yard)
+    gap = run_difference(ledger, sums, yard)
     said = sign_off.explanation
     if not said.strip() and (wanted := words_wanted(ledger, run_id, yard)):
         raise DeskRefusal(wanted)
@@ -299,7 +316,7 @@ def words_wanted(source: LedgerSource, run_id: str, yard: Yard) -> str:
     if not sums.tickets:
         no_ticket = "Enter gross and tare, or say in words why there is no ticket: none was entered."
         return no_ticket if sums.pieces else ""
-    gap = difference(sums, yard)
+    gap = run_difference(source, sums, yard)
     if not gap.is_inside:
         return _outside("The difference", gap, yard)
     for one in loads_of(source, run_id, yard):

@@ -94,6 +94,13 @@ SORTING_KEYS: list[BindingType] = [
         "put the steady weight of a wired scale onto the line; again: the weight as it is now",
     ),
     quiet(
+        "ctrl+e",
+        "do('entering.tare.press')",
+        "Tare",
+        "tare",
+        "the weight on the line is an empty box: take it off each weight from here on; on an empty line: end",
+    ),
+    quiet(
         "ctrl+f",
         "do('questions.more')",
         "More",
@@ -134,6 +141,7 @@ CHANGE_THE_LINE = frozenset(
         "same-again",
         "clean-same-bay",
         "weigh",
+        "tare",
         "leave-off",
     }
 )

@@ -10,6 +10,7 @@ from console.screens.frames.asking import ask, pick
 from console.screens.frames.bay_picks import bay_picks
 from console.screens.sorting import words
 from console.screens.sorting.line_history import LineHistory
+from console.screens.sorting.scale.running_tare import RunningTare
 from console.screens.sorting.scale.weighing import Weighing
 
 if TYPE_CHECKING:
@@ -26,6 +27,7 @@ class Entering:
         self._line = screen.panes.entry.line
         self.history = LineHistory()
         self.weighing = Weighing(screen)
+        self.tare = RunningTare(screen)
         self._waiting: list[str] = []
         """Lines entered before the desk was open."""
         self._asked: ParsedLine | None = None
@@ -70,9 +72,9 @@ class Entering:
         """Return a line with what was left out in a run of readings; a corrected one names its technique."""
         if not self._screen.is_open:
             return line
-        return self._screen.desk.piece.habit.in_full(
-            line, repeats_technique=not self._screen.correction.is_on
-        )
+        is_new = not self._screen.correction.is_on
+        line = self._screen.desk.piece.habit.in_full(line, repeats_technique=is_new)
+        return self.tare.taken_off(line) if is_new else line
 
     def _why_not_yet(self, considered: "Consideration", bay_code: str | None) -> str:
         """Return why a line is not handed to the desk yet; empty where it may be."""

@@ -73,6 +73,10 @@ NO_WIRE = (
 )
 HAS_WEIGHT = "Take the weight off the line, then weigh: it has one already, {weight}."
 LINE_IS_FULL = "The line has no room for a weight."
+TARE_BEGUN = "{tare} are taken off each weight from here on; {key[tare]} on an empty line ends it."
+TARE_ENDED = "No tare from here on."
+TARE_HOW = "Type the weight of the empty box alone, then {key[tare]}: it is taken off each weight after it."
+TARE_SHOWN = "tare {tare}"
 MORE_TITLE = "Further screens and acts"
 GUARDED = "? sends it to hold; {key[more]}, then despite, tallies it with a reason. {why}"
 DESPITE_TITLE = "Despite the skin"
