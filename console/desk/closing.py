@@ -275,7 +275,7 @@ def words_wanted(source: LedgerSource, run_id: str, yard: Yard) -> str:
     """
     sums = tally(source, run_id)
     if not sums.tickets:
-        no_ticket = "No ticket entered: enter gross and tare, or say in words why there is none."
+        no_ticket = "Enter gross and tare, or say in words why there is no ticket: none was entered."
         return no_ticket if sums.pieces else ""
     gap = difference(sums, yard)
     if not gap.is_inside:
@@ -290,6 +290,6 @@ def words_wanted(source: LedgerSource, run_id: str, yard: Yard) -> str:
 def _outside(what: str, gap: Difference, yard: Yard) -> str:
     off, allowed = (format_mass(g, yard.weight_unit) for g in (gap.difference_g, gap.tolerance_g))
     return (
-        f"{what} of {off} is outside the tolerance of {allowed}: explain it in words, "
-        "or mend a ticket or a piece."
+        f"Explain it in words, or mend a ticket or a piece. {what} of {off} is outside the tolerance of "
+        f"{allowed}."
     )

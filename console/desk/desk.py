@@ -7,6 +7,7 @@ from pathlib import Path
 
 from console.desk.bays.baling import mark_sheets_without_bale
 from console.desk.bays.bays import Bays
+from console.desk.bays.void_sheets import match_sheets
 from console.desk.checking import Checks
 from console.desk.closing import Closing
 from console.desk.done import Done, done
@@ -68,6 +69,7 @@ class Desk:
         self.rechecks = Rechecks(self)
         self.pace = Pace(self)
         self.checks.learn()
+        match_sheets(self)
 
     @classmethod
     def open(
