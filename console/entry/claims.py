@@ -299,6 +299,7 @@ def take_claim(draft: Draft, first: int, last: int, claim: Claim, hint: str = ""
         return
     meaning = claim.label if claim.is_exact else f'close to {claim.label}, typed "{typed}"?'
     if claim.is_near:
+        claim = replace(claim, text=typed)
         meaning = f"{typed}: near {claim.label}, not the same" + (";" if hint else "")
     if claim.remark:
         meaning = f"{typed}: {claim.remark}"
