@@ -88,6 +88,10 @@ def test_reckoned_ends_are_marked_and_never_counted_as_seen() -> None:
     for grade, symbols in by_ratio:
         assert {**grade.limits, **grade.sums}[symbols].is_low_reckoned, grade.grade_id
         assert "~ reckoned, not printed in the source" in card_text(grade, SHIPPED, twins=None)
+    for grade in SHIPPED.grades:
+        if re.search("computed|working band", grade.citation_for("limits").where):
+            ranges = [one for one in grade.limits.values() if one.low is not None and one.nominal is None]
+            assert ranges and all(one.is_low_reckoned for one in ranges), grade.grade_id
     counts = audit(SHIPPED).values_by_kind
     assert counts["reckoned"].total() == len(marked) >= len(by_ratio)
     assert set(counts["reckoned"]) <= {"limits", "sums"}
