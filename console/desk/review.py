@@ -124,9 +124,9 @@ class Review:
         bay = bay_for(considered, bay_code, desk.yard)
         if bay.is_hold:
             why = considered.placement.reason if considered.placement else ""
-            raise DeskRefusal(f"Still undecided ({why}). Choose a bay, or leave it on hold.")
+            raise DeskRefusal(f"Choose a bay, or leave it on hold: still undecided ({why}).")
         if guarded := why_guarded(considered, bay, desk.yard):
-            raise DeskRefusal(f"{guarded} Who knows better moves the piece there, with a reason.")
+            raise DeskRefusal(f"Who knows better moves the piece there, with a reason. {guarded}")
         best = considered.verdict.best
         row = desk.ledger.resolve(
             row_id,

@@ -113,7 +113,7 @@ def _hold_and_bay(marks: list[Mark], sum_of: Gathered, yard: YardWords | None) -
     if not sum_of.is_hold or sum_of.bay_code is None or yard is None or yard.bay(sum_of.bay_code).is_hold:
         return {}
     last = max(i for i, mark in enumerate(marks) if mark.kind in (TokenKind.HOLD, TokenKind.BAY))
-    return {last: f"hold and bay {sum_of.bay_code} on one line: keep one"}
+    return {last: f"keep one of hold and bay {sum_of.bay_code}: both stand on the line"}
 
 
 def _token(draft: Draft, mark: Mark, problem: str) -> Token:
@@ -147,5 +147,5 @@ def _overflow_token(overflow: Word) -> Token:
         end=overflow.end,
         text=overflow.text,
         meaning="too long",
-        problem=f"line longer than {LONGEST_LINE} characters: put the rest into a note after ;",
+        problem=f"put the rest into a note after ; : the line is longer than {LONGEST_LINE} characters",
     )

@@ -166,6 +166,8 @@ class Yard:
     """What the yard wants of its screen."""
     office: OfficeSettings = field(default_factory=OfficeSettings)
     """The office that gathers the rows of this yard and others."""
+    priced_by_office: frozenset[str] = frozenset()
+    """Codes of the bays, case-folded, whose prices the office said."""
     recheck: RecheckSettings = field(default_factory=RecheckSettings)
     """Which pieces come back for a second look."""
     readings_files: ReadingsMapping = field(default_factory=ReadingsMapping)

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from console.desk.bays.void_sheets import VOID
 from console.desk.done import Done
 from console.desk.refusals import DeskRefusal, known_bay, mass_typed
 from console.desk.sheets import (
@@ -105,7 +106,7 @@ def mark_sheets_without_bale(ledger: Ledger, folder: Path) -> None:
         )
         taken = {sheet_stem("bale", str(tag)) for (tag,) in rows}
     for stem in sheets:
-        if stem not in taken and not stem.endswith(MARK):
+        if stem.removesuffix(VOID) not in taken and not stem.endswith(MARK):
             mark_sheets_without_row(folder, "bale", stem.removeprefix("bale-"))
 
 

@@ -35,6 +35,8 @@ class RowKind(StrEnum):
     TAKE_OVER = "take-over"
     PRICE = "price"
     """Prices of bays from here on: the body holds them as decimals, with source and currency."""
+    OFFICE = "office"
+    """Something the office said: the body holds its word as it was signed."""
     CLOSE = "close"
     CLOCK = "clock"
     """The clock of the computer was set: the body holds by how much."""

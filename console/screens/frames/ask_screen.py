@@ -37,9 +37,9 @@ class AskScreen(ModalScreen[str | None]):
             yield EntryLine(id="answer")
 
     def on_mount(self) -> None:
-        """Offer the usual answer; typing replaces nothing by accident."""
+        """Offer the usual answer: Enter takes it, the first letter replaces it, an arrow goes into it."""
         close_with(self, self._opened_by)
-        self.query_one(EntryLine).put(self._usual)
+        self.query_one(EntryLine).offer(self._usual)
 
     @on(Input.Submitted)
     def answer(self, event: Input.Submitted) -> None:

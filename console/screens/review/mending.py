@@ -37,12 +37,8 @@ EXPLAINED = "Why it was placed there"
 NOT_ON_HOLD = (
     "This piece is not on hold, it lies in {bay}. {key[move]} moves it, {key[reweigh]} mends its weight."
 )
-USUAL_REASON = {
-    "void": "entered in error",
-    "move": "wrong bay",
-    "weight": "misread",
-    "resolve": "new reading",
-}
+USUAL_REASON = "in the review"
+"""What is offered claims nothing of the metal or of anybody: only the person at hand knows why."""
 
 
 class Mending:
@@ -59,7 +55,7 @@ class Mending:
             question,
             lambda text: self._screen.acted(attempt(lambda: then(text))),
             title=what.capitalize(),
-            usual=USUAL_REASON[what],
+            usual=USUAL_REASON,
         )
 
     def void(self, piece: "PieceState") -> None:
@@ -116,8 +112,7 @@ class Mending:
         if code is not None:
             settle(code)
             return
-        hold = self._desk.yard.hold_bay.code
-        picks = [one for one in bay_picks(self._desk.yard, placement) if one.key != hold]
+        picks = bay_picks(self._desk.yard, placement, with_hold=False)
         pick(self._screen, picks, settle, title=UNDECIDED.format(becomes=becomes(considered)))
 
     def mark(self, piece: "PieceState") -> None:

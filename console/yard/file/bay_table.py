@@ -9,20 +9,10 @@ from console.yard.file.fields import Fields
 from console.yard.file.selectors import SelectorError, Selectors
 from console.yard.yard import Bay
 
-_KEYS = (
-    "code",
-    "name",
-    "accepts",
-    "refuses",
-    *REFUSAL_KEYS,
-    "chemistry",
-    "price_per_kg",
-    "buying_per_kg",
-    "downgrade_per_kg",
-    "bale",
-    "capacity",
-    "is_hold",
-)
+PRICE_KEYS = ("price_per_kg", "buying_per_kg", "downgrade_per_kg")
+RULE_KEYS = ("name", "accepts", "refuses", *REFUSAL_KEYS, "chemistry", "bale", "capacity")
+"""What else a bay is but its code, its prices and that undecided pieces wait there."""
+_KEYS = ("code", *RULE_KEYS, *PRICE_KEYS, "is_hold")
 _LARGEST_PRICE = 1_000_000.0
 """Above any metal's price per kg in any currency; more is a slip (our own bound)."""
 EMPTY_ACCEPTS = 'is empty; write accepts = ["..."] with groups, families, series or grades'
