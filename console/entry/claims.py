@@ -20,7 +20,7 @@ from grade_library.naming.name_text import lookalike, plain
 from grade_library.naming.names import NameIndex
 from grade_library.naming.slips import LIKE_ENOUGH, MOST_OFFERS, begins_alike
 
-LONGEST_NAME = 5
+LONGEST_NAME = 6
 """Most words in one name."""
 CLOSE_ENOUGH = 80.0
 """Least likeness (0..100) at which a name, or a reserved word in a suggestion, stands for what was typed."""
