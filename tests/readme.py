@@ -66,8 +66,8 @@ def library_block() -> str:
     share = 100 * seen / every
     return (
         f"{len(library)} grades: {counts}. Of {every} element limits, {seen} ({share:.0f} %) were "
-        f"taken from a document that was seen, {memory} are marked *memory*, and of {reckoned} (marked ~ on the card) "
-        "an end was reckoned."
+        f"taken from a document that was seen, {memory} are marked *memory*, and of {reckoned} (marked ~ on "
+        "the card) an end was reckoned."
     )
 
 
