@@ -34,6 +34,11 @@ LOTS_KEYS: list[BindingType] = [
     quiet("o", "other", "Other lot", "lot-other", "another lot of this run"),
     shown("escape", "leave", "Back", "lot-leave", "back to sorting; the lot stays as it is"),
 ]
+LEFT_KEYS: list[BindingType] = [
+    shown("pagedown", "page(1)", "Page down", "left-down", "a page down"),
+    shown("pageup", "page(-1)", "Page up", "left-up", "a page up"),
+    shown("escape", "leave", "Later", "left-leave", "to the line; the page comes back until it was seen"),
+]
 RECHECKS_KEYS: list[BindingType] = [
     shown("n", "settle", "Look again", "recheck-settle", "enter what a second look at a piece found"),
     shown("f4", "app.undo", "Undo", "recheck-undo", "take back the last act, a second look too"),

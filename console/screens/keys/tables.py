@@ -12,6 +12,7 @@ from console.screens.keys.further import (
     BAYS_KEYS,
     CHECKS_KEYS,
     CONSIGNMENTS_KEYS,
+    LEFT_KEYS,
     LOTS_KEYS,
     RECHECKS_KEYS,
     SERIES_KEYS,
@@ -44,6 +45,7 @@ KEY_TABLES = (
     KeyTable(screen="bays", title="Keys on the screen of bays", bindings=tuple(BAYS_KEYS)),
     KeyTable(screen="lots", title="Keys on the screen of uniform lots", bindings=tuple(LOTS_KEYS)),
     KeyTable(screen="re-checks", title="Keys on the screen of re-checks", bindings=tuple(RECHECKS_KEYS)),
+    KeyTable(screen="what was left", title="Keys on the page of what was left", bindings=tuple(LEFT_KEYS)),
     KeyTable(screen="checks", title="Keys on the screen of check samples", bindings=tuple(CHECKS_KEYS)),
     KeyTable(
         screen="consignments", title="Keys on the screen of consignments", bindings=tuple(CONSIGNMENTS_KEYS)
