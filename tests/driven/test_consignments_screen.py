@@ -16,7 +16,7 @@ async def test_a_consignment_is_built_by_keys(yard: Path, size: tuple[int, int])
             await driver.enter(line)
         driver.desk.bays.draw_down("AXC", "200", "bale")
         await driver.press("ctrl+f")
-        await driver.enter("7")
+        await driver.enter("consignments")
         assert "No consignment yet. n begins one" in driver.picture().replace("\n", " ")
 
         await driver.press("n")
