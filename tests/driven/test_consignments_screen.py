@@ -39,7 +39,7 @@ async def test_a_consignment_is_built_by_keys(yard: Path, size: tuple[int, int])
         assert "T1-C1 sealed: 251.00 kg" in driver.picture()
         await driver.press("t")
         await driver.enter("T1-AXC-0001")
-        assert "a sealed consignment never changes" in driver.picture()
+        assert "T1-C1 was sealed by Ilse" in driver.picture()
         await driver.press("d")
         await driver.enter("truck 7")
         assert driver.desk.consignments.all()[0].state is State.SENT
