@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from console.yard.chemistry.headroom import TightestLimit
     from console.yard.yard import Bay
 
-HEADS = ("bay", "pcs", "limit", "last", "bale")
+HEADS = ("bay", "pcs", "limit", "change", "  bale")
 FULL, EMPTY, NOT_SHOWN = "FULL", "empty", "not shown"
 BROKEN, AT_RISK = "OVER", "RISK"
 """The content lies beyond a limit; with its uncertainty it may."""
