@@ -16,6 +16,7 @@ from console.cli import COMMANDS, command_module
 from console.entry.grammar import GRAMMAR
 from console.screens.keys.printed import printed
 from console.screens.keys.tables import KEY_TABLES
+from grade_library.auditing.citations import RECKONED, values_by_kind
 from grade_library.library import load
 from tests.driven.keystrokes import TWENTY
 
@@ -50,16 +51,16 @@ def library_block() -> str:
     """Return how many grades there are by group, and how many values come from a seen document."""
     library = load()
     groups = Counter(grade.group for grade in library.grades)
-    seen = memory = 0
-    for grade in library.grades:
-        for symbol in grade.limits:
-            is_memory = grade.citation_for(f"limits.{symbol}").source_id == "memory"
-            memory, seen = memory + is_memory, seen + (not is_memory)
+    limits = {kind: blocks["limits"] for kind, blocks in values_by_kind(library).items()}
+    memory, reckoned = limits["memory"], limits[RECKONED]
+    seen = sum(limits.values()) - memory - reckoned
     counts = ", ".join(f"{count} {group}" for group, count in sorted(groups.items(), key=lambda g: -g[1]))
-    share = 100 * seen / (seen + memory)
+    every = seen + memory + reckoned
+    share = 100 * seen / every
     return (
-        f"{len(library)} grades: {counts}. Of {seen + memory} element limits, {seen} ({share:.0f} %) were "
-        f"taken from a document that was seen, {memory} are marked *memory*."
+        f"{len(library)} grades: {counts}. Of {every} element limits, {seen} ({share:.0f} %) were "
+        f"taken from a document that was seen, {memory} are marked *memory*, and of {reckoned} (marked ~ on "
+        "the card) an end was reckoned."
     )
 
 

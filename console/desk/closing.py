@@ -14,6 +14,7 @@ from console.desk.ticket_line import TicketTyped
 from console.entry.load_words import LoadTyped
 from console.ground.cleaning import clean
 from console.ground.dates import local
+from console.ground.figures import many
 from console.ground.mass import as_fraction, format_mass, is_number
 from console.ledger.acts.closeout import (
     Difference,
@@ -22,10 +23,13 @@ from console.ledger.acts.closeout import (
     differences_by_load,
     readings_of,
 )
+from console.ledger.consignments.consignment import State
+from console.ledger.consignments.standing import consignments
 from console.ledger.keeping.chain_look import Seen, chain_verdict
 from console.ledger.keeping.store import Ledger
 from console.ledger.rows.clock_steps import step_text
 from console.ledger.rows.connection import LedgerSource
+from console.ledger.rows.lot_rows import lots_of
 from console.ledger.rows.queries import kept_evidence, rows_where
 from console.ledger.rows.rows import Row, RowKind, Tally
 from console.ledger.rows.trouble import told_plainly
@@ -41,6 +45,8 @@ from console.reports.check_text import control_sentence
 from console.reports.closing.bay_watch import bay_watch
 from console.reports.closing.handover import HandoverReport, as_text, handover
 from console.yard.chemistry.composition import BaySums
+from console.yard.lots.lot_words import progress_words
+from console.yard.lots.uniform_lot import LotState
 from console.yard.yard import Yard
 
 if TYPE_CHECKING:
@@ -107,10 +113,26 @@ def handover_of(
         loads=loads_of(source, run_id, yard),
         bay_watch=bay_watch(yard, lying_now(source), bay_sums),
         checks=[control_sentence(control) for control in controls_of(source, yard, at)],
+        unfinished=unfinished(source, run_id, yard.weight_unit),
         remarks=signed_remarks(source, run_id),
         suggested=lambda row_id: _suggested(source, row_id),
     )
     return replace(report, verified=chain_verdict(source, seen))
+
+
+def unfinished(source: LedgerSource, run_id: str, unit: str) -> list[str]:
+    """Return the lots of a run whose checks go on, and every consignment that has not left, one by one."""
+    lots = [
+        f"{lot.lot_id}, said to be {lot.said}: {progress_words(lot)}"
+        for lot in lots_of(source, run_id).values()
+        if lot.state is LotState.GO_ON
+    ]
+    return lots + [
+        f"consignment {one.tag} for {one.buyer} {one.order}, {one.state.value}: "
+        f"{many(len(one.parts), 'part', 'parts')}, {format_mass(one.net_g, unit)}"
+        for one in consignments(source).values()
+        if one.state is not State.SENT
+    ]
 
 
 def run_difference(source: LedgerSource, sums: Tally, yard: Yard) -> Difference:

@@ -315,6 +315,7 @@ async def test_a_caution_is_told_in_full_once_a_shift(yard: Path) -> None:
 
         await driver.press("ctrl+u", "ctrl+t")
         await driver.enter("2")
+        await driver.enter("seen")
         await driver.type("8.6 lead")
         assert "wash before" in driver.picture()
 

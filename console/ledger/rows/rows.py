@@ -33,6 +33,8 @@ class RowKind(StrEnum):
     NOTE = "note"
     TICKET = "ticket"
     TAKE_OVER = "take-over"
+    SEEN = "seen"
+    """Who works the run from here on has read what the shift before left."""
     PRICE = "price"
     """Prices of bays from here on: the body holds them as decimals, with source and currency."""
     CONSIGNMENT = "consignment"

@@ -33,6 +33,7 @@ LOAD_QUESTION = (
 LOAD_NONE = "nobody's: it ends here"
 LOAD_NEW = "another: type it"
 LOAD_GOES_ON = "The pieces go on {whose}, as before the start; {key[load]} changes or ends it."
+NOT_SEEN = "What was left is not seen yet: {key[more]}, then left, shows it."
 NOTE_TITLE = "Note for the handover"
 NOTE_QUESTION = "What should the next shift know?"
 PIECE_TITLE = "Piece"
