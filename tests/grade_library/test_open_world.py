@@ -235,6 +235,18 @@ def test_an_ordinary_stainless_is_no_look_alike() -> None:
     assert group_share(verdict, "stainless") > 0.99
 
 
+def test_a_skin_brings_nothing_that_neither_it_nor_the_metal_beneath_holds() -> None:
+    """Nickel with 6 % Nb and 3.6 % Mo, a little over Alloy 718, is no plate: nothing that is plated holds
+    them; nickel with iron may be one."""
+    rich = {"Ti": 0.94, "Cr": 19.5, "Mo": 3.62, "Nb": 5.93, "Fe": 18.6, "Ni": 51.4}
+
+    alloy = seen(rich, technique="xrf")
+    worn = seen({"Ni": 62.0, "Fe": 37.4, "Mn": 0.6}, technique="xrf")
+
+    assert alloy.skin is not None and alloy.skin.tell == "" and group_share(alloy, "nickel") > 0.98
+    assert worn.skin is not None and worn.skin.coating == "nickel" and group_share(worn, "steel") > 0.9
+
+
 def test_every_look_alike_says_what_splits_it_and_names_what_there_is() -> None:
     """Families of the pairs are families of the library, and each says what to do with what each answer
     means."""
