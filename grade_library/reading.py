@@ -20,8 +20,9 @@ WHOLE_PCT = 90.0
 GAP_SIGMA = 0.5
 """What a reading leaves of 100 is never known better than this [wt %]: traces that nobody looked for, and
 rounding."""
-LEAST_SIGMA = 0.01
-"""No value is known better than this [wt %]: a pure metal still hides what was not looked for."""
+LEAST_SIGMA_NOISES = 2.0
+"""No value scaled to 100 % is known better than this many times the usual noise of the technique: of what a
+pure metal is not, some elements stay unreported below their limits, each uncertain by so much."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -116,7 +117,7 @@ def _average_of(readings: Sequence[Reading], profile: Profile) -> Averaged:
         stated = [reading.sigma[symbol] for reading in readings if symbol in reading.sigma]
         sigma[symbol] = _sigma_of_mean(symbol, seen, stated, profile)
     if profile.normalises:
-        sigma = _scaled_sigma(values, sigma)
+        sigma = _scaled_sigma(values, sigma, LEAST_SIGMA_NOISES * profile.usual.a)
     for overlap in profile.overlaps:
         if overlap.element in values and overlap.under in values:
             extra = overlap.share * values[overlap.under]
@@ -162,7 +163,9 @@ def _sigma_of_mean(symbol: str, seen: Sequence[float], stated: Sequence[float], 
     return math.sqrt(variance)
 
 
-def _scaled_sigma(values: Mapping[str, float], sigma: Mapping[str, float]) -> dict[str, float]:
+def _scaled_sigma(
+    values: Mapping[str, float], sigma: Mapping[str, float], least: float
+) -> dict[str, float]:
     """Return the uncertainties [wt %] after all values together were scaled to 100 %.
 
     An element that is nearly all of the metal is then known as well as the little that is not it: u'_i² = (1
@@ -181,7 +184,7 @@ def _scaled_sigma(values: Mapping[str, float], sigma: Mapping[str, float]) -> di
     scaled = {}
     for symbol, one in sigma.items():
         share = min(values[symbol] / total, 1.0)
-        closed = max((1.0 - share) ** 2 * one**2 + share**2 * (squares - one**2), LEAST_SIGMA**2)
+        closed = max((1.0 - share) ** 2 * one**2 + share**2 * (squares - one**2), least**2)
         if 100.0 * share >= WHOLE_PCT:
             closed = max(closed, min(closed + share**2 * short, one**2))
         scaled[symbol] = math.sqrt(closed)

@@ -24,6 +24,9 @@ SURELY_NOT = 0.01
 """Probability of all that a bay refuses below which it is called ruled out."""
 DOUBTFUL_SKIN = 0.1
 """From this probability of a skin in the last shot on nothing is settled."""
+MOST_UNLISTED = 0.5
+"""Probability of an unlisted alloy above which a family is told by likeness alone: of metal whose family was
+left out of the library, two wrong placements of three were such (tests/benchmarks/open_world.py)."""
 NOTHING_OF_CORE = 0.95
 """From this share of the skin in the last shot on, the shot says nothing of the metal beneath."""
 PLATE_ALONE = "not settled by the surface alone: such metal is plated on others; magnet, file or heft tell"
@@ -98,10 +101,13 @@ def _ranked(
 def is_as_good_as_settled(worth: BayWorth | None, verdict: Verdict, yard: Yard) -> bool:
     """Return whether a piece would be settled in a bay if the analyser is to be believed; never on hold.
 
-    Not while the spot still reads a coating: what lies beneath is worked out and not read.
+    Not while the spot still reads a coating: what lies beneath is worked out and not read. Not where the bay
+    takes it mostly as an alloy that is not in the library: that is like its family, and could be of another.
     """
-    is_sure = worth is not None and worth.accepted >= yard.thresholds.settled
-    return is_sure and _is_of_metal(verdict) and not _may_be_plate(verdict)
+    if worth is None or worth.accepted < yard.thresholds.settled:
+        return False
+    is_like_only = unlisted_in(verdict, worth.bay.taken_kinds) > MOST_UNLISTED
+    return _is_of_metal(verdict) and not _may_be_plate(verdict) and not is_like_only
 
 
 def _may_be_plate(verdict: Verdict) -> bool:
