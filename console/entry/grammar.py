@@ -94,10 +94,18 @@ GRAMMAR: tuple[GrammarRow, ...] = (
         "/ starts the next shot on the piece, // a shot on a spot just ground",
     ),
     _row(
+        "reading",
+        "= and the values alone",
+        "8=18.2 8.1 71",
+        "by the elements of the metal on the line, else of the last reading, in their order; - for one not "
+        "read; Enter writes the symbols out",
+    ),
+    _row(
         "technique",
         "xrf, libs or lab",
         "12.4 cr18.2 ni8.1 lab",
-        "what the readings come from; or the name of a technique in yard.toml",
+        "what the readings come from; or the name of a technique in yard.toml. It holds until another is "
+        "typed and stands below the line; lab holds for one line",
     ),
     _row(
         "caution",

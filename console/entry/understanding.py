@@ -25,7 +25,7 @@ from console.entry.quantities import take_quantities, take_weight
 from console.entry.splitting import Word
 from console.entry.vocabulary import LONGEST_PHRASE, is_literal, remark, reserved
 from console.entry.yard_words import YardWords
-from console.ground.mass import is_number
+from console.ground.mass import NUMBER, is_number
 from console.readings.element_readings import (
     SYMBOLS,
     ElementValue,
@@ -74,6 +74,7 @@ def _understand(
 ) -> Draft:
     draft = Draft(words=words)
     _take_shots(draft)
+    _take_values_alone(draft)
     _take_bays(draft, yard)
     take_quantities(draft, yard, lambda key: exact(names, key) is not None)
     _take_plain_signs(draft)
@@ -96,6 +97,24 @@ def _take_shots(draft: Draft) -> None:
             is_ground = draft.key(index) == "//"
             meaning = "next shot, spot ground" if is_ground else "next shot"
             draft.take(TokenKind.SHOT, index, index, meaning, value=is_ground)
+
+
+_VALUES_ALONE = re.compile(rf"(?:{NUMBER})?={NUMBER}")
+
+
+def _take_values_alone(draft: Draft) -> None:
+    """Take values whose elements nobody knows; those that somebody knows were written out before."""
+    for index in draft.free_words():
+        if not _VALUES_ALONE.fullmatch(draft.key(index)) or (index and draft.key(index - 1) in SYMBOLS):
+            continue
+        last = index
+        while draft.is_free(last + 1) and is_number(draft.key(last + 1)):
+            last += 1
+        problem = (
+            f"'{draft.text(index, last)}' names no elements; neither the last reading nor the metal named "
+            "here has as many: type them, cr18.2 ni8.1"
+        )
+        draft.take(TokenKind.UNKNOWN, index, last, ASKED_BACK, problem=problem)
 
 
 def _take_bays(draft: Draft, yard: YardWords | None) -> None:

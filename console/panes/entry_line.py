@@ -1,6 +1,7 @@
 """The one line into which everything about a piece is typed."""
 
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 
 from textual import events
 from textual.binding import Binding
@@ -14,10 +15,15 @@ LONGEST_LINE = 1000
 """Characters; as many as the grammar looks at."""
 
 
-OF_ANY_INPUT = [one for one in Input.BINDINGS if isinstance(one, Binding) and one.action != "cut"]
-"""Cutting is left out: nobody marks a stretch of a line at the bench, and its key weighs."""
+OF_ANY_INPUT = [
+    replace(one, key="delete") if one.action == "delete_right" else one
+    for one in Input.BINDINGS
+    if isinstance(one, Binding) and one.action != "cut"
+]
+"""Cutting is left out: nobody marks a stretch of a line at the bench, and its key weighs; the second key for
+deleting puts pieces into the bay of the one before."""
 EDITING = {key: binding.action for binding in OF_ANY_INPUT for key in binding.key.split(",")} | {
-    "ctrl+j": "submit"
+    "ctrl+j": "line_feed"
 }
 """Key -> what it does to the line."""
 
@@ -35,7 +41,7 @@ class EntryLine(Input, inherit_bindings=False):
             show=False,
             tooltip="finish the word: grade, bay or fact",
         ),
-        Binding("ctrl+j", "submit", show=False),
+        Binding("ctrl+j", "line_feed", show=False),
     ]
 
     value: Reactive[str] = reactive("", init=False)
@@ -54,6 +60,8 @@ class EntryLine(Input, inherit_bindings=False):
         """Finishes the word before the cursor: gets the line, and where the cursor stands."""
         self.at_once: Mapping[str, str] = {}
         """Key -> action of the screen that changes the line: done before the next key is looked at."""
+        self.passes_over_line_feed = False
+        """A line feed on a blank line says nothing: the scanner sends one behind Enter."""
         self.when_shortened: Callable[[int], None] | None = None
         """Hears how many lines a paste held, where only the first was taken."""
 
@@ -78,6 +86,11 @@ class EntryLine(Input, inherit_bindings=False):
             await super().action_submit()
         else:
             self.when_entered(self.value)
+
+    async def action_line_feed(self) -> None:
+        """Enter, as some keypads send it, or what a scanner sends behind Enter."""
+        if self.value.strip() or not self.passes_over_line_feed:
+            await self.action_submit()
 
     def insert_text_at_cursor(self, text: str) -> None:
         """Insert text, made safe."""

@@ -1,4 +1,4 @@
-"""How fast the console answers, through a real pseudo-terminal: keys, cold start, memory.
+"""How fast the console answers, through a real pseudo-terminal: keys and cold start.
 
 Run with `python -m tests.benchmarks console`. All figures come from one run; cold start is a ratio.
 """
@@ -24,10 +24,6 @@ LINES = (
     "12.4 304 cr18.4 ni8.3 mo0.2 mn1.4 bare",
     "3.1 yellow brass cu61.2 zn35.8 pb2.9",
 )
-SHIFT = 5000
-"""Pieces of a long shift."""
-MEMORY_STEPS = 5
-SHIFT_LINES = ("8 cr18 ni8", "12.4 304", "3.1 ybr", "7.5", "8.2 6063")
 YARDSTICK = ["-m", "tests.benchmarks.empty_app"]
 CONSOLE = ["-m", "console.cli", "--yard"]
 
@@ -72,35 +68,6 @@ def cold_start_ms(arguments: list[str], last_word: str) -> float:
         session.close()
 
 
-def memory_mib(session: PtySession) -> float:
-    """Return the resident memory of the program [MiB]."""
-    for row in Path(f"/proc/{session.process.pid}/status").read_text().splitlines():
-        if row.startswith("VmRSS:"):
-            return int(row.split()[1]) / 1024
-    raise AssertionError("the system does not tell the memory of a process")
-
-
-def shift_memory_mib(yard: Path) -> list[float]:
-    """Return the resident memory of the console at equal steps through a shift [MiB], the first one empty."""
-    session = PtySession([*CONSOLE, str(yard)])
-    try:
-        session.wait_for("since")
-        session.settle(1.0)
-        seen = [memory_mib(session)]
-        for step in range(1, MEMORY_STEPS + 1):
-            numbers = range((step - 1) * SHIFT // MEMORY_STEPS, step * SHIFT // MEMORY_STEPS)
-            for number in followed(numbers, f"a shift, part {step}", len(numbers), unit="pieces"):
-                session.send(SHIFT_LINES[number % len(SHIFT_LINES)] + "\r")
-                session.read(0.002)
-                if number % 25 == 24:
-                    session.wait_for(f"{number + 1} pieces", within_s=60.0)
-            session.wait_for(f"{step * SHIFT // MEMORY_STEPS} pieces", within_s=60.0)
-            seen.append(memory_mib(session))
-        return seen
-    finally:
-        session.close()
-
-
 def quantile(values: list[float], share: float) -> float:
     """Return the value below which a share of all values lies."""
     return sorted(values)[min(len(values) - 1, int(share * len(values)))]
@@ -129,9 +96,6 @@ def main() -> int:
         start_ms, yardstick_ms = statistics.median(ours), statistics.median(empty)
         print(f"cold start to first picture: {start_ms:.0f} ms, empty app {yardstick_ms:.0f} ms, ", end="")
         print(f"ratio {start_ms / yardstick_ms:.2f} (aim 1.20)", flush=True)
-        seen = shift_memory_mib(yard)
-        steps = ", ".join(f"{mib:.0f}" for mib in seen)
-        print(f"memory at 80x24 through {SHIFT} pieces, in {MEMORY_STEPS} steps: {steps} MiB (aim 150)")
         print(f"load of the machine: {os.getloadavg()[0]:.1f} on {os.cpu_count()} cores")
     return 0
 

@@ -29,7 +29,7 @@ TWENTY = (
     Typed(piece="stainless for a bay that is known", line="9 stn", bay="STN"),
     Typed(piece="316, by its stamp", line="4.2 316", bay="STM"),
     Typed(piece="430 sheet, the magnet holds", line="6.9 430 m2", bay="SFC"),
-    Typed(piece="stainless read by the analyser", line="8 18.2cr8.1ni71fe", bay="STN"),
+    Typed(piece="stainless read by the analyser", line="8 18.2cr8.1ni", bay="STN"),
     Typed(piece="6063 extrusion, clean", line="8.2 6063 .e", bay="AXC"),
     Typed(piece="the same, painted", line="7.7 6063 .e +p", bay="AMX"),
     Typed(piece="5052 sheet", line="9.8 5052", bay="ALO"),
@@ -42,6 +42,6 @@ TWENTY = (
     Typed(piece="four pieces of steel on the scale", line="45 x4 fer", bay="FER"),
     Typed(piece="titanium tube", line="1.5 ti .t", bay="TTN"),
     Typed(piece="sheet lead", line="8.6 lds", bay="LDS"),
-    Typed(piece="zinc casting, read", line="1.9 zn95.4al4cu0.1", bay="ZDC"),
+    Typed(piece="zinc casting, read", line="1.9 zn95.4al4", bay="ZDC"),
     Typed(piece="nobody knows", line="2.6 ?", bay="HLD"),
 )

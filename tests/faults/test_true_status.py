@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from console.cli import main
 from console.ledger.keeping.store import LedgerReader
 from console.ledger.views.tally import tally
 
@@ -18,8 +19,9 @@ Done = subprocess.CompletedProcess[str]
 @pytest.fixture
 def worked(yard_folder: Path) -> Path:
     """A yard with a piece in it, and a hundred lines to enter."""
+    (yard_folder / "lines.txt").write_text("12.4 304\n", encoding="utf-8")
+    assert main(["enter", str(yard_folder / "lines.txt"), "--yard", str(yard_folder)]) == 0
     (yard_folder / "lines.txt").write_text("12.4 304\n" * 100, encoding="utf-8")
-    assert shell(yard_folder, "echo 12.4 304 | {baywright} enter - --yard {yard}").returncode == 0
     return yard_folder
 
 

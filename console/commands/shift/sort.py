@@ -140,7 +140,7 @@ class LineByLine:
         asked, self._asked = self._asked, None
         if asked is not None and (reply := answered(asked, line)) is not None:
             line = reply
-        considered = self._desk.consider(line)
+        considered = self._desk.consider(self._desk.piece.in_full(line))
         parsed = considered.parsed
         if parsed.is_blank:
             return HELP
@@ -160,7 +160,7 @@ class LineByLine:
 
     def _look(self, line: str) -> str:
         """Say what a line would become."""
-        considered = self._desk.consider(line)
+        considered = self._desk.consider(self._desk.piece.in_full(line))
         parsed = considered.parsed
         if parsed.problems:
             return self._refused(f"Not clear: {parsed.problems[0]}")

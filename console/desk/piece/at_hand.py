@@ -6,9 +6,11 @@ from console.desk import sentences
 from console.desk.piece import advising
 from console.desk.piece.again import is_bare
 from console.desk.piece.considering import Consideration
+from console.desk.piece.reading_habit import ReadingHabit
 from console.desk.piece.skin_guard import why_guarded
 from console.desk.run_pages import newest_seq
 from console.entry.editing.complete import Completions, complete
+from console.entry.editing.spelling_out import spelled_out
 from console.ground.cleaning import clean
 from console.ledger.rows.rows import PieceState
 from console.ledger.views.latest import newest_standing
@@ -33,6 +35,7 @@ class PieceAtHand:
         self._desk = desk
         self._last: tuple[int, PieceState | None] = (-1, None)
         """Number of the newest row, and the last piece as that row leaves it."""
+        self._habit = ReadingHabit(desk)
 
     def begin_load(self, supplier: str, load: str = "") -> None:
         """Say whose load the pieces from now on belong to; empty for none. Each piece carries it."""
@@ -52,6 +55,17 @@ class PieceAtHand:
         if newest != self._last[0]:
             self._last = newest, newest_standing(self._desk.ledger, self._desk.run().run_id)
         return self._last[1]
+
+    def in_full(self, line: str, *, repeats_technique: bool = True) -> str:
+        """Return a line as typed with what was left out in a run of readings; files name their technique."""
+        return spelled_out(
+            line,
+            self._habit.now(),
+            names=self._desk.names,
+            yard=self._desk.yard,
+            grade=self._desk.library.grade,
+            repeats_technique=repeats_technique and not self._desk.readings.on_line,
+        )
 
     @property
     def last_label(self) -> str:

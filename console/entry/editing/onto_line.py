@@ -57,6 +57,16 @@ def stands_on(line: str, text: str) -> bool:
     return bool(text) and f" {text} " in f" {body} "
 
 
+def with_words(line: str, words: tuple[str, ...]) -> str:
+    """Return the line with words after what stands there, before its note.
+
+    >>> with_words("12.4 304 ; gate 3", ("+b", "STN"))
+    '12.4 304 +b STN ; gate 3'
+    """
+    body, note = _parted(line)
+    return " ".join(filter(None, (body, *words, note)))
+
+
 def words_of(line: str) -> list[str]:
     """Return the words of a line before its note, case-folded."""
     return _parted(line)[0].casefold().split()

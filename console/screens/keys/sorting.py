@@ -17,6 +17,13 @@ SORTING_KEYS: list[BindingType] = [
         "same-again",
         "same again: the last piece with a new weight, or weight and count",
     ),
+    quiet(
+        "ctrl+d",
+        "do('entering.clean_same_bay')",
+        "Clean, same bay",
+        "clean-same-bay",
+        "tally the piece on the line as a clean one, into the bay of the piece before",
+    ),
     shown("f4", "app.undo", "Undo", "undo", "take back the last act"),
     quiet("f5", "app.redo", "Redo", "redo", "take back the last undo"),
     shown("f6", "app.open('review')", "Review", "review", "every piece of the run; void or move one"),
@@ -115,12 +122,25 @@ FURTHER_ACTIONS = (
     ("app.open('rechecks')", "blind re-checks: what comes back, how often it was right"),
 )
 """What the list of further screens and acts offers: the action, and how it is shown."""
-CHANGE_THE_LINE = frozenset({"next-reading", "next-shot", "ground-shot", "same-again", "weigh", "leave-off"})
+CHANGE_THE_LINE = frozenset(
+    {
+        "next-reading",
+        "next-shot",
+        "ground-shot",
+        "same-again",
+        "clean-same-bay",
+        "weigh",
+        "leave-off",
+    }
+)
 """Keys that read the line or put words onto it: they keep their place among the letters typed around them."""
 
 KEYLESS_ACTIONS = (
     ("do('readings.choose')", "Choose reading: which waiting one goes onto the line"),
     ("do('readings.set_aside')", "Set aside: a reading that goes to no piece, with a reason"),
+    ("do('questions.copying.tag')", "Copy tag: that of the newest piece on hold, to the clipboard"),
+    ("do('questions.copying.tally')", "Copy tally: pieces and weight by bay, to the clipboard"),
+    ("do('questions.copying.handover')", "Copy handover: of the run so far, to the clipboard"),
     ("app.open('readings')", "Readings: what waits, and what could not be read"),
 )
 """What the action list offers beside the keys: the action, and how it is shown."""

@@ -2,6 +2,8 @@
 
 from typing import TYPE_CHECKING
 
+from console.entry.parsed import TokenKind
+
 if TYPE_CHECKING:
     from console.screens.sorting.sorting_screen import SortingScreen
 
@@ -22,6 +24,9 @@ class Completion:
         """Put the finished word onto the line, where there is a way to finish it."""
         if not self._screen.is_open:
             return
+        if self._is_scanned(line) and cursor == len(line):
+            self._screen.entering.enter(line)
+            return
         if (line, cursor) == self._left and len(self._ways) > 1:
             self._place = (self._place + 1) % len(self._ways)
         else:
@@ -33,3 +38,14 @@ class Completion:
             self._left = (head + self._tail.lstrip(), len(head))
             entry = self._screen.panes.entry.line
             entry.value, entry.cursor_position = self._left
+
+    def _is_scanned(self, line: str) -> bool:
+        """Tell whether a scanner that sends Tab ended the line: in a bay, or a word that nothing goes on
+        from."""
+        desk = self._screen.desk
+        if desk.yard.console.scanner_suffix != "tab" or not line.strip() or line[-1].isspace():
+            return False
+        considered = desk.consider(line)
+        tokens = considered.parsed.tokens if considered else ()
+        is_bay = any(one.kind is TokenKind.BAY and not one.problem for one in tokens[-1:])
+        return is_bay or not desk.piece.completions(line, len(line)).ways

@@ -3,6 +3,7 @@
 from typing import TYPE_CHECKING
 
 from console.entry.editing.asking import answered, question
+from console.entry.editing.onto_line import with_words
 from console.panes.said_pane import Said
 from console.screens.frames.acting import STILL_OPENING, attempt
 from console.screens.frames.asking import ask, pick
@@ -41,6 +42,9 @@ class Entering:
         if asked is not None and (reply := answered(asked, line)) is not None:
             line = reply
             self._line.put(line)
+        if (full := self.in_full(line)) != line:
+            line = full
+            self._line.put(line)
         considered = desk.consider(line)
         if considered is None:
             self._waiting.append(line)
@@ -57,6 +61,12 @@ class Entering:
             self._done(attempt(lambda: desk.same_again(considered, bay_code=bay_code)), line)
         else:
             self._done(attempt(lambda: desk.tally(considered, bay_code=bay_code)), line)
+
+    def in_full(self, line: str) -> str:
+        """Return a line with what was left out in a run of readings; a corrected one names its technique."""
+        if not self._screen.is_open:
+            return line
+        return self._screen.desk.piece.in_full(line, repeats_technique=not self._screen.correction.is_on)
 
     def _why_not_yet(self, considered: "Consideration") -> str:
         """Return why a line is not handed to the desk yet; empty where it may be."""
@@ -98,6 +108,23 @@ class Entering:
             self.enter(self._line.value)
         else:
             self._screen.say(Said(words.MORE_THAN_A_WEIGHT, is_refusal=True))
+
+    def clean_same_bay(self) -> None:
+        """Tally the piece on the line as a clean one into the bay of the piece before."""
+        considered, desk = self._screen.at_hand(), self._screen.desk
+        last = desk.piece.last
+        if last is None:
+            self._screen.say(Said(words.NO_LAST_BAY, is_refusal=True))
+        elif desk.yard.bay(last.bay).is_hold:
+            self._screen.say(Said(words.LAST_WAITS.format(key=self._screen.key_names), is_refusal=True))
+        elif considered.parsed.is_blank:
+            self._screen.say(Said(words.TYPE_A_PIECE.format(code=last.bay)))
+        else:
+            parsed = considered.parsed
+            has_bay = parsed.is_hold or parsed.bay_code
+            more = ("" if parsed.facts.bench.surfaces else words.CLEAN, "" if has_bay else f"@{last.bay}")
+            self._line.put(with_words(parsed.line, tuple(filter(None, more))))
+            self.enter(self._line.value)
 
     def other_bay(self) -> None:
         """Choose a bay; tally there, or put it on the line when the line is not complete yet."""
@@ -151,6 +178,8 @@ class Entering:
     # -- around the opening of the desk ---------------------------------------------------------
     def enter_waiting(self) -> None:
         """Tally what was entered before the desk was open; a line that cannot be is given back."""
+        suffix = self._screen.desk.yard.console.scanner_suffix
+        self._line.passes_over_line_feed = suffix == "enter and line feed"
         waiting, self._waiting = self._waiting, []
         for line in waiting:
             self.enter(line)

@@ -8,6 +8,7 @@ from console.panes.said_pane import Said
 from console.screens.frames.acting import attempt
 from console.screens.frames.asking import ask, names, numbered, pick
 from console.screens.frames.pick_screen import Pick
+from console.screens.further.copying import Copying
 from console.screens.keys.sorting import FURTHER_ACTIONS, KEYLESS_ACTIONS
 from console.screens.sorting import words
 
@@ -23,6 +24,7 @@ class Questions:
 
     def __init__(self, screen: "SortingScreen") -> None:
         self._screen = screen
+        self.copying = Copying(screen)
 
     def note(self) -> None:
         """Ask for a note for the handover."""

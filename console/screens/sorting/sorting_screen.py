@@ -105,7 +105,7 @@ class SortingScreen(ConsoleScreen):
 
     def consider(self, line: str) -> None:
         """Show what the line says, what the piece can be and where it goes."""
-        considered = self.desk.consider(line)
+        considered = self.desk.consider(self.entering.in_full(line))
         if considered is not None:
             self.considered = considered
             self.readings.follow(line)

@@ -7,6 +7,11 @@ MORE_THAN_A_WEIGHT = (
     "Enter tallies the line as it stands: same again takes a weight, and a count, and nothing else."
 )
 TYPE_A_WEIGHT = "Same again as {label}: type the weight, and x3 for three, then Enter."
+NO_LAST_BAY = "There is no piece yet whose bay could be repeated."
+LAST_WAITS = "The piece before waits on hold: it has no bay to repeat. Type a bay, or {key[other-bay]}."
+TYPE_A_PIECE = "Type a piece; the same key then tallies it, clean, into {code}."
+CLEAN = "+b"
+"""The word of the entry line for a bare surface."""
 SAME_AGAIN = "Enter: same again as {label}; a word more: a new piece."
 READ_THE_STOP = (
     "STOP first: read the caution above. Enter once more says that you have read it, and tallies the piece."
@@ -35,6 +40,11 @@ CORRECTING_TITLE = "Correcting the last piece: {which}"
 CORRECTING = "Change the line; Enter puts it in the place of the last piece, Esc leaves everything as it is."
 CORRECTION_LEFT = "Nothing was changed."
 NOTHING_TO_CORRECT = "There is no piece in this run yet to correct."
+NO_TAG = "No piece of this run waits on hold: there is no tag to copy."
+TAG_COPIED = "{tag}"
+TALLY_COPIED = "The tally"
+HANDOVER_COPIED = "The handover so far"
+COPIED = " went to the clipboard, {count} characters, if this terminal lets programs fill it."
 COLOURS_TITLE = "Which colours?"
 COLOURS_CHOSEN = (
     'Colours: {name}, until you leave. To keep them: theme = "{name}" under [console] in yard.toml.'

@@ -9,7 +9,7 @@ from typing import Any
 from console.ground.cleaning import clean
 from console.yard.file.fields import Fields
 
-_KEYS = ("theme", "keys", "bell", "ascii", "show_next_check")
+_KEYS = ("theme", "keys", "bell", "ascii", "show_next_check", "scanner_suffix")
 THEMES = ("night", "day", "high-contrast")
 """Names of the colour schemes that there are."""
 _KEY = re.compile(
@@ -36,6 +36,16 @@ class Bell(StrEnum):
     OFF = "off"
 
 
+class ScannerSuffix(StrEnum):
+    """What a code scanner sends behind a code."""
+
+    ENTER = "enter"
+    TAB = "tab"
+    """Tab enters the line where it ends in a whole word, and finishes a word that is only begun."""
+    ENTER_AND_LINE_FEED = "enter and line feed"
+    """The line feed behind Enter says nothing."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ConsoleSettings:
     """What the yard wants of its screen."""
@@ -48,6 +58,7 @@ class ConsoleSettings:
     """True draws with nothing but ASCII, whatever the terminal says that it can show."""
     show_next_check: bool = True
     """False leaves out which check to make next."""
+    scanner_suffix: ScannerSuffix = ScannerSuffix.ENTER
 
 
 def console_settings_from(table: Mapping[str, Any], *, file: str = "yard.toml") -> ConsoleSettings:
@@ -66,12 +77,16 @@ def console_settings_from(table: Mapping[str, Any], *, file: str = "yard.toml") 
     bell = fields.text("bell", usual.bell.value).casefold()
     if bell not in {known.value for known in Bell}:
         raise fields.wrong("bell", f'"{bell}" is not one of {", ".join(Bell)}')
+    suffix = fields.text("scanner_suffix", usual.scanner_suffix.value).casefold()
+    if suffix not in {known.value for known in ScannerSuffix}:
+        raise fields.wrong("scanner_suffix", f'"{suffix}" is not one of {", ".join(ScannerSuffix)}')
     return ConsoleSettings(
         theme=theme,
         keys=_keys(fields.sub("keys")),
         bell=Bell(bell),
         ascii=fields.flag("ascii", usual.ascii),
         show_next_check=fields.flag("show_next_check", usual.show_next_check),
+        scanner_suffix=ScannerSuffix(suffix),
     )
 
 

@@ -1,6 +1,6 @@
-"""Which grades and materials an entry of `accepts` or `refuses` means: group, family, scrap entry, name
-..."""
+"""Which grades and materials an entry of `accepts` or `refuses` means: group, family, scrap entry, name."""
 
+import functools
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 
@@ -104,8 +104,11 @@ class Selectors:
     """Ids of the materials."""
     made_of: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     """Material id -> the grades of which it is made."""
+    ids_of_kind: Mapping[tuple[str, str, str], frozenset[str]] = field(default_factory=dict)
+    """Group, family and series -> all that belongs to the kind."""
 
     @classmethod
+    @functools.lru_cache(maxsize=2)  # the shipped library's, and that of the yard with its own grades
     def of(cls, library: GradeLibrary) -> "Selectors":
         """Return the selectors of a library."""
         found: dict[str, dict[str, set[str]]] = {kind: {} for kind in KINDS}
@@ -114,7 +117,10 @@ class Selectors:
             spoken = _spoken(text)
             found[kind].setdefault(spoken, set()).update(ids)
             shown.setdefault(spoken, text)
+        of_kind: dict[tuple[str, str, str], set[str]] = {}
         answers = (*library.grades, *(material.as_answer() for material in library.dictionary.materials))
+        for grade in answers:
+            of_kind.setdefault((grade.group, grade.family, grade.series), set()).add(grade.grade_id)
         return cls(
             ids_by_kind={
                 kind: {text: frozenset(ids) for text, ids in texts.items()} for kind, texts in found.items()
@@ -124,6 +130,7 @@ class Selectors:
             grades=answers,
             materials=frozenset(material.material_id for material in library.dictionary.materials),
             made_of={one: ids for one, ids in library.made_of.items() if ids},
+            ids_of_kind={kind: frozenset(ids) for kind, ids in of_kind.items()},
         )
 
     def grade_ids(self, selector: str) -> frozenset[str]:
@@ -147,11 +154,7 @@ class Selectors:
         """
         wide = [ids for kind, ids in map(self._named, selectors) if kind in WIDE]
         ids = frozenset().union(*wide)
-        all_of: dict[tuple[str, str, str], bool] = {}
-        for grade in self.grades:
-            kind = (grade.group, grade.family, grade.series)
-            all_of[kind] = all_of.get(kind, True) and grade.grade_id in ids
-        return frozenset(kind for kind, is_whole in all_of.items() if is_whole)
+        return frozenset(kind for kind, members in self.ids_of_kind.items() if members <= ids)
 
     def _named(self, selector: str) -> tuple[str, frozenset[str]]:
         """Return what kind of thing a selector names, and its grades."""

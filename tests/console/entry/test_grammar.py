@@ -2,10 +2,12 @@
 
 import pytest
 
+from console.entry.editing.spelling_out import Habit, spelled_out
 from console.entry.grammar import GRAMMAR, GrammarRow
 from console.entry.parsed import TokenKind
 from console.entry.vocabulary import VOCABULARY
 from console.yard.yard import Yard
+from grade_library.library import load
 from grade_library.naming.names import NameIndex
 from tests.console.entry.conftest import Reader, bay
 
@@ -24,7 +26,14 @@ def test_every_example_is_understood_as_its_topic(names: NameIndex, yard: Yard, 
 
     with_bay = replace(yard, bays=(*yard.bays, bay("SSA", "stainless")))
 
-    parsed = Reader(names, with_bay)(row.example)
+    said = spelled_out(
+        row.example,
+        Habit(elements=("Cr", "Ni", "Fe")),
+        names=names,
+        yard=with_bay,
+        grade=load().grade,
+    )
+    parsed = Reader(names, with_bay)(said)
 
     is_whose_load = row.topic == "load"  # a line of its own, which tallies nothing
     assert parsed.can_be_tallied != is_whose_load, parsed.problems

@@ -4,7 +4,13 @@ import pytest
 
 from console.themes import THEMES as THEMES_DRAWN
 from console.yard.errors import YardFileError
-from console.yard.file.console_settings import THEMES, Bell, ConsoleSettings, console_settings_from
+from console.yard.file.console_settings import (
+    THEMES,
+    Bell,
+    ConsoleSettings,
+    ScannerSuffix,
+    console_settings_from,
+)
 
 
 def test_a_yard_that_says_nothing_gets_the_usual_settings() -> None:
@@ -19,6 +25,7 @@ def test_everything_that_can_be_set() -> None:
         "bell": "flash",
         "ascii": True,
         "show_next_check": False,
+        "scanner_suffix": "Tab",
         "keys": {"undo": "F12", "review": "ctrl+b, f6"},
     }
 
@@ -29,6 +36,7 @@ def test_everything_that_can_be_set() -> None:
         bell=Bell.FLASH,
         ascii=True,
         show_next_check=False,
+        scanner_suffix=ScannerSuffix.TAB,
         keys={"undo": "f12", "review": "ctrl+b,f6"},
     )
 
@@ -43,6 +51,7 @@ def test_the_themes_that_can_be_set_are_those_that_are_drawn() -> None:
     [
         ({"theme": "pink"}, '"pink" is not one of night, day, high-contrast'),
         ({"bell": "loud"}, '"loud" is not one of sound, flash, off'),
+        ({"scanner_suffix": "space"}, "is not one of enter, tab, enter and line feed"),
         ({"ascii": "yes"}, "neither true nor false"),
         ({"them": "day"}, 'did you mean "theme"?'),
         ({"keys": {"undo": "x"}}, "no key that always arrives"),

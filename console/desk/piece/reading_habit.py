@@ -1,0 +1,38 @@
+"""How the last reading of the run was typed: its elements in their order, and its technique."""
+
+from typing import TYPE_CHECKING
+
+from console.desk.run_pages import newest_seq
+from console.entry.editing.spelling_out import Habit, habit_of
+
+if TYPE_CHECKING:
+    from console.desk.desk import Desk
+
+PIECES_BACK = 20
+"""Pieces that a start looks back over for a reading; our own choice."""
+
+
+class ReadingHabit:
+    """Follows the ledger: a restart and a take-over go on as the last reading left it."""
+
+    def __init__(self, desk: "Desk") -> None:
+        self._desk = desk
+        self._seq = -1
+        self._habit = Habit()
+
+    def now(self) -> Habit:
+        """Return the habit; only what was tallied since the last call is looked at."""
+        newest = newest_seq(self._desk.ledger)
+        if newest != self._seq:
+            back = PIECES_BACK if self._seq < 0 else 1
+            self._seq = newest
+            self._look(back)
+        return self._habit
+
+    def _look(self, back: int) -> None:
+        """Take on how the newest of some pieces that stand was read; without a reading nothing changes."""
+        desk = self._desk
+        for piece in desk.review.latest(back):
+            if not piece.is_void and (found := habit_of(piece.line, names=desk.names, yard=desk.yard)):
+                self._habit = found
+                return
