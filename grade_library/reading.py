@@ -163,9 +163,7 @@ def _sigma_of_mean(symbol: str, seen: Sequence[float], stated: Sequence[float], 
     return math.sqrt(variance)
 
 
-def _scaled_sigma(
-    values: Mapping[str, float], sigma: Mapping[str, float], least: float
-) -> dict[str, float]:
+def _scaled_sigma(values: Mapping[str, float], sigma: Mapping[str, float], least: float) -> dict[str, float]:
     """Return the uncertainties [wt %] after all values together were scaled to 100 %.
 
     An element that is nearly all of the metal is then known as well as the little that is not it: u'_i² = (1

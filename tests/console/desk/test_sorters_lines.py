@@ -1,6 +1,6 @@
 """Lines as a sorter types them, into the demo yard: what leads, where the piece goes, what is said.
 
-What each should come to is common practice of yards: a magnet that holds, the colour of a file mark and the heft
+What each should come to is common practice of yards: a magnet that holds, the colour of a file mark and heft
 outweigh a name; a reading of what others are plated with is not the metal; plain copper holds no beryllium.
 """
 
@@ -144,9 +144,7 @@ def test_a_slipped_point_is_asked_and_not_tallied(sorter: Sorter) -> None:
         ("3 EN31", "low-alloy steel"),
     ],
 )
-def test_a_steel_by_its_number_is_no_metal_of_another_family(
-    sorter: Sorter, line: str, family: str
-) -> None:
+def test_a_steel_by_its_number_is_no_metal_of_another_family(sorter: Sorter, line: str, family: str) -> None:
     """SS400 is no Alloy 400, P110 no copper, EN31 no nickel alloy."""
     told = sorter.types(line)
 
