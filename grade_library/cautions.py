@@ -165,7 +165,7 @@ def _fires_by_words(caution: Caution, squashed: str) -> bool:
 
 def _fires_by_bench(caution: Caution, bench: BenchFacts, coating: str | None) -> bool:
     """Tell whether the stated surface or the suspected coating belongs to the caution."""
-    return coating in caution.coatings or any(surface.value in caution.surfaces for surface in bench.surfaces)
+    return coating in caution.coatings or not caution.surfaces.isdisjoint(bench.surfaces)
 
 
 def _fires_by_check_or_metal(
@@ -177,7 +177,7 @@ def _fires_by_check_or_metal(
         return False
     if is_checked and not caution.with_check:
         return True
-    for shot in facts.shots:
+    for shot in facts.shots if caution.reading else ():
         if any(shot.reading.values.get(symbol, 0.0) >= least for symbol, least in caution.reading.items()):
             return True
     return carried.get(caution.caution_id, 0.0) >= threshold

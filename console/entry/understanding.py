@@ -77,7 +77,7 @@ def _understand(
     _take_values_alone(draft)
     _take_bays(draft, yard)
     take_quantities(draft, yard, lambda key: exact(names, key) is not None)
-    _take_plain_signs(draft)
+    _take_plain_signs(draft, names)
     take_caution_phrases(draft, names)
     take_named_phrases(draft, names, joins_numbers=joins_numbers)
     take_caution_words(draft, names)
@@ -140,7 +140,7 @@ def _take_own_techniques(draft: Draft, yard: YardWords | None) -> None:
             draft.take(TokenKind.TECHNIQUE, index, index, f"reading by {profile.label}", value=profile.key)
 
 
-def _take_plain_signs(draft: Draft) -> None:
+def _take_plain_signs(draft: Draft, names: NameIndex | None) -> None:
     """Take what cannot be part of a name: short forms ("m0"), readings with point or sign ("cr18.2")."""
     for index in draft.free_words():
         key = draft.key(index)
@@ -151,8 +151,13 @@ def _take_plain_signs(draft: Draft) -> None:
                 draft.take(word.kind, index, index, word.meaning, value=word.value)
         elif any(sign in key for sign in ".,=<:"):
             values = read_glued(key)
-            if values:
+            if values and not _may_be_name(names, key):
                 _take_reading(draft, index, index, values)
+
+
+def _may_be_name(names: NameIndex | None, key: str) -> bool:
+    """Return True for a reading that the dictionary knows as a name: "s7", "al99.5", "sn96.5ag3cu0.5"."""
+    return names is not None and (is_symbol_and_whole_number(key) or names.has(key))
 
 
 def _take_readings(draft: Draft, names: NameIndex | None, *, joins_symbols: bool) -> None:
@@ -162,7 +167,7 @@ def _take_readings(draft: Draft, names: NameIndex | None, *, joins_symbols: bool
         key = draft.key(index)
         values = () if reserved(key) is not None else read_glued(key)
         if values:
-            if len(values) == 1 and is_symbol_and_whole_number(key) and exact(names, key) is not None:
+            if _may_be_name(names, key) and exact(names, key) is not None:
                 either.append(index)
             else:
                 _take_reading(draft, index, index, values)
@@ -180,8 +185,8 @@ def _take_readings(draft: Draft, names: NameIndex | None, *, joins_symbols: bool
         if has_readings or claim is None:
             _take_reading(draft, index, index, read_glued(draft.key(index)))
         else:
-            symbol = draft.key(index).rstrip("0123456789")
-            hint = f" taken as grade; reading: {SYMBOLS[symbol]}={draft.key(index)[len(symbol) :]}"
+            values = read_glued(draft.key(index))
+            hint = f" taken as grade; reading: {' '.join(f'{one.symbol}={one.value:g}' for one in values)}"
             take_claim(draft, index, index, claim, hint)
 
 
@@ -189,8 +194,9 @@ _SHORT_NUMBER = re.compile(r"[0-9]{1,2}")
 """Numbers of grades that follow a symbol: "ti 2", "co 6"."""
 
 
-_GRADE_SYMBOLS = ("ti", "co")
-"""Symbols that people say with the number of a grade: titanium grade 2, hard metal with 6 % cobalt."""
+_GRADE_SYMBOLS = ("ti", "co", "zr")
+"""Symbols that people say with the number of a grade: titanium grade 2, hard metal with 6 % cobalt,
+zirconium alloy 2."""
 
 
 def _names_grade(draft: Draft, index: int, words: int) -> bool:
@@ -257,6 +263,10 @@ def _take_reserved(draft: Draft, names: NameIndex | None) -> None:
                 break
 
 
+_WEIGHT_WITH_TENTHS = re.compile(r"[0-9]{3}[.,][0-9]")
+"""What a scale shows, before it is the number of a casting: "356.0" by itself."""
+
+
 def _take_bare_numbers(draft: Draft, names: NameIndex | None, yard: YardWords | None) -> None:
     """Take each bare number as the weight, the name of a grade, or one number too many."""
     numbers = [index for index in draft.free_words() if is_number(draft.key(index))]
@@ -267,7 +277,8 @@ def _take_bare_numbers(draft: Draft, names: NameIndex | None, yard: YardWords | 
     weight: int | None = None
     if not has_weight:
         weight = next((index for index in numbers if grades[index] is None), numbers[0])
-        if len(numbers) == 1 and grades[weight] is not None and not draft.of_kind(TokenKind.CLAIM):
+        is_named = grades[weight] is not None and not _WEIGHT_WITH_TENTHS.fullmatch(draft.key(weight))
+        if len(numbers) == 1 and is_named and not draft.of_kind(TokenKind.CLAIM):
             weight = None
     for index in numbers:
         claim = grades[index]

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 import numpy as np
+from numpy.typing import NDArray
 
 from console.yard.named_metal import named_metal
 from console.yard.yard import MetalKind
@@ -96,7 +97,9 @@ def with_kinds(library: GradeLibrary, by_grade: FloatArray) -> FloatArray:
     Returns:
         Shape (..., n_grades + n_kinds).
     """
-    return np.concatenate([by_grade, by_grade @ _weights(library)], axis=-1)
+    weights, order, starts = _weights(library)
+    of_kinds = np.add.reduceat((by_grade * weights)[..., order], starts, axis=-1)
+    return np.concatenate([by_grade, of_kinds], axis=-1)
 
 
 @functools.lru_cache(maxsize=4)
@@ -105,13 +108,14 @@ def _kinds(library: GradeLibrary) -> Kinds:
 
 
 @functools.lru_cache(maxsize=4)
-def _weights(library: GradeLibrary) -> FloatArray:
-    """Return how much each grade counts in its kind: as often as it is met, shape (n_grades, n_kinds)."""
+def _weights(library: GradeLibrary) -> tuple[FloatArray, NDArray[np.int64], NDArray[np.int64]]:
+    """Return how much each grade counts in its kind, as often as it is met, shape (n_grades,); the rows in
+    order of their kinds; and where each kind begins among these."""
     kinds = _kinds(library)
     met = Prior.usual(library).shares(library)
-    weights = np.zeros((len(library), len(kinds.kinds)))
-    weights[np.arange(len(library)), kinds.kind_of] = met / kinds.summed(met)[kinds.kind_of]
-    return weights
+    order = np.argsort(kinds.kind_of, kind="stable")
+    starts = np.flatnonzero(np.diff(kinds.kind_of[order], prepend=-1))
+    return met / kinds.summed(met)[kinds.kind_of], order, starts
 
 
 def unlisted_rows(verdict: Verdict, library: GradeLibrary) -> dict[int, float]:

@@ -1,6 +1,5 @@
 """Keeps the checked grades in a form that loads fast; a stale or damaged copy is never used."""
 
-import gc
 import hashlib
 import json
 import os
@@ -16,6 +15,7 @@ from grade_library.errors import GradeDataError
 from grade_library.grade import Citation, Colour, Difference, Grade, Limit, MagneticClass
 from grade_library.loading.dictionary import Dictionary
 from grade_library.loading.sources import Source
+from grade_library.loading.uncollected import uncollected
 
 _FILE_PATTERN = "grades-*.json"
 _READERS = (
@@ -24,7 +24,7 @@ _READERS = (
     *("loading/grade_file.py", "loading/citation_reader.py", "loading/composition_reader.py"),
     *("loading/limit_checks.py", "loading/library_cache.py"),
     *("material.py", "loading/material_file.py", "loading/dictionary.py", "naming/trade_words.py"),
-    *("naming/grade_names.py", "naming/name_text.py"),
+    *("naming/grade_names.py", "naming/name_text.py", "naming/word_table.py"),
 )
 """Modules whose change can change a record: they are part of the key."""
 _KEY_LENGTH = 32
@@ -70,16 +70,11 @@ def read_cached(folder: Path, key: str) -> Kept | None:
             return None
     except (OSError, UnicodeDecodeError):
         return None
-    # Tens of thousands of new records would start the cycle collector a dozen times for nothing.
-    was_collecting = gc.isenabled()
-    gc.disable()
     try:
-        return _unpack(json.loads(payload))
+        with uncollected():
+            return _unpack(json.loads(payload))
     except (ValueError, KeyError, TypeError, IndexError, GradeDataError):
         return None
-    finally:
-        if was_collecting:
-            gc.enable()
 
 
 def write_cached(

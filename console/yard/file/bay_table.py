@@ -4,7 +4,6 @@ from dataclasses import fields as dataclass_fields
 from typing import Any
 
 from console.ground.cleaning import clean
-from console.ground.mass import format_mass
 from console.yard.file.bay_refusals import REFUSAL_KEYS, Refusals, read_chemistry, read_refusals
 from console.yard.file.fields import Fields
 from console.yard.file.selectors import SelectorError, Selectors
@@ -102,7 +101,7 @@ def _weights(fields: Fields) -> tuple[int | None, int | None]:
     if bale_g is not None and capacity_g is not None and capacity_g < bale_g:
         raise fields.wrong(
             "capacity",
-            f"{format_mass(capacity_g, 'kg')} holds less than one bale, {format_mass(bale_g, 'kg')}",
+            f"{fields.text('capacity')} holds less than one bale, {fields.text('bale')}",
         )
     return bale_g, capacity_g
 

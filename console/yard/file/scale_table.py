@@ -2,7 +2,7 @@
 
 import re
 
-from console.ground.mass import UNITS_G, format_mass
+from console.ground.mass import UNITS_G
 from console.readings.scale.wire import GROUPS, LONGEST_PATTERN, Parity, ScaleWire
 from console.yard.file.fields import Fields
 from console.yard.yard import Scale
@@ -34,7 +34,7 @@ def read_scale(fields: Fields, key: str, *, may_be_wired: bool) -> Scale:
     if division >= largest:
         raise scale.wrong(
             "division",
-            f"{format_mass(division, 'kg')} needs to be below largest, {format_mass(largest, 'kg')}",
+            f"{scale.text('division')} needs to be below largest, {scale.text('largest')}",
         )
     wire = _wire(scale.sub("wire")) if "wire" in scale.table else None
     return Scale(name=scale.text("name"), division_g=division, largest_g=largest, wire=wire)

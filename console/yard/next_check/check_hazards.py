@@ -74,12 +74,13 @@ class Hazards:
         by_hand_and_word = cautions_for(verdict=replace(verdict, candidates=()), facts=facts, text=text)
         standing = {caution.caution_id: caution.title for caution in by_hand_and_word}
         dusty = dict(standing)
-        for caution_id, carrier in _carriers(library).items():
-            share = float(shares @ carrier[rows])
+        carriers = _carriers(library)
+        carried = shares @ carriers.of_metals[rows]
+        for (caution_id, title), share in zip(carriers.titles.items(), carried.tolist(), strict=True):
             if share >= LIKELY:
-                standing[caution_id] = _titles(library)[caution_id]
+                standing[caution_id] = title
             if share >= (POSSIBLE if caution_id in DUST_IS_POISON else LIKELY):
-                dusty[caution_id] = _titles(library)[caution_id]
+                dusty[caution_id] = title
         covered = sorted(facts.bench.surfaces & _NEVER_SPARKED)
         return cls(
             standing=standing,
@@ -108,22 +109,24 @@ class Hazards:
         return f"caution: {found[stops[0]].casefold()}" if stops else ""
 
 
-@functools.lru_cache(maxsize=4)
-def _carriers(library: GradeLibrary) -> dict[str, FloatArray]:
-    """Return for each caution which metals carry its hazard, shape (n_metals,); an unlisted alloy as often as
-    the grades of its kind."""
-    found: dict[str, FloatArray] = {}
-    for row, grade in enumerate(library.grades):
-        for caution in cautions_of_grade(grade):
-            found.setdefault(caution.caution_id, np.zeros(len(library)))[row] = 1.0
-    return {caution_id: with_kinds(library, carriers) for caution_id, carriers in found.items()}
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Carriers:
+    """Which metals carry the hazard of each caution."""
+
+    titles: Mapping[str, str]
+    """Caution id -> title."""
+    of_metals: FloatArray
+    """1 where a metal carries the hazard, for an unlisted alloy how often the grades of its kind do, shape
+    (n_metals, n_cautions)."""
 
 
 @functools.lru_cache(maxsize=4)
-def _titles(library: GradeLibrary) -> dict[str, str]:
-    return {
-        caution.caution_id: caution.title for grade in library.grades for caution in cautions_of_grade(grade)
-    }
+def _carriers(library: GradeLibrary) -> _Carriers:
+    of_grades = [cautions_of_grade(grade) for grade in library.grades]
+    titles = {caution.caution_id: caution.title for cautions in of_grades for caution in cautions}
+    carried = [{caution.caution_id for caution in cautions} for cautions in of_grades]
+    flags = np.array([[float(one in ids) for ids in carried] for one in titles])
+    return _Carriers(titles=titles, of_metals=np.ascontiguousarray(with_kinds(library, flags).T))
 
 
 def cautions_with(

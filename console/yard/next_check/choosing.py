@@ -8,6 +8,7 @@ import numpy as np
 
 from console.yard.metals import metals_of
 from console.yard.next_check.advice import CheckAdvice, CheckWorth, Meaning
+from console.yard.next_check.bench_findings import BenchFindings, bench_findings
 from console.yard.next_check.check_hazards import Hazards, cautions_with
 from console.yard.next_check.check_words import (
     HOLD_IT,
@@ -18,7 +19,7 @@ from console.yard.next_check.check_words import (
     line_for,
     reading_meanings,
 )
-from console.yard.next_check.checks import READS, CheckKind, YardCheck
+from console.yard.next_check.checks import READS, CheckKind
 from console.yard.next_check.grades_at_hand import (
     AtHand,
     Matching,
@@ -27,7 +28,7 @@ from console.yard.next_check.grades_at_hand import (
     seed_of,
     trusted,
 )
-from console.yard.next_check.observing import HIDES_READING, showing
+from console.yard.next_check.observing import HIDES_READING
 from console.yard.next_check.reading_worth import Drawn, draw_readings, profile_of
 from console.yard.placing.place import is_as_good_as_settled
 from console.yard.placing.placement import Placement
@@ -37,7 +38,6 @@ from grade_library.cautions import Caution
 from grade_library.facts import PieceFacts
 from grade_library.later import Later
 from grade_library.library import GradeLibrary
-from grade_library.lots.information import findings
 from grade_library.matcher.prior import Prior
 from grade_library.normal import FloatArray
 from grade_library.technique import Profile
@@ -234,11 +234,9 @@ def _advice(piece: _Piece, *, is_complete: bool) -> CheckAdvice:
     found = _readings(piece, ruled_out)
     costs = [one.cost for one in found if not one.ruled_out]
     read_for = min(costs, default=np.inf)
-    for check in piece.yard.checks:
-        # A reading that fits nothing, or is of a coating, is only ever set right by another one.
-        if check.kind not in READS and trusted(piece.facts, piece.verdict) is piece.facts:
-            worth = _bench_worth(check, piece, ruled_out[check.kind], read_for)
-            found += [worth] if worth is not None else []
+    # A reading that fits nothing, or is of a coating, is only ever set right by another one.
+    if trusted(piece.facts, piece.verdict) is piece.facts:
+        found += _bench_worths(piece, ruled_out, read_for)
     ranked = tuple(
         sorted(found, key=lambda one: (bool(one.ruled_out), -one.net, one.check.seconds, one.check.kind))
     )
@@ -299,41 +297,39 @@ def _loss(drawn: Drawn | None, at_hand: AtHand, situation: Situation) -> FloatAr
     return summed / len(drawn.rows) * float(at_hand.shares[: at_hand.n_listed].sum()) / at_hand.shares
 
 
-def _bench_worth(check: YardCheck, piece: _Piece, ruled_out: str, read_for: float) -> CheckWorth | None:
-    """Return what a bench check gains, by exact sums over its findings; None where it can show nothing new.
+def _bench_worths(piece: _Piece, ruled_out: Mapping[CheckKind, str], read_for: float) -> list[CheckWorth]:
+    """Return what each bench check gains that can show something new.
 
     Args:
-        check: Any check but a reading.
         piece: The piece.
-        ruled_out: Why it is not proposed; empty when it may be.
+        ruled_out: Kind of check -> why it is not proposed; empty when it may be.
         read_for: What a reading afterwards costs [currency]; inf where none may be made.
     """
-    shown = showing(check.kind, piece.facts, piece.library)
-    if shown is None or not piece.at_hand.rows.size:
-        return None
-    # Metal of no kind shows what the metals at hand show on average.
-    found = findings(piece.at_hand.shares, shown.chances[:, piece.at_hand.rows])
-    chances, after = found.chance, found.after
-    no_kind = np.full(len(after), piece.at_hand.no_kind)
-    loss = after @ piece.loss
-    decisions = piece.situation.decide(after, no_kind)
-    read = piece.situation.perfect(after, no_kind) - loss - read_for
-    gain = float(chances @ np.maximum(decisions.worth, read)) - piece.worth_now
+    checks = [check for check in piece.yard.checks if check.kind not in READS]
+    found = bench_findings(
+        checks, piece.facts, piece.library, piece.at_hand, piece.situation, piece.loss, read_for
+    )
     # What could be had without the check, by leaving the piece or by reading it at once, is none of its
     # doing.
-    changes = gain > max(0.0, piece.worth_read - piece.worth_now - read_for) + ROUNDING
-    outcomes = [shown.outcomes[index] for index in found.index.tolist()]
-    values = None if shown.values is None else shown.values[found.index]
-    told = functools.partial(
-        bench_meanings, check.kind, outcomes, values, chances, decisions, piece.situation, piece.yard
-    )
-    return CheckWorth(
-        check=check,
-        gain=gain if changes else 0.0,
-        cost=piece.yard.sorter.cost_of_check(check),
-        meanings=Later(told),
-        ruled_out=ruled_out or _changes_nothing(chances, decisions, piece),
-    )
+    least = max(0.0, piece.worth_read - piece.worth_now - read_for) + ROUNDING
+    gains = [one.worth - piece.worth_now for one in found]
+    return [
+        CheckWorth(
+            check=one.check,
+            gain=gain if gain > least else 0.0,
+            cost=piece.yard.sorter.cost_of_check(one.check),
+            meanings=Later(functools.partial(_bench_meanings, one, piece)),
+            ruled_out=ruled_out[one.check.kind] or _changes_nothing(one.chances, one.decisions, piece),
+        )
+        for one, gain in zip(found, gains, strict=True)
+    ]
+
+
+def _bench_meanings(found: BenchFindings, piece: _Piece) -> Sequence[Meaning]:
+    return bench_meanings(
+        found.check.kind, found.outcomes, found.values, found.chances, found.decisions,
+        piece.situation, piece.yard,
+    )  # fmt: skip
 
 
 def _changes_nothing(chances: FloatArray, decisions: Decisions, piece: _Piece) -> str:
@@ -344,8 +340,9 @@ def _changes_nothing(chances: FloatArray, decisions: Decisions, piece: _Piece) -
         decisions: Where the piece would go after it.
         piece: The piece.
     """
-    bays = decisions.bay
-    by_bay = {row: float(chances[bays == row].sum()) for row in dict.fromkeys(bays.tolist())}
+    by_bay: dict[int, float] = {}
+    for row, chance in zip(decisions.bay.tolist(), chances.tolist(), strict=True):
+        by_bay[row] = by_bay.get(row, 0.0) + chance
     if sum(chance >= LEAST_SAID for chance in by_bay.values()) > 1:
         return ""
     settles = decisions.accepted >= piece.yard.thresholds.settled

@@ -54,10 +54,7 @@ def showing(kind: CheckKind, facts: PieceFacts, library: GradeLibrary) -> Showin
     if _is_done(kind, bench) or (kind is CheckKind.SCRATCH and bench.surfaces & HIDES_SCRATCH):
         return None
     # Only what changes the meaning of an observation is part of the key, so that most pieces share one table.
-    around = BenchFacts(
-        surfaces=bench.surfaces if kind is CheckKind.MAGNET else frozenset(),
-        has_attachments=bench.has_attachments,
-    )
+    around = BenchFacts(has_attachments=bench.has_attachments)
     # A reading tells more of the magnet than the label of a grade does.
     values = facts.shots[-1].reading.values if facts.shots and kind is CheckKind.MAGNET else {}
     return _table(kind, around, tuple(sorted(values.items())), library)
@@ -82,8 +79,7 @@ def _table(
 ) -> Showing:
     found = list(_findings(kind, around))
     read = dict(values)
-    before = _log_likelihood(around, read, library)
-    log_odds = np.array([_log_likelihood(bench, read, library) - before for _, _, bench in found])
+    log_odds = np.array([_log_likelihood(bench, read, library) for _, _, bench in found])
     widths = np.array([width for _, width, _ in found])
     odds = np.exp(log_odds) * widths[:, None]
     is_measured = kind in (CheckKind.WATER, CheckKind.CONDUCTIVITY)

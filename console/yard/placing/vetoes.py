@@ -73,7 +73,8 @@ def _by_reading(bay: Bay, verdict: Verdict, facts: PieceFacts) -> str:
 
 
 def _by_grades(bay: Bay, shares: Mapping[str, float], verdict: Verdict, most_refused: float) -> str:
-    refused = [(shares[grade_id], grade_id) for grade_id in bay.refused_ids if grade_id in shares]
+    few, many = (bay.refused_ids, shares) if len(bay.refused_ids) < len(shares) else (shares, bay.refused_ids)
+    refused = [(shares[grade_id], grade_id) for grade_id in few if grade_id in many]
     total = math.fsum(share for share, _ in refused)
     unlisted = [
         (member.unlisted, member.family if member.family == member.series else member.series)

@@ -36,6 +36,12 @@ class Decisions:
     accepted: FloatArray
     """Probability that the bay's buyer takes it, 0 on hold, shape (n_findings,)."""
 
+    def part(self, first: int, last: int) -> "Decisions":
+        """Return the same for some findings."""
+        return Decisions(
+            bay=self.bay[first:last], worth=self.worth[first:last], accepted=self.accepted[first:last]
+        )
+
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Situation:
@@ -117,7 +123,8 @@ class Situation:
 
         Each of shape (n_findings, n_bays).
         """
-        accepted, refused, exceeding, fetched = np.split(shares @ self.of_metals, 4, axis=1)
+        summed = (shares @ self.of_metals).reshape(len(shares), 4, -1)
+        accepted, refused, exceeding, fetched = (summed[:, k] for k in range(4))
         is_out = (refused > self.veto) | (exceeding > self.veto) | ~self.is_open
         return accepted, is_out, (fetched + self.salvage * no_kind[:, None]) * self.kg
 

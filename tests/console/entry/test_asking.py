@@ -84,6 +84,7 @@ def test_a_slip_is_offered_and_never_taken(names: NameIndex, typed: str, offered
         ("12.4 ti 2", TokenKind.CLAIM),
         ("12.4 co 6", TokenKind.UNKNOWN),
         ("12.4 x52", TokenKind.UNKNOWN),
+        ("12.4 x80", TokenKind.UNKNOWN),
     ],
 )
 def test_numbers_of_a_designation_are_no_weight_count_or_reading(
