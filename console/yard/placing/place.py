@@ -30,6 +30,7 @@ left out of the library, two wrong placements of three were such (tests/benchmar
 NOTHING_OF_CORE = 0.95
 """From this share of the skin in the last shot on, the shot says nothing of the metal beneath."""
 PLATE_ALONE = "not settled by the surface alone: such metal is plated on others; magnet, file or heft tell"
+LIKENESS = "not settled: it is told by its likeness to the family alone"
 NOTHING_KNOWN = "hold: nothing known yet; a magnet, a scratch or a reading would tell"
 LEAST_SECOND = 0.5
 """Least acceptance of a bay that is worth naming: below it the buyer refuses more likely than not."""
@@ -78,7 +79,9 @@ def _placed(
         reason = _why_open(ranking, shares, verdict, yard) if is_known else NOTHING_KNOWN
     else:
         is_settled = is_as_good_as_settled(best, verdict, yard)
-        doubt = _doubt_of(facts, unchecked) if is_settled else _plate_doubt(best, verdict, yard)
+        doubt = _plate_doubt(best, verdict, yard)
+        if is_settled:
+            doubt = _doubt_of(facts, unchecked) or _likeness_doubt(best, verdict)
         bay, sureness = best.bay, Sureness.SETTLED if is_settled and not doubt else Sureness.LEANING
         reason = "; ".join(filter(None, (_why(best, ranking, shares, verdict, facts), doubt)))
     return Placement(
@@ -101,13 +104,10 @@ def _ranked(
 def is_as_good_as_settled(worth: BayWorth | None, verdict: Verdict, yard: Yard) -> bool:
     """Return whether a piece would be settled in a bay if the analyser is to be believed; never on hold.
 
-    Not while the spot still reads a coating: what lies beneath is worked out and not read. Not where the bay
-    takes it mostly as an alloy that is not in the library: that is like its family, and could be of another.
+    Not while the spot still reads a coating: what lies beneath is worked out and not read.
     """
-    if worth is None or worth.accepted < yard.thresholds.settled:
-        return False
-    is_like_only = unlisted_in(verdict, worth.bay.taken_kinds) > MOST_UNLISTED
-    return _is_of_metal(verdict) and not _may_be_plate(verdict) and not is_like_only
+    is_sure = worth is not None and worth.accepted >= yard.thresholds.settled
+    return is_sure and _is_of_metal(verdict) and not _may_be_plate(verdict)
 
 
 def _may_be_plate(verdict: Verdict) -> bool:
@@ -125,6 +125,11 @@ def _doubt_of(facts: PieceFacts, unchecked: Mapping[str, str]) -> str:
     techniques = dict.fromkeys(shot.reading.technique for shot in facts.shots)
     why = next((unchecked[technique] for technique in techniques if technique in unchecked), "")
     return f"not settled while {why}" if why else ""
+
+
+def _likeness_doubt(worth: BayWorth, verdict: Verdict) -> str:
+    """Return why metal that is most likely of no listed grade is not settled by its family; else empty."""
+    return LIKENESS if unlisted_in(verdict, worth.bay.taken_kinds) > MOST_UNLISTED else ""
 
 
 def _rank(worth: BayWorth) -> tuple[bool, bool, float, float]:

@@ -204,6 +204,7 @@ def test_a_superalloy_of_no_list_is_one_and_is_not_settled(sorter: Sorter) -> No
     assert told.verdict.families[0].family == "nickel superalloy" and told.verdict.unlisted > 0.5
     assert len(told.verdict.nearest) == 3
     assert (told.placement.bay.code, told.placement.sureness) == ("NIX", Sureness.LEANING)
+    assert "told by its likeness to the family alone" in told.placement.reason
 
 
 def test_a_die_casting_just_over_its_iron_is_settled(sorter: Sorter) -> None:
