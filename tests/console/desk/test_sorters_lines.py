@@ -160,6 +160,7 @@ def test_a_chromed_die_casting_goes_with_the_zinc(sorter: Sorter) -> None:
 
     assert told.share("zinc") > 0.95
     assert (told.placement.bay.code, told.placement.sureness) == ("ZDC", Sureness.LEANING)
+    assert "chromium over nickel on it" in told.placement.reason
 
 
 def test_a_chromed_brass_goes_with_the_yellow_brass(sorter: Sorter) -> None:
