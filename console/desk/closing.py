@@ -136,8 +136,10 @@ def signed_remarks(source: LedgerSource, run_id: str) -> list[str]:
         figures = row.body.get("figures", {})
         for tag, words in figures.get("signed_for", {}).items():
             said.append(f"{tag} is signed for by {row.person}: {words}")
-    for row in rows_where(source, "run_id = ? AND kind IN ('clock', 'consent')", (run_id,)):
-        if row.kind is RowKind.CLOCK:
+    for row in rows_where(source, "run_id = ? AND kind IN ('clock', 'consent', 'office')", (run_id,)):
+        if row.kind is RowKind.OFFICE:
+            said.append(f"row {row.seq}: word {row.body['number']} of the office was taken")
+        elif row.kind is RowKind.CLOCK:
             said.append(
                 f"row {row.seq}: the clock was set {step_text(timedelta(seconds=row.body['step_s']))}"
             )
@@ -273,7 +275,7 @@ def words_wanted(source: LedgerSource, run_id: str, yard: Yard) -> str:
     """
     sums = tally(source, run_id)
     if not sums.tickets:
-        no_ticket = "No ticket entered: enter gross and tare, or say in words why there is none."
+        no_ticket = "Enter gross and tare, or say in words why there is no ticket: none was entered."
         return no_ticket if sums.pieces else ""
     gap = difference(sums, yard)
     if not gap.is_inside:
@@ -288,6 +290,6 @@ def words_wanted(source: LedgerSource, run_id: str, yard: Yard) -> str:
 def _outside(what: str, gap: Difference, yard: Yard) -> str:
     off, allowed = (format_mass(g, yard.weight_unit) for g in (gap.difference_g, gap.tolerance_g))
     return (
-        f"{what} of {off} is outside the tolerance of {allowed}: explain it in words, "
-        "or mend a ticket or a piece."
+        f"Explain it in words, or mend a ticket or a piece. {what} of {off} is outside the tolerance of "
+        f"{allowed}."
     )

@@ -26,6 +26,7 @@ from console.entry.splitting import Word
 from console.entry.vocabulary import LONGEST_PHRASE, is_literal, remark, reserved
 from console.entry.yard_words import YardWords
 from console.ground.mass import NUMBER, is_number
+from console.ground.scanned import bare_tag
 from console.readings.element_readings import (
     SYMBOLS,
     ElementValue,
@@ -111,14 +112,16 @@ def _take_values_alone(draft: Draft) -> None:
         while draft.is_free(last + 1) and is_number(draft.key(last + 1)):
             last += 1
         problem = (
-            f"'{draft.text(index, last)}' names no elements; neither the last reading nor the metal named "
-            "here has as many: type them, cr18.2 ni8.1"
+            f"type the elements, as cr18.2 ni8.1: '{draft.text(index, last)}' names none, and neither the "
+            "last reading nor the metal named here has as many"
         )
         draft.take(TokenKind.UNKNOWN, index, last, ASKED_BACK, problem=problem)
 
 
 def _take_bays(draft: Draft, yard: YardWords | None) -> None:
-    codes = {} if yard is None else {bay.code.casefold(): bay for bay in yard.bays}
+    bays = () if yard is None else yard.bays
+    # A label has the letters and digits of a code only; a bay that is called so itself goes first.
+    codes = {bare_tag(bay.code).casefold(): bay for bay in bays} | {bay.code.casefold(): bay for bay in bays}
     for index in draft.free_words():
         key = draft.key(index)
         is_named = key.startswith("@")
@@ -294,9 +297,7 @@ def _take_bare_numbers(draft: Draft, names: NameIndex | None, yard: YardWords | 
             take_claim(draft, index, index, claim, hint)
         else:
             near = () if names is None or len(draft.key(index)) < 3 else names.near(draft.key(index))
-            problem = (
-                f'"{draft.text(index)}": a second weight? one line has one; a count is typed x3, a grade #304'
-            )
+            problem = f'a count is typed x3, a grade #304: "{draft.text(index)}" would be a second weight'
             draft.take(TokenKind.UNKNOWN, index, index, "not understood", problem=problem, offers=near)
 
 

@@ -8,6 +8,7 @@ from textual.binding import Binding
 from textual.geometry import Size
 from textual.reactive import Reactive, reactive
 from textual.widgets import Input
+from textual.widgets.input import Selection
 
 from console.ground.cleaning import clean
 
@@ -114,6 +115,11 @@ class EntryLine(Input, inherit_bindings=False):
         """Have the word before the cursor finished."""
         if self.when_completing is not None:
             self.when_completing(self.value, self.cursor_position)
+
+    def offer(self, line: str) -> None:
+        """Set the whole line so that the next letter takes its place."""
+        self.put(line)
+        self.selection = Selection(0, len(self.value))
 
     def put(self, line: str) -> None:
         """Set the whole line, the cursor at its end."""

@@ -24,7 +24,7 @@ SAID = (
     "the last good shot, is in doubt",
     "Clean the window",
     "120.00 kg by Jory, bale T1-AXC-0001. to the buyer",
-    "FER, suggested STN",
+    "FER, chosen by Jory; advice was STN",
     "buyer asked for it",
     "T1-H1",
     "belt slips",

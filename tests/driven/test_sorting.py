@@ -308,7 +308,7 @@ async def test_a_caution_is_told_in_full_once_a_shift(yard: Path) -> None:
             await driver.press("enter")
         await driver.type("1.4 becu spring")
         await driver.press("enter")
-        assert "read the caution above" in driver.picture()
+        assert "Enter once more tallies the piece" in driver.picture()
         await driver.press("enter")
         await driver.type("1.4 becu spring")
         assert "Do not grind" in driver.picture()
@@ -345,7 +345,7 @@ async def test_no_weight_is_said(yard: Path) -> None:
     async with console(yard) as driver:
         await driver.enter("304 sheet")
 
-        assert "weight is missing" in driver.picture()
+        assert "Type the weight anywhere" in driver.picture()
         assert driver.line == "304 sheet"
 
 

@@ -51,7 +51,7 @@ def same_again(desk: "Desk", considered: Consideration, bay_code: str | None = N
     """
     last = newest_standing(desk.ledger, desk.run().run_id)
     if last is None:
-        raise DeskRefusal('No piece in this run yet to do again. Say what it is, or "?" for hold.')
+        raise DeskRefusal('Say what it is, or "?" for hold: there is no piece in this run yet to do again.')
     if considered.parsed.problems:
         raise DeskRefusal(considered.parsed.problems[0])
     if not is_bare(considered):

@@ -18,6 +18,7 @@ BLANK_HINT = "One piece, one line: weight, what you see, Enter.  12.4 304   820g
 OPENING_HINT = "Opening the yard. Type on; nothing is lost."
 NO_WEIGHT_YET = "weight still missing"
 NOT_UNDERSTOOD = "not understood"
+ENTER_SAYS = " ... Enter: all"
 
 
 class EchoPane(DrawnPane):
@@ -35,7 +36,11 @@ class EchoPane(DrawnPane):
         words = [_word(token) for token in self.parsed.tokens]
         problem = _problem_line(self.parsed)
         if problem is not None:
-            return [*_flow(words, width, rows=max(1, height - 1)), problem]
+            told = problem.wrap(width)
+            if len(told) >= height:
+                # What to do stands first; Enter says the rest of a long one.
+                return [*told[: height - 1], _cut(told[height - 1 :], width)]
+            return [*_flow(words, width, rows=height - len(told)), *told]
         if self.parsed.mass_g is None:
             words.append(Content.styled(NO_WEIGHT_YET, "$quiet"))
         return _flow(words, width, rows=height)
@@ -107,6 +112,13 @@ def _flow(words: list[Content], width: int, *, rows: int) -> list[Content]:
             joined = word
         line = joined
     return [*lines, line]
+
+
+def _cut(rows: list[Content], width: int) -> Content:
+    """Return the last row that there is room for; what did not fit is told to whoever presses Enter."""
+    if len(rows) == 1:
+        return rows[0]
+    return rows[0].truncate(width - len(ENTER_SAYS), ellipsis=False) + Content.styled(ENTER_SAYS, "$quiet")
 
 
 def _and_more(line: Content, count: int, width: int) -> Content:

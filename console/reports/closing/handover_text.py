@@ -30,7 +30,7 @@ def text_of_report(report: HandoverReport, width: int) -> str:
         _texts("LOAD BY LOAD", _loads(report), width),
         _texts("NOTES", report.notes, width),
         _pieces("NOTES ON PIECES", report.piece_notes, report, width),
-        _pieces("ANOTHER BAY THAN SUGGESTED", report.overrides, report, width),
+        _pieces("BAYS CHOSEN BESIDE THE ADVICE", report.overrides, report, width),
         _pieces("CORRECTIONS", report.corrections, report, width),
         _draw_downs(report, width),
         ("", f"Ledger at row {report.last_seq}, hash {report.last_hash[:_HASH_SHOWN]}"),
@@ -172,7 +172,7 @@ def _pieces(title: str, pieces: PieceLines, report: HandoverReport, width: int) 
     yield from _title(f"{title} ({pieces.counted})", width)
     for piece in pieces.shown:
         late = " CORRECTED AFTER CLOSE-OUT" if piece.is_late else ""
-        instead = f", suggested {piece.suggested}" if piece.suggested else ""
+        instead = f", chosen by {piece.person}; advice was {piece.suggested}" if piece.suggested else ""
         weight = format_mass(piece.mass_g, report.unit)
         yield from folded(
             f'{piece.at:%H:%M} {piece.bay}{instead} {weight} "{piece.line}"{late}',

@@ -52,7 +52,11 @@ class Entering:
             self._screen.say(Said(STILL_OPENING))
         elif (whose := considered.parsed.whose_load) is not None:
             self._done(attempt(lambda: desk.loads.begin(whose)), line)
-        elif why_not := self._why_not_yet(considered):
+        elif considered.parsed.tag:
+            self._screen.questions.open_tagged(considered.parsed.tag)
+        elif considered.parsed.is_only_a_bay:
+            self._keep_bay(considered.parsed.bay_code or "", "")
+        elif why_not := self._why_not_yet(considered, bay_code):
             self._screen.say(Said(why_not, is_refusal=True))
         elif self._screen.correction.is_on:
             row_id = self._screen.correction.row_id
@@ -66,9 +70,11 @@ class Entering:
         """Return a line with what was left out in a run of readings; a corrected one names its technique."""
         if not self._screen.is_open:
             return line
-        return self._screen.desk.piece.in_full(line, repeats_technique=not self._screen.correction.is_on)
+        return self._screen.desk.piece.habit.in_full(
+            line, repeats_technique=not self._screen.correction.is_on
+        )
 
-    def _why_not_yet(self, considered: "Consideration") -> str:
+    def _why_not_yet(self, considered: "Consideration", bay_code: str | None) -> str:
         """Return why a line is not handed to the desk yet; empty where it may be."""
         parsed = considered.parsed
         if parsed.is_blank:
@@ -83,6 +89,8 @@ class Entering:
             self._stop_read_for = parsed.line
             self._screen.app.bell()
             return words.READ_THE_STOP
+        if guarded := self._screen.desk.piece.why_guarded(considered, bay_code):
+            return words.GUARDED.format(why=guarded, key=self._screen.key_names)
         return ""
 
     def _done(self, said: Said, line: str) -> None:
@@ -133,11 +141,15 @@ class Entering:
             if self._screen.at_hand().parsed.can_be_tallied:
                 self.enter(self._line.value, code)
             else:
-                self._line.put(f"{self._line.value.rstrip()} {code} ".lstrip())
-                self._screen.say(Said(words.BAY_PUT_ON_LINE.format(code=code)))
+                self._keep_bay(code, self._line.value)
 
         picks = bay_picks(self._screen.desk.yard, self._screen.at_hand().placement)
         pick(self._screen, picks, chosen, title=words.BAY_TITLE, opened_by="other-bay")
+
+    def _keep_bay(self, code: str, line: str) -> None:
+        """Put a bay behind what stands on the line; what is missing may be typed on."""
+        self._line.put(f"{line.rstrip()} {code} ".lstrip())
+        self._screen.say(Said(words.BAY_PUT_ON_LINE.format(code=code)))
 
     def despite_skin(self) -> None:
         """Tally the piece into its bay on a skin reading, with a reason."""
