@@ -94,11 +94,18 @@ SORTING_KEYS: list[BindingType] = [
         "put the steady weight of a wired scale onto the line; again: the weight as it is now",
     ),
     quiet(
+        "ctrl+e",
+        "do('entering.tare.press')",
+        "Tare",
+        "tare",
+        "the weight on the line is an empty box: take it off each weight from here on; on an empty line: end",
+    ),
+    quiet(
         "ctrl+f",
         "do('questions.more')",
         "More",
         "more",
-        "further screens: shots drawn, bays, uniform lots, check samples; tally despite a skin",
+        "further screens: shots drawn, bays, uniform lots, check samples, consignments; tally despite a skin",
     ),
     quiet(
         "up",
@@ -121,7 +128,9 @@ FURTHER_ACTIONS = (
         "do('entering.despite_skin')",
         "despite the skin: tally it all the same, with a reason",
     ),
+    ("app.open('left')", "left by the shift before: holds, notes, lots, samples, how it was closed"),
     ("app.open('rechecks')", "blind re-checks: what comes back, how often it was right"),
+    ("app.open('consignments')", "consignments: what goes to which buyer, limits, seal, papers"),
 )
 """What the list of further screens and acts offers: the action, and how it is shown."""
 CHANGE_THE_LINE = frozenset(
@@ -132,6 +141,7 @@ CHANGE_THE_LINE = frozenset(
         "same-again",
         "clean-same-bay",
         "weigh",
+        "tare",
         "leave-off",
     }
 )
