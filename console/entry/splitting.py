@@ -8,6 +8,8 @@ LONGEST_LINE = 1000
 """Most characters that are looked at; the rest is kept as one stretch that is not understood."""
 
 _WORD = re.compile(r"\S+")
+_ELIDED = re.compile(r"^(?:d|l|dell|all|dall|nell|sull)['\u2019](?=[^\W\d_])")
+"""An article or "of" that French and Italian write onto the next word: "d'\u00e9tain" is \u00e9tain."""
 _SLASHES = re.compile(r"/{1,2}")
 # A slash inside a word starts a shot only where a reading follows ("ni8.1/cr18"); "bar/rod" stays whole.
 _SLASH_BEFORE_READING = re.compile(r"/{1,2}(?=[A-Za-z]{1,2}[=<:]?[0-9.,])")
@@ -22,7 +24,7 @@ class Word:
     text: str
     """As typed."""
     key: str
-    """Case-folded, without the commas of a list at its end: what is looked up."""
+    """Case-folded, without the commas of a list at its end and an elided article: what is looked up."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -82,4 +84,5 @@ def _split_at_slashes(text: str, start: int) -> list[Word]:
 
 
 def _word(text: str, start: int) -> Word:
-    return Word(start=start, end=start + len(text), text=text, key=(text.rstrip(",") or text).casefold())
+    key = (text.rstrip(",") or text).casefold()
+    return Word(start=start, end=start + len(text), text=text, key=_ELIDED.sub("", key))
