@@ -126,6 +126,13 @@ GRAMMAR: tuple[GrammarRow, ...] = (
         "whose load the pieces from here on belong to; from by itself ends it",
     ),
     _row(
+        "tag",
+        "of a piece on hold or a bale, as a line of its own",
+        "T1-H7",
+        "opens that hold to resolve, or that sheet; typed, or scanned from its label; a label of a bay is "
+        "that bay",
+    ),
+    _row(
         "note",
         "; and any text",
         "12.4 304 ; gate 3",

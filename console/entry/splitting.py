@@ -4,12 +4,14 @@ import re
 from dataclasses import dataclass
 from itertools import pairwise
 
+from console.ground.scanned import PREFIX, without_prefix
+
 LONGEST_LINE = 1000
 """Most characters that are looked at; the rest is kept as one stretch that is not understood."""
 
 _WORD = re.compile(r"\S+")
 _ELIDED = re.compile(r"^(?:d|l|dell|all|dall|nell|sull)['\u2019](?=[^\W\d_])")
-"""An article or "of" that French and Italian write onto the next word: "d'\u00e9tain" is \u00e9tain."""
+"""An article or "of" that French and Italian write onto the next word: "d'étain" is étain."""
 _SLASHES = re.compile(r"/{1,2}")
 # A slash inside a word starts a shot only where a reading follows ("ni8.1/cr18"); "bar/rod" stays whole.
 _SLASH_BEFORE_READING = re.compile(r"/{1,2}(?=[A-Za-z]{1,2}[=<:]?[0-9.,])")
@@ -24,7 +26,8 @@ class Word:
     text: str
     """As typed."""
     key: str
-    """Case-folded, without the commas of a list at its end and an elided article: what is looked up."""
+    """Case-folded, without the commas of a list at its end, a scanner's prefix and an elided article: what is
+    looked up."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,6 +79,8 @@ def _split_at_slashes(text: str, start: int) -> list[Word]:
         cuts.add(lead.end())
     for match in _SLASH_BEFORE_READING.finditer(text):
         cuts.update((match.start(), match.end()))
+    # A label scanned onto a line that ends without a blank is a word of its own.
+    cuts.update(match.start() for match in PREFIX.finditer(text))
     trimmed = text.rstrip("/")
     if trimmed and len(text) - len(trimmed) in (1, 2):
         cuts.add(len(trimmed))
@@ -84,5 +89,5 @@ def _split_at_slashes(text: str, start: int) -> list[Word]:
 
 
 def _word(text: str, start: int) -> Word:
-    key = (text.rstrip(",") or text).casefold()
+    key = without_prefix(text.rstrip(",") or text).casefold()
     return Word(start=start, end=start + len(text), text=text, key=_ELIDED.sub("", key))

@@ -27,6 +27,7 @@ from console.entry.splitting import Word
 from console.entry.vocabulary import LONGEST_PHRASE, is_literal, remark, reserved
 from console.entry.yard_words import YardWords
 from console.ground.mass import NUMBER, is_number
+from console.ground.scanned import bare_tag
 from console.readings.element_readings import (
     SYMBOLS,
     ElementValue,
@@ -120,7 +121,9 @@ def _take_values_alone(draft: Draft) -> None:
 
 
 def _take_bays(draft: Draft, yard: YardWords | None) -> None:
-    codes = {} if yard is None else {bay.code.casefold(): bay for bay in yard.bays}
+    bays = () if yard is None else yard.bays
+    # A label has the letters and digits of a code only; a bay that is called so itself goes first.
+    codes = {bare_tag(bay.code).casefold(): bay for bay in bays} | {bay.code.casefold(): bay for bay in bays}
     for index in draft.free_words():
         key = draft.key(index)
         is_named = key.startswith("@")

@@ -38,6 +38,10 @@ class YardWords(Protocol):
     """A yard as its entry lines know it."""
 
     @property
+    def terminal(self) -> str:
+        """Name of this terminal, with which its tags begin."""
+
+    @property
     def weight_unit(self) -> str:
         """Unit of a bare number."""
 

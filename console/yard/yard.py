@@ -64,6 +64,8 @@ class Bay:
     """Weight of a full bale or box [g]."""
     capacity_g: int | None = None
     """What the bay holds when it is full [g]."""
+    codes: Mapping[str, str] = field(default_factory=dict)
+    """What stands on papers for its metal: kind of code -> code; never guessed."""
     is_hold: bool = False
     """The place where undecided pieces wait; it accepts everything and is worth nothing yet."""
 
@@ -137,6 +139,8 @@ class Yard:
     """The bench scale: bounds a piece's weight."""
     ticket_scale: Scale
     """The truck or platform scale that prints the tickets."""
+    papers_head: tuple[str, ...] = ()
+    """Lines below the yard's name on the papers of a load: address, permit, telephone."""
     buyers: tuple[Buyer, ...] = ()
     """Who buys loads, with their open orders."""
     thresholds: Thresholds = field(default_factory=Thresholds)

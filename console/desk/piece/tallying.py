@@ -13,7 +13,6 @@ from console.desk.readings.offered import kept_form
 from console.desk.readings.queue import Together
 from console.desk.refusals import DeskRefusal, known_bay
 from console.desk.undo.replacing import REPLACED_REASON
-from console.entry.parsed import TokenKind
 from console.ground.cleaning import clean
 from console.ledger.rows.rows import PieceEntry
 from console.ledger.views.latest import newest_standing
@@ -23,9 +22,6 @@ from console.yard.yard import Bay, Yard
 
 if TYPE_CHECKING:
     from console.desk.desk import Desk
-
-NOT_THE_METAL = frozenset({TokenKind.WEIGHT, TokenKind.COUNT, TokenKind.NOTE, TokenKind.BAY, TokenKind.HOLD})
-"""Words of a line that say nothing of the metal."""
 
 
 def tally(
@@ -76,12 +72,6 @@ def correct(desk: "Desk", considered: Consideration, bay_code: str | None, row_i
     # The tally has recorded the piece; the void came before it.
     desk.history.done.insert(len(desk.history.done) - 1, void)
     return done(f"corrected: {tallied.sentence}", void, tallied.row)
-
-
-def words_of_metal(desk: "Desk", line: str) -> str:
-    """Return what a line says of the metal, without weight, count, note and bay."""
-    tokens = desk.consider(line).parsed.tokens
-    return " ".join(token.text for token in tokens if token.kind not in NOT_THE_METAL)
 
 
 def bay_for(considered: Consideration, bay_code: str | None, yard: Yard) -> Bay:

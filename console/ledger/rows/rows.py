@@ -35,6 +35,8 @@ class RowKind(StrEnum):
     TAKE_OVER = "take-over"
     PRICE = "price"
     """Prices of bays from here on: the body holds them as decimals, with source and currency."""
+    CONSIGNMENT = "consignment"
+    """Something was done to a consignment: the body says to which and what."""
     OFFICE = "office"
     """Something the office said: the body holds its word as it was signed."""
     CLOSE = "close"

@@ -2,6 +2,7 @@
 
 from datetime import datetime
 
+from console.ground.scanned import BARE_SQL, bare_tag
 from console.ledger.rows.connection import LedgerSource, one_view
 from console.ledger.rows.errors import LedgerRefusal
 from console.ledger.rows.queries import row_by_id, rows_where
@@ -103,6 +104,17 @@ def waiting_pieces(source: LedgerSource, run_id: str | None = None) -> list[Piec
     )
     found = standing_where(source, Where(f"row_id {tagged}", values), Where(f"refers {tagged}", values))
     return [state_of(one) for one in found if one.is_held and not one.is_void]
+
+
+def tagged_piece(source: LedgerSource, tag: str) -> PieceState | None:
+    """Return the piece with a tag, typed or scanned, as it stands now, also where it waits no more."""
+    found = rows_where(
+        source,
+        f"tag IS NOT NULL AND {BARE_SQL.format(column='tag')} = ?",
+        (bare_tag(tag),),
+        index="ledger_by_tag",
+    )
+    return piece_state(source, found[-1].refers or found[-1].row_id) if found else None
 
 
 def state_of(standing: Standing) -> PieceState:

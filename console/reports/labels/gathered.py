@@ -3,6 +3,7 @@
 from console.ground.cleaning import clean
 from console.ground.figures import many
 from console.ground.mass import format_mass
+from console.ground.scanned import bare_tag
 from console.ledger.rows.connection import LedgerSource
 from console.ledger.rows.rows import PieceState
 from console.ledger.views.leaving.bales import bale_row
@@ -31,9 +32,9 @@ def tagged_label(source: LedgerSource, yard: Yard, tag: str) -> Label:
     Raises:
         LabelError: Nothing that is there has this tag.
     """
-    wanted = tag.strip().upper()
+    wanted = bare_tag(tag)
     for piece in waiting_pieces(source):
-        if (piece.tag or "").upper() == wanted:
+        if bare_tag(piece.tag or "") == wanted:
             return _of_hold(piece, yard)
     row = bale_row(source, wanted)
     bale = bale_from(row.bay or "", row.mass_g or 0, row.body) if row else None

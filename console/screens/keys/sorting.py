@@ -8,6 +8,14 @@ from textual.binding import BindingType
 
 from console.screens.keys.rows import quiet, shown
 
+NEXT_READING = quiet(
+    "insert",
+    "do('readings.put_next')",
+    "Reading",
+    "next-reading",
+    "put the next reading that waits onto the line; again: the one after it instead",
+)
+"""Resolving a piece on hold has it too."""
 SORTING_KEYS: list[BindingType] = [
     shown("f2", "do('entering.other_bay')", "Bay", "other-bay", "tally into a bay of your choice"),
     shown(
@@ -77,13 +85,7 @@ SORTING_KEYS: list[BindingType] = [
         "ground-shot",
         "begin a shot on a spot ground just before",
     ),
-    quiet(
-        "insert",
-        "do('readings.put_next')",
-        "Reading",
-        "next-reading",
-        "put the next reading that waits onto the line; again: the one after it instead",
-    ),
+    NEXT_READING,
     quiet(
         "ctrl+x",
         "do('entering.weighing.weigh')",

@@ -52,6 +52,10 @@ class Entering:
             self._screen.say(Said(STILL_OPENING))
         elif (whose := considered.parsed.whose_load) is not None:
             self._done(attempt(lambda: desk.loads.begin(whose)), line)
+        elif considered.parsed.tag:
+            self._screen.questions.open_tagged(considered.parsed.tag)
+        elif considered.parsed.is_only_a_bay:
+            self._keep_bay(considered.parsed.bay_code or "", "")
         elif why_not := self._why_not_yet(considered, bay_code):
             self._screen.say(Said(why_not, is_refusal=True))
         elif self._screen.correction.is_on:
@@ -137,11 +141,15 @@ class Entering:
             if self._screen.at_hand().parsed.can_be_tallied:
                 self.enter(self._line.value, code)
             else:
-                self._line.put(f"{self._line.value.rstrip()} {code} ".lstrip())
-                self._screen.say(Said(words.BAY_PUT_ON_LINE.format(code=code)))
+                self._keep_bay(code, self._line.value)
 
         picks = bay_picks(self._screen.desk.yard, self._screen.at_hand().placement)
         pick(self._screen, picks, chosen, title=words.BAY_TITLE, opened_by="other-bay")
+
+    def _keep_bay(self, code: str, line: str) -> None:
+        """Put a bay behind what stands on the line; what is missing may be typed on."""
+        self._line.put(f"{line.rstrip()} {code} ".lstrip())
+        self._screen.say(Said(words.BAY_PUT_ON_LINE.format(code=code)))
 
     def despite_skin(self) -> None:
         """Tally the piece into its bay on a skin reading, with a reason."""
