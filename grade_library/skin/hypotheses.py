@@ -176,14 +176,12 @@ def _names(views: Sequence[StageView]) -> list[str]:
     for view in views:
         value, below = _or_none(view.shot.value), _or_none(view.shot.below)
         room = value + 3.0 * np.where(value > 0.0, view.shot.sigma, 0.0) + below
-        for sight in view.sight.coatings:
-            if (
-                sight.keys.size
-                and value[sight.keys].max() >= LEAST_KEY_WT_PCT
-                and sight.most_share(room) >= LEAST_SHARE
-                and (fell is None or sum(fell.get(s, 0.0) for s in sight.coating.elements) >= HELD_OF_FALL)
-            ):
-                names[sight.coating.name] = None
+        is_there = (value * view.sight.is_key).max(axis=1) >= LEAST_KEY_WT_PCT
+        is_there &= view.sight.most_shares(room) >= LEAST_SHARE
+        for k in np.flatnonzero(is_there).tolist():
+            coating = view.sight.coatings[k].coating
+            if fell is None or sum(fell.get(s, 0.0) for s in coating.elements) >= HELD_OF_FALL:
+                names[coating.name] = None
     return list(names)
 
 
