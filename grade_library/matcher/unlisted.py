@@ -7,8 +7,8 @@ from numpy.typing import NDArray
 
 from grade_library.library import GradeLibrary
 from grade_library.matcher.kinds import Kinds, kinds_of
-from grade_library.matcher.likelihood import REST_WEIGHT, Observed
-from grade_library.matcher.melt import Melts
+from grade_library.matcher.likelihood import Observed
+from grade_library.matcher.melt import REST_WEIGHT, Melts
 from grade_library.normal import FloatArray
 
 GROUP_SHARE = 0.20
