@@ -24,6 +24,7 @@ COMMANDS = {
     "outcomes": "show where later findings or buyers contradicted a placement",
     "why": "tell why a piece was placed where it was, as it was known then",
     "office": "report for the office, or a purchase sheet, as CSV, JSON or HTML",
+    "tell": "say prices, bay rules, people and buyers to the yards, signed by the office",
     "gather": "bring the rows to the office: a PostgreSQL that gathers all yards",
     "verify": "look whether the ledger is whole",
     "backup": "copy the store to a file that can be carried away",
@@ -32,13 +33,26 @@ COMMANDS = {
     "check": "shoot a check sample, or say how they stand",
     "watch": "read the files an analyser drops into a folder",
     "plan": "plan the best sale: what goes to which buyer, within every limit",
+    "load": "make up consignments for buyers, with their papers",
     "label": "print hold tags, bale tags and bay signs with a code to scan",
     "learned": "show the frequencies that the yard's own runs have taught",
 }
 """Command -> what it does."""
 _ROOMS = {
     "shift": ("sort", "enter", "identify", "tally", "handover", "why", "check", "watch"),
-    "yard": ("new", "grade", "audit", "bays", "outcomes", "office", "learned", "label", "plan"),
+    "yard": (
+        "new",
+        "grade",
+        "audit",
+        "bays",
+        "outcomes",
+        "office",
+        "tell",
+        "learned",
+        "label",
+        "plan",
+        "load",
+    ),
     "store": ("gather", "verify", "backup", "restore", "salvage"),
 }
 """Folder of console/commands -> the commands that have their modules there."""

@@ -84,7 +84,23 @@ def read_json(file: Path, most: int = MOST_BYTES) -> Any:
     return _loaded(file, read_text(file, most), json.loads, "JSON")
 
 
-def _loaded(file: Path, text: str, load: Callable[[str], Any], form: str) -> Any:
+def toml_of(text: str, place: str) -> dict[str, Any]:
+    """Return what a text of TOML says that is no file of its own, checked and cleaned as a file is.
+
+    Args:
+        text: The text.
+        place: Where it stands, for messages.
+
+    Raises:
+        UserFileError: It is no TOML, or holds what no such file needs.
+    """
+    import tomllib  # as above
+
+    table: dict[str, Any] = _loaded(place, text, tomllib.loads, "TOML")
+    return table
+
+
+def _loaded(file: Path | str, text: str, load: Callable[[str], Any], form: str) -> Any:
     try:
         return _checked(load(text), str(file), 0)
     except RecursionError:

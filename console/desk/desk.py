@@ -7,8 +7,10 @@ from pathlib import Path
 
 from console.desk.bays.baling import mark_sheets_without_bale
 from console.desk.bays.bays import Bays
+from console.desk.bays.void_sheets import match_sheets
 from console.desk.checking import Checks
 from console.desk.closing import Closing
+from console.desk.consigning.consigning import Consigning
 from console.desk.done import Done, done
 from console.desk.loads import Loads
 from console.desk.lot_checks import Lots
@@ -16,7 +18,7 @@ from console.desk.pace import Pace
 from console.desk.piece import again, tallying
 from console.desk.piece.at_hand import PieceAtHand
 from console.desk.piece.considering import Consideration, Considering
-from console.desk.piece.known import Known, load_yard_and_library
+from console.desk.piece.known import STORE_FILE, Known, load_yard_and_library
 from console.desk.readings.offered import kept_form
 from console.desk.readings.queue import Together
 from console.desk.readings.waiting import WaitingReadings
@@ -24,6 +26,8 @@ from console.desk.rechecking import Rechecks
 from console.desk.refusals import DeskRefusal, known_person
 from console.desk.review import Review
 from console.desk.sheets import mark_sheets_without_row
+from console.desk.shifts.left import Left
+from console.desk.tags import Tags
 from console.desk.undo import taking_back
 from console.desk.undo.history import History
 from console.ground.cleaning import clean
@@ -34,10 +38,10 @@ from console.ledger.rows.errors import StoreDamaged, StoreError
 from console.ledger.rows.rows import Run, Tally
 from console.ledger.rows.runs import open_run_of
 from console.ledger.views.tally import tally
+from console.office.words.taking import take_words
 from console.yard.yard import Yard
+from grade_library.library import GradeLibrary
 from grade_library.naming.names import NameIndex
-
-STORE_FILE = "yard.sqlite3"
 
 
 class Desk:
@@ -52,11 +56,6 @@ class Desk:
         self.names = known.names
         self.ledger = ledger
         self.now = now
-        run = open_run_of(ledger)
-        if run is None:
-            ledger.open_run(person)
-        elif run.person != person:
-            ledger.take_over(person)
         write_changed_prices(ledger, yard, person)
         self.history = History.of_run(ledger, self.run().run_id)
         self.supplier, self.load = tallying.load_at_hand(self)
@@ -71,8 +70,12 @@ class Desk:
         self.lots = Lots(self)
         self.loads = Loads(self)
         self.rechecks = Rechecks(self)
+        self.consignments = Consigning(self)
+        self.tags = Tags(self)
+        self.left = Left(self)
         self.pace = Pace(self)
         self.checks.learn()
+        match_sheets(self)
 
     @classmethod
     def open(
@@ -103,7 +106,7 @@ class Desk:
         store, terminal = folder / STORE_FILE, yard.terminal
         ledger = Ledger.open(store, now=now, terminal=terminal, go_on=go_on, elapsed=elapsed)
         try:
-            who = _taken_up(ledger, yard, person)
+            who, yard, library = _taken_up(ledger, yard, library, person)
             known = Known(library=library, names=NameIndex(library), yard=yard)
             return cls(known=known, yard=yard, ledger=ledger, now=now, person=who)
         except (ValueError, KeyError, TypeError, AttributeError) as error:
@@ -233,8 +236,13 @@ class Desk:
         return done(f"{person} works this run from here on", row)
 
 
-def _taken_up(ledger: Ledger, yard: Yard, person: str | None) -> str:
-    """Put in order what the sitting before left; return who works now."""
+def _taken_up(
+    ledger: Ledger, yard: Yard, library: GradeLibrary, person: str | None
+) -> tuple[str, Yard, GradeLibrary]:
+    """Put in order what the sitting before left, take up its run or open one, and take what the office said.
+
+    Returns who works the run, and the yard and its grades as they stand then.
+    """
     run = open_run_of(ledger)
     who = person or (run.person if run else yard.people[0])
     if run:
@@ -242,4 +250,10 @@ def _taken_up(ledger: Ledger, yard: Yard, person: str | None) -> str:
     mark_sheets_without_bale(ledger, yard.folder)
     if ledger.doubts:
         ledger.consent(who)
-    return who
+    if (now := open_run_of(ledger)) is None:
+        ledger.open_run(who)
+    elif now.person != who:
+        ledger.take_over(who)
+    if take_words(ledger, yard, library, who):
+        yard, library = load_yard_and_library(yard.folder)
+    return who, yard, library

@@ -7,10 +7,11 @@ from console.yard.yard import Yard
 from grade_library.verdict import Verdict
 
 
-def tallied(entry: PieceEntry, verdict: Verdict, yard: Yard) -> str:
+def tallied(entry: PieceEntry, verdict: Verdict, yard: Yard, person: str) -> str:
     """Return what a piece became: "12.40 kg -> STN stainless 18-8: 304 or 304L 0.93, settled".
 
-    The figure is the probability of the grades named, together.
+    The figure is the probability of the grades named, together. A bay that was chosen beside the advice is
+    said with who chose it and what the advice was; neither of them is said to be right.
     """
     bay = yard.bay(entry.bay)
     weight = format_mass(entry.mass_g, yard.weight_unit)
@@ -23,8 +24,19 @@ def tallied(entry: PieceEntry, verdict: Verdict, yard: Yard) -> str:
     sure = f", {entry.sureness}" if entry.sureness and what else ""
     tag = f", write {entry.tag} on it" if entry.tag else ""
     again = f"; set it aside for a second look, write {entry.recheck} on it" if entry.recheck else ""
-    override = ", not the suggested bay" if entry.is_override else ""
-    return f"{weight}{count} -> {bay.code} {bay.name}{what}{sure}{tag}{override}{again}"
+    return f"{weight}{count} -> {bay.code} {bay.name}{what}{sure}{tag}{_chosen(entry, person)}{again}"
+
+
+def _chosen(entry: PieceEntry, person: str) -> str:
+    if "despite_skin" in entry.evidence:
+        return ", despite the skin"
+    advised = entry.evidence.get("placement", {}).get("bay")
+    return f"; {chosen_by(person, advised or '')}" if entry.is_override else ""
+
+
+def chosen_by(person: str, advised: str) -> str:
+    """Return who chose a bay beside the advice: "bay chosen by Ilse; advice was HLD"."""
+    return f"bay chosen by {person}; advice was {advised or 'none'}"
 
 
 def which(piece: PieceState, yard: Yard) -> str:
@@ -55,6 +67,8 @@ def act(row: Row, about: Row | None, yard: Yard) -> str:
     """
     if row.kind is RowKind.LOT:
         return f"the last step of lot {row.body['lot']}"
+    if row.kind is RowKind.CONSIGNMENT and about is None:
+        return f"{row.body['act']} of {row.body['consignment']}"
     if about is None:
         weight = f" {format_mass(row.mass_g, yard.weight_unit)}" if row.mass_g is not None else ""
         where = f" in {row.bay}" if row.bay and row.kind is RowKind.PIECE else ""

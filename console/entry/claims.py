@@ -11,7 +11,7 @@ from rapidfuzz.distance import OSA
 from console.entry.draft import Draft
 from console.entry.parsed import ASKED_BACK, TokenKind
 from console.entry.vocabulary import BY_WORD, REMARK_BY_WORD, remark, reserved
-from console.ground.mass import is_number
+from console.ground.mass import as_fraction, is_number
 from console.readings.element_readings import SYMBOLS
 from grade_library.cautions import all_cautions
 from grade_library.elements import ELEMENTS
@@ -20,7 +20,7 @@ from grade_library.naming.name_text import lookalike, plain
 from grade_library.naming.names import NameIndex
 from grade_library.naming.slips import LIKE_ENOUGH, MOST_OFFERS, begins_alike
 
-LONGEST_NAME = 5
+LONGEST_NAME = 6
 """Most words in one name."""
 CLOSE_ENOUGH = 80.0
 """Least likeness (0..100) at which a name, or a reserved word in a suggestion, stands for what was typed."""
@@ -28,7 +28,11 @@ SURELY_MEANT = 90.0
 """Least likeness at which a near name may swallow a word that is a name by itself."""
 FORCED = "#"
 """Before a word: it is a name whatever else it could be ("#m2" is the tool steel)."""
-_GRADE_NUMBER = re.compile(r"[0-9]{3,5}|[0-3][.,][0-9]{4}")
+_GRADE_NUMBER = re.compile(r"[0-9]{3,5}|[0-35][.,][0-9]{4}|[1-8][0-9]{2}[.,][0-2]")
+_MATERIAL_NUMBER = re.compile(r"[0-3] [0-9]{4}")
+"""A material number with a blank at the place of the point."""
+_FULL_PCT = 100.0
+"""No reading lies above it [wt %]: "C 36000" is a brass."""
 _ALTERNATIVES = re.compile(r"[,?;:]|\bor\b")
 """What stands between the answers in a question."""
 _LEAST_LETTERS = 4
@@ -76,7 +80,8 @@ def exact(names: NameIndex | None, phrase: str) -> Claim | None:
 
 
 def exact_number(names: NameIndex | None, number: str) -> Claim | None:
-    """Return the claim of a bare number: three to five figures, or a material number such as 1.4301.
+    """Return the claim of a bare number: three to five figures, a material number such as 1.4301, or a
+    casting's such as 356.0.
 
     Shorter ones ("5" for a titanium grade) are weights far more often; "#5" names the grade.
     """
@@ -162,6 +167,10 @@ def take_named_phrases(draft: Draft, names: NameIndex | None, *, joins_numbers: 
     for first in draft.free_words():
         for length in range(draft.free_run(first, LONGEST_NAME), 1, -1):
             last = first + length - 1
+            claim = _spaced_name(draft, names, first, last)
+            if claim is not None:
+                take_claim(draft, first, last, claim)
+                break
             if _may_be_phrase(draft, first, last):
                 claim = exact(names, draft.key(first, last).replace(FORCED, ""))
                 if claim is None or _has_idle_word(draft, names, first, last, claim):
@@ -171,6 +180,42 @@ def take_named_phrases(draft: Draft, names: NameIndex | None, *, joins_numbers: 
                 if joins_numbers or not _starts_with_number(draft, names, first, last):
                     take_claim(draft, first, last, claim)
                     break
+
+
+def _spaced_name(draft: Draft, names: NameIndex | None, first: int, last: int) -> Claim | None:
+    """Return the claim of a name with a number that stands apart: "51 CrV4", "1 4301", "18 8", "C 36000".
+
+    Only behind a weight or another number, since the only number of a line is its weight; and never where
+    the number or the symbol beside it belongs to a reading.
+    """
+    keys = [draft.key(index) for index in range(first, last + 1)]
+    numbers = [key for key in keys if is_number(key)]
+    behind = draft.of_kind(TokenKind.WEIGHT) or any(is_number(draft.key(i)) for i in range(first))
+    if names is None or not numbers or not behind or _is_among_readings(draft, keys, first, last):
+        return None
+    if len(numbers) == len(keys):
+        # The signs between the figures tell them from a number: "18 8" is 18-8, and no alloy 188.
+        spelt = ".".join(keys) if _MATERIAL_NUMBER.fullmatch(" ".join(keys)) else "-".join(keys)
+        claim = exact(names, spelt)
+        return claim if claim is not None and not claim.remark else None
+    # "10 CrMo9-10" is 10CrMo9-10: the figures behind the first symbol stay apart.
+    phrase = "".join(keys) if len(keys) == 2 and is_number(keys[0]) else " ".join(keys)
+    return exact(names, phrase) if names.has(phrase) else None
+
+
+def _is_among_readings(draft: Draft, keys: list[str], first: int, last: int) -> bool:
+    """Return True where a symbol and a number of the phrase, or at its ends, make a reading."""
+    if keys[0] in SYMBOLS and is_number(keys[1]):
+        return float(as_fraction(keys[1])) <= _FULL_PCT
+    if is_number(keys[0]) and first > 0 and draft.key(first - 1) in SYMBOLS:
+        return True
+    return _is_symbol_with_number(draft, last)
+
+
+def _is_symbol_with_number(draft: Draft, index: int) -> bool:
+    """Return True for a symbol with a number behind it, which makes a reading of both."""
+    has_next = index + 1 < len(draft.words)
+    return has_next and draft.key(index) in SYMBOLS and is_number(draft.key(index + 1))
 
 
 def names_thing(draft: Draft, names: NameIndex | None, first: int, last: int) -> bool:
@@ -185,6 +230,10 @@ def names_thing(draft: Draft, names: NameIndex | None, first: int, last: int) ->
     return False
 
 
+_GRADE_WORDS = frozenset({"gr", "gr.", "grade", "class", "cl", "cl.", "type", "tp"})
+"""Words before the number or letter of a grade within its standard: "A615 Gr 60"."""
+
+
 def _has_idle_word(draft: Draft, names: NameIndex | None, first: int, last: int, claim: Claim) -> bool:
     """Return True when a reserved word or a number adds nothing to the name: "304 clean", "6061-T6 4"."""
     if _is_name(names, draft.key(first, last)):
@@ -192,7 +241,10 @@ def _has_idle_word(draft: Draft, names: NameIndex | None, first: int, last: int,
     for start in range(first, last + 1):
         for end in range(start, last + 1):
             dropped = [*range(first, start), *range(end + 1, last + 1)]
-            if not any(is_number(draft.key(i)) or reserved(draft.key(i)) is not None for i in dropped):
+            said = [draft.key(i) for i in dropped]
+            if not any(is_number(key) or reserved(key) is not None for key in said):
+                continue
+            if not _GRADE_WORDS.isdisjoint(said):
                 continue
             part = exact(names, draft.key(start, end).replace(FORCED, ""))
             if part is not None and _means(part) == _means(claim):
@@ -230,7 +282,10 @@ def _may_be_phrase(draft: Draft, first: int, last: int) -> bool:
         # name of a
         # thing may be made of words that are reserved one by one: "chrome tap", "tin can".
         return any(key.startswith(FORCED) for key in keys) or not any(map(is_number, keys))
-    return not (len(keys) == 2 and keys[0] in SYMBOLS and is_number(keys[1]))
+    if len(keys) == 2 and keys[0] in SYMBOLS and is_number(keys[1]):
+        return False
+    # "w 6 mo 5" are two readings, and no 6Mo with a system before it.
+    return not (any(map(is_number, keys)) and _is_symbol_with_number(draft, last))
 
 
 def take_claim(draft: Draft, first: int, last: int, claim: Claim, hint: str = "") -> None:
@@ -243,6 +298,9 @@ def take_claim(draft: Draft, first: int, last: int, claim: Claim, hint: str = ""
         )
         return
     meaning = claim.label if claim.is_exact else f'close to {claim.label}, typed "{typed}"?'
+    if claim.is_near:
+        claim = replace(claim, text=typed)
+        meaning = f"{typed}: near {claim.label}, not the same" + (";" if hint else "")
     if claim.remark:
         meaning = f"{typed}: {claim.remark}"
     draft.take(TokenKind.CLAIM, first, last, meaning + hint, value=claim)

@@ -22,6 +22,7 @@ _FIELDS: dict[TokenKind, tuple[str, str]] = {
     TokenKind.DENSITY: ("density_g_cm3", "density"),
     TokenKind.CONDUCTIVITY: ("iacs_pct", "conductivity"),
     TokenKind.WEIGHT: ("", "weight"),
+    TokenKind.SCALE: ("", "scale"),
     TokenKind.COUNT: ("", "count"),
     TokenKind.BAY: ("", "bay"),
     TokenKind.TECHNIQUE: ("", "technique"),
@@ -34,6 +35,8 @@ class Gathered:
     """The sum of a line."""
 
     mass_g: int | None
+    weighings: int
+    is_on_platform: bool
     count: int
     facts: PieceFacts
     bay_code: str | None
@@ -76,8 +79,11 @@ def gather(marks: Sequence[Mark], usual_technique: str, techniques: Mapping[str,
         has_attachments=basket.has_attachments,
         **{name: _single(basket, kind, None) for kind, (name, _) in _FIELDS.items() if name},
     )
+    weighed = _single(basket, TokenKind.WEIGHT, None)
     return Gathered(
-        mass_g=_single(basket, TokenKind.WEIGHT, None),
+        mass_g=weighed.net_g if weighed else None,
+        weighings=weighed.weighings if weighed else 1,
+        is_on_platform=weighed is not None and weighed.is_on_platform,
         count=_single(basket, TokenKind.COUNT, 1),
         facts=PieceFacts(shots=shots, bench=bench, claim=basket.claim),
         bay_code=_single(basket, TokenKind.BAY, None),
@@ -107,7 +113,7 @@ def _add(basket: _Basket, mark: Mark) -> str:
     elif mark.kind in _FIELDS:
         earlier = basket.single.setdefault(mark.kind, mark)
         if earlier.value != mark.value or (earlier is not mark and mark.kind is TokenKind.WEIGHT):
-            return f"second {_FIELDS[mark.kind][1]} ({mark.meaning} after {earlier.meaning}): keep one"
+            return f"keep one {_FIELDS[mark.kind][1]}: {mark.meaning} stands after {earlier.meaning}"
     return ""
 
 
@@ -123,7 +129,7 @@ def _add_form(basket: _Basket, mark: Mark) -> str:
         return ""
     if mark.value == earlier.value or (earlier.value in _MAKING and mark.value in _MADE_INTO):
         return ""
-    return f"second form ({mark.meaning} after {earlier.meaning}): keep one"
+    return f"keep one form: {mark.meaning} stands after {earlier.meaning}"
 
 
 def _add_claim(basket: _Basket, claim: Claim) -> str:
@@ -141,7 +147,7 @@ def _add_claim(basket: _Basket, claim: Claim) -> str:
         return _add_material(basket, earlier, claim)
     both = earlier.grade_ids & claim.grade_ids
     if not both:
-        return f"no grade is both {earlier.label} and {claim.label}: keep one name"
+        return f"keep one name: no grade is both {earlier.label} and {claim.label}"
     narrower = claim if len(claim.grade_ids) <= len(earlier.grade_ids) else earlier
     basket.claim = replace(
         narrower,
@@ -156,7 +162,7 @@ def _add_material(basket: _Basket, earlier: Claim, claim: Claim) -> str:
     """Narrow the claim to the things that both names can mean."""
     both = tuple(one for one in earlier.material_ids if one in claim.material_ids)
     if not both:
-        return f"nothing is both {earlier.label} and {claim.label}: keep one name"
+        return f"keep one name: nothing is both {earlier.label} and {claim.label}"
     narrower = claim if len(claim.material_ids) <= len(earlier.material_ids) else earlier
     basket.claim = replace(narrower, text=f"{earlier.text} {claim.text}", material_ids=both)
     return ""
@@ -176,7 +182,7 @@ def _shots(marks: Sequence[Mark], profile: Profile, problems: dict[int, str]) ->
             last = index
             twice = [value.symbol for value in mark.value if value.symbol in current]
             if twice:
-                problems[index] = f"{twice[0]} stands twice in one shot; / starts the next"
+                problems[index] = f"/ starts the next shot: {twice[0]} stands twice in this one"
             if not mark.problem and not twice:
                 current.update({value.symbol: value for value in mark.value})
     _close_shot(shots, current, profile, is_ground, last, problems)

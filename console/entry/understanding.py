@@ -8,6 +8,8 @@ is not understood and says so.
 
 import re
 
+from console.entry.amounts.quantities import take_quantities
+from console.entry.amounts.weighed import take_weight
 from console.entry.caution_words import take_caution_phrases, take_caution_words
 from console.entry.claims import (
     FORCED,
@@ -21,11 +23,11 @@ from console.entry.claims import (
 )
 from console.entry.draft import Draft
 from console.entry.parsed import ASKED_BACK, TokenKind
-from console.entry.quantities import take_quantities, take_weight
 from console.entry.splitting import Word
 from console.entry.vocabulary import LONGEST_PHRASE, is_literal, remark, reserved
 from console.entry.yard_words import YardWords
 from console.ground.mass import NUMBER, is_number
+from console.ground.scanned import bare_tag
 from console.readings.element_readings import (
     SYMBOLS,
     ElementValue,
@@ -77,7 +79,7 @@ def _understand(
     _take_values_alone(draft)
     _take_bays(draft, yard)
     take_quantities(draft, yard, lambda key: exact(names, key) is not None)
-    _take_plain_signs(draft)
+    _take_plain_signs(draft, names)
     take_caution_phrases(draft, names)
     take_named_phrases(draft, names, joins_numbers=joins_numbers)
     take_caution_words(draft, names)
@@ -111,14 +113,16 @@ def _take_values_alone(draft: Draft) -> None:
         while draft.is_free(last + 1) and is_number(draft.key(last + 1)):
             last += 1
         problem = (
-            f"'{draft.text(index, last)}' names no elements; neither the last reading nor the metal named "
-            "here has as many: type them, cr18.2 ni8.1"
+            f"type the elements, as cr18.2 ni8.1: '{draft.text(index, last)}' names none, and neither the "
+            "last reading nor the metal named here has as many"
         )
         draft.take(TokenKind.UNKNOWN, index, last, ASKED_BACK, problem=problem)
 
 
 def _take_bays(draft: Draft, yard: YardWords | None) -> None:
-    codes = {} if yard is None else {bay.code.casefold(): bay for bay in yard.bays}
+    bays = () if yard is None else yard.bays
+    # A label has the letters and digits of a code only; a bay that is called so itself goes first.
+    codes = {bare_tag(bay.code).casefold(): bay for bay in bays} | {bay.code.casefold(): bay for bay in bays}
     for index in draft.free_words():
         key = draft.key(index)
         is_named = key.startswith("@")
@@ -140,7 +144,7 @@ def _take_own_techniques(draft: Draft, yard: YardWords | None) -> None:
             draft.take(TokenKind.TECHNIQUE, index, index, f"reading by {profile.label}", value=profile.key)
 
 
-def _take_plain_signs(draft: Draft) -> None:
+def _take_plain_signs(draft: Draft, names: NameIndex | None) -> None:
     """Take what cannot be part of a name: short forms ("m0"), readings with point or sign ("cr18.2")."""
     for index in draft.free_words():
         key = draft.key(index)
@@ -151,8 +155,13 @@ def _take_plain_signs(draft: Draft) -> None:
                 draft.take(word.kind, index, index, word.meaning, value=word.value)
         elif any(sign in key for sign in ".,=<:"):
             values = read_glued(key)
-            if values:
+            if values and not _may_be_name(names, key):
                 _take_reading(draft, index, index, values)
+
+
+def _may_be_name(names: NameIndex | None, key: str) -> bool:
+    """Return True for a reading that the dictionary knows as a name: "s7", "al99.5", "sn96.5ag3cu0.5"."""
+    return names is not None and (is_symbol_and_whole_number(key) or names.has(key))
 
 
 def _take_readings(draft: Draft, names: NameIndex | None, *, joins_symbols: bool) -> None:
@@ -162,7 +171,7 @@ def _take_readings(draft: Draft, names: NameIndex | None, *, joins_symbols: bool
         key = draft.key(index)
         values = () if reserved(key) is not None else read_glued(key)
         if values:
-            if len(values) == 1 and is_symbol_and_whole_number(key) and exact(names, key) is not None:
+            if _may_be_name(names, key) and exact(names, key) is not None:
                 either.append(index)
             else:
                 _take_reading(draft, index, index, values)
@@ -180,8 +189,8 @@ def _take_readings(draft: Draft, names: NameIndex | None, *, joins_symbols: bool
         if has_readings or claim is None:
             _take_reading(draft, index, index, read_glued(draft.key(index)))
         else:
-            symbol = draft.key(index).rstrip("0123456789")
-            hint = f" taken as grade; reading: {SYMBOLS[symbol]}={draft.key(index)[len(symbol) :]}"
+            values = read_glued(draft.key(index))
+            hint = f" taken as grade; reading: {' '.join(f'{one.symbol}={one.value:g}' for one in values)}"
             take_claim(draft, index, index, claim, hint)
 
 
@@ -189,8 +198,9 @@ _SHORT_NUMBER = re.compile(r"[0-9]{1,2}")
 """Numbers of grades that follow a symbol: "ti 2", "co 6"."""
 
 
-_GRADE_SYMBOLS = ("ti", "co")
-"""Symbols that people say with the number of a grade: titanium grade 2, hard metal with 6 % cobalt."""
+_GRADE_SYMBOLS = ("ti", "co", "zr")
+"""Symbols that people say with the number of a grade: titanium grade 2, hard metal with 6 % cobalt,
+zirconium alloy 2."""
 
 
 def _names_grade(draft: Draft, index: int, words: int) -> bool:
@@ -257,6 +267,10 @@ def _take_reserved(draft: Draft, names: NameIndex | None) -> None:
                 break
 
 
+_WEIGHT_WITH_TENTHS = re.compile(r"[0-9]{3}[.,][0-9]")
+"""What a scale shows, before it is the number of a casting: "356.0" by itself."""
+
+
 def _take_bare_numbers(draft: Draft, names: NameIndex | None, yard: YardWords | None) -> None:
     """Take each bare number as the weight, the name of a grade, or one number too many."""
     numbers = [index for index in draft.free_words() if is_number(draft.key(index))]
@@ -267,7 +281,8 @@ def _take_bare_numbers(draft: Draft, names: NameIndex | None, yard: YardWords | 
     weight: int | None = None
     if not has_weight:
         weight = next((index for index in numbers if grades[index] is None), numbers[0])
-        if len(numbers) == 1 and grades[weight] is not None and not draft.of_kind(TokenKind.CLAIM):
+        is_named = grades[weight] is not None and not _WEIGHT_WITH_TENTHS.fullmatch(draft.key(weight))
+        if len(numbers) == 1 and is_named and not draft.of_kind(TokenKind.CLAIM):
             weight = None
     for index in numbers:
         claim = grades[index]
@@ -283,9 +298,7 @@ def _take_bare_numbers(draft: Draft, names: NameIndex | None, yard: YardWords | 
             take_claim(draft, index, index, claim, hint)
         else:
             near = () if names is None or len(draft.key(index)) < 3 else names.near(draft.key(index))
-            problem = (
-                f'"{draft.text(index)}": a second weight? one line has one; a count is typed x3, a grade #304'
-            )
+            problem = f'a count is typed x3, a grade #304: "{draft.text(index)}" would be a second weight'
             draft.take(TokenKind.UNKNOWN, index, index, "not understood", problem=problem, offers=near)
 
 

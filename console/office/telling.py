@@ -6,6 +6,7 @@ from console.ground.cleaning import clean
 from console.office.chains import State
 from console.office.comparing import Compared
 from console.office.gathering import Gathered
+from console.office.words.pulling import Pulled
 
 TWICE_TOLD = 12
 """So many tags that were issued twice are named; the rest is counted."""
@@ -48,6 +49,14 @@ def _gathered(done: Gathered) -> Iterator[str]:
             f"{done.namesakes[0].chain}): runs and tags of both look alike. Give one of them another "
             "terminal name in yard.toml."
         )
+
+
+def told_of_pulled(heard: Pulled) -> list[str]:
+    """Return the lines that say what was pulled of what the office says."""
+    lines = [f"NOT TAKEN: {heard.refused}"] if heard.refused else []
+    if heard.waiting:
+        lines.append(f"words of the office that hold from the next start of the console: {heard.waiting}")
+    return lines
 
 
 def told_of_compared(found: Compared) -> list[str]:

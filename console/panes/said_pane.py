@@ -10,8 +10,8 @@ from console.drawing.drawn import DrawnPane
 NOT_DONE, DONE = " NOT DONE ", "done "
 FLASH_S = 0.4
 """Long enough to be caught from the corner of an eye, once [s]."""
-ROWS = 3
-"""At most so many for one sentence."""
+ROWS, REFUSAL_ROWS = 3, 6
+"""At most so many for one sentence; a refusal is told whole, however long what it speaks of."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,6 +53,10 @@ class SaidPane(DrawnPane):
         if said.is_refusal and getattr(self.app, "flashes", False):
             self.flash()
 
+    def forget(self) -> None:
+        """Show nothing of what was said before."""
+        self.said = self._last_done = Said("")
+
     def forget_refusal(self) -> None:
         """Go back from a refusal to what was said before it."""
         if self.said.is_refusal:
@@ -60,7 +64,8 @@ class SaidPane(DrawnPane):
 
     def watch_said(self) -> None:
         """Show the sentence, in as many rows as it takes."""
-        self.take_rows(max(1, min(ROWS, len(self.lines_for(max(20, self.app.size.width - 2))))))
+        most = REFUSAL_ROWS if self.said.is_refusal else ROWS
+        self.take_rows(max(1, min(most, len(self.lines_for(max(20, self.app.size.width - 2))))))
         self.redraw()
 
     def flash(self) -> None:

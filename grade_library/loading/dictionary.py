@@ -7,16 +7,17 @@ from typing import Any, TypeAlias
 
 from grade_library.grade import Grade, Limit
 from grade_library.material import Material
-from grade_library.naming.grade_names import NameRank, names_of
-from grade_library.naming.trade_words import TradeWord, spelt_keys
+from grade_library.naming.grade_names import names_of
+from grade_library.naming.trade_words import TradeWord
+from grade_library.naming.word_table import KeyRow, Word, WordKey, keys_of, word_table
 
 _MATERIAL_FIELDS = tuple(field.name for field in fields(Material))
 _WORD_FIELDS = tuple(field.name for field in fields(TradeWord))
 
-NameRow: TypeAlias = tuple[str, str, NameRank]
+NameRow: TypeAlias = tuple[str, str, int]
 """Name as written, squashed, and how directly it names."""
-KeyRow: TypeAlias = Sequence[tuple[str, str]]
-"""Keys of one word or material, their words joined by blanks, each with the spelling it comes from."""
+Compiled: TypeAlias = tuple[Sequence[Sequence[Any]], Mapping[str, int]]
+"""Words as rows, and key -> row of its word, sorted by key."""
 
 
 class Dictionary:
@@ -33,14 +34,14 @@ class Dictionary:
         names: Mapping[str, Sequence[Sequence[Any]]] | None = None,
         material_keys: Sequence[KeyRow] = (),
         word_keys: Sequence[KeyRow] = (),
+        compiled: Compiled = ((), {}),
     ) -> None:
         self._material_rows = material_rows
         self._word_rows = word_rows
         self._names = names or {}
-        self.material_keys = material_keys
-        """Keys of each of the materials."""
-        self.word_keys = word_keys
-        """Keys of each of the words."""
+        self._material_keys = material_keys
+        self._word_keys = word_keys
+        self._compiled = compiled
 
     @functools.cached_property
     def materials(self) -> tuple[Material, ...]:
@@ -70,32 +71,57 @@ class Dictionary:
         kept = self._names.get(grade.grade_id) if grade.owner == "library" else None
         return _name_rows(grade) if kept is None else kept
 
+    def word_table(
+        self, grades: Sequence[Grade], words: Iterable[TradeWord] | None = None
+    ) -> Mapping[WordKey, Word]:
+        """Return what every word can mean: as kept for the shipped grades, worked out anew for others.
+
+        Args:
+            grades: In the order of their rows.
+            words: Trade words instead of the library's own.
+        """
+        if words is not None:
+            own = tuple(words)
+            keys = [keys_of(word.spellings) for word in own]
+            return word_table(grades, self.materials, own, keys, self._material_keys)
+        are_kept = all(grade.owner == "library" for grade in grades)
+        if not are_kept or [*self._names] != [grade.grade_id for grade in grades]:
+            return word_table(grades, self.materials, self.words, self._word_keys, self._material_keys)
+        rows, row_of = self._compiled
+        known = [Word(label, tuple(found), ask, tuple(offers)) for label, found, ask, offers in rows]
+        return {tuple(key.split(" ")): known[row] for key, row in row_of.items()}
+
     @classmethod
     def of(
         cls, grades: Iterable[Grade], materials: Sequence[Material], words: Sequence[TradeWord]
     ) -> "Dictionary":
         """Return the dictionary of records."""
         every = sorted(grades, key=lambda grade: grade.grade_id)
+        word_keys = [keys_of(word.spellings) for word in words]
+        material_keys = [keys_of(one.called) for one in materials]
         return cls(
             [[_plain(getattr(one, name)) for name in _MATERIAL_FIELDS] for one in materials],
             [[_plain(getattr(word, name)) for name in _WORD_FIELDS] for word in words],
             {grade.grade_id: _name_rows(grade) for grade in every},
-            [_keys(one.called) for one in materials],
-            [_keys(word.spellings) for word in words],
+            material_keys,
+            word_keys,
+            _compile(word_table(every, materials, words, word_keys, material_keys)),
         )
 
     def packed(self) -> list[Any]:
         """Return it as lists that JSON can hold; `Dictionary(*packed)` is the same dictionary."""
-        return [self._material_rows, self._word_rows, self._names, self.material_keys, self.word_keys]
+        keys = [self._material_keys, self._word_keys]
+        return [self._material_rows, self._word_rows, self._names, *keys, self._compiled]
 
 
 def _name_rows(grade: Grade) -> list[NameRow]:
     return [(name.text, name.squashed, name.rank) for name in names_of(grade, 0)]
 
 
-def _keys(spellings: Iterable[str]) -> list[tuple[str, str]]:
-    keys = {" ".join(key): spelling for spelling in reversed([*spellings]) for key in spelt_keys(spelling)}
-    return [(key, spelling) for key, spelling in keys.items()]
+def _compile(table: Mapping[WordKey, Word]) -> Compiled:
+    rows = {id(word): number for number, word in enumerate({id(one): one for one in table.values()}.values())}
+    words = list({id(word): word for word in table.values()}.values())
+    return words, {" ".join(key): rows[id(table[key])] for key in sorted(table)}
 
 
 def _plain(value: Any) -> Any:

@@ -1,6 +1,5 @@
 """Keeps the checked grades in a form that loads fast; a stale or damaged copy is never used."""
 
-import gc
 import hashlib
 import json
 import os
@@ -16,6 +15,7 @@ from grade_library.errors import GradeDataError
 from grade_library.grade import Citation, Colour, Difference, Grade, Limit, MagneticClass
 from grade_library.loading.dictionary import Dictionary
 from grade_library.loading.sources import Source
+from grade_library.loading.uncollected import uncollected
 
 _FILE_PATTERN = "grades-*.json"
 _READERS = (
@@ -24,7 +24,7 @@ _READERS = (
     *("loading/grade_file.py", "loading/citation_reader.py", "loading/composition_reader.py"),
     *("loading/limit_checks.py", "loading/library_cache.py"),
     *("material.py", "loading/material_file.py", "loading/dictionary.py", "naming/trade_words.py"),
-    *("naming/grade_names.py", "naming/name_text.py"),
+    *("naming/grade_names.py", "naming/name_text.py", "naming/word_table.py"),
 )
 """Modules whose change can change a record: they are part of the key."""
 _KEY_LENGTH = 32
@@ -35,6 +35,7 @@ _OWN_FIELDS = (
 """Fields that are kept as they are; the text of an enum is its value."""
 _SHARED_FIELDS = ("family", "group", "series", "base", "iacs_by_temper", "look", "spark", "note", "owner")
 """Fields in which many grades say the same."""
+_LIMIT_FIELDS = ("low", "high", "is_rest", "nominal", "is_low_reckoned", "is_high_reckoned")
 _TUPLE_FIELDS = ("en", "names", "near_names", "forms", "scrap", "cautions")
 
 
@@ -70,16 +71,11 @@ def read_cached(folder: Path, key: str) -> Kept | None:
             return None
     except (OSError, UnicodeDecodeError):
         return None
-    # Tens of thousands of new records would start the cycle collector a dozen times for nothing.
-    was_collecting = gc.isenabled()
-    gc.disable()
     try:
-        return _unpack(json.loads(payload))
+        with uncollected():
+            return _unpack(json.loads(payload))
     except (ValueError, KeyError, TypeError, IndexError, GradeDataError):
         return None
-    finally:
-        if was_collecting:
-            gc.enable()
 
 
 def write_cached(
@@ -151,16 +147,14 @@ def _pack(grades: Sequence[Grade], sources: Mapping[str, Source]) -> dict[str, A
         "differences": differences,
         "values": values.items,
         "tables": tables.items,
-        "limits": [[limit.low, limit.high, limit.is_rest, limit.nominal] for limit in limits.items],
+        "limits": [[getattr(limit, field) for field in _LIMIT_FIELDS] for limit in limits.items],
         "citations": [[citation.source_id, citation.where] for citation in citations.items],
         "sources": [[source.source_id, source.kind, source.cite, source.note] for source in sources.values()],
     }
 
 
 def _unpack(packed: dict[str, Any]) -> Kept:
-    limits = [
-        Limit(low=low, high=high, is_rest=rest, nominal=value) for low, high, rest, value in packed["limits"]
-    ]
+    limits = [Limit(**dict(zip(_LIMIT_FIELDS, row, strict=True))) for row in packed["limits"]]
     citations = [Citation(source_id=source_id, where=where) for source_id, where in packed["citations"]]
     sources = [Source(source_id=i, kind=kind, cite=cite, note=n) for i, kind, cite, n in packed["sources"]]
     items: dict[str, Sequence[Any]] = {"limits": limits, "sums": limits, "sources": citations}

@@ -2,8 +2,8 @@
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from enum import IntEnum
+from typing import NamedTuple
 
 from grade_library.grade import Grade
 from grade_library.naming.name_text import squash
@@ -23,15 +23,15 @@ class NameRank(IntEnum):
     """The name of a grade elsewhere that is only near to this one."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class GradeName:
-    """One name of one grade."""
+class GradeName(NamedTuple):
+    """One name of one grade; a tuple, since a start makes thousands of the kept rows."""
 
     text: str
     squashed: str
     row: int
     """Row of the grade in the library."""
-    rank: NameRank
+    rank: int
+    """A `NameRank`."""
 
 
 def names_of(grade: Grade, row: int) -> Iterator[GradeName]:
@@ -74,6 +74,7 @@ def _short_forms(name: str, grade: Grade) -> Iterator[str]:
         yield f"C{copper[1]}"
         yield f"CDA {copper[1]}"
         yield copper[1]
+        yield f"{copper[1]}00"
     elif copper := re.fullmatch(r"C(\d{3}\d{2})", name):
         yield copper[1]
     if grade.group == "magnesium" and (base := re.fullmatch(r"([A-Z]{2}\d+)[A-E]", name)):

@@ -6,9 +6,10 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from grade_library.naming.grade_names import GradeName, NameRank
-from grade_library.naming.name_tables import Hit, NameTables, Word
+from grade_library.naming.name_tables import Hit, NameTables
 from grade_library.naming.name_text import bare_variants, singulars, squash, tokens
 from grade_library.naming.trade_words import singular_of, word_key
+from grade_library.naming.word_table import Word
 
 _TWO_NUMBERS = re.compile(r"\d\s*[/-]\s*\d+(?!\d*[a-z])", re.IGNORECASE)
 """A ratio such as 70/30, whose figures are not one number."""
@@ -60,12 +61,12 @@ class NameCatalogue:
         ]
         hits = hits or [Hit(name.row, name.text, 100.0 - 0.1 * name.rank - least) for name in found]
         hits.sort(key=lambda hit: (-hit.score, hit.row))
-        return self._labelled(label, hits)
+        return self.labelled(label, hits)
 
     def _named(self, squashed: str) -> list[GradeName]:
         """Return the names of that form; one that is only near counts where no grade is called so."""
         found = self.tables.names.get(squashed, [])
-        return [name for name in found if name.rank is not NameRank.NEAR] or found
+        return [name for name in found if name.rank != NameRank.NEAR] or found
 
     def _spelt(self, text: str) -> Meaning | None:
         """Return the grades that have the name in just this spelling: "70/30" is none of an alloy 7030."""
@@ -73,11 +74,12 @@ class NameCatalogue:
             return None
         spelt = tokens(text)
         found = [name for name in self._named(squash(text)) if tokens(name.text) == spelt]
-        return self._labelled(
+        return self.labelled(
             text.strip(), [Hit(name.row, name.text, 100.0 - 0.1 * name.rank) for name in found]
         )
 
-    def _labelled(self, label: str, hits: Iterable[Hit]) -> Meaning | None:
+    def labelled(self, label: str, hits: Iterable[Hit]) -> Meaning | None:
+        """Return the meaning of hits, None of none; one is called by its id, several by the label."""
         by_row: dict[int, Hit] = {}
         for hit in hits:
             by_row.setdefault(hit.row, hit)
@@ -99,7 +101,7 @@ class NameCatalogue:
         if word.ask:
             return self._asked(word, named)
         hits = [Hit(row, word.label, 99.0 - 0.01 * place) for place, row in enumerate(word.rows)]
-        return self._labelled(word.label, [*(named.hits if named else ()), *hits])
+        return self.labelled(word.label, [*(named.hits if named else ()), *hits])
 
     def _joined(self, text: str) -> Word | None:
         """Return the word that is written in one elsewhere: "Alu-Kabel" and "Aluminiumkabel" are Alukabel."""
@@ -129,7 +131,7 @@ class NameCatalogue:
         return None
 
     def _of_word(self, word: Word, score: float) -> Meaning | None:
-        return self._labelled(
+        return self.labelled(
             word.label, [Hit(row, word.label, score - 0.01 * place) for place, row in enumerate(word.rows)]
         )
 
@@ -142,7 +144,7 @@ class NameCatalogue:
         if not all(meanings):
             return None
         hits = [hit for meaning in meanings if meaning for hit in meaning.hits]
-        return self._labelled("/".join(meaning.label for meaning in meanings if meaning), hits)
+        return self.labelled("/".join(meaning.label for meaning in meanings if meaning), hits)
 
     def _narrowed(self, text: str) -> Meaning | None:
         """Return the meaning of a name with a word for its kind: "360 brass", "SAE 1050 steel"."""
@@ -159,14 +161,14 @@ class NameCatalogue:
                     if row in rows
                 ]
                 if both:
-                    return self._labelled(text.strip(), both)
+                    return self.labelled(text.strip(), both)
             for squashed in ("".join(rest), *bare_variants(" ".join(rest))):
                 found = self._named(squash(squashed))
                 hits = [
                     Hit(name.row, name.text, 99.0 - 0.1 * name.rank) for name in found if name.row in rows
                 ]
                 if hits:
-                    return self._labelled(text.strip(), sorted(hits, key=lambda hit: (-hit.score, hit.row)))
+                    return self.labelled(text.strip(), sorted(hits, key=lambda hit: (-hit.score, hit.row)))
         return None
 
     def is_of_kinds(self, text: str, meaning: Meaning) -> bool:
@@ -186,7 +188,7 @@ class NameCatalogue:
             if word is not None:
                 hits += [Hit(row, word.label, 97.0) for row in word.rows]
             if hits:
-                return self._labelled(word.label if word else "", hits)
+                return self.labelled(word.label if word else "", hits)
         return None
 
 

@@ -1,6 +1,7 @@
 """Names that a text is part of, or like: for a list from which somebody chooses."""
 
 import bisect
+import functools
 from collections.abc import Iterator, Mapping, Sequence
 
 from rapidfuzz import fuzz, process
@@ -20,16 +21,25 @@ class NameSearch:
     def __init__(self, catalogue: NameCatalogue) -> None:
         self._catalogue = catalogue
         self._tables = catalogue.tables
-        self._alphabetical = sorted(catalogue.tables.squashed)
-        self._all_names = "".join(f"{name}\n" for name in catalogue.tables.squashed)
-        self._completions = self._sorted_completions()
 
-    def _sorted_completions(self) -> list[tuple[str, str]]:
+    # The lists are made when first asked for: the first key after a start only looks names up.
+
+    @functools.cached_property
+    def _alphabetical(self) -> list[str]:
+        return sorted(self._tables.squashed)
+
+    @functools.cached_property
+    def _all_names(self) -> str:
+        return "".join(f"{name}\n" for name in self._tables.squashed)
+
+    @functools.cached_property
+    def _completions(self) -> list[tuple[str, str]]:
+        """Squashed form and name of everything that can be completed, sorted."""
         shown = {
             (name.squashed, name.text)
             for names in self._tables.names.values()
             for name in names
-            if name.rank is not NameRank.SHORT
+            if name.rank != NameRank.SHORT
         }
         shown |= {("".join(key), word.label) for key, word in self._tables.words.items()}
         return sorted(shown)

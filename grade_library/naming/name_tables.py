@@ -1,13 +1,13 @@
 """Every name and word of a library, by the form in which it is looked up."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from grade_library.library import GradeLibrary
-from grade_library.loading.dictionary import KeyRow
-from grade_library.naming.grade_names import GradeName, NameRank
+from grade_library.naming.grade_names import GradeName
 from grade_library.naming.name_text import squash
-from grade_library.naming.trade_words import JOINING, GradeIds, TradeWord, library_words, spelt_keys
+from grade_library.naming.trade_words import JOINING, TradeWord
+from grade_library.naming.word_table import Word, WordKey
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,16 +22,6 @@ class Hit:
     """100 for a stated name, a little less for a word, a short form, or after prefixes were taken off."""
 
 
-@dataclass(frozen=True, slots=True)
-class Word:
-    """A trade word with the rows of the answers it can mean."""
-
-    label: str
-    rows: tuple[int, ...]
-    ask: str = ""
-    offers: tuple[str, ...] = ()
-
-
 def short_first(name: str) -> tuple[int, str]:
     """Return the key that sorts names by length, then by letter."""
     return len(name), name
@@ -43,7 +33,7 @@ class NameTables:
     def __init__(self, library: GradeLibrary, trade_words: Iterable[TradeWord] | None = None) -> None:
         self.names: dict[str, list[GradeName]] = {}
         """Squashed name -> the grades it names."""
-        self.words: dict[tuple[str, ...], Word] = {}
+        self.words: dict[WordKey, Word] = {}
         """Key of a trade word -> what it can mean."""
         self.first_material = len(library.grades)
         """Rows from here on are materials."""
@@ -55,12 +45,8 @@ class NameTables:
         kept = library.dictionary
         for row, grade in enumerate(library.grades):
             for text, squashed, rank in kept.names_of(grade):
-                name = GradeName(text=text, squashed=squashed, row=row, rank=NameRank(rank))
-                self.names.setdefault(squashed, []).append(name)
-        if trade_words is None:
-            self._add_words(library, library.dictionary.words, kept.word_keys)
-        self._spell_words(library, [*(trade_words or ()), *library_words(library.grades)])
-        self._add_materials(kept.material_keys)
+                self.names.setdefault(squashed, []).append(GradeName(text, squashed, row, rank))
+        self.words.update(kept.word_table(library.grades, trade_words))
         self.spoken = {word for key in self.words for word in key} | JOINING
         """Every word that stands in a name."""
         self.words_squashed = {"".join(key): key for key in sorted(self.words) if "".join(key).isalpha()}
@@ -71,35 +57,6 @@ class NameTables:
         self.guessable = [*self.squashed, *(name for name in self.words_squashed if name not in codes)]
         """Everything that a slip can have been meant for, squashed; the code words of the circular are
         everyday words themselves ("Drive" is no slip for Drove)."""
-
-    def _add_words(
-        self, library: GradeLibrary, words: Iterable[TradeWord], word_keys: Iterable[KeyRow]
-    ) -> None:
-        ids = GradeIds(library.grades)
-        row_of = {answer_id: row for row, answer_id in enumerate(self.ids)}
-        for word, keys in zip(words, word_keys, strict=True):
-            members = [*word.members(ids), *(one for one in word.materials if one in row_of)]
-            if members or word.ask:
-                rows = tuple(map(row_of.__getitem__, members))
-                known = Word(word.word, rows, word.ask, word.offers)
-                for key, _ in keys:
-                    self.words.setdefault(tuple(key.split(" ")), known)
-
-    def _spell_words(self, library: GradeLibrary, words: Sequence[TradeWord]) -> None:
-        """Add words whose spellings nobody kept: groups, families and series, the yard's own among them."""
-        keys = [[(" ".join(k), way) for way in word.spellings for k in spelt_keys(way)] for word in words]
-        self._add_words(library, words, keys)
-
-    def _add_materials(self, material_keys: Iterable[KeyRow]) -> None:
-        """Add the names of materials; a name of two materials can mean either, a trade word keeps its own."""
-        own: dict[str, list[int]] = {}
-        labels: dict[str, str] = {}
-        for row, keys in enumerate(material_keys, self.first_material):
-            for key, name in keys:
-                labels.setdefault(key, name)
-                own.setdefault(key, []).append(row)
-        for key, rows in own.items():
-            self.words.setdefault(tuple(key.split(" ")), Word(labels[key], tuple(rows)))
 
     def hits_of(self, name: str, score: float) -> list[Hit]:
         """Return the answers of a squashed name or word."""

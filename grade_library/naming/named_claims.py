@@ -37,22 +37,40 @@ class NamedClaims:
         meaning = self._catalogue.meaning(text)
         if meaning is not None:
             return meaning
-        tried = (self._elsewhere(text), self._catalogue.bare(text))
-        found = [one for one in tried if one is not None and self._catalogue.is_of_kinds(text, one)]
-        by_system = self.by_system(text) if found else None
-        for one in found:
-            named = {self._answers[hit.row].grade_id for hit in one.hits}
-            if by_system is None or named <= by_system.grade_ids:
-                return one
-        return None
+        if (elsewhere := self._elsewhere(text)) is not None:
+            return elsewhere
+        bare = self._catalogue.bare(text)
+        return None if bare is None else self._of_its_kind(text, bare)
 
     def _elsewhere(self, text: str) -> Meaning | None:
-        """Return the meaning of a designation that the library holds under another system's name."""
+        """Return the meaning of a designation that the library holds under another system's name.
+
+        Where the system reads both alike, only words and blanks were dropped, and the dictionary knows the
+        grade better than the system its kind: C70350 is a high copper by itself and a cupronickel by range.
+        """
         for name in tried_names(text):
             found = self._catalogue.grade_meaning(squash(name), "")
-            if found is not None:
+            if found is None:
+                continue
+            read = designated(text)
+            if read is not None and read == designated(name):
                 return found
+            if (fits := self._of_its_kind(text, found)) is not None:
+                return fits
         return None
+
+    def _of_its_kind(self, text: str, meaning: Meaning) -> Meaning | None:
+        """Return what of a meaning is of the kind that words and system of the whole text tell.
+
+        None where nothing is: "AA 1050" is no SAE steel, and "SS400" no Alloy 400.
+        """
+        if not self._catalogue.is_of_kinds(text, meaning):
+            return None
+        by_system = self.by_system(text)
+        if by_system is None:
+            return meaning
+        hits = [hit for hit in meaning.hits if self._answers[hit.row].grade_id in by_system.grade_ids]
+        return self._catalogue.labelled(meaning.label, hits)
 
     def by_system(self, text: str) -> Claim | None:
         """Return the kind that a designation stands for, where the library lacks the grade itself."""

@@ -7,6 +7,7 @@ from types import MappingProxyType
 from grade_library.facts import Claim
 from grade_library.grade import Grade
 from grade_library.library import GradeLibrary
+from grade_library.loading.uncollected import uncollected
 from grade_library.naming.name_catalogue import NameCatalogue
 from grade_library.naming.name_search import NameSearch
 from grade_library.naming.name_tables import NameTables
@@ -35,13 +36,14 @@ class NameIndex:
     """Finds the grades of one library by name; build it once, a look-up takes about a millisecond."""
 
     def __init__(self, library: GradeLibrary, trade_words: Iterable[TradeWord] | None = None) -> None:
-        materials = library.dictionary.materials
-        self._answers = (*library.grades, *(material.as_answer() for material in materials))
-        self._tables = NameTables(library, trade_words)
-        catalogue = NameCatalogue(self._tables)
-        self._slips = Slips(catalogue, self._answers)
-        self._claims = NamedClaims(library, catalogue, self._answers, self._slips)
-        self._search = NameSearch(catalogue)
+        with uncollected():
+            materials = library.dictionary.materials
+            self._answers = (*library.grades, *(material.as_answer() for material in materials))
+            self._tables = NameTables(library, trade_words)
+            catalogue = NameCatalogue(self._tables)
+            self._slips = Slips(catalogue, self._answers)
+            self._claims = NamedClaims(library, catalogue, self._answers, self._slips)
+            self._search = NameSearch(catalogue)
 
     def resolve(self, text: str) -> Claim | None:
         """Return what a typed name means: one grade, all the grades it can mean, or None.

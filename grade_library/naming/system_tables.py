@@ -301,6 +301,7 @@ def _try(pattern: str, *ways: str) -> tuple[re.Pattern[str], tuple[str, ...]]:
 
 TRIES: tuple[tuple[re.Pattern[str], tuple[str, ...]], ...] = (
     _try(r"(?:uns )?([a-z]\d{5})[a-z]", r"\1"),
+    _try(r"uns ?([a-z])[ -]?(\d{5})", r"\1\2"),
     _try(r"(?:uns )?([a-z]\d{5})[ /-]+(?:[12][.]\d{4}|\d{3,4}[a-z]{0,2})", r"\1"),
     _try(r"(?:wnr|w[.]?-?nr[.]?|werkstoff(?:nummer|-?nr[.]?)?|mat[.]?-?nr[.]?|din|en)[ .:]*([0-3])[., ]?(\d{4})", r"\1.\2"),
     _try(r"([1-3])[ ,](\d{4})", r"\1.\2"),

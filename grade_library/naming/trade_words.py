@@ -129,13 +129,15 @@ def library_words(grades: Iterable[Grade]) -> Iterator[TradeWord]:
         yield TradeWord(word=group, groups=(group,), source="common-practice")
     for family in sorted({grade.family for grade in every} - set(GROUPS)):
         yield TradeWord(word=family, families=(family,), source="common-practice")
+    by_series: dict[tuple[str, str], list[str]] = {}
+    for grade in every:
+        by_series.setdefault((grade.group, grade.series), []).append(grade.grade_id)
     for group, family, series in sorted({(grade.group, grade.family, grade.series) for grade in every}):
         if series not in (group, family):
-            members = tuple(g.grade_id for g in every if (g.group, g.series) == (group, series))
             yield TradeWord(
                 word=series_label(series),
                 also=series_spellings(series),
-                grades=members,
+                grades=tuple(by_series[group, series]),
                 source="common-practice",
             )
 

@@ -14,7 +14,7 @@ SIZES = [(80, 24), (120, 35)]
 
 
 async def opened(driver: Driver, number: str) -> None:
-    """Open a further screen by its number in the list of Ctrl+F."""
+    """Open a further screen by its number in the list of Ctrl F."""
     await driver.press("ctrl+f")
     await driver.enter(number)
 
@@ -44,7 +44,6 @@ async def test_a_bale_is_drawn_down_with_tag_and_sheet(yard: Path, size: tuple[i
         await opened(driver, "2")
         await driver.press("d")
         await driver.enter("AXC")
-        await driver.press("ctrl+u")
         await driver.enter("60")
         await driver.enter("north buyer")
         assert "BALE T1-AXC-0001" in driver.picture()
@@ -55,6 +54,51 @@ async def test_a_bale_is_drawn_down_with_tag_and_sheet(yard: Path, size: tuple[i
         await driver.press("f4")
         [axc] = [one for one in stock(driver.desk.ledger) if one.bay == "AXC"]
         assert axc.closing_g == 100_000
+
+
+async def test_the_sheet_of_a_bale_that_was_taken_back_is_void_on_disk(yard: Path) -> None:
+    """In its name and across its page, text and HTML; F5 makes it valid again, a restart changes nothing."""
+    stem = "bale-T1-AXC-0001"
+    async with console(yard) as driver:
+        await driver.enter("100 6063 axc")
+        await opened(driver, "2")
+        await driver.press("d")
+        await driver.enter("AXC")
+        await driver.enter("60")
+        await driver.enter("north buyer")
+        await driver.press("escape")
+        valid = {end: (yard / f"{stem}{end}").read_text("utf-8") for end in (".txt", ".html")}
+        await driver.press("f4")
+        assert "its sheet is marked void" in " ".join(driver.picture().split())
+        assert not (yard / f"{stem}.txt").exists() and not (yard / f"{stem}.html").exists()
+        text = (yard / f"{stem}.VOID.txt").read_text("utf-8").splitlines()
+        at = [number for number, line in enumerate(text) if line.startswith("VOID  VOID")]
+        assert max(b - a for a, b in zip(at, [*at[1:], len(text)], strict=True)) <= 7
+        page = (yard / f"{stem}.VOID.html").read_text("utf-8")
+        assert "position: fixed" in page and "<title>VOID " in page
+
+        await driver.press("escape", "f5")
+        assert {end: (yard / f"{stem}{end}").read_text("utf-8") for end in (".txt", ".html")} == valid
+        assert not list(yard.glob("*.VOID.*"))
+        await driver.press("f4")
+
+    async with console(yard):
+        assert sorted(one.name for one in yard.glob("bale-*")) == [f"{stem}.VOID.html", f"{stem}.VOID.txt"]
+
+
+async def test_a_sheet_left_valid_by_a_killed_undo_is_void_at_the_next_start(yard: Path) -> None:
+    """The row stands before the file is marked: a start brings the folder in line with the ledger."""
+    async with console(yard) as driver:
+        await driver.enter("100 6063 axc")
+        sheet = driver.desk.bays.draw_down("AXC", "60", "north buyer").made.files[0]
+        kept = sheet.read_text("utf-8")
+        driver.desk.undo()
+        sheet.with_name("bale-T1-AXC-0001.VOID.txt").unlink()
+        sheet.write_text(kept, "utf-8")
+
+    async with console(yard):
+        assert not sheet.exists()
+        assert (yard / "bale-T1-AXC-0001.VOID.txt").read_text("utf-8").startswith("VOID")
 
 
 async def test_a_downgrade_is_entered_by_keys(yard: Path) -> None:

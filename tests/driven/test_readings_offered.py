@@ -376,7 +376,7 @@ async def test_without_a_folder_nothing_runs(yard: Path) -> None:
     async with console(yard, size=(110, 30)) as driver:
         await driver.press("insert")
 
-        assert "No folder for readings is set" in driver.picture()
+        assert "Write folder under [readings_files]" in driver.picture()
         assert driver.desk.readings.watch is None
         assert not [one for one in driver.app.workers if one.group == "readings"]
         assert not list(yard.glob("readings-taken*"))

@@ -30,7 +30,7 @@ async def test_a_weight_is_mended_and_the_totals_follow(yard: Path, size: tuple[
         assert [piece.mass_g for piece in driver.desk.review.pieces()] == [3100, 13400]
         picture = driver.picture()
         assert "2 entries, 16.50 kg" in picture and "mended" in picture
-        assert "weight 12.400 -> 13.400 kg: misread" in picture
+        assert "weight 12.400 -> 13.400 kg: in the review" in picture
 
 
 async def test_a_weight_that_is_none_is_refused_in_words(yard: Path) -> None:

@@ -47,3 +47,17 @@ def test_same_again_takes_the_weight_before_it_only(session: PtySession) -> None
 
     session.wait_for("2 pieces  19.90 kg")
     assert "│ 4.2 316" in session.settle()
+
+
+@pytest.mark.parametrize("word", ["cuivre", "Messingrohr", "Taldon"])
+def test_the_first_keys_after_the_start_find_the_dictionary(yard: Path, word: str) -> None:
+    """A word typed into the first picture, while the yard opens behind it, is understood and tallied."""
+    opened = PtySession(["-m", "console.cli", "--yard", str(yard)])
+    try:
+        opened.wait_for("Help")
+        opened.send(f"3 {word}\r".encode())
+
+        opened.wait_for("1 piece  3.00 kg")
+        assert "not understood" not in opened.settle()
+    finally:
+        opened.close()

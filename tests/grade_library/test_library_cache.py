@@ -91,3 +91,15 @@ def test_a_folder_that_takes_nothing_is_no_trouble(data: Path, tmp_path: Path) -
     blocked.write_text("in the way", "utf-8")
 
     assert len(read_library(data, blocked / "cache")) > 20
+
+
+def test_the_kept_words_are_those_worked_out_anew(tmp_path: Path) -> None:
+    """Every word of the kept dictionary means the very answers that it means when worked out anew."""
+    fresh = read_library(DATA_FOLDER)
+    read_library(DATA_FOLDER, tmp_path)
+
+    kept = read_library(DATA_FOLDER, tmp_path)
+
+    worked_out = fresh.dictionary.word_table(fresh.grades, fresh.dictionary.words)
+    assert dict(kept.dictionary.word_table(kept.grades)) == dict(worked_out)
+    assert len(worked_out) > 4000

@@ -46,6 +46,18 @@ def test_a_new_grade_stands_beside_the_shipped_ones(tmp_path: Path) -> None:
     assert library.clashes == ()
 
 
+def test_words_keep_their_meaning_beside_an_own_grade(tmp_path: Path) -> None:
+    """An own grade that moves the rows of all others joins its group, and every word means what it meant."""
+    own = NameIndex(load(_file(tmp_path, OWN)))
+    shipped = NameIndex(load())
+
+    for word in ("Kupfer", "yellow brass", "Honey", "304", "stainless"):
+        meant, means = shipped.resolve(word), own.resolve(word)
+        assert meant is not None and means is not None
+        assert means.grade_ids - meant.grade_ids == ({"Acme 9"} if word == "stainless" else set())
+        assert meant.grade_ids <= means.grade_ids and meant.material_ids == means.material_ids
+
+
 def test_an_override_changes_only_what_it_states(tmp_path: Path) -> None:
     """One limit and the density are the yard's; the others stay the library's, with their sources."""
     shipped = load().grade("304")

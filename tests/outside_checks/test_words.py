@@ -5,6 +5,7 @@ from collections import Counter
 
 import pytest
 
+from tests.benchmarks.designations import Tried, ways
 from tests.benchmarks.words import ASKED_FILE, WORDS_FILE, Answer, Row, judged, read_list
 
 LEAST_RIGHT = {"en": 0.97, "de": 0.95, "fr": 0.95, "es": 0.95, "it": 0.95}
@@ -54,3 +55,34 @@ def test_every_word_has_its_source() -> None:
     rows = [*read_list(WORDS_FILE), *read_list(ASKED_FILE)]
 
     assert all(row.source.strip() and row.means.strip() for row in rows)
+
+
+EVERY = 7
+"""One of so many ways to type a designation is tried in the suite; `python -m tests.benchmarks words` tries
+all."""
+SMALL_SYSTEM = 100
+"""Ways of a system with fewer are tried all."""
+LEAST_FOUND = 0.99
+"""Least share of the designations of a system that lead to their grade, or to a choice that holds it."""
+
+
+def test_designations_of_the_library_lead_to_their_grades() -> None:
+    """At least 99 % of the designations that the library holds, of each system, name their grade on a line
+    with a weight, in the ways in which people write them."""
+    tried = Tried()
+    every = list(ways(tried.library))
+    number_of = Counter(typed.system for typed in every)
+    counts = Counter[tuple[str, bool]]()
+
+    for place, typed in enumerate(every):
+        if place % EVERY == 0 or number_of[typed.system] < SMALL_SYSTEM:
+            counts[typed.system, tried.leads_there(typed)] += 1
+
+    systems = {system for system, _ in counts}
+    missed = {system: counts[system, False] for system in systems if counts[system, False]}
+    assert len(systems) > 12
+    assert {
+        system: number
+        for system, number in missed.items()
+        if number > max(1, (1.0 - LEAST_FOUND) * (number + counts[system, True]))
+    } == {}

@@ -43,6 +43,8 @@ def run(arguments: argparse.Namespace) -> int:
         refuse("standard input is closed: there is nothing to enter")
     desk = sorters_desk.Desk.open(yard_folder(arguments), now=utc_now, person=arguments.person)
     desk.ledger.journal.when_told = say
+    for news in desk.ledger.told_at_start:
+        say(news)
     if arguments.supplier or arguments.load:
         desk.piece.begin_load(arguments.supplier, arguments.load)
     try:

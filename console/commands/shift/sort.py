@@ -54,6 +54,8 @@ def run(arguments: argparse.Namespace) -> int:
         refuse("standard input is closed: there is nobody to answer")
     desk = Desk.open(yard_folder(arguments), now=utc_now, person=arguments.person)
     desk.ledger.journal.when_told = say
+    for news in desk.ledger.told_at_start:
+        say(news)
     try:
         return _sort(LineByLine(desk))
     finally:
@@ -140,7 +142,7 @@ class LineByLine:
         asked, self._asked = self._asked, None
         if asked is not None and (reply := answered(asked, line)) is not None:
             line = reply
-        considered = self._desk.consider(self._desk.piece.in_full(line))
+        considered = self._desk.consider(self._desk.piece.habit.in_full(line))
         parsed = considered.parsed
         if parsed.is_blank:
             return HELP
@@ -160,7 +162,7 @@ class LineByLine:
 
     def _look(self, line: str) -> str:
         """Say what a line would become."""
-        considered = self._desk.consider(self._desk.piece.in_full(line))
+        considered = self._desk.consider(self._desk.piece.habit.in_full(line))
         parsed = considered.parsed
         if parsed.problems:
             return self._refused(f"Not clear: {parsed.problems[0]}")

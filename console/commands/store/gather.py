@@ -3,6 +3,8 @@
 The terminal's ledger stays the truth and never waits for the office. Whatever cuts a gather off, the next one
 goes on where it ended: nothing is lost, nothing is there twice. Exit status 1 where something is left to do.
 
+What the office says to the yard (`baywright tell`) is pulled as well, checked, and taken at the next start.
+
 The office is named by --office, by yard.toml ([office] server = "...") or by the variable BAYWRIGHT_OFFICE.
 """
 
@@ -81,10 +83,11 @@ def _told(folder: Path, typed: str | None, act: "Callable[[Yard, LedgerReader, s
 
 
 def _gather(yard: "Yard", reader: LedgerReader, typed: str | None) -> bool:
-    """Bring a yard's rows to the office; return whether nothing is left to do."""
+    """Bring a yard's rows to the office and pull what it says; return whether nothing is left to do."""
     from console.office.address import address_named, connected
     from console.office.gathering import Place, gather
-    from console.office.telling import told_of_gathered
+    from console.office.telling import told_of_gathered, told_of_pulled
+    from console.office.words.pulling import pull
 
     place = Place(yard=yard.name, terminal=yard.terminal, currency=yard.currency)
     with (
@@ -92,8 +95,9 @@ def _gather(yard: "Yard", reader: LedgerReader, typed: str | None) -> bool:
         progress("gathering", unit="rows") as tell,
     ):
         done = gather(reader, office, place, tell=tell)
-    _print(yard, told_of_gathered(done))
-    return done.is_done
+        heard = pull(reader, office, yard)
+    _print(yard, [*told_of_gathered(done), *told_of_pulled(heard)])
+    return done.is_done and not heard.refused
 
 
 def _compare(yard: "Yard", reader: LedgerReader, typed: str | None) -> bool:

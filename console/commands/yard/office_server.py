@@ -30,7 +30,7 @@ def run_on_server(arguments: argparse.Namespace) -> int:
 
         with trial_office() as address:
             return _shown(arguments, address)
-    address = _address(arguments)
+    address = address_of_office(arguments)
     return _make(address) if arguments.make else _shown(arguments, address)
 
 
@@ -50,7 +50,7 @@ def rows_of(arguments: argparse.Namespace, folder: Path) -> Iterator[LedgerReade
         if arguments.chain is None:
             yield opened.enter_context(LedgerReader.open(folder / STORE_FILE))
             return
-        address = _address(arguments)
+        address = address_of_office(arguments)
         from console.office.address import connected
         from console.office.copying_back import copied_back
 
@@ -58,7 +58,7 @@ def rows_of(arguments: argparse.Namespace, folder: Path) -> Iterator[LedgerReade
         yield opened.enter_context(copied_back(office, arguments.chain))
 
 
-def _address(arguments: argparse.Namespace) -> "Address":
+def address_of_office(arguments: argparse.Namespace) -> "Address":
     """Return the address that --from, yard.toml or the environment names."""
     try:
         from console.office.address import address_named

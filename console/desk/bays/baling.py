@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from console.desk.bays.void_sheets import VOID
 from console.desk.done import Done
 from console.desk.refusals import DeskRefusal, known_bay, mass_typed
 from console.desk.sheets import (
@@ -60,7 +61,7 @@ def draw_down(desk: "Desk", bay_code: str, weight: str, reason: str) -> Done[Dra
         raise DeskRefusal("Pieces on hold go one by one: resolve or move them in the review.")
     sums = desk.bays.book.sums()[bay.code]
     mass_g, empties = _weight(desk, weight, round(sums.mass_g))
-    tag = _free_tag(desk, bay.code)
+    tag = free_tag(desk, bay.code)
     bale = bale_of(bay, sums, mass_g, tag, empties=empties)
     files = free_sheets(desk.yard.folder, "bale", tag, (".txt", ".html"))
     # The row counts once both sheets are on the disk: no bale leaves the yard without.
@@ -82,7 +83,7 @@ def draw_down(desk: "Desk", bay_code: str, weight: str, reason: str) -> Done[Dra
     )
 
 
-def _free_tag(desk: "Desk", bay_code: str) -> str:
+def free_tag(desk: "Desk", bay_code: str) -> str:
     """Return the next tag of a bay's bales; one that stands on a sheet in the folder is not given again."""
     terminal = desk.yard.terminal
     earlier = bales_before(desk.ledger, bay_code, terminal)
@@ -105,7 +106,7 @@ def mark_sheets_without_bale(ledger: Ledger, folder: Path) -> None:
         )
         taken = {sheet_stem("bale", str(tag)) for (tag,) in rows}
     for stem in sheets:
-        if stem not in taken and not stem.endswith(MARK):
+        if stem.removesuffix(VOID) not in taken and not stem.endswith(MARK):
             mark_sheets_without_row(folder, "bale", stem.removeprefix("bale-"))
 
 

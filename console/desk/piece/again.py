@@ -24,7 +24,7 @@ AS_BEFORE = "as the piece before"
 """Stands on the line of the row as a note."""
 _SAID = frozenset({TokenKind.CLAIM, TokenKind.FORM, TokenKind.CAUTION, TokenKind.REMARK})
 """Words that hold for the next piece too. What was seen or read of the one was not seen of the other."""
-_NEW = frozenset({TokenKind.WEIGHT, TokenKind.COUNT})
+_NEW = frozenset({TokenKind.WEIGHT, TokenKind.SCALE, TokenKind.COUNT})
 _ODDS = ("grade", "probability")
 
 
@@ -51,7 +51,7 @@ def same_again(desk: "Desk", considered: Consideration, bay_code: str | None = N
     """
     last = newest_standing(desk.ledger, desk.run().run_id)
     if last is None:
-        raise DeskRefusal('No piece in this run yet to do again. Say what it is, or "?" for hold.')
+        raise DeskRefusal('Say what it is, or "?" for hold: there is no piece in this run yet to do again.')
     if considered.parsed.problems:
         raise DeskRefusal(considered.parsed.problems[0])
     if not is_bare(considered):
@@ -107,6 +107,8 @@ def _entry(
         twins=last.twins,
         mass_g=parsed.mass_g,
         pieces=parsed.count,
+        is_on_platform=parsed.is_on_platform,
+        weighings=parsed.weighings,
         line=line,
         tag=desk.ledger.next_tag() if bay.is_hold else None,
         waits_for=last.waits_for if bay.is_hold else "",

@@ -10,7 +10,6 @@ from console.desk.piece.reading_habit import ReadingHabit
 from console.desk.piece.skin_guard import why_guarded
 from console.desk.run_pages import newest_seq
 from console.entry.editing.complete import Completions, complete
-from console.entry.editing.spelling_out import spelled_out
 from console.ground.cleaning import clean
 from console.ledger.rows.rows import PieceState
 from console.ledger.views.latest import newest_standing
@@ -35,7 +34,7 @@ class PieceAtHand:
         self._desk = desk
         self._last: tuple[int, PieceState | None] = (-1, None)
         """Number of the newest row, and the last piece as that row leaves it."""
-        self._habit = ReadingHabit(desk)
+        self.habit = ReadingHabit(desk)
 
     def begin_load(self, supplier: str, load: str = "") -> None:
         """Say whose load the pieces from now on belong to; empty for none. Each piece carries it."""
@@ -55,17 +54,6 @@ class PieceAtHand:
         if newest != self._last[0]:
             self._last = newest, newest_standing(self._desk.ledger, self._desk.run().run_id)
         return self._last[1]
-
-    def in_full(self, line: str, *, repeats_technique: bool = True) -> str:
-        """Return a line as typed with what was left out in a run of readings; files name their technique."""
-        return spelled_out(
-            line,
-            self._habit.now(),
-            names=self._desk.names,
-            yard=self._desk.yard,
-            grade=self._desk.library.grade,
-            repeats_technique=repeats_technique and not self._desk.readings.on_line,
-        )
 
     @property
     def last_label(self) -> str:
@@ -101,6 +89,13 @@ class PieceAtHand:
         if bay is None or not considered.parsed.can_be_tallied:
             return None
         return bay if why_guarded(considered, bay, self._desk.yard) else None
+
+    def why_guarded(self, considered: Consideration, bay_code: str | None) -> str:
+        """Return why Enter keeps a piece out of its bay, or out of the one given; empty where it does not."""
+        yard = self._desk.yard
+        given = next((bay for bay in yard.bays if bay.code == bay_code), None)
+        bay = given or self.bay(considered)
+        return why_guarded(considered, bay, yard) if bay and considered.parsed.can_be_tallied else ""
 
     def money(self, considered: Consideration) -> tuple[str, ...]:
         """Return what the piece is worth where it should go; empty where the yard hides money."""

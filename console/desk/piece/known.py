@@ -6,14 +6,14 @@ from pathlib import Path
 
 from console.ground.dates import use_zone
 from console.ground.private_files import share
-from console.yard.file.yard_file import load_yard
+from console.office.words.yard_said import yard_as_it_stands
 from console.yard.yard import Yard
 from grade_library.library import GradeLibrary, load
 from grade_library.matcher.prior import Prior
 from grade_library.naming.names import NameIndex
 from grade_library.technique import Profile, profiles
 
-YARD_FILE = "yard.toml"
+YARD_FILE, STORE_FILE = "yard.toml", "yard.sqlite3"
 GRADES_FILE = "grades.toml"
 """The yard's own grades, beside yard.toml; may be missing."""
 USUAL_TECHNIQUE = "xrf"
@@ -55,9 +55,10 @@ def load_yard_and_library(folder: Path) -> tuple[Yard, GradeLibrary]:
     Raises:
         YardFileError: yard.toml is missing or wrong.
         GradeDataError: The yard's own grade file is wrong.
+        StoreError: The store, in which the office's words lie, cannot be read.
     """
     library = load(folder / GRADES_FILE)
-    yard = load_yard(folder, library)
+    yard = yard_as_it_stands(folder, folder / STORE_FILE, library)
     use_zone(yard.time_zone)
     if yard.shared:
         share()

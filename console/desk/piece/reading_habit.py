@@ -3,7 +3,7 @@
 from typing import TYPE_CHECKING
 
 from console.desk.run_pages import newest_seq
-from console.entry.editing.spelling_out import Habit, habit_of
+from console.entry.editing.spelling_out import Habit, habit_of, spelled_out
 
 if TYPE_CHECKING:
     from console.desk.desk import Desk
@@ -19,6 +19,18 @@ class ReadingHabit:
         self._desk = desk
         self._seq = -1
         self._habit = Habit()
+
+    def in_full(self, line: str, *, repeats_technique: bool = True) -> str:
+        """Return a line as typed with what was left out in a run of readings; files name their technique."""
+        desk = self._desk
+        return spelled_out(
+            line,
+            self.now(),
+            names=desk.names,
+            yard=desk.yard,
+            grade=desk.library.grade,
+            repeats_technique=repeats_technique and not desk.readings.on_line,
+        )
 
     def now(self) -> Habit:
         """Return the habit; only what was tallied since the last call is looked at."""

@@ -13,7 +13,6 @@ from console.desk.readings.offered import kept_form
 from console.desk.readings.queue import Together
 from console.desk.refusals import DeskRefusal, known_bay
 from console.desk.undo.replacing import REPLACED_REASON
-from console.entry.parsed import TokenKind
 from console.ground.cleaning import clean
 from console.ledger.rows.rows import PieceEntry
 from console.ledger.views.latest import newest_standing
@@ -23,9 +22,6 @@ from console.yard.yard import Bay, Yard
 
 if TYPE_CHECKING:
     from console.desk.desk import Desk
-
-NOT_THE_METAL = frozenset({TokenKind.WEIGHT, TokenKind.COUNT, TokenKind.NOTE, TokenKind.BAY, TokenKind.HOLD})
-"""Words of a line that say nothing of the metal."""
 
 
 def tally(
@@ -54,7 +50,7 @@ def tally(
         entry = _despite_skin(entry, guarded, clean(despite_skin).strip())
     row = desk.ledger.add_piece(entry, desk.person)
     desk.history.record(row)
-    return done(sentences.tallied(entry, considered.verdict, desk.yard), row)
+    return done(sentences.tallied(entry, considered.verdict, desk.yard, desk.person), row)
 
 
 def correct(desk: "Desk", considered: Consideration, bay_code: str | None, row_id: str) -> Done[None]:
@@ -78,12 +74,6 @@ def correct(desk: "Desk", considered: Consideration, bay_code: str | None, row_i
     return done(f"corrected: {tallied.sentence}", void, tallied.row)
 
 
-def words_of_metal(desk: "Desk", line: str) -> str:
-    """Return what a line says of the metal, without weight, count, note and bay."""
-    tokens = desk.consider(line).parsed.tokens
-    return " ".join(token.text for token in tokens if token.kind not in NOT_THE_METAL)
-
-
 def bay_for(considered: Consideration, bay_code: str | None, yard: Yard) -> Bay:
     """Return where a piece goes: the bay given, the one on the line, or the suggested one.
 
@@ -94,7 +84,7 @@ def bay_for(considered: Consideration, bay_code: str | None, yard: Yard) -> Bay:
     if parsed.problems:
         raise DeskRefusal(parsed.problems[0])
     if parsed.mass_g is None:
-        raise DeskRefusal("No weight: type it anywhere on the line, such as 12.4 or 820g.")
+        raise DeskRefusal("Type the weight anywhere on the line, such as 12.4 or 820g: it has none.")
     if chosen := bay_code or parsed.bay_code:
         return known_bay(chosen, yard)
     if parsed.is_hold or considered.placement is None:
@@ -114,24 +104,39 @@ def _entry(desk: "Desk", considered: Consideration, bay: Bay) -> PieceEntry:
     assert parsed.mass_g is not None
     best = verdict.best
     is_named = best is not None and best.probability >= verdict.unlisted
-    # Where nothing is known nothing was advised; a hazard is advice whatever is known.
-    is_advised = bool(verdict.candidates) or considered.held_for is not None
-    suggested = placement.bay if placement and is_advised else bay
     return PieceEntry(
         bay=bay.code,
         grade_id=best.grade.grade_id if best and is_named else None,
         mass_g=parsed.mass_g,
         pieces=parsed.count,
+        is_on_platform=parsed.is_on_platform,
+        weighings=parsed.weighings,
         line=parsed.line,
         tag=desk.ledger.next_tag() if bay.is_hold else None,
         note=parsed.note,
         waits_for=_waits_for(considered) if bay.is_hold else "",
         sureness=_sureness(placement, bay) if is_named else "",
-        is_override=not bay.is_hold and bay.code != suggested.code,
+        is_override=_is_beside_advice(considered, bay, desk.yard),
         evidence=evidence_of(considered, desk.known.doubts),
         twins=likely_twins(verdict) if is_named else (),
         recheck=desk.rechecks.mark_for_next(bay, parsed.count),
     )
+
+
+def _is_beside_advice(considered: Consideration, bay: Bay, yard: Yard) -> bool:
+    """Tell whether a bay is another than was advised, and not one that takes what the line says as well.
+
+    Where nothing is known nothing was advised; a hazard is advice whatever is known.
+    """
+    placement = considered.placement
+    is_advised = bool(considered.verdict.candidates) or considered.held_for is not None
+    if bay.is_hold or placement is None or not is_advised or bay.code == placement.bay.code:
+        return False
+    if considered.held_for is not None:
+        return True
+    one = next((worth for worth in placement.ranking if worth.bay is bay), None)
+    least = min(yard.thresholds.settled, placement.best.accepted if placement.best else 1.0)
+    return one is None or bool(one.veto) or one.accepted < least
 
 
 def _despite_skin(entry: PieceEntry, guarded: str, reason: str) -> PieceEntry:
@@ -142,7 +147,7 @@ def _despite_skin(entry: PieceEntry, guarded: str, reason: str) -> PieceEntry:
     """
     if not reason:
         raise DeskRefusal(
-            f'{guarded} ? sends it to hold; the action "despite the skin" tallies it, with a reason.'
+            f'? sends it to hold; the action "despite the skin" tallies it, with a reason. {guarded}'
         )
     said = f"despite the skin: {reason}"
     return replace(

@@ -3,6 +3,7 @@
 from typing import TYPE_CHECKING
 
 from console.desk import sentences
+from console.desk.bays.void_sheets import match_sheets
 from console.desk.done import Done, done
 from console.desk.undo.replacing import is_replacement, said_together
 from console.ledger.rows.queries import row_by_id
@@ -15,6 +16,7 @@ if TYPE_CHECKING:
 def undo(desk: "Desk") -> Done[None]:
     """Take back the last act of the run by a new row, both acts of a correction by two."""
     history = desk.history
+    history.pass_over_sealed(desk.ledger)
     if is_replacement(desk.ledger, history.done.newest(2)):
         with desk.ledger.act():
             new, old = history.undo(desk.ledger, desk.person), history.undo(desk.ledger, desk.person)
@@ -26,12 +28,13 @@ def undo(desk: "Desk") -> Done[None]:
     taken = history.undo(desk.ledger, desk.person)
     if taken.act.kind is RowKind.CHECK:
         desk.checks.learn()
-    return done(f"taken back: {_said_of(desk, taken.act)}", taken.row)
+    return done(f"taken back: {_said_of(desk, taken.act)}{_of_sheets(desk, taken.act)}", taken.row)
 
 
 def redo(desk: "Desk") -> Done[None]:
     """Take back the last undo, both of a correction."""
     history = desk.history
+    history.pass_over_sealed(desk.ledger)
     if is_replacement(desk.ledger, history.undone.newest(2)[::-1]):
         with desk.ledger.act():
             rows = history.redo(desk.ledger, desk.person), history.redo(desk.ledger, desk.person)
@@ -42,7 +45,13 @@ def redo(desk: "Desk") -> Done[None]:
         return done(f"once more: whose load {count} pieces belong to", *again)
     row = history.redo(desk.ledger, desk.person)
     desk.checks.learn()
-    return done(f"once more: {_said_of(desk, row)}", row)
+    return done(f"once more: {_said_of(desk, row)}{_of_sheets(desk, _about(desk, row) or row)}", row)
+
+
+def _of_sheets(desk: "Desk", act: Row) -> str:
+    """Bring the sheets of an act in line with it; return what to say of them."""
+    said = match_sheets(desk) if act.kind is RowKind.DRAW_DOWN else ""
+    return f"; {said}" if said else ""
 
 
 def _about(desk: "Desk", row: Row) -> Row | None:

@@ -12,7 +12,7 @@ def question(parsed: ParsedLine) -> str:
 
     >>> from console.entry.parse import parse_line
     >>> question(parse_line("5 sheeet", names=None, yard=None))
-    "'sheeet' not understood: 1 sheet? Type 1, or Enter again keeps it as a note."
+    "Type 1, or Enter again keeps it as a note. 'sheeet' not understood: 1 sheet?"
     """
     asked = parsed.asked
     if asked is None:
@@ -25,7 +25,7 @@ def question(parsed: ParsedLine) -> str:
         said = f"{said} {named}." if is_asked else f"{said}: {named}?"
     if said[-1] not in ".?!":
         said += "."
-    return f"{said} {f'Type {numbers}, or ' if numbers else ''}Enter again keeps it as a note."
+    return f"{f'Type {numbers}, or ' if numbers else ''}Enter again keeps it as a note. {said}"
 
 
 def answered(asked: ParsedLine, line: str) -> str | None:

@@ -17,7 +17,8 @@ from console.ledger.rows.rows import PieceState, Row, RowKind
 from console.ledger.rows.runs import ALL_RUNS
 from console.yard.yard import Bay, Yard
 
-SOURCE = "yard.toml"
+FROM_FILE, FROM_OFFICE = "yard.toml", "office"
+"""Where prices come from, as their rows say."""
 
 
 class BayPrice(NamedTuple):
@@ -63,7 +64,7 @@ class PriceBook:
 
 
 def price_book(source: LedgerSource, yard: Yard) -> PriceBook:
-    """Return the prices of a ledger, with those of yard.toml for bays that it does not price."""
+    """Return the prices of a ledger, with those of the yard for bays that it does not price."""
     by_bay: dict[str, list[tuple[int, BayPrice]]] = {}
     for row in rows_where(source, f"kind = 'price' AND {ALL_RUNS.sql}"):
         for bay, (sells, buys, downgrade) in row.body["prices"].items():
@@ -76,12 +77,12 @@ def price_book(source: LedgerSource, yard: Yard) -> PriceBook:
             by_bay.setdefault(bay, []).append((row.seq, price))
     return PriceBook(
         by_bay={bay: tuple(known) for bay, known in by_bay.items()},
-        fallback={bay.code: _of_file(bay, yard) for bay in yard.bays if not bay.is_hold},
+        fallback={bay.code: _of_yard(bay, yard) for bay in yard.bays if not bay.is_hold},
     )
 
 
-def write_changed_prices(ledger: Ledger, yard: Yard, person: str) -> Row | None:
-    """Write the prices of yard.toml that differ from the ledger's by one row; None where none does.
+def write_changed_prices(ledger: Ledger, yard: Yard, person: str) -> tuple[Row, ...]:
+    """Write the prices of the yard that differ from the ledger's, a row for each source.
 
     What is told of it is added to `ledger.told_at_start`; the first prices of a bay are not worth telling.
 
@@ -92,30 +93,37 @@ def write_changed_prices(ledger: Ledger, yard: Yard, person: str) -> Row | None:
     book = price_book(ledger, yard)
     changed = {bay: price for bay, price in book.fallback.items() if price != book.newest(bay)}
     if not changed:
-        return None
-    row = ledger.journal.append_to_open_run(
-        RowKind.PRICE,
-        person=person,
-        body={
-            "source": SOURCE,
-            "currency": yard.currency,
-            "prices": {
-                bay: [str(one.sells), None if one.buys is None else str(one.buys), str(one.downgrade)]
-                for bay, one in changed.items()
-            },
-        },
-    )
+        return ()
+    by_source: dict[str, dict[str, BayPrice]] = {}
+    for bay, price in changed.items():
+        source = FROM_OFFICE if bay.casefold() in yard.priced_by_office else FROM_FILE
+        by_source.setdefault(source, {})[bay] = price
+    with ledger.act():
+        rows = tuple(_write(ledger, source, prices, person) for source, prices in by_source.items())
     was = {bay: before for bay in changed if (before := book.newest(bay)) is not None}
     if was:
         said = ", ".join(f"{bay} {_said(before)}, now {_said(changed[bay])}" for bay, before in was.items())
         ledger.told_at_start += (
-            f"Prices of {SOURCE} changed: {said}. They hold from here on; what was tallied before keeps the "
-            "price of its day.",
+            f"Prices changed ({' and '.join(by_source)}): {said}. They hold from here on; what was "
+            "tallied before keeps the price of its day.",
         )
-    return row
+    return rows
 
 
-def _of_file(bay: Bay, yard: Yard) -> BayPrice:
+def _write(ledger: Ledger, source: str, prices: Mapping[str, BayPrice], person: str) -> Row:
+    """Write one row of prices, all of one currency."""
+    body = {
+        "source": source,
+        "currency": next(iter(prices.values())).currency,
+        "prices": {
+            bay: [str(one.sells), None if one.buys is None else str(one.buys), str(one.downgrade)]
+            for bay, one in prices.items()
+        },
+    }
+    return ledger.journal.append_to_open_run(RowKind.PRICE, person=person, body=body)
+
+
+def _of_yard(bay: Bay, yard: Yard) -> BayPrice:
     buying = bay.buying_per_kg
     return BayPrice(
         Decimal(repr(bay.price_per_kg)),

@@ -18,6 +18,7 @@ BLANK_HINT = "One piece, one line: weight, what you see, Enter.  12.4 304   820g
 OPENING_HINT = "Opening the yard. Type on; nothing is lost."
 NO_WEIGHT_YET = "weight still missing"
 NOT_UNDERSTOOD = "not understood"
+ENTER_SAYS = " ... Enter: all"
 
 
 class EchoPane(DrawnPane):
@@ -35,7 +36,11 @@ class EchoPane(DrawnPane):
         words = [_word(token) for token in self.parsed.tokens]
         problem = _problem_line(self.parsed)
         if problem is not None:
-            return [*_flow(words, width, rows=max(1, height - 1)), problem]
+            told = problem.wrap(width)
+            if len(told) >= height:
+                # What to do stands first; Enter says the rest of a long one.
+                return [*told[: height - 1], _cut(told[height - 1 :], width)]
+            return [*_flow(words, width, rows=height - len(told)), *told]
         if self.parsed.mass_g is None:
             words.append(Content.styled(NO_WEIGHT_YET, "$quiet"))
         return _flow(words, width, rows=height)
@@ -48,6 +53,9 @@ class EntryPane(Column):
     """What the line is for."""
     waiting: reactive[str] = reactive("", repaint=False)
     """Which readings from files wait, in a few words; empty where none does."""
+
+    tare: reactive[str] = reactive("", repaint=False)
+    """What is taken off each weight; empty for nothing."""
 
     bay_warning: reactive[str] = reactive("", repaint=False)
     """What the piece would do to its bay: element, what it would come to, and what the buyer takes; empty
@@ -77,13 +85,18 @@ class EntryPane(Column):
         """Name the pane anew."""
         self._show_title()
 
+    def watch_tare(self) -> None:
+        """Show it beside the name: a weight means another thing while it holds."""
+        self._show_title()
+
     def watch_waiting(self) -> None:
         """Show it beside the name, where nothing moves for it."""
         self._show_title()
 
     def _show_title(self) -> None:
         waiting = (f"  ·  {self.waiting}", "not bold $foreground") if self.waiting else ""
-        self.border_title = Content.assemble(self.purpose, waiting)
+        tare = (f"  ·  {self.tare}", "bold $warning") if self.tare else ""
+        self.border_title = Content.assemble(self.purpose, tare, waiting)
 
 
 def _word(token: "Token") -> Content:
@@ -107,6 +120,13 @@ def _flow(words: list[Content], width: int, *, rows: int) -> list[Content]:
             joined = word
         line = joined
     return [*lines, line]
+
+
+def _cut(rows: list[Content], width: int) -> Content:
+    """Return the last row that there is room for; what did not fit is told to whoever presses Enter."""
+    if len(rows) == 1:
+        return rows[0]
+    return rows[0].truncate(width - len(ENTER_SAYS), ellipsis=False) + Content.styled(ENTER_SAYS, "$quiet")
 
 
 def _and_more(line: Content, count: int, width: int) -> Content:

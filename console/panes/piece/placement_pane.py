@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 SURENESS_DOTS = {"settled": "●●●", "leaning": "●●·", "open": "●··"}
 USUAL_ROWS = 3
 YOUR_CHOICE = "your choice"
-CHOICE_INSTEAD = "your choice; suggested was {code} {name}"
+CHOICE_INSTEAD = "your choice; advice is {code} {name}"
 NEXT = "next: "
 HOLD = "hold"
 NOTHING_YET = "Where it goes shows here."

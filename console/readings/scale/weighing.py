@@ -32,7 +32,9 @@ NOTHING_ON_IT = "The scale shows nothing on it; put the piece on and weigh again
 TOO_HEAVY = "The scale shows {last}, more than the {largest} of [piece_scale]; nothing was taken."
 
 
-def steady_mass_g(wire: ScaleWire, largest_g: int, clock: Callable[[], float] = time.monotonic) -> int:
+def steady_mass_g(
+    wire: ScaleWire, largest_g: int, unit: str, clock: Callable[[], float] = time.monotonic
+) -> int:
     """Return the steady weight on the scale [g]; blocks for as long as the wire says at most.
 
     What the scale sent before is thrown away: only what it says from now on counts.
@@ -40,6 +42,7 @@ def steady_mass_g(wire: ScaleWire, largest_g: int, clock: Callable[[], float] = 
     Args:
         wire: Port and pattern.
         largest_g: More than this no piece weighs there [g].
+        unit: In which the yard is told of weights.
         clock: Gives seconds that only grow.
 
     Raises:
@@ -61,21 +64,21 @@ def steady_mass_g(wire: ScaleWire, largest_g: int, clock: Callable[[], float] = 
             alike = alike + 1 if last is not None and sent.mass_g == last.mass_g else 1
             last = sent
             if sent.is_steady or (sent.is_steady is None and alike >= ALIKE):
-                return _taken(sent, largest_g)
+                return _taken(sent, largest_g, unit)
     if last is not None:
-        raise ScaleTrouble(UNSTEADY.format(last=format_mass(last.mass_g, "kg")))
+        raise ScaleTrouble(UNSTEADY.format(last=format_mass(last.mass_g, unit)))
     raise ScaleTrouble(trouble or SILENT.format(port=wire.port))
 
 
-def _taken(sent: SentWeight, largest_g: int) -> int:
+def _taken(sent: SentWeight, largest_g: int, unit: str) -> int:
     """Return a steady weight that can be that of a piece."""
-    said = format_mass(sent.mass_g, "kg")
+    said = format_mass(sent.mass_g, unit)
     if sent.mass_g < 0:
         raise ScaleTrouble(BELOW_ZERO.format(last=said))
     if sent.mass_g == 0:
         raise ScaleTrouble(NOTHING_ON_IT)
     if sent.mass_g > largest_g:
-        raise ScaleTrouble(TOO_HEAVY.format(last=said, largest=format_mass(largest_g, "kg")))
+        raise ScaleTrouble(TOO_HEAVY.format(last=said, largest=format_mass(largest_g, unit)))
     return sent.mass_g
 
 

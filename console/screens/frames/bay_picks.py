@@ -1,4 +1,4 @@
-"""Bays to pick from for a piece."""
+"""Bays to pick from for a piece: the best first, each with its number; the hold always in sight."""
 
 from typing import TYPE_CHECKING
 
@@ -9,34 +9,71 @@ if TYPE_CHECKING:
     from console.yard.placing.placement import BayWorth, Placement
     from console.yard.yard import Bay, Yard
 
-SUGGESTED = "suggested"
+ADVISED = "advised"
 WAITS = "waits with a tag"
-RULED_OUT = "ruled out: {why}"
+NOT_TAKEN = "not taken: {why}"
 ACCEPTED = "{share} accepted"
+NUMBERED = 9
+"""So many bays have a number key; the hold has 0."""
+HOLD_NUMBER = "0"
 
 
-def bay_picks(yard: "Yard", placement: "Placement | None") -> list[Pick]:
-    """Return every bay: the suggested one, then those that pay most, ruled-out ones last and quiet."""
+def bay_picks(yard: "Yard", placement: "Placement | None", *, with_hold: bool = True) -> list[Pick]:
+    """Return every bay, the likeliest to take the piece first, of equal ones that of most worth.
+
+    Bays that something keeps the piece out of come last and quiet. The hold stands below them all and stays
+    in sight. Without a placement the bays stand as in yard.toml.
+
+    Args:
+        yard: Its bays.
+        placement: Of the piece; None where nothing is known of it.
+        with_hold: Whether the hold may be picked too.
+    """
     worths = {worth.bay.code: worth for worth in placement.ranking} if placement else {}
-    suggested = placement.bay.code if placement else ""
-    order = dict.fromkeys([suggested, *worths, *[bay.code for bay in yard.bays]])
-    return [
-        _bay_pick(yard.bay(code), worths.get(code), yard, is_suggested=code == suggested)
-        for code in order
-        if code
+    advised = placement.bay.code if placement else ""
+    bays = [bay for bay in yard.bays if not bay.is_hold]
+    bays.sort(key=lambda bay: _order(worths.get(bay.code)))
+    picks = [
+        _bay_pick(bay, worths.get(bay.code), yard, str(number) if number <= NUMBERED else "", advised)
+        for number, bay in enumerate(bays, 1)
     ]
+    if with_hold:
+        aside = ", ".join(filter(None, (ADVISED if yard.hold_bay.code == advised else "", WAITS)))
+        hold = yard.hold_bay
+        picks.append(
+            Pick(
+                key=hold.code,
+                code=hold.code,
+                text=hold.name,
+                aside=aside,
+                number=HOLD_NUMBER,
+                stays_in_sight=True,
+            )
+        )
+    return picks
 
 
-def _bay_pick(bay: "Bay", worth: "BayWorth | None", yard: "Yard", *, is_suggested: bool) -> Pick:
-    if is_suggested:
-        aside = SUGGESTED
-    elif worth is None:
-        aside = WAITS if bay.is_hold else ""
-    elif worth.veto:
-        aside = RULED_OUT.format(why=worth.veto)
-    else:
+def _order(worth: "BayWorth | None") -> tuple[bool, int, float]:
+    """Return what bays are ordered by: none of it known, and they stay as they are."""
+    if worth is None:
+        return False, 0, 0.0
+    return bool(worth.veto), -int(100.0 * worth.accepted), -worth.worth_per_kg
+
+
+def _bay_pick(bay: "Bay", worth: "BayWorth | None", yard: "Yard", number: str, advised: str) -> Pick:
+    aside = ADVISED if bay.code == advised else ""
+    if worth is not None and worth.veto:
+        aside = NOT_TAKEN.format(why=worth.veto)
+    elif worth is not None:
         from console.yard.money import price_shown
 
         accepted = ACCEPTED.format(share=percent(worth.accepted))
-        aside = ", ".join(filter(None, (accepted, price_shown(worth.worth_per_kg, yard))))
-    return Pick(key=bay.code, code=bay.code, text=bay.name, aside=aside, is_quiet=bool(worth and worth.veto))
+        aside = ", ".join(filter(None, (aside, accepted, price_shown(worth.worth_per_kg, yard))))
+    return Pick(
+        key=bay.code,
+        code=bay.code,
+        text=bay.name,
+        aside=aside,
+        is_quiet=bool(worth and worth.veto),
+        number=number,
+    )

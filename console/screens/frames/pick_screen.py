@@ -20,6 +20,7 @@ BOX_ROWS = 8
 """Rows that a list leaves to its frame, its line and what lies behind it."""
 NOTHING_MATCHES = "Nothing matches what is typed."
 HINT = "type a code or a word, Enter picks, Esc leaves it"
+NUMBER_HINT = "a number picks at once; or a code or word, Enter; Esc leaves it"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -36,6 +37,10 @@ class Pick:
     """Shown at the right, searched not."""
     is_quiet: bool = False
     """Drawn back: possible, yet not recommended."""
+    number: str = ""
+    """Key that picks it at once while nothing is typed; empty for none."""
+    stays_in_sight: bool = False
+    """Drawn at the foot of the list wherever that is scrolled to; the last row of the list."""
 
 
 class PickList(DrawnPane):
@@ -49,9 +54,13 @@ class PickList(DrawnPane):
         if not self.picks:
             return [Content.styled(NOTHING_MATCHES, "$quiet")]
         first = max(0, min(self.selected - height // 2, len(self.picks) - height))
+        shown = list(enumerate(self.picks))[first : first + height]
+        if self.picks[-1].stays_in_sight:
+            shown[-1] = (len(self.picks) - 1, self.picks[-1])
+        numbers = any(pick.number for pick in self.picks)
         return [
-            _row(pick, width, is_selected=first + index == self.selected)
-            for index, pick in enumerate(self.picks[first : first + height])
+            _row(pick, width, is_selected=index == self.selected, has_numbers=numbers)
+            for index, pick in shown
         ]
 
 
@@ -68,11 +77,11 @@ class PickScreen(ModalScreen[str | None]):
         Binding("escape", "leave", "Back", show=False, tooltip="pick nothing"),
     ]
 
-    def __init__(self, picks: Sequence[Pick], *, title: str, hint: str = HINT, opened_by: str = "") -> None:
+    def __init__(self, picks: Sequence[Pick], *, title: str, hint: str = "", opened_by: str = "") -> None:
         super().__init__()
         self._picks = tuple(picks)
         self._title = title
-        self._hint = hint
+        self._hint = hint or (NUMBER_HINT if any(pick.number for pick in picks) else HINT)
         self._opened_by = opened_by
 
     def compose(self) -> ComposeResult:
@@ -95,6 +104,10 @@ class PickScreen(ModalScreen[str | None]):
     def narrow(self, typed: str) -> None:
         """Show the rows that match what is typed; an exact code comes first."""
         wanted = typed.strip().casefold()
+        at_once = next((pick for pick in self._picks if wanted and pick.number == wanted), None)
+        if at_once is not None:
+            self.dismiss(at_once.key)
+            return
         by_code = [pick for pick in self._picks if pick.code.casefold().startswith(wanted)]
         by_code.sort(key=lambda pick: pick.code.casefold() != wanted)
         by_word = [pick for pick in self._picks if pick not in by_code and wanted in pick.text.casefold()]
@@ -120,12 +133,15 @@ class PickScreen(ModalScreen[str | None]):
         self.dismiss(None)
 
 
-def _row(pick: Pick, width: int, *, is_selected: bool) -> Content:
-    aside = pick.aside[: max(0, width - 20)]
-    text = cell(pick.text, max(0, width - 2 - 6 - len(aside) - 1))
+def _row(pick: Pick, width: int, *, is_selected: bool, has_numbers: bool) -> Content:
+    number = f"{pick.number:1} " if has_numbers else ""
+    room = width - len(number)
+    aside = cell(pick.aside, min(len(pick.aside), max(0, room - 20)))
+    text = cell(pick.text, max(0, room - 2 - 6 - len(aside) - 1))
     style = "bold" if is_selected else "$quiet" if pick.is_quiet else ""
     return Content.assemble(
         ("▶ " if is_selected else "  ", "bold"),
+        (number, "$primary"),
         (cell(pick.code, 5), "bold reverse" if is_selected else "bold"),
         (" " + text + " " + aside, style),
     )

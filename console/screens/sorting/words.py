@@ -1,21 +1,21 @@
 """What the sorting screen says, in one place. {key[undo]} stands for the key of the action "undo"."""
 
-NOTHING_TYPED = "Nothing is typed. A piece starts with its weight. Help: {key[help]}."
-NO_WEIGHT = "The weight is missing: type it anywhere on the line, such as 12.4 or 820g."
-NO_LAST_PIECE = 'There is no piece yet to repeat. Say what it is, or "?" for hold.'
+NOTHING_TYPED = "Type a piece, its weight first: nothing is typed. Help: {key[help]}."
+NO_WEIGHT = "Type the weight anywhere on the line, such as 12.4 or 820g: it is missing."
+NO_LAST_PIECE = 'Say what it is, or "?" for hold: there is no piece yet to repeat.'
 MORE_THAN_A_WEIGHT = (
     "Enter tallies the line as it stands: same again takes a weight, and a count, and nothing else."
 )
 TYPE_A_WEIGHT = "Same again as {label}: type the weight, and x3 for three, then Enter."
-NO_LAST_BAY = "There is no piece yet whose bay could be repeated."
-LAST_WAITS = "The piece before waits on hold: it has no bay to repeat. Type a bay, or {key[other-bay]}."
+NO_LAST_BAY = (
+    "Type a bay, or Enter for the one advised: there is no piece before whose bay could be repeated."
+)
+LAST_WAITS = "Type a bay, or {key[other-bay]}: the piece before waits on hold, it has no bay to repeat."
 TYPE_A_PIECE = "Type a piece; the same key then tallies it, clean, into {code}."
 CLEAN = "+b"
 """The word of the entry line for a bare surface."""
 SAME_AGAIN = "Enter: same again as {label}; a word more: a new piece."
-READ_THE_STOP = (
-    "STOP first: read the caution above. Enter once more says that you have read it, and tallies the piece."
-)
+READ_THE_STOP = "Enter once more tallies the piece, and says that you have read the STOP above."
 ONLY_FIRST_LINE = (
     "{count} lines were pasted; only the first was taken. A file of lines goes in with: baywright enter FILE"
 )
@@ -33,6 +33,7 @@ LOAD_QUESTION = (
 LOAD_NONE = "nobody's: it ends here"
 LOAD_NEW = "another: type it"
 LOAD_GOES_ON = "The pieces go on {whose}, as before the start; {key[load]} changes or ends it."
+NOT_SEEN = "What was left is not seen yet: {key[more]}, then left, shows it."
 NOTE_TITLE = "Note for the handover"
 NOTE_QUESTION = "What should the next shift know?"
 PIECE_TITLE = "Piece"
@@ -52,7 +53,7 @@ COLOURS_CHOSEN = (
 TOUR_SKIP = "({key[leave-off]} skips)"
 TOUR_LEFT = "The tour is left; {key[tour]} begins it anew."
 NO_READINGS_FOLDER = (
-    "No folder for readings is set. Write folder under [readings_files] in yard.toml, and start again."
+    "Write folder under [readings_files] in yard.toml, and start again: no folder for readings is set."
 )
 READING_PUT = "{piece} ({file}, line {line}): {shots} put on the line; Enter tallies."
 READING_WAITS = "{count} waiting, next {piece}: {key}"
@@ -68,11 +69,16 @@ NO_READING_WAITS = "No reading waits."
 WEIGHING = "Weighing ..."
 WEIGHED = "{weight} put on the line; Enter tallies."
 NO_WIRE = (
-    "No scale is wired up. Write [piece_scale.wire] in yard.toml (the demo yard shows it), and start again."
+    "Write [piece_scale.wire] in yard.toml (the demo yard shows it), and start again: no scale is wired up."
 )
-HAS_WEIGHT = "The line has a weight already, {weight}; take it off, then weigh."
+HAS_WEIGHT = "Take the weight off the line, then weigh: it has one already, {weight}."
 LINE_IS_FULL = "The line has no room for a weight."
+TARE_BEGUN = "{tare} are taken off each weight from here on; {key[tare]} on an empty line ends it."
+TARE_ENDED = "No tare from here on."
+TARE_HOW = "Type the weight of the empty box alone, then {key[tare]}: it is taken off each weight after it."
+TARE_SHOWN = "tare {tare}"
 MORE_TITLE = "Further screens and acts"
+GUARDED = "? sends it to hold; {key[more]}, then despite, tallies it with a reason. {why}"
 DESPITE_TITLE = "Despite the skin"
 DESPITE_QUESTION = "Why may it go into {code} though its skin was read? The ledger keeps these words."
 NOT_GUARDED = "Nothing keeps this piece out of its bay; Enter tallies it."

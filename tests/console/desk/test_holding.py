@@ -84,8 +84,8 @@ def test_the_sorter_may_choose_a_bay_and_the_ledger_says_so(desk: Desk, line: st
     by_key = desk.tally(desk.consider(line), bay_code="FER")
 
     assert [(s.bay, s.is_override) for s in desk.review.pieces()] == [("FER", True), ("FER", True)]
-    assert "not the suggested bay" in by_line.sentence
-    assert "not the suggested bay" in by_key.sentence
+    assert f"bay chosen by {desk.person}; advice was" in by_line.sentence
+    assert f"bay chosen by {desk.person}; advice was" in by_key.sentence
 
 
 def test_a_piece_held_by_the_sorter_is_open_however_sure_its_grade(desk: Desk) -> None:

@@ -80,12 +80,12 @@ def test_surfaces_add_up(read: Reader) -> None:
 @pytest.mark.parametrize(
     ("line", "said"),
     [
-        ("5 m0 magnetic", "second magnet"),
-        ("5 ky red", "second surface colour"),
-        ("5 h1 heavy", "second heft"),
-        ("5 sheet wire", "second form"),
-        ("5 xrf libs", "second technique"),
-        ("5 axc ybr", "second bay"),
+        ("5 m0 magnetic", "keep one magnet"),
+        ("5 ky red", "keep one surface colour"),
+        ("5 h1 heavy", "keep one heft"),
+        ("5 sheet wire", "keep one form"),
+        ("5 xrf libs", "keep one technique"),
+        ("5 axc ybr", "keep one bay"),
         ("5 hold ybr", "hold and bay YBR"),
     ],
 )

@@ -38,6 +38,17 @@ from tests.console.entry.conftest import Reader, token
         ("cu 5.2", 5_200, "copper"),
         ("5.2 cu", 5_200, "copper"),
         ("1.4301 5", 5_000, "304"),
+        ("12.4 1 4301", 12_400, "304"),
+        ("12.4 18 8", 12_400, "18-8"),
+        ("12.4 C 36000", 12_400, "C36000"),
+        ("12.4 T 12005", 12_400, "T5"),
+        ("12.4 CW 306 G", 12_400, "CW306G"),
+        ("12.4 gr 5", 12_400, "Ti-6Al-4V"),
+        ("12.4 10 CrMo9-10", 12_400, "A335 P22"),
+        ("12.4 356.0", 12_400, "356.0"),
+        ("12.4 W6Mo5Cr4V2", 12_400, "W6Mo5Cr4V2: near M2, not the same;"),
+        ("12.4 Sn96.5Ag3Cu0.5", 12_400, "SAC305"),
+        ("12.4 AA 1050", 12_400, "1050"),
     ],
 )
 def test_weight_and_name(read: Reader, line: str, mass_g: int, label: str) -> None:
@@ -48,6 +59,28 @@ def test_weight_and_name(read: Reader, line: str, mass_g: int, label: str) -> No
     assert parsed.mass_g == mass_g
     assert token(parsed, TokenKind.CLAIM).meaning.split(" taken as grade")[0] == label
     assert parsed.facts.claim is not None
+
+
+@pytest.mark.parametrize(
+    ("line", "mass_g", "symbols"),
+    [
+        ("12.4 cr 18 ni 8", 12_400, {"Cr", "Ni"}),
+        ("12.4 al99.5 si0.2", 12_400, {"Al", "Si"}),
+        ("12.4 w 6 mo 5", 12_400, {"W", "Mo"}),
+        ("12.4 sn96.5 ag3 cu0.5", 12_400, {"Sn", "Ag", "Cu"}),
+        ("200.0 mixed", 200_000, set()),
+    ],
+)
+def test_figures_beside_symbols_stay_readings(
+    read: Reader, line: str, mass_g: int | None, symbols: set[str]
+) -> None:
+    """A number that could stand in a name belongs to the symbol before it, and what a scale shows is a
+    weight."""
+    parsed = read(line)
+
+    assert parsed.mass_g == mass_g
+    assert {symbol for shot in parsed.facts.shots for symbol in shot.reading.values} == symbols
+    assert parsed.facts.claim is None
 
 
 def test_a_lone_number_that_names_a_grade_says_how_to_make_it_a_weight(read: Reader) -> None:
@@ -120,7 +153,7 @@ def test_a_second_name_narrows_the_first(read: Reader) -> None:
 def test_names_that_exclude_each_other_are_asked_back(read: Reader) -> None:
     """Two names of different metals are asked back."""
     assert read("5 304 brass kg").problems != ()
-    assert read("5kg 304 brass").problems == ("no grade is both 304 and brass: keep one name",)
+    assert read("5kg 304 brass").problems == ("keep one name: no grade is both 304 and brass",)
 
 
 def test_a_reserved_word_beside_a_name_keeps_its_meaning(read: Reader) -> None:
@@ -149,10 +182,10 @@ def test_a_yard_in_pounds_reads_bare_numbers_as_pounds(names: NameIndex, yard: Y
         ("0kg", "above 0"),
         ("500kg", "above the 300.00 kg of bench scale"),
         ("1,200", "two ways"),
-        ("5kg 6kg", "second weight"),
+        ("5kg 6kg", "keep one weight"),
         ("1 ton", "which ton"),
         ("x0 5", "needs 1 to"),
-        ("x3 x4 5", "second count"),
+        ("x3 x4 5", "keep one count"),
     ],
 )
 def test_a_weight_or_count_that_cannot_be_is_a_problem(read: Reader, line: str, said: str) -> None:

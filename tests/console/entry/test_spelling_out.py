@@ -48,7 +48,7 @@ def test_values_that_nobody_can_name_are_a_problem_and_no_weight(names: NameInde
     parsed = parse_line("8 =18.2 8.1 71", names=names, yard=None)
 
     assert (parsed.mass_g, parsed.can_be_tallied, parsed.facts.is_empty) == (8_000, False, True)
-    assert "'=18.2 8.1 71' names no elements" in parsed.problems[0]
+    assert "type the elements, as cr18.2 ni8.1: '=18.2 8.1 71'" in parsed.problems[0]
 
 
 @pytest.mark.parametrize(

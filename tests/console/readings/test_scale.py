@@ -28,22 +28,22 @@ LARGEST_G = 300_000
 def test_the_steady_weight_is_taken(sent: tuple[bytes, ...], grams: int) -> None:
     """The first weight that stands still counts, in whole grams, whatever came before it or in pieces."""
     with scale_at(*sent) as wire:
-        assert steady_mass_g(wire, LARGEST_G) == grams
+        assert steady_mass_g(wire, LARGEST_G, "kg") == grams
 
 
 def test_a_scale_that_wants_to_be_asked_is_asked() -> None:
     """What stands under ask is sent, again while the weight still moves."""
     with scale_at(b"  12.1 kg\r\n", b"= 12.4 kg\r\n", wire=replace(ASKED, wait_s=2.0)) as wire:
-        assert steady_mass_g(wire, LARGEST_G) == 12_400
+        assert steady_mass_g(wire, LARGEST_G, "kg") == 12_400
 
 
 def test_without_a_sign_for_steady_three_alike_count() -> None:
     """A scale that does not say is steady when three lines in a row agree, and not before."""
     plain = replace(WIRE, pattern=r"(?P<weight>[0-9.]+)", unit="kg")
     with scale_at(b"1.0\n", b"1.2\n", b"1.4\n", b"1.4\n", b"1.4\n", wire=plain) as wire:
-        assert steady_mass_g(wire, LARGEST_G) == 1400
+        assert steady_mass_g(wire, LARGEST_G, "kg") == 1400
     with scale_at(b"1.0\n", b"1.0\n", b"1.2\n", wire=plain) as wire, pytest.raises(ScaleTrouble):
-        steady_mass_g(wire, LARGEST_G)
+        steady_mass_g(wire, LARGEST_G, "kg")
 
 
 @pytest.mark.parametrize(
@@ -64,17 +64,23 @@ def test_without_a_sign_for_steady_three_alike_count() -> None:
 def test_what_is_wrong_is_said_in_one_line(sent: tuple[bytes, ...], said: str) -> None:
     """Silence, no rest, below zero, too much, a wrong unit and garbage each have their sentence."""
     with scale_at(*sent) as wire, pytest.raises(ScaleTrouble) as refusal:
-        steady_mass_g(wire, LARGEST_G)
+        steady_mass_g(wire, LARGEST_G, "kg")
 
     assert said in str(refusal.value)
     assert "\n" not in str(refusal.value)
     assert str(refusal.value).isprintable()
 
 
+def test_a_refusal_speaks_in_the_unit_of_the_yard() -> None:
+    """A yard that weighs in pounds is told its limit in pounds, whatever the scale sends."""
+    with scale_at(b"= 412.4 kg\r\n") as wire, pytest.raises(ScaleTrouble, match=r"909\.\d+ lb, more than"):
+        steady_mass_g(wire, LARGEST_G, "lb")
+
+
 def test_a_port_that_is_not_there_or_in_use_is_said() -> None:
     """A wrong name of the port and one that another program has are told with the name."""
     with pytest.raises(ScaleTrouble, match="/nowhere/tty9 cannot be opened"):
-        steady_mass_g(replace(WIRE, port="/nowhere/tty9"), LARGEST_G)
+        steady_mass_g(replace(WIRE, port="/nowhere/tty9"), LARGEST_G, "kg")
 
 
 def test_another_unit_than_the_one_set_is_refused() -> None:
@@ -82,7 +88,7 @@ def test_another_unit_than_the_one_set_is_refused() -> None:
     said = "yard.toml says kg: set the scale back"
     pounds = scale_at(b"= 12.4 lb\r\n", wire=replace(WIRE, unit="kg"))
     with pounds as wire, pytest.raises(ScaleTrouble, match=said):
-        steady_mass_g(wire, LARGEST_G)
+        steady_mass_g(wire, LARGEST_G, "kg")
 
 
 def test_a_pattern_without_an_end_is_given_up() -> None:

@@ -67,7 +67,7 @@ def test_holds_stand_with_tag_and_what_each_waits_for(ledger: Ledger, yard: Yard
     text = as_text(report_of(ledger, yard))
 
     assert section(text, "ON HOLD (1)") == [
-        "T1-H1    0.82 kg, likeliest C36000. Waits for: a density",
+        "T1-H1    0.82 kg in HO, likeliest C36000. Waits for: a density",
         '         "820g yellow brass" (Ada, 05-02 06:00)',
     ]
 
@@ -125,8 +125,8 @@ def test_notes_overrides_corrections_and_draw_downs_are_there(ledger: Ledger, ya
 
     assert section(text, "NOTES") == ["- belt slips"]
     assert section(text, "NOTES ON PIECES (1)")[1] == "  sharp edge"
-    assert section(text, "ANOTHER BAY THAN SUGGESTED (1)")[0].endswith('YB 2.00 kg "2000g yellow brass"')
-    assert section(text, "ANOTHER BAY THAN SUGGESTED (1)")[1] == "  buyer asked"
+    assert section(text, "BAYS CHOSEN BESIDE THE ADVICE (1)")[0].endswith('YB 2.00 kg "2000g yellow brass"')
+    assert section(text, "BAYS CHOSEN BESIDE THE ADVICE (1)")[1] == "  buyer asked"
     assert section(text, "CORRECTIONS (1)") == [
         '06:00 RB 1.00 kg "1000g yellow brass"',
         "  moved YB -> RB: reads red (Ben)",

@@ -49,7 +49,7 @@ def test_a_right_file_becomes_a_yard(folder: Path, library: GradeLibrary) -> Non
         (
             'division = "20 g"',
             'division = "900 kg"',
-            "piece_scale, division: 900.00 kg needs to be below largest",
+            "piece_scale, division: 900 kg needs to be below largest",
         ),
         (
             'largest = "3 t"',

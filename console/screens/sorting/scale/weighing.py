@@ -35,24 +35,25 @@ class Weighing:
 
     def weigh(self) -> None:
         """Ask the scale, unless the line has a weight of the sorter's own."""
-        considered, scale = self._screen.at_hand(), self._screen.desk.yard.piece_scale
+        considered, yard = self._screen.at_hand(), self._screen.desk.yard
+        scale, unit = yard.piece_scale, yard.weight_unit
         if scale.wire is None:
             self._screen.say(Said(words.NO_WIRE, is_refusal=True))
         elif considered.parsed.mass_g is not None and not self._is_ours():
-            weight = format_mass(considered.parsed.mass_g, self._screen.desk.yard.weight_unit)
+            weight = format_mass(considered.parsed.mass_g, unit)
             self._screen.say(Said(words.HAS_WEIGHT.format(weight=weight), is_refusal=True))
         else:
             self._screen.say(Said(words.WEIGHING))
             if not self._is_at_it:
                 self._is_at_it = True
                 # A thread of our own: a port that hangs would keep the end of the program waiting.
-                Thread(target=self._read, args=(scale, self._pieces), name="scale", daemon=True).start()
+                Thread(target=self._read, args=(scale, unit, self._pieces), name="scale", daemon=True).start()
 
-    def _read(self, scale: "Scale", piece: int) -> None:
+    def _read(self, scale: "Scale", unit: str, piece: int) -> None:
         """Read the scale; tell what came of it on the thread of the screen."""
         assert scale.wire is not None
         try:
-            came: int | Exception = steady_mass_g(scale.wire, scale.largest_g)
+            came: int | Exception = steady_mass_g(scale.wire, scale.largest_g, unit)
         except Exception as fault:  # noqa: BLE001 - told on the way that every fault takes
             came = fault
         with suppress(RuntimeError):  # the program ended meanwhile

@@ -5,30 +5,26 @@ import re
 from collections.abc import Callable
 from fractions import Fraction
 
+from console.entry.amounts.weighed import UNITS, is_tared, take_scale_word, take_weight
 from console.entry.draft import Draft
 from console.entry.parsed import ASKED_BACK, TokenKind
 from console.entry.yard_words import YardWords
-from console.ground.mass import (
-    NUMBER,
-    UNIT_WORDS,
-    MassError,
-    as_fraction,
-    format_mass,
-    is_number,
-    parse_mass_g,
-)
+from console.ground.mass import NUMBER, as_fraction, is_number
 from grade_library.bench.physics import hydrostatic_density
 from grade_library.errors import ObservationError
 from grade_library.facts import Measured
 
-_UNITS = "|".join(sorted((*UNIT_WORDS, "tons", "ton"), key=len, reverse=True))
-_WEIGHT = re.compile(rf"[+-]?{NUMBER}(?:{_UNITS})")
-_UNIT = re.compile(rf"(?:{_UNITS})")
+_WEIGHT = re.compile(rf"[+-]?{NUMBER}(?:{UNITS})")
+_UNIT = re.compile(rf"(?:{UNITS})")
 _COUNT = re.compile(r"(?:[x×]([0-9]{1,6})|([0-9]{1,6})(?:[x×]|pcs?|pieces?|off|no\.))")
-_LINE_PIPE = re.compile(r"x(?:42|46|52|56|65)")
+_LINE_PIPE = re.compile(r"x(?:42|46|52|56|60|65|70|80)")
 """Grades of line pipe (API 5L) that look like a count."""
-_LINE_PIPE_SYSTEM = "api"
-"""Before the grade it leaves no doubt."""
+_LINE_PIPE_SYSTEM = ("api", "5l", "pipe")
+"""Before the grade they leave no doubt."""
+_LETTER_AND_NUMBER = re.compile(r"gr [0-9]{1,3}|[tg] [0-9]{5}|[x×] [0-9]{3}")
+"""Letters before a number that count something as a rule, and name a grade where the library has it."""
+_EN_COPPER = re.compile(r"c[bcrswx]")
+"""Letters before the figures of a copper alloy by EN 1412."""
 _PIECES = ("pc", "pcs", "piece", "pieces")
 _DIGITS = re.compile(r"[0-9]{1,6}").fullmatch
 _SPREAD = rf"(?:(?:±|\+/?-)({NUMBER}))?"
@@ -46,56 +42,58 @@ IACS_RANGE_PCT = (0.1, 110.0)
 """Poor conductors to pure silver (106 % IACS), with room for the meter's error."""
 
 
-def unit_of(yard: YardWords | None) -> str:
-    """Return the unit of a bare number."""
-    return "kg" if yard is None else yard.weight_unit
-
-
-def take_weight(draft: Draft, first: int, last: int, yard: YardWords | None) -> None:
-    """Take words first..last as the weight, with what is wrong about it if anything is."""
-    typed, unit = draft.key(first, last), unit_of(yard)
-    try:
-        grams = parse_mass_g(typed, unit)
-    except MassError as error:
-        draft.take(TokenKind.WEIGHT, first, last, "no weight", problem=str(error))
-        return
-    meaning = format_mass(grams, unit)
-    if not is_number(typed) and not meaning.endswith(typed.lstrip("+-0123456789., ")):
-        meaning = f"{meaning} ({draft.text(first, last)})"
-    problem = ""
-    if yard is not None and grams > yard.piece_scale.largest_g:
-        largest = format_mass(yard.piece_scale.largest_g, unit)
-        problem = (
-            f"weight {meaning} is above the {largest} of {yard.piece_scale.name}: slipped point or unit?"
-        )
-    draft.take(TokenKind.WEIGHT, first, last, meaning, problem=problem, value=None if problem else grams)
-
-
 def take_quantities(draft: Draft, yard: YardWords | None, is_grade: Callable[[str], bool]) -> None:
-    """Take the weights with a unit, the counts, densities and conductivities."""
+    """Take the weights with a unit or a tare, the counts, densities and conductivities."""
+    take_scale_word(draft, yard)
     for index in draft.free_words():
         key = draft.key(index)
         following = draft.key(index + 1) if draft.is_free(index + 1) else ""
-        if _WEIGHT.fullmatch(key):
+        if _is_in_name(draft, index, is_grade):
+            continue
+        if is_tared(key) and not is_grade(key) and not draft.of_kind(TokenKind.WEIGHT):
+            # "60-40" is a solder, "640-28" a gross weight and its tare.
             take_weight(draft, index, index, yard)
-        elif is_number(key) and _UNIT.fullmatch(following):
+        elif _WEIGHT.fullmatch(key):
+            take_weight(draft, index, index, yard)
+        elif is_number(key) and _UNIT.fullmatch(following) and not _begins_name(draft, index + 1, is_grade):
             take_weight(draft, index, index + 1, yard)
         elif _LINE_PIPE.fullmatch(key) and is_grade(key):
-            if index == 0 or draft.key(index - 1) != _LINE_PIPE_SYSTEM:
+            if _begins_symbol(draft, index, is_grade):
+                continue
+            if index == 0 or draft.key(index - 1) not in _LINE_PIPE_SYSTEM:
                 _take_line_pipe(draft, index)
         elif _COUNT.fullmatch(key):
             if not _begins_symbol(draft, index, is_grade):
                 _take_count(draft, index, index)
-        elif (_DIGITS(key) and following in _PIECES) or (key in ("x", "×") and _DIGITS(following)):
+        elif (_DIGITS(key) and following in _PIECES) or (
+            key in ("x", "×") and _DIGITS(following) and not _begins_name(draft, index, is_grade)
+        ):
             _take_count(draft, index, index + 1)
         elif match := _DENSITY.fullmatch(key):
-            # "d2" is a tool steel, "d2.0" a density.
-            if not (key[1:].isdigit() and is_grade(key)):
+            # "d2" is a tool steel, "d2.0" a density, and "d712.0" a casting.
+            is_name = key[1:].isdigit() or as_fraction(match.group(1)) > DENSITY_RANGE_G_CM3[1]
+            if not (is_name and is_grade(key)):
                 _take_density(draft, index, match.group(1), match.group(2))
         elif match := _WEIGHED.fullmatch(key):
             _take_weighings(draft, index, match.group(1), match.group(2))
         elif match := _IACS.fullmatch(key):
             _take_iacs(draft, index, match.group(1) or match.group(2), match.group(3))
+
+
+def _begins_name(draft: Draft, index: int, is_grade: Callable[[str], bool]) -> bool:
+    """Return True where what may be a unit or a count begins a name: "gr 2", "T 12005", "x 750"."""
+    if not draft.is_free(index, index + 1):
+        return False
+    phrase = draft.key(index, index + 1)
+    return _LETTER_AND_NUMBER.fullmatch(phrase) is not None and is_grade(phrase)
+
+
+def _is_in_name(draft: Draft, index: int, is_grade: Callable[[str], bool]) -> bool:
+    """Return True for the figures of a copper alloy of EN: "CW 306 G", whose last letter is no unit."""
+    if index == 0 or not draft.is_free(index - 1) or _EN_COPPER.fullmatch(draft.key(index - 1)) is None:
+        return False
+    ends = (index, index + 1)
+    return any(draft.is_free(index - 1, end) and is_grade(draft.key(index - 1, end)) for end in ends)
 
 
 def _begins_symbol(draft: Draft, index: int, is_grade: Callable[[str], bool]) -> bool:
@@ -108,7 +106,7 @@ def _take_line_pipe(draft: Draft, index: int) -> None:
     """Ask whether "x52" counts pieces or is a grade of line pipe."""
     typed = draft.text(index)
     problem = f"'{typed}': {typed[1:]} pieces, or line pipe {typed.upper()}?"
-    offers = (f"API {typed.upper()}", f"{typed[1:]}pcs")
+    offers = (f"API 5L {typed.upper()}", f"{typed[1:]}pcs")
     draft.take(TokenKind.UNKNOWN, index, index, ASKED_BACK, problem=problem, offers=offers)
 
 

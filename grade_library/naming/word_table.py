@@ -1,0 +1,74 @@
+"""What every trade word, family, series and name of a material can mean, by the key of its spellings."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from typing import NamedTuple, TypeAlias
+
+from grade_library.grade import Grade
+from grade_library.material import Material
+from grade_library.naming.trade_words import GradeIds, TradeWord, library_words, spelt_keys
+
+WordKey: TypeAlias = tuple[str, ...]
+KeyRow: TypeAlias = Sequence[tuple[str, str]]
+"""Keys of one word or material, their words joined by blanks, each with the spelling it comes from."""
+
+
+class Word(NamedTuple):
+    """A trade word with the rows of the answers it can mean; a tuple, since a start makes hundreds."""
+
+    label: str
+    rows: tuple[int, ...]
+    ask: str = ""
+    offers: tuple[str, ...] = ()
+
+
+def keys_of(spellings: Iterable[str]) -> list[tuple[str, str]]:
+    """Return the keys of one word or material, each with the first spelling that has it."""
+    keys = {" ".join(key): spelling for spelling in reversed([*spellings]) for key in spelt_keys(spelling)}
+    return [(key, spelling) for key, spelling in keys.items()]
+
+
+def word_table(
+    grades: Sequence[Grade],
+    materials: Sequence[Material],
+    words: Sequence[TradeWord],
+    word_keys: Sequence[KeyRow],
+    material_keys: Sequence[KeyRow],
+) -> dict[WordKey, Word]:
+    """Return key -> word; rows count the grades, then the materials.
+
+    What is said first keeps its key: trade words, then groups, families and series, then materials.
+
+    Args:
+        grades: In the order of their rows, the yard's own among them.
+        materials: In the order of theirs, which goes on behind the grades.
+        words: Trade words.
+        word_keys: Keys of each of the words.
+        material_keys: Keys of each of the materials.
+    """
+    ids = GradeIds(grades)
+    answers = [*(grade.grade_id for grade in grades), *(material.material_id for material in materials)]
+    row_of = {answer_id: row for row, answer_id in enumerate(answers)}
+    kinds = list(library_words(grades))
+    table: dict[WordKey, Word] = {}
+    for word, keys in zip(
+        [*words, *kinds], [*word_keys, *(keys_of(kind.spellings) for kind in kinds)], strict=True
+    ):
+        members = [*word.members(ids), *(one for one in word.materials if one in row_of)]
+        if members or word.ask:
+            known = Word(word.word, tuple(map(row_of.__getitem__, members)), word.ask, word.offers)
+            for key, _ in keys:
+                table.setdefault(tuple(key.split(" ")), known)
+    for named_key, named in _materials(material_keys, len(grades)).items():
+        table.setdefault(named_key, named)
+    return table
+
+
+def _materials(material_keys: Sequence[KeyRow], first_row: int) -> Mapping[WordKey, Word]:
+    """Return the names of materials; a name of two materials can mean either."""
+    rows: dict[str, list[int]] = {}
+    labels: dict[str, str] = {}
+    for row, keys in enumerate(material_keys, first_row):
+        for key, name in keys:
+            labels.setdefault(key, name)
+            rows.setdefault(key, []).append(row)
+    return {tuple(key.split(" ")): Word(labels[key], tuple(found)) for key, found in rows.items()}

@@ -1,0 +1,39 @@
+"""An answer that is offered: Enter takes it, the first letter replaces it, and it claims nothing."""
+
+from pathlib import Path
+
+from tests.driven.driving import console
+
+CLAIMS = ("new reading", "misread", "in error", "wrong")
+
+
+async def test_the_first_letter_takes_the_place_of_the_offered_answer(yard: Path) -> None:
+    """What is typed or pasted stands alone; an arrow key keeps the offered words to change them."""
+    async with console(yard) as driver:
+        await driver.enter("12.4 304")
+        await driver.press("f6", "v")
+        await driver.enter("slipped")
+        [piece] = driver.desk.review.pieces()
+        assert ": slipped (" in piece.corrections[-1].said("kg")
+
+        await driver.press("f4", "m")
+        await driver.enter("fer")
+        await driver.press("end")
+        await driver.enter(", by the foreman")
+        [piece] = driver.desk.review.pieces()
+        assert ": in the review, by the foreman (" in piece.corrections[-1].said("kg")
+
+
+async def test_an_offered_answer_is_no_claim(yard: Path) -> None:
+    """Enter alone says where it was done, and nothing of the metal, a reading or anybody's mistake."""
+    async with console(yard) as driver:
+        await driver.enter("2 ?")
+        await driver.press("f6", "r")
+        await driver.enter("304 m0")
+        await driver.press("enter")
+        await driver.press("v", "enter")
+
+        [piece] = driver.desk.review.pieces()
+        reasons = [one.said("kg") for one in piece.corrections]
+        assert len(reasons) == 2
+        assert [one for one in reasons if any(claim in one for claim in CLAIMS)] == []
