@@ -122,6 +122,17 @@ class Melts:
         """How much the value of each term counts, shape (n_terms,)."""
         return np.where(self.is_rest, REST_WEIGHT, 1.0)
 
+    def terms_of(self, rows: IntArray, columns: IntArray) -> tuple[IntArray, IntArray]:
+        """Return the terms of some grades and elements, each once and in order, and the place of each grade's
+        among them, shape (n_rows, n_columns)."""
+        index = self.index[np.ix_(rows, columns)]
+        is_held = np.zeros(len(self.low), dtype=bool)
+        is_held[index] = True
+        at = np.flatnonzero(is_held)
+        place = np.empty(len(self.low), dtype=np.int64)
+        place[at] = np.arange(at.size)
+        return at, place[index]
+
     def sums(self, terms: FloatArray) -> FloatArray:
         """Return the sum of the terms of each grade, shape (n_grades,)."""
         # By columns, which lie one behind the other: adding whole columns is quicker than summing rows.

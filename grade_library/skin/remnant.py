@@ -15,7 +15,6 @@ from dataclasses import dataclass, fields, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from grade_library.facts import Reading
 from grade_library.matcher.evidence import Compiled, ReadingEvidence
 from grade_library.matcher.hypotheses import NEVER
 from grade_library.matcher.kinds import Kinds
@@ -206,7 +205,7 @@ def _judged(
     melts, model = reading.readable.melts, reading.readable.unlisted
     has_value = ~np.isnan(reading.observed.value)
     columns, others = np.flatnonzero(has_value), np.flatnonzero(~has_value)
-    at, where = _distinct(melts.index[np.ix_(rows, columns)], len(melts.low))
+    at, where = melts.terms_of(rows, columns)
     terms = _terms(melts, at, cores)
     unvalued = reading.terms.take(melts.index[np.ix_(rows, others)]).sum(axis=1)
     listed = terms.take(where, axis=1).sum(axis=2) + unvalued
@@ -219,17 +218,6 @@ def _judged(
     mixed = (1.0 - GROUP_SHARE - BROAD_SHARE) * of_kind + GROUP_SHARE * of_group + BROAD_SHARE * floor
     members = np.log(mixed).sum(axis=2) + reading.unlisted[np.ix_(kinds, others)].sum(axis=1)
     return _Judged(rows=rows, listed=listed, members=members)
-
-
-def _distinct(index: NDArray[np.int64], n: int) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
-    """Return the numbers below n that an array holds, each once and in order, and the place of each among
-    them."""
-    is_held = np.zeros(n, dtype=bool)
-    is_held[index] = True
-    at = np.flatnonzero(is_held)
-    place = np.empty(n, dtype=np.int64)
-    place[at] = np.arange(at.size)
-    return at, place[index]
 
 
 def _assumptions(stages: Sequence[Stage], melts: Melts, physics: Physics) -> Cores:
@@ -361,18 +349,6 @@ def _patches(last: Observed, coat: Observed, added: FloatArray) -> Cores | None:
         scale=np.maximum(100.0 * share / PARTS_OF_A_FILM, LEAST_SCALE_WT_PCT),
         is_telling=part == PATCH_PARTS[-2],
     )  # fmt: skip
-
-
-def core_reading(core: Cores, elements: Sequence[str], technique: str) -> Reading:
-    """Return the core under one assumption as a reading [wt %], at most 100 in all."""
-    value, sigma = core.value[0], core.sigma[0]
-    found = np.flatnonzero(np.nan_to_num(value) > 1e-3).tolist()
-    scale = 100.0 / max(float(value[found].sum()), 100.0)
-    return Reading(
-        values={elements[j]: float(value[j]) * scale for j in found},
-        sigma={elements[j]: min(float(sigma[j]), 50.0) for j in found},
-        technique=technique,
-    )
 
 
 def _terms(melts: Melts, at: NDArray[np.int64], cores: Cores) -> FloatArray:
