@@ -127,7 +127,7 @@ async def test_a_downgrade_is_entered_by_keys(yard: Path) -> None:
 
         await driver.press("f4")
         assert [one.mass_g for one in downgrades(driver.desk.ledger)] == [20_000]
-        assert "g Downgrade" in driver.picture() and "F1 Help" in driver.picture()
+        assert "downgrade:g" in driver.picture() and "help:F1" in driver.picture()
 
 
 async def test_the_usual_loss_is_not_shown_where_money_is_hidden(yard: Path) -> None:

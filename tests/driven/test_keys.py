@@ -58,7 +58,7 @@ async def test_the_list_of_actions_holds_what_a_taken_key_would_cost(yard: Path)
         for word, wanted in (
             ("words of the entry", "Help: keys and words"),
             ("high contrast", "Which colours?"),
-            ("draw-down", "Bays: what lies in them"),
+            ("take a bale out", "Bays: what lies in them"),
             ("said to be all one", "Uniform lots"),
         ):
             await driver.press("f9")
