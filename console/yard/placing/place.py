@@ -240,7 +240,7 @@ def _what_clears(bay: Bay, shares: Mapping[str, float], verdict: Verdict, facts:
     if bay.refuses:
         share = math.fsum(shares[grade_id] for grade_id in bay.refused_ids if grade_id in shares)
         if share < SURELY_NOT:
-            said.append(f"{', '.join(bay.refuses[:2])} ruled out")
+            said.append(f"not {' nor '.join(bay.refuses[:2])}")
     return said
 
 
