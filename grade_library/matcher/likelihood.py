@@ -1,5 +1,6 @@
 """How likely one reading is for the melts of every grade, all grades at once."""
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -16,7 +17,8 @@ GREATEST_TAIL = 400.0
 """Logarithms end here, so that products of absurd readings stay finite [nats]."""
 HALF_TYPED_WT_PCT = 0.6
 """A demanded element of this content is left out half the time where a single element was typed; the more
-elements were reported, the less is left out: this divided by their number (memory)."""
+elements were reported, the less is left out, since a certificate prints what its grade asks for: this divided
+by their number, and by the root of that of those found (memory)."""
 LEAST_OMITTED = 0.004
 """Even a main element is left out now and then."""
 TRACE_WEIGHT = 0.6
@@ -160,8 +162,9 @@ def _of_censored(melts: Melts, limit: FloatArray, at: NDArray[np.int64]) -> Floa
 def _of_unreported(melts: Melts, observed: Observed, at: NDArray[np.int64]) -> FloatArray:
     low = melts.low[at]
     gap = observed.gap
-    n_reported = max(int((~np.isnan(observed.value)).sum() + (~np.isnan(observed.below)).sum()), 1)
-    half_typed = HALF_TYPED_WT_PCT / n_reported
+    n_found = int((~np.isnan(observed.value)).sum())
+    n_reported = max(n_found + int((~np.isnan(observed.below)).sum()), 1)
+    half_typed = HALF_TYPED_WT_PCT / (n_reported * math.sqrt(max(n_found, 1)))
     beyond = np.maximum(low - gap - observed.gap_sigma, 0.0) / observed.gap_sigma
     omitted = np.log(np.maximum(1.0 / (1.0 + (low / half_typed) ** 1.5), LEAST_OMITTED))
     # Certificates do not print the rest: leaving it out is no evidence, but it has to fit into the gap.
