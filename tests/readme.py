@@ -14,6 +14,7 @@ from textual.binding import Binding
 from console.app import ConsoleApp
 from console.cli import COMMANDS, command_module
 from console.entry.grammar import GRAMMAR
+from console.screens.keys.printed import printed
 from console.screens.keys.tables import KEY_TABLES
 from grade_library.auditing.citations import RECKONED, values_by_kind
 from grade_library.library import load
@@ -42,16 +43,8 @@ def keys_block() -> str:
         for binding in bindings:
             assert isinstance(binding, Binding)
             if binding.tooltip:
-                rows.append((screen, f"`{key_name(binding.key)}`", binding.tooltip))
+                rows.append((screen, f"`{printed(binding.key.split(',')[0])}`", binding.tooltip))
     return table(("screen", "key", "what it does"), rows)
-
-
-def key_name(keys: str) -> str:
-    """Return a key as it is printed on a keyboard: "ctrl+g" -> "Ctrl+G"."""
-    parts = [part.strip() for part in keys.split(",")[0].split("+")]
-    if len(keys) == 1:
-        return keys
-    return "+".join(part.capitalize() for part in parts)
 
 
 def library_block() -> str:

@@ -26,6 +26,7 @@ from console.desk.rechecking import Rechecks
 from console.desk.refusals import DeskRefusal, known_person
 from console.desk.review import Review
 from console.desk.sheets import mark_sheets_without_row
+from console.desk.shifts.left import Left
 from console.desk.tags import Tags
 from console.desk.undo import taking_back
 from console.desk.undo.history import History
@@ -71,6 +72,7 @@ class Desk:
         self.rechecks = Rechecks(self)
         self.consignments = Consigning(self)
         self.tags = Tags(self)
+        self.left = Left(self)
         self.pace = Pace(self)
         self.checks.learn()
         match_sheets(self)

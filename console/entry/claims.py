@@ -79,6 +79,10 @@ def exact(names: NameIndex | None, phrase: str) -> Claim | None:
     if claim is None and phrase in SYMBOLS:
         # "cu" for copper: a symbol without a number is the metal itself.
         claim = _exact(names, ELEMENTS[SYMBOLS[phrase]].name)
+    first, _, rest = phrase.partition(" ")
+    if claim is None and first in SYMBOLS and rest.isalpha():
+        # "cu tube" is what "copper tube" is: one thing said in two words gets one answer.
+        claim = _exact(names, f"{ELEMENTS[SYMBOLS[first]].name} {rest}")
     return claim
 
 

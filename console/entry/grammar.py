@@ -46,6 +46,18 @@ GRAMMAR: tuple[GrammarRow, ...] = (
         "12.4",
         "weight of the whole entry, in the yard's unit; decimal point or comma; t is 1000 kg, ston 2000 lb",
     ),
+    _row(
+        "weight",
+        "gross-tare",
+        "64-28",
+        "what stands in a box or on a pallet: the weight less the tare, both of one scale",
+    ),
+    _row(
+        "scale",
+        "p behind the weight",
+        "640 p x20",
+        "the platform scale weighed it, which takes more than the bench scale; its word stands in yard.toml",
+    ),
     _row("count", "x3, 3x or 3pcs", "12.4 x3", "how many pieces the weight is of"),
     _row(
         "metal",

@@ -54,6 +54,8 @@ def _of_piece(cleaned: str, names: NameIndex | None, yard: YardWords | None) -> 
         line=cleaned,
         tokens=tuple(tokens),
         mass_g=sum_of.mass_g,
+        weighings=sum_of.weighings,
+        is_on_platform=sum_of.is_on_platform,
         count=sum_of.count,
         facts=sum_of.facts,
         bay_code=sum_of.bay_code,

@@ -14,6 +14,8 @@ class TokenKind(StrEnum):
     """What a stretch of the line was taken for."""
 
     WEIGHT = "weight"
+    SCALE = "scale"
+    """Behind the weight: which scale weighed it, where that is not the bench scale."""
     COUNT = "count"
     CLAIM = "claim"
     BAY = "bay"
@@ -71,6 +73,10 @@ class ParsedLine:
     """In the order typed; every non-blank character belongs to exactly one."""
     mass_g: int | None = None
     """Weight of the whole entry in grams, > 0; None when not given (or wrong: see the token's problem)."""
+    is_on_platform: bool = False
+    """The weight is of the platform scale, which prints the tickets too."""
+    weighings: int = 1
+    """How often the scale was read for the weight: 2 where a tare was taken off."""
     count: int = 1
     """How many pieces the line stands for, >= 1."""
     facts: PieceFacts = field(default_factory=PieceFacts)

@@ -8,6 +8,8 @@ is not understood and says so.
 
 import re
 
+from console.entry.amounts.quantities import take_quantities
+from console.entry.amounts.weighed import take_weight
 from console.entry.caution_words import take_caution_phrases, take_caution_words
 from console.entry.claims import (
     FORCED,
@@ -22,7 +24,6 @@ from console.entry.claims import (
 )
 from console.entry.draft import Draft
 from console.entry.parsed import ASKED_BACK, TokenKind
-from console.entry.quantities import take_quantities, take_weight
 from console.entry.splitting import Word
 from console.entry.vocabulary import LONGEST_PHRASE, is_literal, remark, reserved
 from console.entry.yard_words import YardWords

@@ -7,7 +7,8 @@ Source of the words: PostgreSQL documentation, chapter libpq, connection strings
 """
 
 import os
-from collections.abc import Iterator
+import time
+from collections.abc import Generator, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import Any
@@ -33,6 +34,9 @@ PATIENCE = {
     "tcp_user_timeout": "60000",
 }
 """A network that was cut is noticed within a minute (own choice); an address may say otherwise."""
+SILENT_S = float(SLOW_S + WAIT_S)
+"""The server ends a statement after SLOW_S: what says nothing for longer is a network that went silent while
+its ends still acknowledge each other [s]."""
 _SECRETS = ("password", "sslpassword", "oauth_client_secret")
 NO_SECRETS = (
     "The address of the office holds a password, which other people of this computer could read there. Take "
@@ -41,6 +45,40 @@ NO_SECRETS = (
 )
 
 Connection = psycopg.Connection[tuple[Any, ...]]
+
+
+class _Silent(psycopg.OperationalError):
+    """No answer came for too long."""
+
+
+class _Session(Connection):
+    """A connection that is given up where no answer comes, though the network looks whole."""
+
+    silent_s = SILENT_S
+
+    def wait(self, gen: Any, *args: Any, **options: Any) -> Any:
+        """Wait for the server as psycopg does, but not for ever."""
+        try:
+            return super().wait(_until(gen, self.silent_s), *args, **options)
+        except _Silent:
+            self.close()
+            raise
+
+
+def _until(gen: Generator[Any, Any, Any], silent_s: float) -> Generator[Any, Any, Any]:
+    """Pass on what a generator of psycopg asks of the socket; raise once nothing was ready for so long."""
+    until = time.monotonic() + silent_s
+    try:
+        asked = next(gen)
+        while True:
+            ready = yield asked
+            if ready:
+                until = time.monotonic() + silent_s
+            elif time.monotonic() > until:
+                raise _Silent(f"no answer for {silent_s:g} s")
+            asked = gen.send(ready)
+    except StopIteration as ended:
+        return ended.value
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -109,20 +147,28 @@ def _own_words(address: Address) -> dict[str, str]:
 
 
 @contextmanager
-def connected(address: Address, *, name: str = "baywright") -> Iterator[Connection]:
+def connected(
+    address: Address, *, name: str = "baywright", silent_s: float = SILENT_S
+) -> Iterator[Connection]:
     """Give a connection, each statement a transaction unless one is begun; closed at the end.
+
+    Args:
+        address: The office.
+        name: Whom the server sees.
+        silent_s: Without any answer for so long the office is given up [s].
 
     Raises:
         OfficeError: The server does not answer or refuses.
     """
     with told_in_a_line():
-        connection = psycopg.connect(
+        connection = _Session.connect(
             make_conninfo(
                 address.conninfo,
                 **({"application_name": name} | PATIENCE | _own_words(address)),
             ),
             autocommit=True,
         )
+        connection.silent_s = silent_s
         try:
             connection.execute(f"SET statement_timeout = '{SLOW_S}s'")
             connection.execute("SET timezone = 'UTC'")

@@ -10,7 +10,8 @@ if TYPE_CHECKING:
     from console.screens.sorting.sorting_screen import SortingScreen
 
 MODULES = {
-    "help": "further.help_page",
+    "help": "help.help_page",
+    "glossary": "help.glossary_page",
     "review": "review.review_screen",
     "close-out": "close_out.close_out_screen",
     "handover": "close_out.handover_page",
@@ -22,6 +23,8 @@ MODULES = {
     "lots": "further.lots_screen",
     "rechecks": "further.rechecks_screen",
     "checks": "further.checks_screen",
+    "consignments": "loads.consignments_screen",
+    "left": "further.left_screen",
 }
 """Name -> module, whose `opened` makes the screen from the desk and what is on the sorting screen."""
 

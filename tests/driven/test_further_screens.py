@@ -14,7 +14,7 @@ SIZES = [(80, 24), (120, 35)]
 
 
 async def opened(driver: Driver, number: str) -> None:
-    """Open a further screen by its number in the list of Ctrl+F."""
+    """Open a further screen by its number in the list of Ctrl F."""
     await driver.press("ctrl+f")
     await driver.enter(number)
 
@@ -106,7 +106,7 @@ async def test_a_downgrade_is_entered_by_keys(yard: Path) -> None:
     async with console(yard) as driver:
         await opened(driver, "2")
         await driver.press("g")
-        assert "Nothing was drawn down yet" in driver.picture() and "d takes a bale out" in driver.picture()
+        assert "Nothing was taken out yet" in driver.picture() and "d takes a bale out" in driver.picture()
         driver.desk.bays.draw_down("STN", "60", "north buyer")
 
         await driver.press("g")

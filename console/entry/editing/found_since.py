@@ -3,7 +3,16 @@
 from console.entry.parse import KEPT
 from console.entry.parsed import ParsedLine, Token, TokenKind
 
-NOT_THE_METAL = frozenset({TokenKind.WEIGHT, TokenKind.COUNT, TokenKind.NOTE, TokenKind.BAY, TokenKind.HOLD})
+NOT_THE_METAL = frozenset(
+    {
+        TokenKind.WEIGHT,
+        TokenKind.SCALE,
+        TokenKind.COUNT,
+        TokenKind.NOTE,
+        TokenKind.BAY,
+        TokenKind.HOLD,
+    }
+)
 """Words of a line that say nothing of the metal."""
 _READ = frozenset({TokenKind.READING, TokenKind.SHOT, TokenKind.TECHNIQUE})
 _ONE_OF_A_KIND = frozenset(

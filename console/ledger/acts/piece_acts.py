@@ -9,6 +9,7 @@ from console.ledger.rows.connection import LedgerSource
 from console.ledger.rows.errors import LedgerRefusal
 from console.ledger.rows.queries import row_by_id
 from console.ledger.rows.reading_rows import READINGS
+from console.ledger.rows.row_text import ON_PLATFORM, WEIGHINGS
 from console.ledger.rows.rows import PieceEntry, PieceState, Row, RowKind
 from console.ledger.rows.runs import run_by_id
 from console.ledger.views.piece_state import piece_state, standing_of
@@ -226,6 +227,8 @@ def _said_of(entry: PieceEntry) -> dict[str, Any]:
         "twins": list(entry.twins),
         "as_before": entry.as_before,
         "recheck": entry.recheck,
+        ON_PLATFORM: entry.is_on_platform,
+        WEIGHINGS: entry.weighings if entry.weighings > 1 else None,
         READINGS: list(entry.readings),
     }
     return {key: value for key, value in body.items() if value not in (None, "", False, [])}

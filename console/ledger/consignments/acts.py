@@ -4,13 +4,14 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from console.ground.mass import format_mass
+from console.ground.scanned import bare_tag
 from console.ledger.acts.journal import Journal
 from console.ledger.consignments.consignment import ACT, SHEET, TAG, Act, Consignment, Part, State
 from console.ledger.consignments.standing import (
-    NEVER_CHANGES,
     consignment_named,
     consignments,
     lies_in,
+    never_changes,
     standing_bales,
 )
 from console.ledger.rows.errors import LedgerRefusal
@@ -65,7 +66,7 @@ class ConsignmentActs:
             by_tag = standing_bales(self._journal) if bales else {}
             parts: list[dict[str, Any]] = []
             for bale in bales:
-                drawn = by_tag.get(bale.upper())
+                drawn = by_tag.get(bare_tag(bale))
                 if drawn is None:
                     raise LedgerRefusal(NO_BALE.format(tag=bale))
                 name = str(drawn.body["bale"])
@@ -180,7 +181,7 @@ class ConsignmentActs:
     def _open(self, tag: str) -> Consignment:
         own = consignment_named(self._journal, tag)
         if own.sealed is not None:
-            raise LedgerRefusal(NEVER_CHANGES.format(tag=own.tag, person=own.sealed.person))
+            raise LedgerRefusal(never_changes(own.tag, own.sealed))
         return own
 
     def _begun(self) -> int:

@@ -94,11 +94,18 @@ SORTING_KEYS: list[BindingType] = [
         "put the steady weight of a wired scale onto the line; again: the weight as it is now",
     ),
     quiet(
+        "ctrl+e",
+        "do('entering.tare.press')",
+        "Tare",
+        "tare",
+        "the weight on the line is an empty box: take it off each weight from here on; on an empty line: end",
+    ),
+    quiet(
         "ctrl+f",
         "do('questions.more')",
         "More",
         "more",
-        "further screens: shots drawn, bays, uniform lots, check samples; tally despite a skin",
+        "further screens: shots drawn, bays, uniform lots, check samples, consignments; tally despite a skin",
     ),
     quiet(
         "up",
@@ -114,14 +121,16 @@ SORTING_KEYS: list[BindingType] = [
 
 FURTHER_ACTIONS = (
     ("app.open('series')", "shots on this piece, drawn from the skin to the core"),
-    ("app.open('bays')", "bays: rules, gaps, stock, chemistry, draw-down, downgrade"),
+    ("app.open('bays')", "bays: rules, gaps, stock, chemistry; take a bale out; a buyer's downgrade"),
     ("app.open('lots')", "a lot that is said to be all one metal: which pieces to check"),
     ("app.open('checks')", "check samples: state of the analyser, charts, a new shot"),
     (
         "do('entering.despite_skin')",
         "despite the skin: tally it all the same, with a reason",
     ),
+    ("app.open('left')", "left by the shift before: holds, notes, lots, samples, how it was closed"),
     ("app.open('rechecks')", "blind re-checks: what comes back, how often it was right"),
+    ("app.open('consignments')", "consignments: what goes to which buyer, limits, seal, papers"),
 )
 """What the list of further screens and acts offers: the action, and how it is shown."""
 CHANGE_THE_LINE = frozenset(
@@ -132,6 +141,7 @@ CHANGE_THE_LINE = frozenset(
         "same-again",
         "clean-same-bay",
         "weigh",
+        "tare",
         "leave-off",
     }
 )
@@ -140,6 +150,7 @@ CHANGE_THE_LINE = frozenset(
 KEYLESS_ACTIONS = (
     ("do('readings.choose')", "Choose reading: which waiting one goes onto the line"),
     ("do('readings.set_aside')", "Set aside: a reading that goes to no piece, with a reason"),
+    ("app.open('glossary')", "Words: what settled, twins, none listed and the others mean"),
     ("do('questions.copying.tag')", "Copy tag: that of the newest piece on hold, to the clipboard"),
     ("do('questions.copying.tally')", "Copy tally: pieces and weight by bay, to the clipboard"),
     ("do('questions.copying.handover')", "Copy handover: of the run so far, to the clipboard"),

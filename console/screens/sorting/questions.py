@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from textual.app import App
     from textual.screen import Screen
 
+    from console.desk import Done
     from console.screens.sorting.sorting_screen import SortingScreen
 
 
@@ -81,12 +82,15 @@ class Questions:
     def take_over(self) -> None:
         """Ask who works this run from here on; who takes over is told every caution in full again."""
         desk, warnings = self._screen.desk, self._screen.panes.warnings
+
+        def taken_over(_: "Done[None]") -> None:
+            warnings.begin_shift()
+            self._screen.call_later(self._screen.run_action, "app.open('left')")
+
         pick(
             self._screen,
             names(desk.yard.people),
-            lambda person: self._screen.acted(
-                attempt(lambda: desk.take_over(person), lambda _: warnings.begin_shift())
-            ),
+            lambda person: self._screen.acted(attempt(lambda: desk.take_over(person), taken_over)),
             title=words.TAKE_OVER_TITLE,
             opened_by="take-over",
         )

