@@ -117,7 +117,7 @@ def main() -> int:
         ours, empty = [], []
         for _ in followed(range(STARTS), "cold starts", STARTS):
             empty.append(cold_start_ms(YARDSTICK, "Quit"))
-            ours.append(cold_start_ms(console, "Help"))
+            ours.append(cold_start_ms(console, "F1"))
         start_ms, yardstick_ms = statistics.median(ours), statistics.median(empty)
         print(f"cold start to first picture: {start_ms:.0f} ms, empty app {yardstick_ms:.0f} ms, ", end="")
         print(f"ratio {start_ms / yardstick_ms:.2f} (aim 1.20)", flush=True)
