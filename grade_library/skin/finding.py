@@ -23,6 +23,7 @@ from grade_library.matcher.hypotheses import (
 )
 from grade_library.normal import FloatArray, log_sum_exp
 from grade_library.skin.bench import bare_log_likelihood, film_log_likelihood
+from grade_library.skin.coatings import coating_that_fell
 from grade_library.skin.conclusion import (
     SUSPECT,
     SUSPECT_AGAINST_HAND,
@@ -38,6 +39,7 @@ from grade_library.skin.hypotheses import (
     agreement_log_density,
     broad_log_density,
     coated_pieces,
+    fallen,
     stage_view,
 )
 from grade_library.skin.look_alikes import LookAlike, in_question, look_alike_pieces
@@ -328,7 +330,8 @@ def _before(
         return UNKNOWN, math.log(met) + log_shares
     anything = math.log(UNKNOWN_MET) + sum(broad_log_density(view) for view in views[:-1])
     before = anything + log_shares
-    name, best = UNKNOWN, anything
+    fell = coating_that_fell(fallen(views) or {})
+    name, best = fell.name if fell else UNKNOWN, anything
     for piece in pieces:
         assert piece.sight is not None
         weight = piece.log_before + math.log(IRREGULAR)

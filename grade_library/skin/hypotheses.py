@@ -172,7 +172,7 @@ class _Looked:
 def _names(views: Sequence[StageView]) -> list[str]:
     """Return the coatings that can have added to some stage as much as a reading tells, and that hold most of
     what fell where there are several stages."""
-    fell = _fallen(views)
+    fell = fallen(views)
     names: dict[str, None] = {}
     for view in views:
         value, below = _or_none(view.shot.value), _or_none(view.shot.below)
@@ -191,7 +191,7 @@ def _or_none(values: FloatArray) -> FloatArray:
     return np.where(np.isnan(values), 0.0, values)
 
 
-def _fallen(views: Sequence[StageView]) -> Mapping[str, float] | None:
+def fallen(views: Sequence[StageView]) -> Mapping[str, float] | None:
     """Return the part of each element in all that fell toward the last stage, None for one stage; sums to 1
     or more."""
     if len(views) == 1:

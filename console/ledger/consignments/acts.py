@@ -8,10 +8,10 @@ from console.ground.scanned import bare_tag
 from console.ledger.acts.journal import Journal
 from console.ledger.consignments.consignment import ACT, SHEET, TAG, Act, Consignment, Part, State
 from console.ledger.consignments.standing import (
-    NEVER_CHANGES,
     consignment_named,
     consignments,
     lies_in,
+    never_changes,
     standing_bales,
 )
 from console.ledger.rows.errors import LedgerRefusal
@@ -181,7 +181,7 @@ class ConsignmentActs:
     def _open(self, tag: str) -> Consignment:
         own = consignment_named(self._journal, tag)
         if own.sealed is not None:
-            raise LedgerRefusal(NEVER_CHANGES.format(tag=own.tag, person=own.sealed.person))
+            raise LedgerRefusal(never_changes(own.tag, own.sealed))
         return own
 
     def _begun(self) -> int:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 
+from console.ground.dates import local_day_and_time
 from console.ground.scanned import bare_tag
 from console.ledger.consignments.consignment import (
     ACT,
@@ -23,7 +24,7 @@ from console.ledger.views.replay import CORRECTIONS, stand_after
 
 _OURS = f"kind = 'consignment' AND {OF_ALL_RUNS}"
 _DRAWN = f"kind = 'draw-down' AND {OF_ALL_RUNS}"
-NEVER_CHANGES = "{tag} was sealed by {person}: a sealed consignment never changes."
+NEVER_CHANGES = "{tag} was sealed by {person}, {at}: a sealed consignment never changes."
 NO_SUCH = 'There is no consignment "{tag}". {known}'
 LIES_IN = "{bale} lies in {tag}, which is {state}; {way_out}."
 
@@ -85,7 +86,7 @@ def why_fixed(source: LedgerSource, row: Row, *, comes_back: bool) -> str:
         return "" if holder is None else lies_in(str(row.body.get("bale", row.bay)), holder)
     own = known.get(str(row.body[TAG]))
     if own is not None and own.sealed is not None and Act(row.body[ACT]) in FIXED_BY_THE_SEAL:
-        return NEVER_CHANGES.format(tag=own.tag, person=own.sealed.person)
+        return never_changes(own.tag, own.sealed)
     for part in _coming_in(source, row, comes_back=comes_back):
         elsewhere = None if part.is_loose else holder_of(known.values(), part.draw_down_id)
         if elsewhere is not None:
@@ -116,6 +117,11 @@ def _coming_in(source: LedgerSource, row: Row, *, comes_back: bool) -> list[Part
     keys = [str(key) for key in row.body["taken"]]
     puts = rows_by_id(source, {key.partition("/")[0] for key in keys})
     return [part for put in puts.values() for part in parts_put(put) if part.key in keys]
+
+
+def never_changes(tag: str, seal: Row) -> str:
+    """Return that a consignment is sealed, by whom and when."""
+    return NEVER_CHANGES.format(tag=tag, person=seal.person, at=local_day_and_time(seal.at_utc))
 
 
 def lies_in(bale: str, holder: Consignment) -> str:

@@ -36,7 +36,7 @@ def melt_sheet(sheet: LoadSheet, fingerprint: str, sent: str) -> Paper:
         main = {symbol: one for symbol, one in sheet.composition.items() if symbol not in residual}
         blocks.append(_contents("Composition", main))
         if residual:
-            blocks.append(_contents(f"Residuals, below {RESIDUAL_BELOW:g} wt %", residual))
+            blocks.append(_contents(f"Residuals, each below {RESIDUAL_BELOW:g}", residual))
     else:
         unknown = UNKNOWN.format(parts=", ".join(sheet.unknown) or "an empty load")
         blocks.append(Words(heading="Composition", lines=(unknown,)))

@@ -116,7 +116,8 @@ def _lines(paper: Paper) -> Iterator[str]:
         yield from folded(clean(words), WIDTH, first=left(label, len(indent)), indent=indent)
     for block in paper.blocks:
         yield ""
-        yield from folded(block.heading.upper(), WIDTH)
+        words, _, unit = block.heading.partition("[")
+        yield from folded(words.upper() + (f"[{unit}" if unit else ""), WIDTH)
         yield from _table(block) if isinstance(block, Table) else _words(block)
     for one in paper.signs:
         yield ""

@@ -137,7 +137,7 @@ def _helps(parts: list[LoadPart], whole: Pool, limit: LoadLimit, rule: DecisionR
         still = f", still {far:.2f} too far" if far > 0.0 else ""
         yield f"leave out {', '.join(out)}: {limit.words} {before.wt_pct:.2f} -> {after.wt_pct:.2f}{still}"
     nearest = min(parts, key=lambda one: _far(pool([one]), limit, rule))
-    if (least := _far(pool([nearest]), limit, rule)) > 0.0:
+    if len(parts) > 1 and (least := _far(pool([nearest]), limit, rule)) > 0.0:
         yield f"no part keeps it by itself; the nearest, {nearest.name}, is {least:.2f} too far"
     if rule is DecisionRule.GUARD_BAND and (room := -_signed(before, limit)) > 0.0:
         yield f"the estimate keeps it: an analysis with U of {room:.3f} or less would do"

@@ -118,7 +118,7 @@ def test_a_melt_sheet_says_uncertainty_residuals_and_rule() -> None:
 
     assert "Cu <=0.25 met 0.190 0.042 99 %" in words
     assert "Al 98.60 0.40 0.100" in words
-    assert words.index("RESIDUALS, BELOW 1") < words.index("Mg 0.50 0.10 0.010")
+    assert words.index("RESIDUALS, EACH BELOW 1 [wt %]") < words.index("Mg 0.50 0.10 0.010")
     assert "k = 2; it covers about 95 %" in words
     assert "guarded acceptance, JCGM 106:2012" in words
     assert "0.40 % of a sample" in words

@@ -1,0 +1,75 @@
+"""Write the papers of the demo yard: `python -m tests.papers`. A test fails when they would look different.
+
+A consignment of stainless is made up at the desk out of lines of the demo shift; the fingerprint, which hangs
+on ids of chance, is left out of the comparison.
+"""
+
+import re
+import shutil
+import sys
+import tempfile
+from datetime import UTC, datetime, timedelta
+from itertools import count
+from pathlib import Path
+
+from console.desk import Desk
+from tests.pictures import in_utc
+
+ROOT = Path(__file__).resolve().parent.parent
+PAPERS = ROOT / "demo_yard" / "papers"
+SHOWN = (".txt", ".html")
+START = datetime(2026, 3, 14, 12, 0, tzinfo=UTC)
+_CHANCE = re.compile(r"ledger row [0-9a-f]{16}")
+
+
+def written(folder: Path) -> dict[str, str]:
+    """Return the papers of a consignment made up in a fresh yard in that folder: name -> text."""
+    shutil.copy(ROOT / "demo_yard" / "yard.toml", folder)
+    (folder / "readings").mkdir()
+    with in_utc():
+        ticks = (START + timedelta(seconds=second) for second in count())
+        desk = Desk.open(folder, now=lambda: next(ticks))
+        files = _made_up(desk)
+        desk.close()
+    return {file.name: file.read_text(encoding="utf-8") for file in files if file.suffix in SHOWN}
+
+
+def comparable(text: str) -> str:
+    """Return a paper without what hangs on chance."""
+    return _CHANCE.sub("ledger row ...", text)
+
+
+def _made_up(desk: Desk) -> tuple[Path, ...]:
+    lines = (ROOT / "demo_yard" / "shift.txt").read_text(encoding="utf-8").splitlines()
+    for line in (one for one in lines if " 304 " in one):
+        desk.tally(desk.consider(line), bay_code="STN")
+        if "x4" not in line:
+            desk.bays.draw_down("STN", "all", "bale for the furnace")
+    loads = desk.consignments
+    tag = loads.begin("TS2").made.tag
+    loads.put(tag, ["T1-STN-0001", "T1-STN-0002", "STN=all"])
+    loads.weigh(tag, "1262.8 1230")
+    loads.foreign(tag, "0.05 10")
+    desk.take_over("Marit")
+    loads.tick(tag, "radiation yes gate monitor, no alarm")
+    loads.tick(tag, "oil yes looked over at loading")
+    loads.seal(tag)
+    loads.send(tag, "container 7")
+    return loads.papers(tag).made
+
+
+def main() -> int:
+    """Write every paper; return 0."""
+    PAPERS.mkdir(exist_ok=True)
+    with tempfile.TemporaryDirectory() as scratch:
+        for name, text in written(Path(scratch)).items():
+            file = PAPERS / name
+            is_same = file.is_file() and comparable(file.read_text(encoding="utf-8")) == comparable(text)
+            if not is_same:
+                file.write_text(text, encoding="utf-8")
+            print(f"{name}: {'as before' if is_same else 'written'}")
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
