@@ -144,3 +144,14 @@ def test_the_core_is_what_the_skin_leaves() -> None:
     assert core is not None
     assert dict(core.values) == pytest.approx({"Fe": 95.0, "Cr": 5.0})
     assert dict(core.sigma) == pytest.approx({"Fe": 1.0, "Cr": 0.1})
+
+
+def test_what_a_film_swallows_of_light_lines_is_put_back() -> None:
+    """The light lines count for more, the sum stays, and each element is as well known as before."""
+    films = _films(reading_of(70.0, 30.0), np.zeros(2), 0.0, Physics.X_RAY, ("Al", "Cu"))
+    as_read, put_back = films.value[0], films.value[4:]
+
+    assert len(put_back) == 4
+    assert put_back.sum(axis=1) == pytest.approx(films.value[[0, 1, 0, 1]].sum(axis=1))
+    assert (put_back[:, 0] / put_back[:, 1] > as_read[0] / as_read[1]).all()
+    assert films.sigma / films.value == pytest.approx(np.tile([0.1 / 70.0, 0.1 / 30.0], (8, 1)))
