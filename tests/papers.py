@@ -51,6 +51,7 @@ def _made_up(desk: Desk) -> tuple[Path, ...]:
     loads.weigh(tag, "1262.8 1230")
     loads.foreign(tag, "0.05 10")
     desk.take_over("Marit")
+    loads.radiation(tag, "0.08 0.10 uSv/h gate monitor")
     loads.tick(tag, "radiation yes gate monitor, no alarm")
     loads.tick(tag, "oil yes looked over at loading")
     loads.seal(tag)

@@ -8,6 +8,7 @@
   weigh TAG GROSS [TARE]    what it weighs as a whole on the truck scale
   foreign TAG FOUND SAMPLE  foreign material weighed out of a sample
   tick TAG CRITERION yes|no [WORDS]  what the person says of a criterion nobody can reckon
+  radiation TAG BACKGROUND HIGHEST UNIT INSTRUMENT
   seal TAG                  it never changes from here on; loose parts leave their bays
   send TAG [VEHICLE]        it left
   found TAG WORD ...        what the buyer found: net=2680kg cu=0.27 yield=94 paid=4900.50 lost=120; words
@@ -53,6 +54,7 @@ _ACTS: dict[str, Callable[[Desk, list[str], str], Done[object]]] = {
     "weigh": lambda desk, words, _: desk.consignments.weigh(words[0], " ".join(words[1:])),
     "foreign": lambda desk, words, _: desk.consignments.foreign(words[0], " ".join(words[1:])),
     "tick": lambda desk, words, _: desk.consignments.tick(words[0], " ".join(words[1:])),
+    "radiation": lambda desk, words, _: desk.consignments.radiation(words[0], " ".join(words[1:])),
     "seal": lambda desk, words, why: desk.consignments.seal(words[0], why),
     "send": lambda desk, words, _: desk.consignments.send(words[0], " ".join(words[1:])),
     "found": lambda desk, words, _: desk.consignments.found(words[0], " ".join(words[1:])),
