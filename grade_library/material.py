@@ -7,6 +7,8 @@ from grade_library.grade import Citation, Colour, Grade, Limit, MagneticClass
 
 MATERIAL_GROUP = "material"
 """Group of every material where it is carried as an answer beside grades; no grade belongs to it."""
+ONE_METAL_WT_PCT = 90.0
+"""A thing of which so much is one metal answers a magnet, a hand and a file as that metal [wt %] (memory)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,6 +52,12 @@ class Material:
     """Documents behind the shares, or "memory", or "common-practice"."""
 
     @property
+    def metal(self) -> str:
+        """Symbol of the one metal that it is made of; empty where it is several, or where none is known."""
+        share = self.shares.get(self.base)
+        return self.base if share is not None and (share.low or 0.0) >= ONE_METAL_WT_PCT else ""
+
+    @property
     def called(self) -> tuple[str, ...]:
         """Everything that it is called, its id first."""
         stated = (self.material_id, self.what) if self.what else (self.material_id,)
@@ -59,7 +67,8 @@ class Material:
         """Return the material in the form in which answers are carried: verdict, placement and ledger.
 
         Its shares stand as limits, so that bay chemistry counts its metals. Density, magnet and colour say
-        nothing of it: no reading and no bench fact is ever matched against it.
+        nothing of it: no reading is ever matched against it, and hand and eye only ask whether it is the
+        metal that it is named for.
         """
         return Grade(
             grade_id=self.material_id,

@@ -20,8 +20,9 @@ WHOLE_PCT = 90.0
 GAP_SIGMA = 0.5
 """What a reading leaves of 100 is never known better than this [wt %]: traces that nobody looked for, and
 rounding."""
-LEAST_SIGMA = 0.01
-"""No value is known better than this [wt %]: a pure metal still hides what was not looked for."""
+UNREPORTED_NOISES = 2.0
+"""Elements that stay unreported below their limits are part of the 100 % too: four of them, each uncertain by
+the usual noise of the technique, by twice that together (memory)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -116,7 +117,7 @@ def _average_of(readings: Sequence[Reading], profile: Profile) -> Averaged:
         stated = [reading.sigma[symbol] for reading in readings if symbol in reading.sigma]
         sigma[symbol] = _sigma_of_mean(symbol, seen, stated, profile)
     if profile.normalises:
-        sigma = _scaled_sigma(values, sigma)
+        sigma = _scaled_sigma(values, sigma, UNREPORTED_NOISES * profile.usual.a)
     for overlap in profile.overlaps:
         if overlap.element in values and overlap.under in values:
             extra = overlap.share * values[overlap.under]
@@ -162,11 +163,14 @@ def _sigma_of_mean(symbol: str, seen: Sequence[float], stated: Sequence[float], 
     return math.sqrt(variance)
 
 
-def _scaled_sigma(values: Mapping[str, float], sigma: Mapping[str, float]) -> dict[str, float]:
+def _scaled_sigma(
+    values: Mapping[str, float], sigma: Mapping[str, float], unreported: float
+) -> dict[str, float]:
     """Return the uncertainties [wt %] after all values together were scaled to 100 %.
 
     An element that is nearly all of the metal is then known as well as the little that is not it: u'_i² = (1
-    - f_i)² u_i² + f_i² Σ u_j², j ≠ i, f = share (law of propagation; JCGM 100, 5.1.2).
+    - f_i)² u_i² + f_i² Σ u_j², j ≠ i, f = share (law of propagation; JCGM 100, 5.1.2); what was not reported
+    counts among the others.
 
     Values that miss 100 were not scaled to it, or some were left out. Of an alloy, traces are often left out;
     a metal that is nearly one element has little to leave out: it may be short by its share of the gap,
@@ -175,13 +179,13 @@ def _scaled_sigma(values: Mapping[str, float], sigma: Mapping[str, float]) -> di
     total = sum(values.values())
     if total < WHOLE_PCT:
         return dict(sigma)
-    squares = sum(one * one for one in sigma.values())
+    squares = unreported**2 + sum(one * one for one in sigma.values())
     # Mean square of what is spread evenly from 0 to the gap (JCGM 100, 4.3.7).
     short = max(100.0 - total - GAP_SIGMA, 0.0) ** 2 / 3.0
     scaled = {}
     for symbol, one in sigma.items():
         share = min(values[symbol] / total, 1.0)
-        closed = max((1.0 - share) ** 2 * one**2 + share**2 * (squares - one**2), LEAST_SIGMA**2)
+        closed = (1.0 - share) ** 2 * one**2 + share**2 * (squares - one**2)
         if 100.0 * share >= WHOLE_PCT:
             closed = max(closed, min(closed + share**2 * short, one**2))
         scaled[symbol] = math.sqrt(closed)

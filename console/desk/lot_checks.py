@@ -95,7 +95,10 @@ class Lots:
         yard = self._desk.yard
         known = replace(self._desk.known, yard=replace(yard, piece_scale=yard.ticket_scale))
         line = f"{clean(weight).strip()}{count} {lot.said} ; {note}"
-        return self._desk.tally(consider_line(line, known))
+        done = self._desk.tally(consider_line(line, known))
+        # How sure the name would be without the checks is no news here: they have settled it.
+        sentence = f"{done.sentence.partition(':')[0]}: {lot.said}, {note}"
+        return replace(done, sentence=sentence)
 
     def _written(self, lot: UniformLot, sentence: str) -> Done[UniformLot]:
         """Write a lot as it stands; undo takes that back."""

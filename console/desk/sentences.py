@@ -6,6 +6,9 @@ from console.ledger.rows.rows import PieceEntry, PieceState, Row, RowKind
 from console.yard.yard import Yard
 from grade_library.verdict import Verdict
 
+_KINDS = {RowKind.DRAW_DOWN: "bale"}
+"""Kinds of rows that a person calls otherwise."""
+
 
 def tallied(entry: PieceEntry, verdict: Verdict, yard: Yard, person: str) -> str:
     """Return what a piece became: "12.40 kg -> STN stainless 18-8: 304 or 304L 0.93, settled".
@@ -73,7 +76,7 @@ def act(row: Row, about: Row | None, yard: Yard) -> str:
         weight = f" {format_mass(row.mass_g, yard.weight_unit)}" if row.mass_g is not None else ""
         where = f" in {row.bay}" if row.bay and row.kind is RowKind.PIECE else ""
         where = f" of {row.bay}" if row.bay and row.kind is RowKind.DRAW_DOWN else where
-        return f"{row.kind.value}{weight}{where}"
+        return f"{_KINDS.get(row.kind, row.kind.value)}{weight}{where}"
     what = act(about, None, yard)
     match row.kind:
         case RowKind.VOID:

@@ -16,13 +16,15 @@ if TYPE_CHECKING:
     from console.yard.chemistry.headroom import TightestLimit
     from console.yard.yard import Bay
 
-HEADS = ("bay", "pcs", "limit", "last", "bale")
+HEADS = ("bay", "pcs", "limit", "change", "bale")
 FULL, EMPTY, NOT_SHOWN = "FULL", "empty", "not shown"
 BROKEN, AT_RISK = "OVER", "RISK"
 """The content lies beyond a limit; with its uncertainty it may."""
 NEAR = 0.8
 """From this part of a limit on it is worth a second look (own choice)."""
-_CODE, _PIECES, _MASS, _LIMIT, _CHANGE, _FILL, _BAR = 4, 4, 9, 8, 9, 5, 8
+GAP = 2
+"""Cells between what the last act changed and how full the bale is: two figures of different things."""
+_CODE, _PIECES, _MASS, _LIMIT, _CHANGE, _FILL, _BAR = 4, 4, 9, 8, 11, 5, 8
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,7 +59,7 @@ def columns(width: int) -> Columns:
     """Return the columns for a pane of a width; the name takes what the others leave.
 
     >>> columns(36), columns(64)
-    (Columns(name=13, limit=0, change=0, bar=0), Columns(name=15, limit=8, change=9, bar=8))
+    (Columns(name=13, limit=0, change=0, bar=0), Columns(name=13, limit=8, change=11, bar=8))
     """
     limit = _LIMIT if width >= 44 else 0
     change = _CHANGE if width >= 54 else 0
@@ -71,8 +73,13 @@ def head(width: int, unit: str) -> Content:
     wide, (bay, pieces, limit, last, bale) = columns(width), HEADS
     text = " " + cell(bay, _CODE) + cell("", wide.name) + cell(pieces, _PIECES, right=True)
     text += cell(unit, _MASS, right=True) + cell(limit if wide.limit else "", wide.limit, right=True)
-    text += cell(last if wide.change else "", wide.change, right=True)
+    text += _with_gap(last, wide.change)
     return Content.styled(text + cell(bale, _FILL, right=True), "$quiet")
+
+
+def _with_gap(text: str, width: int) -> str:
+    """Return a cell that stands apart from the next one; empty where it has no room."""
+    return cell(text, width - GAP, right=True) + " " * GAP if width else ""
 
 
 def row_of(row: BayRow, width: int, unit: str, *, is_suggested: bool, change_g: int | None) -> Content:
@@ -101,7 +108,7 @@ def row_of(row: BayRow, width: int, unit: str, *, is_suggested: bool, change_g: 
     if wide.change:
         shown = f"{'+' if change_g > 0 else '-'}{short_mass(abs(change_g), unit)}" if change_g else ""
         style = "$success" if change_g and change_g > 0 else "$warning"
-        parts.append((cell(shown, wide.change, right=True), style))
+        parts.append((_with_gap(shown, wide.change), style))
     return Content.assemble(*parts, *_fill(row, wide.bar, quiet))
 
 

@@ -101,7 +101,7 @@ def state_word(piece: "PieceState") -> str:
         return f"hold {piece.tag}" if piece.tag else "hold"
     if piece.is_mended:
         return "mended late" if piece.is_corrected_late else "mended"
-    return "own bay" if piece.is_override else NOT_MEASURED
+    return "chosen" if piece.is_override else NOT_MEASURED
 
 
 def in_order(rows: Iterable[Listed], order: Order) -> list[Listed]:
@@ -160,7 +160,7 @@ _KEYS: dict[SortBy, Callable[[Listed], Any]] = {
 
 
 def _state_rank(piece: "PieceState") -> int:
-    """Return the place of a piece by its state: hold, own bay, mended, as entered, void."""
+    """Return the place of a piece by its state: hold, chosen bay, mended, as entered, void."""
     if piece.is_void:
         return 4
     if piece.is_held:

@@ -1,6 +1,7 @@
 """Names of metals on an entry line: which words name one, exactly or nearly."""
 
 import functools
+import itertools
 import re
 from dataclasses import replace
 from typing import NamedTuple
@@ -31,6 +32,8 @@ FORCED = "#"
 _GRADE_NUMBER = re.compile(r"[0-9]{3,5}|[0-35][.,][0-9]{4}|[1-8][0-9]{2}[.,][0-2]")
 _MATERIAL_NUMBER = re.compile(r"[0-3] [0-9]{4}")
 """A material number with a blank at the place of the point."""
+_JOINS = "joins"
+"""What `remark` says of a word that only joins."""
 _FULL_PCT = 100.0
 """No reading lies above it [wt %]: "C 36000" is a brass."""
 _ALTERNATIVES = re.compile(r"[,?;:]|\bor\b")
@@ -76,6 +79,10 @@ def exact(names: NameIndex | None, phrase: str) -> Claim | None:
     if claim is None and phrase in SYMBOLS:
         # "cu" for copper: a symbol without a number is the metal itself.
         claim = _exact(names, ELEMENTS[SYMBOLS[phrase]].name)
+    first, _, rest = phrase.partition(" ")
+    if claim is None and first in SYMBOLS and rest.isalpha():
+        # "cu tube" is what "copper tube" is: one thing said in two words gets one answer.
+        claim = _exact(names, f"{ELEMENTS[SYMBOLS[first]].name} {rest}")
     return claim
 
 
@@ -318,6 +325,26 @@ def settle_questions(draft: Draft, names: NameIndex | None) -> None:
                 draft.marks[place] = replace(
                     mark, kind=TokenKind.REMARK, meaning=meaning, problem="", offers=()
                 )
+
+
+def settle_things(draft: Draft) -> None:
+    """Take the name of a thing beside another as where it is from: "pc motherboard", "moteur de frigo".
+
+    The last one is the piece, where a word that joins stands between them the first.
+    """
+    things = [mark for mark in draft.of_kind(TokenKind.CLAIM) if mark.value.material_ids]
+    for first, second in itertools.pairwise(things):
+        if not set(first.value.material_ids).isdisjoint(second.value.material_ids):
+            continue
+        between = [draft.key(index) for index in range(first.last + 1, second.first)]
+        joins = [remark(key) == _JOINS for key in (*between, draft.key(second.first))]
+        if not all(joins[:-1]):
+            continue
+        other = second if any(joins) else first
+        meaning = f"said: {draft.text(other.first, other.last)}"
+        draft.marks[draft.marks.index(other)] = replace(
+            other, kind=TokenKind.REMARK, meaning=meaning, value=None
+        )
 
 
 def take_names(draft: Draft, names: NameIndex | None) -> None:

@@ -15,6 +15,8 @@ _SHORTEST_PART = 3
 _SHORT_METALS = ("alu", "tin")
 _SCRAP = "no metal named"
 """Remark of the words for scrap."""
+_WHERE_FROM = "where from"
+"""Remark of the words for what a piece was part of: "Fahrradrahmen"."""
 _LINKS = ("s", "n", "en", "-")
 """What may stand between the parts."""
 
@@ -60,6 +62,8 @@ def _cut(names: NameIndex, key: str) -> tuple[int, int] | None:
                 ):
                     return place, len(link)
                 if is_kind(names, first) and _is_metal(names, tail):
+                    return place, len(link)
+                if remark(first) == _WHERE_FROM and is_kind(names, tail):
                     return place, len(link)
     return None
 

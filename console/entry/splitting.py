@@ -10,6 +10,8 @@ LONGEST_LINE = 1000
 """Most characters that are looked at; the rest is kept as one stretch that is not understood."""
 
 _WORD = re.compile(r"\S+")
+_ELIDED = re.compile(r"^(?:d|l|dell|all|dall|nell|sull)['\u2019](?=[^\W\d_])")
+"""An article or "of" that French and Italian write onto the next word: "d'étain" is étain."""
 _SLASHES = re.compile(r"/{1,2}")
 # A slash inside a word starts a shot only where a reading follows ("ni8.1/cr18"); "bar/rod" stays whole.
 _SLASH_BEFORE_READING = re.compile(r"/{1,2}(?=[A-Za-z]{1,2}[=<:]?[0-9.,])")
@@ -24,7 +26,8 @@ class Word:
     text: str
     """As typed."""
     key: str
-    """Case-folded, without the commas of a list at its end and a scanner's prefix: what is looked up."""
+    """Case-folded, without the commas of a list at its end, a scanner's prefix and an elided article: what is
+    looked up."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -86,6 +89,5 @@ def _split_at_slashes(text: str, start: int) -> list[Word]:
 
 
 def _word(text: str, start: int) -> Word:
-    return Word(
-        start=start, end=start + len(text), text=text, key=without_prefix(text.rstrip(",") or text).casefold()
-    )
+    key = without_prefix(text.rstrip(",") or text).casefold()
+    return Word(start=start, end=start + len(text), text=text, key=_ELIDED.sub("", key))

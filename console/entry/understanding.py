@@ -17,6 +17,7 @@ from console.entry.claims import (
     exact_number,
     near_words,
     settle_questions,
+    settle_things,
     take_claim,
     take_named_phrases,
     take_names,
@@ -90,6 +91,7 @@ def _understand(
     _take_bare_numbers(draft, names, yard)
     _take_the_rest(draft, names)
     settle_questions(draft, names)
+    settle_things(draft)
     return draft
 
 

@@ -199,11 +199,11 @@ REMARKS: Mapping[str, str] = {
     " es cojinete, buje, rodamiento; it boccola, boccole, bronzina, cuscinetto",
     "tank": "tank, vessel, container, box, bucket; de Behälter, Tank, Eimer; fr citerne, réservoir, cuve, seau;"
     " es depósito, tanque, cubo; it serbatoio, cisterna, secchio",
-    "part": "part, parts, component, item, assembly, cover, housing, gear, propeller, prop, impeller, handle, sink, pin, bath, keg, end, leftover, winding, commutator, post, roofing,"
+    "part": "part, parts, component, item, assembly, cover, housing, gear, propeller, prop, impeller, handle, sink, pin, bath, keg, tankard, bowl, downpipe, sign, end, leftover, winding, commutator, post, roofing,"
     " frame, door, window, plate stand; de Teil, Teile, Gehäuse, Deckel, Zahnrad, Schiffsschraube, Rahmen, Fenster, Tür,"
-    " Griff, Becken, Stecker, Dach; fr pièce, pièces, couvercle, engrenage, hélice, cadre, porte, fenêtre, évier, poignée, toit, toiture, industriel;"
-    " es pieza, carcasa, tapa, engranaje, hélice, marco, puerta, ventana, fregadero; it pezzo, pezzi, parte, coperchio,"
-    " ingranaggio, elica, telaio, porta, finestra, lavello, maniglia",
+    " Griff, Becken, Stecker, Dach, Teller, Becher, Krug, Schale, Fallrohr, Schild; fr pièce, pièces, couvercle, engrenage, hélice, cadre, porte, fenêtre, évier, poignée, toit, toiture, industriel, volet, bol, panneau;"
+    " es pieza, carcasa, tapa, engranaje, hélice, marco, puerta, ventana, fregadero, bajante, letrero; it pezzo, pezzi, parte, coperchio,"
+    " ingranaggio, elica, telaio, porta, finestra, lavello, maniglia, pluviale, cartello",
     "oxidised": "oxidised, oxidized, corroded, tarnished, patina, mill scale, verdigris, scale; de oxidiert, Grünspan,"
     " Zunder, korrodiert, Patina; fr oxydé, vert-de-gris, corrodé, calamine; es verdín, corroído, cascarilla;"
     " it ossidato, verderame, scaglia, scaglie, corroso",
@@ -239,7 +239,38 @@ REMARKS: Mapping[str, str] = {
     "mixed": "mixed, mix; de gemischt; fr mélangé, mêlé, mélange; es mezcla, mezclado, mixto; it misto, mista, misti",
     "ferrous or not": "nonferrous, non-ferrous, non ferrous; de Nichteisenmetall, NE-Metall, NE, Buntmetall, Leichtmetall;"
     " fr non ferreux, métaux non ferreux; es no férrico, no ferroso, metal no férreo, férrico, férrica; it non ferroso, metallo non ferroso",
-    "joins": "of, with, from, and, for, the, on, without; de von, mit, aus, und, für, vom, ohne; fr de, du, des, et, avec,"
+    "thing": "ladder, hopper, barbecue, stairs, railing, handrail, gate, hinge, candlestick, tray, spoon, fork, "
+    "knife, trophy, nameplate, mirror, shower, nozzle, sprinkler, chimney, grill, table, bed, cabinet, "
+    "trolley, wheelbarrow, mast, anchor, greenhouse, conservatory, awning, canopy, catering, joint, "
+    "letterbox, doorbell, bracket, clamp, funnel, flue, duct, vent, louvre, drain, hook, shackle, plinth, "
+    "trim, broken, bent, cut, sawn, demolition, stripping, workshop, electrical, electric, domestic, "
+    "household, commercial; de Leiter, Regal, Treppe, Geländer, Handlauf, Scharnier, Kerzenständer, "
+    "Tablett, Wasserkessel, Löffel, Gabel, Messer, Pokal, Plakette, Spiegel, Gardinenstange, Dusche, "
+    "Düse, Tisch, Stuhl, Bett, Schrank, Spind, Wagen, Schubkarre, Gewächshaus, Wintergarten, Markise, "
+    "Vordach, Türklinke, Klinke, Türgriff, Knauf, Briefkasten, Halterung, Klemme, Welle, Achse, Walze, "
+    "Förderband, Trichter, Kanal, Lüftung, Regenrinne, Abfluss, Badewanne, Waschbecken, Haken, Leiste, "
+    "Abbruch, Werkstatt, Industrie, elektrisch, Haushalt, gebogen, gesägt, zerbrochen, kaputt; fr "
+    "échelle, escalier, rampe, garde-corps, clôture, portail, charnière, plateau, bouilloire, cuillère, "
+    "fourchette, couteau, trophée, miroir, tringle, douche, chaise, lit, armoire, étagère, chariot, "
+    "brouette, ancre, serre, véranda, auvent, baignoire, lavabo, boîte aux lettres, bouton, support, "
+    "essieu, convoyeur, trémie, conduit, gaine, crochet, atelier, électrique, soudure, plié, scié; es "
+    "escalera, barandilla, pasamanos, valla, bisagra, bandeja, cuchara, tenedor, cuchillo, trofeo, "
+    "espejo, ducha, boquilla, mesa, silla, cama, armario, estantería, carro, carretilla, mástil, ancla, "
+    "invernadero, toldo, marquesina, bañera, manilla, tirador, pomo, buzón, soporte, eje, rodillo, cinta "
+    "transportadora, tolva, conducto, gancho, derribo, eléctrico, soldar, doblado, cortado, roto; it "
+    "scala, ringhiera, corrimano, recinzione, cancello, cerniera, vassoio, bollitore, cucchiaio, "
+    "forchetta, coltello, specchio, doccia, ugello, tavolo, sedia, letto, armadio, scaffale, carrello, "
+    "carriola, albero maestro, ancora, serra, tenda, pensilina, vasca, lavandino, cassetta postale, "
+    "pomello, supporto, asse, rullo, tramoggia, condotto, gancio, demolizione, officina, elettrico, "
+    "saldare, piegato, tagliato, rotto",
+    "where from": "car, van, lorry, truck, bike, motorbike, tractor, ship, boat, train, plane, roof, church, kitchen,"
+    " bathroom, garden, farm, street, road, railway, factory, shop, office, scaffold, scaffolding; de Auto, Lkw, Fahrrad, Motorrad, Schiff,"
+    " Boot, Flugzeug, Haus, Küche, Garten, Baustelle, Gerüst, Fabrik; fr voiture, camion, vélo, moto, bateau, avion, maison, cuisine,"
+    " jardin, usine, chantier, échafaudage; es coche, camión, bicicleta, moto, barco, avión, casa, jardín, fábrica, obra, tejado, andamio;"
+    " it auto, camion, bicicletta, moto, barca, nave, aereo, casa, cucina, giardino, fabbrica, cantiere, tetto, ponteggio",
+    "empty": "empty, full; de leer, voll; fr vide, plein; es vacío, lleno; it vuoto, pieno",
+    "leaded": "leaded",
+    "joins": "of, with, from, off, a, an, and, for, the, on, without; de von, mit, aus, und, für, vom, ohne; fr de, du, des, et, avec,"
     " pour, sans, les, sur; es del, con, para, los, las, sin, el; it di, della, dello, dei, delle, da, per, con",
 }
 """What a word says that speaks for no metal -> ways to say it. They stay on the line and are kept with the piece."""

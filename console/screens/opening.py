@@ -10,7 +10,8 @@ if TYPE_CHECKING:
     from console.screens.sorting.sorting_screen import SortingScreen
 
 MODULES = {
-    "help": "further.help_page",
+    "help": "help.help_page",
+    "glossary": "help.glossary_page",
     "review": "review.review_screen",
     "close-out": "close_out.close_out_screen",
     "handover": "close_out.handover_page",

@@ -18,8 +18,8 @@ from grade_library.normal import FloatArray
 NOT_FIRST_MEANING = 0.6
 """Chance of a claim for a grade that the words can also mean, against the grade that bears the very name."""
 LEAST_PART = 0.01
-"""Of the wrong names within a group, the least part that falls on any one (memory: wrong names are mostly the
-common ones)."""
+"""Of the wrong names within a group, or within what a metal is mistaken for, the least part that falls on any
+one (memory: wrong names are mostly the common ones)."""
 OTHER_GROUP = 0.1
 """Of the wrong names that nothing explains, the part that is of another group (memory)."""
 
@@ -73,18 +73,26 @@ def claim_log_likelihood(claim: Claim, library: GradeLibrary, usual: FloatArray)
         by_name[library.index_of(claim.label)] = right
     called = [library.grades[row] for row in rows.tolist()]
     in_group = _rows(library, frozenset(grade.group for grade in called))
-    part = max(float(usual[named].sum() / usual[in_group].sum()), LEAST_PART)
     strange = float(table["rest"]) + (0.0 if claim.is_exact else 1.0 - right)
-    wrong = part * np.maximum(np.where(in_group, strange, strange * OTHER_GROUP), _taken_for(called, library))
+    unexplained = np.where(in_group, strange, strange * OTHER_GROUP) * _part(named, in_group, usual)
+    wrong = np.maximum(unexplained, _taken_for(called, named, library, usual))
     return np.asarray(np.log(np.where(named, by_name, wrong)))
 
 
-def _taken_for(called: list[Grade], library: GradeLibrary) -> FloatArray:
-    """Return how often a piece of each grade is taken for what is called, shape (n_grades,)."""
+def _part(named: NDArray[np.bool_], among: NDArray[np.bool_], usual: FloatArray) -> float:
+    """Return the part of the wrong names among some grades that falls on those named."""
+    return max(float(usual[named & among].sum() / usual[among].sum()), LEAST_PART)
+
+
+def _taken_for(
+    called: list[Grade], named: NDArray[np.bool_], library: GradeLibrary, usual: FloatArray
+) -> FloatArray:
+    """Return how often a piece of each grade is taken for the very thing called, shape (n_grades,)."""
     chance = np.zeros(len(library))
     for mistake in mistakes():
         if all(_is_one_of(grade, mistake.called) for grade in called):
-            chance = np.maximum(chance, np.where(_rows(library, mistake.true), mistake.chance, 0.0))
+            part = _part(named, _rows(library, mistake.called), usual)
+            chance = np.maximum(chance, np.where(_rows(library, mistake.true), mistake.chance * part, 0.0))
     return chance
 
 

@@ -46,9 +46,9 @@ def identify(
     """
     if facts.is_empty:
         return Verdict(candidates=(), unlisted=0.0)
-    if (named := named_material(facts, library)) is not None:
-        return named
     known = profiles() if technique_profiles is None else technique_profiles
+    if (named := named_material(facts, library)) is not None:
+        return replace(named, warnings=(*named.warnings, *_against_material(facts, library, known)))
     order = order_of(facts.shots, known)
     if order != sorted(order):
         facts = replace(facts, shots=tuple(facts.shots[i] for i in order))
@@ -71,6 +71,22 @@ def identify(
     if finding is None:
         return _verdict(facts, weighed, known)
     return _under_skin(facts, weighed, finding, known)
+
+
+def _against_material(facts: PieceFacts, library: GradeLibrary, known: Mapping[str, Profile]) -> list[str]:
+    """Return what hand and eye say against a named thing that is one metal, in the sorter's words."""
+    assert facts.claim is not None
+    by_hand = PieceFacts(bench=facts.bench)
+    if by_hand.is_empty:
+        return []
+    materials = [library.dictionary.material(material_id) for material_id in facts.claim.material_ids]
+    metals = {material.metal for material in materials if material is not None}
+    named = np.flatnonzero([grade.base in metals for grade in library.grades])
+    if "" in metals or not named.size:
+        return []
+    compiled = compiled_for(library)
+    evidence = gather(by_hand, library, compiled, known)
+    return against_claim(facts.claim, evidence, named, compiled.shares(library, Prior.usual(library)))
 
 
 def _as_shot(verdict: Verdict, order: Sequence[int]) -> Verdict:

@@ -83,9 +83,11 @@ class Slips:
         if len(asked) < _SHORTEST_GUESSED_WORD or not (asked.isalpha() or any(map(str.isdigit, asked[2:]))):
             return None
         most_slips = 1 if len(asked) <= 6 else 2
-        found = process.extract(
+        close = process.extract(
             asked, self._tables.guessable, scorer=OSA.distance, score_cutoff=most_slips, limit=50
         )
+        # "hopper" is no slip for copper: fingers rarely miss the first letter of a word.
+        found = [one for one in close if not asked.isalpha() or begins_alike(asked, one[0])]
         if not found:
             return None
         fewest = min(slips for _, slips, _ in found)

@@ -3,7 +3,7 @@
 import functools
 import math
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from importlib import resources
 from types import MappingProxyType
@@ -15,6 +15,9 @@ from grade_library.errors import GradeDataError
 from grade_library.facts import Surface
 from grade_library.grade import GROUPS, Colour
 
+OF_ALL_THAT_FELL, OF_EACH_LAYER = 0.9, 0.05
+"""A series names a coating that no film or patch of it explains: its elements are so much of all that fell
+along the series, and those of each of its layers so much."""
 PLATING = frozenset({"Cr", "Ni", "Zn", "Sn", "Cd", "Ag", "Au", "Cu", "Pb"})
 """What platings are made of (common practice)."""
 ANY_GROUP = "any"
@@ -204,3 +207,22 @@ def _contents(figures: Mapping[str, Any]) -> Mapping[str, float]:
         if not 0.0 <= content <= 100.0:
             raise GradeDataError(f"{symbol} {content:g} wt %: needs 0 to 100")
     return MappingProxyType(found)
+
+
+def coating_that_fell(fell: Mapping[str, float]) -> Coating | None:
+    """Return the coating that the elements which fell along a series are of; None where they are of none.
+
+    Args:
+        fell: Symbol -> part of all that fell, 0..1.
+    """
+
+    def held(symbols: Iterable[str]) -> float:
+        return sum(fell.get(symbol, 0.0) for symbol in symbols)
+
+    fits = [
+        coating
+        for coating in all_coatings()
+        if held(coating.elements) >= OF_ALL_THAT_FELL
+        and all(layer.is_optional or held(layer.wt_pct) >= OF_EACH_LAYER for layer in coating.layers)
+    ]
+    return min(fits, key=lambda coating: (len(coating.elements), -coating.met), default=None)

@@ -9,6 +9,7 @@ from importlib import resources
 from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from grade_library.bench.observations import bench_facts
 from grade_library.facts import BenchFacts
@@ -79,13 +80,40 @@ def in_question(
     by_kind = compiled.kinds.summed(posterior.probability) + posterior.members
     best = int(np.argmax(posterior.probability))
     found = []
-    for pair in look_alikes():
-        of_kinds = np.array([kind.family in pair.reads_as for kind in compiled.kinds.kinds])
-        if float(by_kind[of_kinds].sum()) < COMES_IN_QUESTION or not _holds_skin(pair, evidence):
+    for pair, share in zip(look_alikes(), (_kinds_read_as(compiled) @ by_kind).tolist(), strict=True):
+        if share < COMES_IN_QUESTION or not _holds_skin(pair, evidence):
             continue
-        if not pair.is_outside or _is_outside(evidence, best):
+        if (not pair.is_outside or _is_outside(evidence, best)) and _beneath(pair, library, evidence).size:
             found.append(pair)
     return found
+
+
+def _beneath(pair: LookAlike, library: GradeLibrary, evidence: Evidence) -> NDArray[np.int64]:
+    """Return the grades that can lie beneath the skin: what was read and the skin does not bring, they hold.
+
+    A skin only thins what is beneath it, so more than their limits allow is no sign of them but of another
+    metal.
+    """
+    reading = evidence.readings[0]
+    melts, observed = reading.readable.melts, reading.observed
+    brought = coating_named(pair.skin).elements
+    beside = np.array([symbol not in brought for symbol in melts.elements]) & ~np.isnan(observed.value)
+    rows = np.flatnonzero(_is_of(library, pair.over))
+    terms = melts.index[np.ix_(rows, np.flatnonzero(beside))]
+    most = melts.high[terms] + melts.soft_high[terms] + OUTSIDE_SIGMAS * observed.sigma[beside]
+    return rows[(observed.value[beside] <= most).all(axis=1)]
+
+
+@functools.lru_cache(maxsize=32)
+def _is_of(library: GradeLibrary, families: frozenset[str]) -> NDArray[np.bool_]:
+    return np.array([grade.family in families for grade in library.grades])
+
+
+@functools.lru_cache(maxsize=4)
+def _kinds_read_as(compiled: Compiled) -> FloatArray:
+    """Return 1 where a pair reads as a kind of metal, shape (n_pairs, n_kinds)."""
+    kinds = compiled.kinds.kinds
+    return np.array([[float(kind.family in pair.reads_as) for kind in kinds] for pair in look_alikes()])
 
 
 def _holds_skin(pair: LookAlike, evidence: Evidence) -> bool:
@@ -120,8 +148,7 @@ def look_alike_pieces(
     by_hand = bench_facts(bench, compiled.bench, {})
     said = evidence.claim.log_likelihood if evidence.claim else np.zeros(len(library))
     for pair in pairs:
-        bare = np.array([grade.family in pair.reads_as for grade in library.grades])
-        rows = np.flatnonzero([grade.family in pair.over for grade in library.grades])
+        bare, rows = _is_of(library, pair.reads_as), _beneath(pair, library, evidence)
         coating = coating_named(pair.skin)
         by_reading = log_sum_exp((np.log(shares) + evidence.from_readings)[bare])
         hand = coated_log_likelihood(bench, by_hand, len(library), coating) + said

@@ -19,6 +19,7 @@ from tests.benchmarks import designations
 LISTS = Path(__file__).parents[1] / "outside_checks"
 WORDS_FILE = "words.csv"
 ASKED_FILE = "words_to_ask.csv"
+AFRESH_FILE = "words_afresh.csv"
 BROAD = 0.5
 """Share of the grades of a claim that have to be of the kind meant (own choice: a trade word reaches
 wide)."""
@@ -48,9 +49,9 @@ class Row:
 
 
 def read_list(name: str) -> list[Row]:
-    """Return the rows of a list of words."""
+    """Return the rows of a list of words; lines at its head that begin with # tell how it was made."""
     with (LISTS / name).open(encoding="utf-8", newline="") as file:
-        return [Row(**row) for row in csv.DictReader(file)]
+        return [Row(**row) for row in csv.DictReader(line for line in file if not line.startswith("#"))]
 
 
 class Judge:
@@ -182,10 +183,10 @@ def judged(rows: list[Row]) -> Iterator[tuple[Row, Answer]]:
         yield row, judge.answer(row)
 
 
-def report(*, missed: bool = False) -> str:
-    """Return the figures as a table, and what was missed where it is asked for."""
+def report(name: str = WORDS_FILE, *, missed: bool = False) -> str:
+    """Return the figures of a list as a table, and what was missed where it is asked for."""
     lines, counts = [], Counter[tuple[str, str, Answer]]()
-    for row, answer in judged(read_list(WORDS_FILE)):
+    for row, answer in judged(read_list(name)):
         counts[row.language, row.kind, answer] += 1
         if missed and answer is not Answer.RIGHT:
             lines.append(f"  {answer:6} {row.language} {row.kind:11} {row.word!r} means {row.means}")
@@ -221,5 +222,7 @@ def main() -> int:
     missed = "--missed" in sys.argv
     print(report(missed=missed))
     print(asked_report())
+    print(f"written afresh, {AFRESH_FILE}")
+    print(report(AFRESH_FILE, missed=missed))
     print(designations.report(missed=missed))
     return 0

@@ -106,7 +106,7 @@ async def test_a_downgrade_is_entered_by_keys(yard: Path) -> None:
     async with console(yard) as driver:
         await opened(driver, "2")
         await driver.press("g")
-        assert "Nothing was drawn down yet" in driver.picture() and "d takes a bale out" in driver.picture()
+        assert "Nothing was taken out yet" in driver.picture() and "d takes a bale out" in driver.picture()
         driver.desk.bays.draw_down("STN", "60", "north buyer")
 
         await driver.press("g")

@@ -1,6 +1,7 @@
 """The shipped figures of the light metals, zinc, lead and tin: counts, sums, limits known from standards."""
 
 import math
+import re
 
 import pytest
 
@@ -176,3 +177,28 @@ def test_silicon_tied_to_magnesium_is_spelt_out() -> None:
 
     assert least(silicon) == pytest.approx(0.45 * 1.1, abs=0.02)
     assert most(silicon) == pytest.approx(0.65 * 1.4, abs=0.02)
+
+
+def _main_addition(grade: Grade) -> str:
+    """Return the series of the Aluminum Association's system for castings that its limits put a grade in."""
+    middle = {s: 0.5 * ((x.low or 0.0) + (x.high or 0.0)) for s, x in grade.limits.items() if x.low}
+    main = max(middle, key=lambda symbol: middle[symbol] if symbol in {"Cu", "Si", "Mg", "Zn", "Sn"} else 0.0)
+    has_beside = middle.get("Cu", 0.0) > 0.0 or middle.get("Mg", 0.0) > 0.0
+    by_main = {"Cu": "2xx", "Si": "3xx" if has_beside else "4xx", "Mg": "5xx", "Zn": "7xx", "Sn": "8xx"}
+    return by_main[main]
+
+
+def test_every_aluminium_casting_is_of_a_series() -> None:
+    """Castings are sorted by their main addition, whichever country names them: 2xx Cu, 3xx Si with Cu or Mg,
+    4xx Si, 5xx Mg, 7xx Zn, 8xx Sn (ANSI H35.1, memory); an American number says it by its first digit."""
+    castings = [grade for grade in load().grades if grade.family == "aluminium cast"]
+
+    american = [g for g in castings if re.fullmatch(r"[A-Z]?\d{3}\.\d", g.grade_id)]
+    others = [g for g in castings if g not in american]
+
+    assert len(american) > 60 and len(others) > 60
+    assert {g.grade_id: g.series for g in american} == {
+        g.grade_id: f"{g.grade_id.lstrip('ABCEF')[0]}xx" for g in american
+    }
+    differing = {g.grade_id: (g.series, _main_addition(g)) for g in others if g.series != _main_addition(g)}
+    assert differing == {}

@@ -72,10 +72,15 @@ def test_an_element_that_the_technique_cannot_see_is_left_out() -> None:
 
 
 def test_a_nearly_pure_metal_is_known_by_what_it_is_not() -> None:
-    """After scaling to 100 %, 99.9 % copper is uncertain by the little rest, not by 1.2 % of itself."""
+    """After scaling to 100 %, 99.9 % copper is uncertain by the little rest, not by 1.2 % of itself: by its
+    iron and by what stayed unreported, twice 0.025 %; the iron is as uncertain as ever."""
+    iron = profiles()["xrf"].sigma("Fe", 0.1)
     pure = average([_shot({"Cu": 99.9, "Fe": 0.1})], profiles())[0]
+    alone = average([_shot({"Cu": 99.9})], profiles())[0]
 
-    assert pure.sigma["Cu"] < 0.05
+    assert alone.sigma["Cu"] == pytest.approx(0.05, rel=0.01)
+    assert pure.sigma["Cu"] == pytest.approx(math.hypot(0.05, iron), rel=0.01)
+    assert pure.sigma["Fe"] == pytest.approx(iron, rel=0.01)
 
 
 def test_a_sum_that_misses_100_leaves_the_main_element_open() -> None:

@@ -235,6 +235,33 @@ def test_an_ordinary_stainless_is_no_look_alike() -> None:
     assert group_share(verdict, "stainless") > 0.99
 
 
+def test_a_skin_brings_nothing_that_neither_it_nor_the_metal_beneath_holds() -> None:
+    """Below 316 in chromium, but with 2.4 % Mo: no chromed steel, since no steel that is chromed holds it."""
+    verdict = seen({"Cr": 14.0, "Ni": 10.5, "Mo": 2.4, "Mn": 1.0, "Fe": 72.0}, technique="xrf")
+
+    assert verdict.skin is not None and verdict.skin.tell == ""
+    assert group_share(verdict, "stainless") > 0.98
+
+
+@pytest.mark.parametrize(
+    ("values", "coating", "group"),
+    [
+        ({"Zn": 80.0, "Cu": 8.0, "Ni": 7.0, "Cr": 1.5, "Al": 3.5}, "chromium over nickel", "zinc"),
+        ({"Zn": 70.0, "Fe": 30.0}, "zinc", "steel"),
+        ({"Ni": 62.0, "Fe": 37.4, "Mn": 0.6}, "nickel", "steel"),
+        ({"Ni": 45.0, "Cu": 45.0, "Zn": 10.0}, "nickel", "brass"),
+    ],
+)
+def test_a_worn_plate_on_one_shot_is_seen_by_its_coating(
+    values: dict[str, float], coating: str, group: str
+) -> None:
+    """Chromed die casting, worn zinc and nickel on steel and brass: what the metal beneath reads as tells."""
+    verdict = seen(values, technique="xrf")
+
+    assert verdict.skin is not None and verdict.skin.coating == coating
+    assert group_share(verdict, group) > 0.9
+
+
 def test_every_look_alike_says_what_splits_it_and_names_what_there_is() -> None:
     """Families of the pairs are families of the library, and each says what to do with what each answer
     means."""

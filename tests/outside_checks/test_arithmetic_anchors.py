@@ -43,7 +43,7 @@ def test_uncertainty_after_scaling_to_a_hundred() -> None:
     parts = {symbol: ufloat(value, sigma[symbol]) for symbol, value in values.items()}
     whole = parts["Fe"] + parts["Cr"] + parts["Ni"]
 
-    found = _scaled_sigma(values, sigma)
+    found = _scaled_sigma(values, sigma, 0.0)
 
     assert found == pytest.approx({symbol: (100.0 * one / whole).std_dev for symbol, one in parts.items()})
 

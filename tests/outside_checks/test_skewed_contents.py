@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from console.yard.chemistry.headroom import _chance_kept
+from console.yard.chemistry.headroom import chance_kept
 from grade_library.grade import Limit
 from grade_library.lots.blending import Blend
 from grade_library.lots.skewed import chance_above
@@ -49,9 +49,9 @@ def test_the_chance_that_a_bay_keeps_a_limit(mean: float, sigma: float, most: fl
     shape, scale = (mean / sigma) ** 2, sigma**2 / mean
     expected = float(stats.gamma.cdf(most, shape, scale=scale))
 
-    kept = _chance_kept(Blend(wt_pct=mean, sigma=sigma), Limit(high=most))
-    beside = _chance_kept(Blend(wt_pct=100.0 - mean, sigma=sigma), Limit(low=100.0 - most))
-    under = _chance_kept(Blend(wt_pct=mean, sigma=sigma), Limit(low=most))
+    kept = chance_kept(Blend(wt_pct=mean, sigma=sigma), Limit(high=most))
+    beside = chance_kept(Blend(wt_pct=100.0 - mean, sigma=sigma), Limit(low=100.0 - most))
+    under = chance_kept(Blend(wt_pct=mean, sigma=sigma), Limit(low=most))
 
     assert kept == pytest.approx(expected, abs=2e-3)
     assert beside == pytest.approx(expected, abs=2e-3)
@@ -60,6 +60,6 @@ def test_the_chance_that_a_bay_keeps_a_limit(mean: float, sigma: float, most: fl
 
 def test_a_well_known_content_keeps_a_limit_as_the_normal_says() -> None:
     """Ten sigmas from zero the skew is small: Φ((0.40 - 0.38)/0.03), within 0.02 (scipy.stats.norm)."""
-    kept = _chance_kept(Blend(wt_pct=0.38, sigma=0.03), Limit(high=0.40))
+    kept = chance_kept(Blend(wt_pct=0.38, sigma=0.03), Limit(high=0.40))
 
     assert kept == pytest.approx(float(stats.norm.cdf(2.0 / 3.0)), abs=0.02)

@@ -6,7 +6,7 @@ from collections import Counter
 import pytest
 
 from tests.benchmarks.designations import Tried, ways
-from tests.benchmarks.words import ASKED_FILE, WORDS_FILE, Answer, Row, judged, read_list
+from tests.benchmarks.words import AFRESH_FILE, ASKED_FILE, WORDS_FILE, Answer, Row, judged, read_list
 
 LEAST_RIGHT = {"en": 0.97, "de": 0.95, "fr": 0.95, "es": 0.95, "it": 0.95}
 """Least share of the words of a language that are understood."""
@@ -50,9 +50,23 @@ def test_what_means_nothing_or_too_much_is_asked() -> None:
     assert [row.word for row, answer in asked if answer is not Answer.RIGHT] == []
 
 
+LEAST_RIGHT_AFRESH = 0.92
+"""Least share of the words written afresh that are understood, all languages together."""
+
+
+def test_words_written_afresh_are_understood_and_never_wrong() -> None:
+    """Of words that somebody wrote down from no list, few are asked and none is taken for another metal."""
+    afresh = list(judged(read_list(AFRESH_FILE)))
+    counts = Counter(answer for _, answer in afresh)
+
+    assert counts.total() >= 120
+    assert [row.word for row, answer in afresh if answer is Answer.WRONG] == []
+    assert counts[Answer.RIGHT] / counts.total() >= LEAST_RIGHT_AFRESH, counts
+
+
 def test_every_word_has_its_source() -> None:
-    """Each row of both lists says where the word comes from."""
-    rows = [*read_list(WORDS_FILE), *read_list(ASKED_FILE)]
+    """Each row of the lists says where the word comes from."""
+    rows = [*read_list(WORDS_FILE), *read_list(ASKED_FILE), *read_list(AFRESH_FILE)]
 
     assert all(row.source.strip() and row.means.strip() for row in rows)
 

@@ -66,7 +66,7 @@ def _enter(arguments: argparse.Namespace) -> int:
         refuse('a downgrade needs --weight and --reason, such as --weight "120 kg" --reason "Cu 1.4"')
     folder = yard_folder(arguments)
     if not (folder / STORE_FILE).is_file():
-        refuse("no store in this yard yet, so nothing was drawn down that could be downgraded")
+        refuse("no store in this yard yet, so nothing was taken out of a bay that could be downgraded")
     desk = sorters_desk.Desk.open(folder, now=utc_now, person=arguments.person)
     try:
         entered = sorters_desk.downgrade(

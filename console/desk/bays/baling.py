@@ -73,7 +73,7 @@ def draw_down(desk: "Desk", bay_code: str, weight: str, reason: str) -> Done[Dra
         assert sheet is not None, "the row was just written with its bale"
         text = bale_text(sheet)
         for file, said in zip(files, (text, bale_html(sheet)), strict=True):
-            write_or_refuse(file, said, "Nothing was drawn down.")
+            write_or_refuse(file, said, "Nothing was taken out.")
     desk.history.record(row)
     named = " and ".join(file.name for file in files)
     return Done(

@@ -155,9 +155,11 @@ def find_draw_down(source: LedgerSource, named: str) -> Row:
         if asked in (row.row_id.casefold(), _bale_of(row).casefold(), (row.bay or "").casefold()):
             return row
     if not rows:
-        raise LedgerRefusal("Nothing was drawn down in this ledger yet, so nothing can be downgraded.")
+        raise LedgerRefusal(
+            "Nothing was taken out of a bay in this ledger yet: there is nothing to downgrade."
+        )
     known = ", ".join(_bale_of(row) or row.row_id for row in rows[-5:])
-    raise LedgerRefusal(f'No bale, row or bay "{named}" among the draw-downs. The newest: {known}.')
+    raise LedgerRefusal(f'No bale, row or bay "{named}" was taken out of a bay. The newest: {known}.')
 
 
 def _bale_of(draw_down: Row) -> str:
@@ -167,7 +169,7 @@ def _bale_of(draw_down: Row) -> str:
 def _named(draw_down: Row) -> str:
     """Return how a draw-down is called: "bale T1-STN-0003", or by its bay."""
     bale = _bale_of(draw_down)
-    return f"bale {bale}" if bale else f"the draw-down from {draw_down.bay}"
+    return f"bale {bale}" if bale else f"what was taken out of {draw_down.bay}"
 
 
 def _downgrade_of(row: Row) -> Downgrade:

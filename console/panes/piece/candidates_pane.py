@@ -18,7 +18,7 @@ NOTHING_KNOWN = (
     "A word, a magnet or a reading on the",
     "line above shows here what it can be.",
 )
-UNLISTED = "unlisted"
+UNLISTED = "none listed"
 UNLISTED_MEANS = "no grade fits"
 EQUALS = " = "
 MOST_FAMILIES, LEAST_NAMED = 3, 0.01
@@ -127,13 +127,13 @@ def _unlisted_name(verdict: "Verdict") -> str:
     leading = max(verdict.families, key=lambda member: member.unlisted, default=None)
     if leading is None or leading.unlisted < 0.5 * verdict.unlisted or leading.unlisted < LEAST_NAMED:
         return f"{UNLISTED}, {UNLISTED_MEANS}"
-    return f"{UNLISTED} {leading.family}"
+    return f"{UNLISTED}: {leading.family}"
 
 
 def _unlisted_rows(verdict: "Verdict", width: int) -> list[Content]:
     """Return the families of an alloy that the library does not list, and the grades that it is near."""
     rows = [
-        _unlisted_row(f"{UNLISTED} {member.family}", member.unlisted, width)
+        _unlisted_row(f"{UNLISTED}: {member.family}", member.unlisted, width)
         for member in verdict.families[:MOST_FAMILIES]
         if member.unlisted >= LEAST_NAMED
     ]

@@ -1,6 +1,6 @@
 """What must not be missed of the piece at hand: a skin that the reading is of, and cautions."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
 from textual.content import Content
@@ -100,10 +100,26 @@ def _caution_lines(
     lines = _in_full(fresh, width)
     if len(lines) + bool(told) <= height:
         return [*lines, _titles(told, width, key)] if told else lines
+    stops = [caution for caution in fresh if str(caution.level) == "stop"]
+    if 1 < len(stops) <= height:
+        return _side_by_side(stops, width, height, key)
     first, *others = (*fresh, *told)
     lines = _in_full((first,), width)
     last = _titles(others, width, key) if others else _with_key(lines[height - 1], width, key)
     return [*lines[: height - 1], last]
+
+
+def _side_by_side(stops: Sequence["Caution"], width: int, height: int, key: str) -> list[Content]:
+    """Return several STOPs, each with its title and as many of its words as its share of the rows holds."""
+    lines: list[Content] = []
+    for number, stop in enumerate(stops):
+        rows = (height - len(lines)) // (len(stops) - number)
+        whole = _in_full((stop,), width)
+        lines += whole[:rows]
+        if len(whole) > rows:
+            lines[-1] = lines[-1].truncate(width - 2, ellipsis=False) + " …"
+    lines[-1] = _with_key(lines[-1], width, key)
+    return lines
 
 
 def _titles(cautions: Iterable["Caution"], width: int, key: str) -> Content:

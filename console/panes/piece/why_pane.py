@@ -12,7 +12,7 @@ if TYPE_CHECKING:
 
 FOR, AGAINST = "+", "-"
 TITLE = " why {grade} "
-BY_ITSELF = "{family}, {share} by itself"
+ALONE = "{family}; {grade} alone {share}"
 SURE = "sure: "
 LOOKS_LIKE, AND_MORE = "looks like {names}", " and {count} more"
 OUTSIDE = "OUTSIDE "
@@ -55,8 +55,10 @@ class WhyPane(DrawnPane):
         ]
         if self._candidate.twins:
             lines.insert(0, _twins_line([grade.grade_id for grade in self._candidate.twins], width))
-        share = BY_ITSELF.format(
-            family=self._candidate.grade.family, share=percent(self._candidate.probability)
+        share = ALONE.format(
+            family=self._candidate.grade.family,
+            grade=self._candidate.grade.grade_id,
+            share=percent(self._candidate.probability),
         )
         lines.insert(0, Content.styled(share, "$quiet"))
         if self._verdict is not None:

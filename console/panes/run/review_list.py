@@ -94,7 +94,7 @@ class ReviewList(ScrollView, can_focus=True, inherit_bindings=False):
 def heads(unit: str, width: int, sort_by: SortBy) -> str:
     """Return the heads of the columns."""
     return "  " + _columns(
-        ("time", unit, "pcs", "bay", "grade", "placed", "person", "state"), "line as typed", width, sort_by
+        ("time", unit, "pcs", "bay", "grade", "how sure", "person", "state"), "line as typed", width, sort_by
     )
 
 

@@ -229,7 +229,7 @@ def _draw_downs(report: HandoverReport, width: int) -> Iterator[str]:
         f"by {clean(one.person)}{f', bale {clean(one.tag)}' if one.tag else ''}. {clean(one.reason)}"
         for one in report.draw_downs
     )
-    yield from _texts("DRAWN DOWN", texts, width)
+    yield from _texts("TAKEN OUT OF THE BAYS", texts, width)
 
 
 def _title(text: str, width: int) -> Iterator[str]:

@@ -33,7 +33,7 @@ def picture_text(picture: Picture, width: int = 80, unit: str = "kg") -> str:
         _section("stock", _stock(picture, unit), width),
         _section("runs", _runs(picture), width),
         _section("on hold, oldest first", _holds(picture, unit), width),
-        _section("drawn down", _draw_downs(picture, unit), width),
+        _section("taken out of the bays", _draw_downs(picture, unit), width),
         _section("downgraded by buyers", _downgrades(picture, unit), width),
         _section("analysers against check samples", _bias(picture), width),
     ]

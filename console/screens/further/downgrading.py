@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 TITLE = "Downgrade by the buyer"
 WHICH = "Which bale or load did the buyer turn down?"
-NOTHING_SOLD = "Nothing was drawn down yet. {key[draw-down]} takes a bale out."
+NOTHING_SOLD = "Nothing was taken out yet. {key[draw-down]} takes a bale out."
 WEIGHT_QUESTION = "How much of {named} was downgraded? It weighed {weight} in all."
 REASON_QUESTION = "What did the buyer find? The handover keeps these words: Cu 1.4 in the melt"
 LOSS_TITLE = "What did it cost?"
@@ -85,4 +85,4 @@ class DowngradeSteps:
 
 def _named(sold: "Row") -> str:
     """Return how a draw-down is called: "T1-STN-0001", or by its bay."""
-    return str(sold.body.get("bale") or f"the draw-down from {sold.bay}")
+    return str(sold.body.get("bale") or f"what was taken out of {sold.bay}")

@@ -121,7 +121,7 @@ SORTING_KEYS: list[BindingType] = [
 
 FURTHER_ACTIONS = (
     ("app.open('series')", "shots on this piece, drawn from the skin to the core"),
-    ("app.open('bays')", "bays: rules, gaps, stock, chemistry, draw-down, downgrade"),
+    ("app.open('bays')", "bays: rules, gaps, stock, chemistry; take a bale out; a buyer's downgrade"),
     ("app.open('lots')", "a lot that is said to be all one metal: which pieces to check"),
     ("app.open('checks')", "check samples: state of the analyser, charts, a new shot"),
     (
@@ -150,6 +150,7 @@ CHANGE_THE_LINE = frozenset(
 KEYLESS_ACTIONS = (
     ("do('readings.choose')", "Choose reading: which waiting one goes onto the line"),
     ("do('readings.set_aside')", "Set aside: a reading that goes to no piece, with a reason"),
+    ("app.open('glossary')", "Words: what settled, twins, none listed and the others mean"),
     ("do('questions.copying.tag')", "Copy tag: that of the newest piece on hold, to the clipboard"),
     ("do('questions.copying.tally')", "Copy tally: pieces and weight by bay, to the clipboard"),
     ("do('questions.copying.handover')", "Copy handover: of the run so far, to the clipboard"),

@@ -3,6 +3,7 @@
 from typing import TYPE_CHECKING
 
 from console.panes.piece.placement_pane import asked_for
+from console.panes.piece.warnings_pane import CAUTION_ROWS
 from console.screens.sorting import words
 
 if TYPE_CHECKING:
@@ -65,6 +66,8 @@ class Showing:
     def draw_above_warnings(self) -> None:
         """Have the panes draw in the rows that the warnings leave them."""
         self._rows_warned = self._panes.warnings.rows
+        # On a short screen the list of candidates gives its rows up before a reason or a bay does.
+        self._screen.set_class(self._rows_warned > CAUTION_ROWS, "-crowded")
         top = self._screen.query_one("#body").region.bottom - self._rows_warned
         for pane in self._panes.beneath_warnings:
             pane.covered = max(0, pane.content_region.bottom - top)

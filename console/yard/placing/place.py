@@ -24,9 +24,13 @@ SURELY_NOT = 0.01
 """Probability of all that a bay refuses below which it is called ruled out."""
 DOUBTFUL_SKIN = 0.1
 """From this probability of a skin in the last shot on nothing is settled."""
+MOST_UNLISTED = 0.5
+"""Probability of an unlisted alloy above which a family is told by likeness alone: of metal whose family was
+left out of the library, two wrong placements of three were such (tests/benchmarks/open_world.py)."""
 NOTHING_OF_CORE = 0.95
 """From this share of the skin in the last shot on, the shot says nothing of the metal beneath."""
 PLATE_ALONE = "not settled by the surface alone: such metal is plated on others; magnet, file or heft tell"
+LIKENESS = "not settled: it is told by its likeness to the family alone"
 NOTHING_KNOWN = "hold: nothing known yet; a magnet, a scratch or a reading would tell"
 LEAST_SECOND = 0.5
 """Least acceptance of a bay that is worth naming: below it the buyer refuses more likely than not."""
@@ -75,7 +79,9 @@ def _placed(
         reason = _why_open(ranking, shares, verdict, yard) if is_known else NOTHING_KNOWN
     else:
         is_settled = is_as_good_as_settled(best, verdict, yard)
-        doubt = _doubt_of(facts, unchecked) if is_settled else _plate_doubt(best, verdict, yard)
+        doubt = _plate_doubt(best, verdict, yard)
+        if is_settled:
+            doubt = _doubt_of(facts, unchecked) or _likeness_doubt(best, verdict)
         bay, sureness = best.bay, Sureness.SETTLED if is_settled and not doubt else Sureness.LEANING
         reason = "; ".join(filter(None, (_why(best, ranking, shares, verdict, facts), doubt)))
     return Placement(
@@ -119,6 +125,11 @@ def _doubt_of(facts: PieceFacts, unchecked: Mapping[str, str]) -> str:
     techniques = dict.fromkeys(shot.reading.technique for shot in facts.shots)
     why = next((unchecked[technique] for technique in techniques if technique in unchecked), "")
     return f"not settled while {why}" if why else ""
+
+
+def _likeness_doubt(worth: BayWorth, verdict: Verdict) -> str:
+    """Return why metal that is most likely of no listed grade is not settled by its family; else empty."""
+    return LIKENESS if unlisted_in(verdict, worth.bay.taken_kinds) > MOST_UNLISTED else ""
 
 
 def _rank(worth: BayWorth) -> tuple[bool, bool, float, float]:
@@ -229,7 +240,7 @@ def _what_clears(bay: Bay, shares: Mapping[str, float], verdict: Verdict, facts:
     if bay.refuses:
         share = math.fsum(shares[grade_id] for grade_id in bay.refused_ids if grade_id in shares)
         if share < SURELY_NOT:
-            said.append(f"{', '.join(bay.refuses[:2])} ruled out")
+            said.append(f"not {' nor '.join(bay.refuses[:2])}")
     return said
 
 

@@ -40,7 +40,7 @@ class Placement:
     """The suggested bay; the hold bay when the piece should wait."""
     sureness: Sureness
     reason: str
-    """One line: "bay NA: 97 % accepted; 2xxx ruled out by Cu below 0.1"."""
+    """One line: "bay NA: 97 % accepted; not 2xxx"."""
     ranking: tuple[BayWorth, ...]
     """Every bay but hold: by worth those likelier to take the piece than not, then the rest, then vetoed."""
     mass_g: int | None = None

@@ -169,3 +169,49 @@ def test_a_grade_often_called_so_is_not_said_to_be_the_one_named() -> None:
 
     assert texts.pop("1.4865").endswith("claimed: this grade")
     assert texts and not any(text.endswith("claimed: this grade") for text in texts.values())
+
+
+@pytest.mark.parametrize(
+    ("line", "material"),
+    [
+        ("5 gearbox pump", "pump"),
+        ("5 pc motherboards", "circuit board"),
+        ("5 compresseur de frigo", "sealed unit"),
+        ("5 starter off a van", "starter motor"),
+    ],
+)
+def test_what_a_thing_was_part_of_is_no_second_name(names: NameIndex, line: str, material: str) -> None:
+    """Of two things in a row the last is the piece, with a word that joins between them the first."""
+    parsed = read(line, names)
+
+    assert parsed.problems == ()
+    assert parsed.facts.claim is not None and parsed.facts.claim.material_ids == (material,)
+
+
+def test_two_metals_are_still_asked(names: NameIndex) -> None:
+    """Nothing of this lets a second metal go unasked."""
+    assert read("5 brass zinc", names).problems
+
+
+@pytest.mark.parametrize(
+    ("typed", "label"), [("d'\u00e9tain", "tin"), ("d'acier", "steel"), ("l\u2019ottone", "brass")]
+)
+def test_an_elided_article_is_no_part_of_the_word(names: NameIndex, typed: str, label: str) -> None:
+    """What French and Italian write onto the next word is left out of the look-up, never of the line."""
+    parsed = read(f"5 {typed}", names)
+
+    assert parsed.problems == () and parsed.facts.claim is not None
+    assert parsed.facts.claim.label == label and parsed.tokens[1].text == typed
+
+
+@pytest.mark.parametrize("typed", ["hopper", "barbecue", "Regal", "Fahrradrahmen"])
+def test_a_common_thing_is_no_slip_for_a_metal(names: NameIndex, typed: str) -> None:
+    """A word one letter from a metal's, and of another beginning, names none."""
+    parsed = read(f"5 {typed}", names)
+
+    assert parsed.facts.claim is None and parsed.problems == ()
+
+
+def test_a_word_of_another_beginning_is_not_guessed_at(names: NameIndex) -> None:
+    """Fingers rarely miss the first letter: "zopper" is asked and not taken for copper."""
+    assert names.resolve("zopper") is None and names.resolve("coppre") is not None

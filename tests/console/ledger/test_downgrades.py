@@ -116,7 +116,7 @@ def test_a_bale_is_found_by_tag_row_or_bay_and_a_voided_one_is_not(ledger: Ledge
 
 def test_an_empty_ledger_says_that_nothing_was_drawn_down(ledger: Ledger) -> None:
     """Where nothing was drawn down, that is what is said."""
-    with pytest.raises(LedgerRefusal, match="Nothing was drawn down"):
+    with pytest.raises(LedgerRefusal, match="Nothing was taken out"):
         find_draw_down(ledger, "STN")
 
 

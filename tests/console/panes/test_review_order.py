@@ -85,7 +85,7 @@ def test_holds_come_first_with_those_of_earlier_runs_after_them() -> None:
         ("h001", [2]),
         ("void", [3]),
         ("MARIT open", [1]),
-        ("own", [4]),
+        ("chosen", [4]),
         (ROWS[4].time, [5]),
         ("zz", []),
     ],

@@ -131,7 +131,7 @@ def test_notes_overrides_corrections_and_draw_downs_are_there(ledger: Ledger, ya
         '06:00 RB 1.00 kg "1000g yellow brass"',
         "  moved YB -> RB: reads red (Ben)",
     ]
-    assert section(text, "DRAWN DOWN") == ["- 05-02 06:00 SS 25.00 kg by Ada. bale 4"]
+    assert section(text, "TAKEN OUT OF THE BAYS") == ["- 05-02 06:00 SS 25.00 kg by Ada. bale 4"]
     assert "Worked by Ada, then Ben.\nStill open, worked by Ben." in text
 
 

@@ -9,6 +9,8 @@ from textual.content import Content
 
 from console.screens.frames.pick_screen import PickScreen
 from console.screens.frames.text_screen import TextScreen
+from console.screens.help.glossary_page import GLOSSARY
+from console.screens.help.glossary_page import TITLE as GLOSSARY_TITLE
 from console.screens.keys.tables import KEY_TABLES
 
 if TYPE_CHECKING:
@@ -52,6 +54,7 @@ def help_text(app: "App[Any]", yard: "Yard", width: int) -> Content:
     lines += [_head("What a line can say, in any order"), *_line_rows()]
     lines += [_head("Bays of this yard"), *[_pair(bay.code, bay.name) for bay in yard.bays]]
     lines += [_head("Short words"), *_word_rows()]
+    lines += [_head(GLOSSARY_TITLE), *[_pair(word, meaning) for word, meaning in GLOSSARY]]
     lines += [_head("Marks"), *[_pair(left, right) for left, right in MARKS]]
     return Content("\n").join([row for line in lines for row in _hung(line, width)])
 

@@ -1,0 +1,1 @@
+"""Pages that tell keys and words."""

@@ -1,0 +1,40 @@
+"""At 80x24 a caution hides neither the bays nor the reasons, and no STOP is a mere title."""
+
+from pathlib import Path
+
+import pytest
+
+from tests.driven.driving import Driver, console
+
+
+def body(driver: Driver) -> str:
+    """Return the screen with its breaks taken out."""
+    return " ".join(driver.picture().replace("│", " ").split())
+
+
+@pytest.mark.parametrize("line", ["1.4 becu spring", "1.4 becu gas bottle", "1.2 cr65 ni25 fe1 gas bottle"])
+async def test_the_bay_and_two_reasons_stay_in_sight_beside_the_warnings(yard: Path, line: str) -> None:
+    """Skin and STOP together too: the list of candidates is what gives way."""
+    async with console(yard) as driver:
+        await driver.type(line)
+        rows = driver.picture().split("\n")
+
+        assert any("▶HLD" in row for row in rows)
+        first = next(number for number, row in enumerate(rows) if "─ why " in row)
+        assert all(row.startswith("│ ") and row[2:30].strip() for row in rows[first + 1 : first + 3])
+        assert sum("%" in row for row in rows[first - 2 : first]) == 2
+
+        await driver.press("ctrl+u")
+        await driver.type("12.4 304")
+        assert driver.app.sorting.panes.candidates.size.height == 5
+
+
+async def test_two_stops_are_both_told_with_what_not_to_do(yard: Path) -> None:
+    """Each with its title and its first words; the rest has a key."""
+    async with console(yard) as driver:
+        await driver.type("1.4 becu gas bottle")
+
+        said = body(driver)
+        assert "STOP Closed container: Treat it as full. Do not cut, drill, shear" in said
+        assert "STOP Beryllium: Do not grind, sand, file, torch or blast." in said
+        assert "in full: Ctrl O" in said

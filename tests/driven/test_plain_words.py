@@ -1,0 +1,54 @@
+"""Plain words with one meaning each, and the page that tells them."""
+
+from pathlib import Path
+
+from textual.widgets import Static
+
+from console.drawing.figures import bar
+from console.screens.help.glossary_page import GLOSSARY
+from tests.driven.driving import console
+
+GONE = ("by itself", "ruled out", "unlisted", "draw-down", "drawn down", "own bay", "suggested")
+
+
+async def test_the_words_that_nobody_understood_are_gone_from_the_screens(yard: Path) -> None:
+    """From the piece at hand, a bay beside the advice, the review, the bays and the handover."""
+    async with console(yard, size=(160, 45)) as driver:
+        await driver.enter("12.4 304 m0 fer")
+        await driver.type("8.05 cr18.2 ni8.1 fe71.4 m0")
+        seen = [driver.picture()]
+        await driver.press("f6")
+        seen.append(driver.picture())
+        assert "how sure" in seen[-1] and "chosen" in seen[-1]
+        await driver.press("escape", "ctrl+f", "2", "enter")
+        seen.append(driver.picture())
+        driver.desk.bays.draw_down("FER", "12", "north buyer")
+        seen.append(driver.desk.closing.handover_so_far())
+        await driver.press("escape", "f4")
+        seen.append(driver.picture())
+        await driver.press("f9")
+        seen.append(driver.picture())
+
+    assert [(word, n) for word in GONE for n, text in enumerate(seen) if word in text.casefold()] == []
+
+
+async def test_the_glossary_is_a_page_of_its_own_and_the_end_of_the_help(yard: Path) -> None:
+    """Picked by a word in the list of actions; each word has one line of meaning, and none stands twice."""
+    async with console(yard) as driver:
+        await driver.press("f9")
+        await driver.enter("words: what settled")
+        page = str(driver.app.screen.query_one("#text", Static).render())
+        await driver.press("escape", "f1")
+        text = str(driver.app.screen.query_one("#text", Static).render())
+
+        whole = " ".join(page.split())
+        assert [word for word, meaning in GLOSSARY if f"{word} {meaning}" not in whole] == []
+        assert all(len(row) <= 80 for row in page.split("\n"))
+        assert "What the words mean" in text
+        assert len({word for word, _ in GLOSSARY}) == len(GLOSSARY)
+
+
+def test_a_share_of_one_percent_looks_unlike_one_of_twenty() -> None:
+    """In the narrow bars of a small screen and in the wide ones."""
+    for width in (5, 8, 12):
+        assert len({bar(share, width) for share in (0.0, 0.01, 0.2)}) == 3
