@@ -19,6 +19,7 @@ ROOT = Path(__file__).resolve().parent.parent
 PAPERS = ROOT / "demo_yard" / "papers"
 SHOWN = (".txt", ".html")
 START = datetime(2026, 3, 14, 12, 0, tzinfo=UTC)
+_FIGURES = re.compile(r"\d+\.\d+|(?:&gt;|>)?\d+ %")
 _CHANCE = re.compile(r"ledger row [0-9a-f]{16}")
 
 
@@ -35,8 +36,8 @@ def written(folder: Path) -> dict[str, str]:
 
 
 def comparable(text: str) -> str:
-    """Return a paper without what hangs on chance."""
-    return _CHANCE.sub("ledger row ...", text)
+    """Return a paper without what hangs on chance, and without the decimals of estimates: the core learns."""
+    return " ".join(_FIGURES.sub("#", _CHANCE.sub("ledger row ...", text)).split())
 
 
 def _made_up(desk: Desk) -> tuple[Path, ...]:
@@ -51,6 +52,7 @@ def _made_up(desk: Desk) -> tuple[Path, ...]:
     loads.weigh(tag, "1262.8 1230")
     loads.foreign(tag, "0.05 10")
     desk.take_over("Marit")
+    loads.radiation(tag, "0.08 0.10 uSv/h gate monitor")
     loads.tick(tag, "radiation yes gate monitor, no alarm")
     loads.tick(tag, "oil yes looked over at loading")
     loads.seal(tag)

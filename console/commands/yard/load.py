@@ -8,10 +8,12 @@
   weigh TAG GROSS [TARE]    what it weighs as a whole on the truck scale
   foreign TAG FOUND SAMPLE  foreign material weighed out of a sample
   tick TAG CRITERION yes|no [WORDS]  what the person says of a criterion nobody can reckon
+  radiation TAG BACKGROUND HIGHEST UNIT INSTRUMENT
   seal TAG                  it never changes from here on; loose parts leave their bays
   send TAG [VEHICLE]        it left
   found TAG WORD ...        what the buyer found: net=2680kg cu=0.27 yield=94 paid=4900.50 lost=120; words
   settled [TAG]             estimate against finding, and the bias by bay and element over all (--json)
+  quality                   quality-monitoring record of the yard (--from, --to, --form; else six months)
   papers TAG                print one (--paper, --form), or write all of them (--out FOLDER)
 
 A limit that is not met, or metal that the order refuses, needs --despite "the reason"; papers print it.
@@ -20,19 +22,25 @@ A limit that is not met, or metal that the order refuses, needs --despite "the r
 import argparse
 import json
 from collections.abc import Callable
+from datetime import timedelta
 from pathlib import Path
 
 from console import desk as sorters_desk
+from console.commands.days import add_day_arguments, stretch_of
 from console.commands.plain_mode import print_report, report_width
 from console.commands.progress import progress, undivided
 from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, utc_now, yard_folder
-from console.desk.consigning.papers import FORMS, MAKERS, paper_of, sheet_now, write_papers
+from console.desk.consigning.papers import FORMS, HASH_SHOWN, MAKERS, paper_of, sheet_now, write_papers
 from console.desk.desk import Desk
 from console.desk.done import Done
+from console.ground.dates import local
+from console.ledger.consignments.quality import quality_of
 from console.ledger.consignments.settled import settled_loads
 from console.ledger.consignments.standing import consignment_named, consignments
-from console.ledger.rows.queries import LedgerReader
+from console.ledger.rows.queries import LedgerReader, last_row
 from console.reports.consigning.load_text import list_text, load_text
+from console.reports.consigning.paper import Paper
+from console.reports.consigning.quality_record import quality_record
 from console.reports.consigning.settlement_text import settlement_json, settlement_text
 from console.yard.yard import Yard
 
@@ -41,10 +49,11 @@ EXAMPLE = (
     "  baywright load put T1-C1 T1-AXC-0001 AXC=400kg --yard demo_yard\n"
     "  baywright load papers T1-C1 --paper packing-list --form html > list.html"
 )
+SIX_MONTHS = timedelta(days=183)
 NO_STORE = "no store in this yard yet, so there is nothing that could leave it"
 ALL_OF_THEM = "which paper? Name it with --paper ({known}), or write all of them with --out FOLDER"
-_READ = ("list", "show", "settled", "papers")
-_OF_ALL = ("list", "settled")
+_READ = ("list", "show", "settled", "quality", "papers")
+_OF_ALL = ("list", "settled", "quality")
 """What needs no tag."""
 _ACTS: dict[str, Callable[[Desk, list[str], str], Done[object]]] = {
     "new": lambda desk, words, _: desk.consignments.begin(" ".join(words)),
@@ -53,6 +62,7 @@ _ACTS: dict[str, Callable[[Desk, list[str], str], Done[object]]] = {
     "weigh": lambda desk, words, _: desk.consignments.weigh(words[0], " ".join(words[1:])),
     "foreign": lambda desk, words, _: desk.consignments.foreign(words[0], " ".join(words[1:])),
     "tick": lambda desk, words, _: desk.consignments.tick(words[0], " ".join(words[1:])),
+    "radiation": lambda desk, words, _: desk.consignments.radiation(words[0], " ".join(words[1:])),
     "seal": lambda desk, words, why: desk.consignments.seal(words[0], why),
     "send": lambda desk, words, _: desk.consignments.send(words[0], " ".join(words[1:])),
     "found": lambda desk, words, _: desk.consignments.found(words[0], " ".join(words[1:])),
@@ -69,6 +79,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--paper", choices=tuple(MAKERS), help="which paper")
     parser.add_argument("--form", choices=tuple(FORMS), default="txt", help="its form (default: txt)")
     parser.add_argument("--out", type=Path, metavar="FOLDER", help="write papers there, in every form")
+    add_day_arguments(parser)
     parser.add_argument("--json", action="store_true", help="settled loads as one JSON object")
     parser.add_argument("--person", metavar="NAME", help="who does it (default: who works the open run)")
 
@@ -99,6 +110,9 @@ def _look(arguments: argparse.Namespace, folder: Path) -> int:
         if arguments.do == "list":
             print_report(list_text(list(consignments(reader).values()), yard.weight_unit))
             return 0
+        if arguments.do == "quality":
+            print(FORMS[arguments.form](_quality(arguments, reader, yard)), end="")
+            return 0
         if arguments.do == "settled":
             return _settled(arguments, reader, yard)
         own = consignment_named(reader, arguments.words[0])
@@ -126,3 +140,15 @@ def _settled(arguments: argparse.Namespace, reader: LedgerReader, yard: Yard) ->
     else:
         print_report(settlement_text(settled, tag, report_width()))
     return 0
+
+
+def _quality(arguments: argparse.Namespace, reader: LedgerReader, yard: Yard) -> Paper:
+    """Return the record of the days asked for, else of the last six months."""
+    start, end = stretch_of(arguments)
+    if start is None and end is None:
+        start = utc_now() - SIX_MONTHS
+    words = [f"from {local(start):%Y-%m-%d}"] if start else []
+    words += [f"to {arguments.last}"] if end else []
+    newest = last_row(reader)
+    fingerprint = newest.row_hash[:HASH_SHOWN] if newest else ""
+    return quality_record(quality_of(reader, start, end), yard, " ".join(words), fingerprint)

@@ -8,8 +8,8 @@ from console.desk.consigning.at_hand import load_page
 from console.desk.consigning.finding import finding_typed
 from console.desk.consigning.papers import sheet_now, write_papers
 from console.desk.consigning.sealing import WITH_REASON, seal
-from console.desk.consigning.typed import loose_typed, order_typed, tick_typed
-from console.desk.done import Done, done
+from console.desk.consigning.typed import loose_typed, order_typed, radiation_typed, tick_typed
+from console.desk.done import Done
 from console.desk.refusals import DeskRefusal, NeedsReason, mass_typed
 from console.ground.cleaning import clean
 from console.ground.dates import local
@@ -77,7 +77,7 @@ class Consigning:
             raise DeskRefusal(OVER.format(order=order.code, until=order.until))
         row = desk.ledger.consignments.begin(buyer.code, order.code, desk.person)
         tag = str(row.body["consignment"])
-        return self._done(f"{tag} begun: {order.code} {order.name}, for {buyer.name}", tag, row)
+        return _told(self._desk, f"{tag} begun: {order.code} {order.name}, for {buyer.name}", tag, row)
 
     def put(self, tag: str, typed: Sequence[str], despite: str = "") -> Done[Consignment]:
         """Put bales by their tags and loose amounts ("AXC=400kg", "AXC=all") in, all or none.
@@ -112,7 +112,7 @@ class Consigning:
         mass_g = sum(int(one["mass_g"]) for one in row.body["parts"])
         count = many(len(row.body["parts"]), "part", "parts")
         said = f"{count} into {own.tag}, {format_mass(mass_g, desk.yard.weight_unit)}"
-        return self._done(said, own.tag, row)
+        return _told(self._desk, said, own.tag, row)
 
     def take(self, tag: str, parts: Sequence[str]) -> Done[Consignment]:
         """Take parts out of an open consignment, all or none.
@@ -124,7 +124,7 @@ class Consigning:
             raise DeskRefusal(NO_PARTS)
         row = self._desk.ledger.consignments.take(tag, [clean(one) for one in parts], self._desk.person)
         own = str(row.body["consignment"])
-        return self._done(f"{', '.join(row.body['names'])} taken out of {own}", own, row)
+        return _told(self._desk, f"{', '.join(row.body['names'])} taken out of {own}", own, row)
 
     def weigh(self, tag: str, typed: str) -> Done[Consignment]:
         """Take the weight of an open consignment: net, or gross and tare.
@@ -141,7 +141,7 @@ class Consigning:
         unit = desk.yard.weight_unit
         row = desk.ledger.consignments.weigh(tag, gross_g, tare_g, desk.person, unit=unit)
         own = str(row.body["consignment"])
-        return self._done(f"{own} weighs {format_mass(gross_g - tare_g, unit)} net", own, row)
+        return _told(self._desk, f"{own} weighs {format_mass(gross_g - tare_g, unit)} net", own, row)
 
     def foreign(self, tag: str, typed: str) -> Done[Consignment]:
         """Take foreign material and the sample that it was sorted out of: "1.2kg 250kg".
@@ -157,7 +157,7 @@ class Consigning:
         of_g = mass_typed(words[1], desk.yard)
         row = desk.ledger.consignments.foreign(tag, found_g, of_g, desk.person)
         own = str(row.body["consignment"])
-        return self._done(f"{own}: foreign material {100.0 * found_g / of_g:.2f} %", own, row)
+        return _told(self._desk, f"{own}: foreign material {100.0 * found_g / of_g:.2f} %", own, row)
 
     def tick(self, tag: str, typed: str) -> Done[Consignment]:
         """Take what the person who works here says of a criterion: "oil yes looked over at loading".
@@ -170,15 +170,28 @@ class Consigning:
         desk = self._desk
         row = desk.ledger.consignments.tick(tag, criterion, desk.person, is_met=is_met, words=words)
         own = str(row.body["consignment"])
-        return self._done(
-            f"{own}, {criterion}: {'met' if is_met else 'not met'}, says {desk.person}", own, row
+        return _told(
+            self._desk, f"{own}, {criterion}: {'met' if is_met else 'not met'}, says {desk.person}", own, row
         )
+
+    def radiation(self, tag: str, typed: str) -> Done[Consignment]:
+        """Take a measurement of radiation: "0.08 0.11 uSv/h gate monitor 12".
+
+        Raises:
+            DeskRefusal: It cannot be read.
+            LedgerRefusal: It is sealed.
+        """
+        desk, measured = self._desk, radiation_typed(typed)
+        row = desk.ledger.consignments.radiation(tag, desk.person, measured=measured)
+        own = str(row.body["consignment"])
+        said = f"{own}: highest {measured['highest']}, background {measured['background']} {measured['unit']}"
+        return _told(desk, said, own, row)
 
     def seal(self, tag: str, despite: str = "") -> Done[Consignment]:
         """Seal an open consignment; see sealing.seal."""
         sheet, rows = seal(self._desk, tag, despite)
         words = f"{sheet.tag} sealed: {format_mass(sheet.net_g, sheet.unit)} for {sheet.buyer_name}"
-        return self._done(words, sheet.tag, *rows)
+        return _told(self._desk, words, sheet.tag, *rows)
 
     def send(self, tag: str, vehicle: str) -> Done[Consignment]:
         """Say that a sealed consignment left, and by what.
@@ -188,7 +201,7 @@ class Consigning:
         """
         row = self._desk.ledger.consignments.send(tag, self._desk.person, vehicle=clean(vehicle).strip())
         own = str(row.body["consignment"])
-        return self._done(f"{own} left", own, row)
+        return _told(self._desk, f"{own} left", own, row)
 
     def found(self, tag: str, typed: str) -> Done[Consignment]:
         """Take what the buyer found of a consignment that left; the newest finding counts.
@@ -204,10 +217,11 @@ class Consigning:
         settled = {one.tag: one for one in settled_loads(desk.ledger, desk.yard)}[own]
         marked = [one.symbol for one in settled.differences if abs(one.z) > REMARKABLE]
         off = f"; further off than U: {', '.join(marked)}" if marked else ""
-        return self._done(f"{own} settled{off}", own, row)
+        return _told(self._desk, f"{own} settled{off}", own, row)
 
-    def _done(self, said: str, tag: str, *rows: Row) -> Done[Consignment]:
-        for row in rows:
-            self._desk.history.record(row)
-        made = consignment_named(self._desk.ledger, tag)
-        return Done(sentence=said, rows=done(said, *rows).rows, made=made)
+
+def _told(desk: "Desk", said: str, tag: str, *rows: Row) -> Done[Consignment]:
+    """Return an act with the consignment as it stands with it; undo knows of it."""
+    for row in rows:
+        desk.history.record(row)
+    return Done(sentence=said, rows=rows, made=consignment_named(desk.ledger, tag))

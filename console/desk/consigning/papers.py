@@ -12,7 +12,7 @@ from console.ground.figures import many
 from console.ledger.consignments.consignment import Consignment
 from console.ledger.consignments.sheet_of import sheet_of
 from console.ledger.rows.connection import LedgerSource
-from console.reports.consigning import conformity, melt_sheet, packing_list
+from console.reports.consigning import conformity, melt_sheet, packing_list, radiation_record
 from console.reports.consigning.conformity import NoStatement
 from console.reports.consigning.paper import Paper, paper_html, paper_json, paper_text
 from console.yard.loads.load_sheet import LoadSheet
@@ -24,6 +24,7 @@ MAKERS: dict[str, Callable[[LoadSheet, str, str], Paper]] = {
     packing_list.KIND: packing_list.packing_list,
     melt_sheet.KIND: melt_sheet.melt_sheet,
     conformity.KIND: conformity.conformity,
+    radiation_record.KIND: radiation_record.radiation_record,
 }
 """Kind of a paper -> what makes it of a sheet, its fingerprint and when it left."""
 FORMS: dict[str, Callable[[Paper], str]] = {"txt": paper_text, "html": paper_html, "json": paper_json}

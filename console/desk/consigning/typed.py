@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 
 from console.desk.refusals import DeskRefusal, known_bay, mass_typed
 from console.ground.cleaning import clean
+from console.ground.mass import as_fraction, is_number
 from console.yard.loads.buyer import Buyer, Order, order_named
 from console.yard.loads.criteria import ALL_CRITERIA
 
@@ -16,6 +17,10 @@ NO_BUYERS = "yard.toml names no buyer. Write a [[buyer]] with its [[buyer.order]
 NO_ORDER = 'No order or buyer "{words}" in yard.toml. Orders there: {known}.'
 SEVERAL = "{buyer} has several orders: {known}. Name one."
 NO_TICK = "Type a criterion, yes or no, and what it rests on: oil yes looked over. Criteria: {known}."
+NO_RADIATION = (
+    'Type background, highest, unit and instrument, such as 0.08 0.11 uSv/h gate monitor 12; "{word}" is no '
+    "reading."
+)
 NOTHING_LIES = "By the ledger nothing lies in {bay}, so no loose amount of it can leave."
 
 
@@ -66,3 +71,26 @@ def tick_typed(typed: str) -> tuple[str, bool, str]:
     if criterion.casefold() not in ALL_CRITERIA or answer.casefold() not in ("yes", "no"):
         raise DeskRefusal(NO_TICK.format(known=", ".join(ALL_CRITERIA)))
     return criterion.casefold(), answer.casefold() == "yes", words.strip()
+
+
+def radiation_typed(typed: str) -> dict[str, str]:
+    """Return a measurement of radiation: "0.08 0.11 uSv/h gate monitor 12".
+
+    Raises:
+        DeskRefusal: A reading is no number, the highest is below the background, or the instrument has no
+            name.
+    """
+    words = clean(typed).split()
+    for at in range(2):
+        word = words[at] if len(words) > at else ""
+        if not is_number(word) or as_fraction(word) < 0:
+            raise DeskRefusal(NO_RADIATION.format(word=word))
+    if len(words) < 4 or as_fraction(words[1]) < as_fraction(words[0]):
+        raise DeskRefusal(NO_RADIATION.format(word=" ".join(words[1:2])))
+    background, highest, unit, *instrument = words
+    return {
+        "background": background,
+        "highest": highest,
+        "unit": unit,
+        "instrument": " ".join(instrument),
+    }

@@ -129,6 +129,11 @@ class ConsignmentActs:
             body = {"criterion": criterion, "is_met": is_met, "words": words}
             return self._add(self._open(tag).tag, Act.TICK, person, body)
 
+    def radiation(self, tag: str, person: str, *, measured: Mapping[str, str]) -> Row:
+        """Add a measurement of radiation round an open consignment: instrument, background, highest, unit."""
+        with self._journal.act():
+            return self._add(self._open(tag).tag, Act.RADIATION, person, dict(measured))
+
     def seal(
         self, tag: str, person: str, *, sheet: Mapping[str, Any], drawn: Mapping[str, tuple[str, str]]
     ) -> Row:

@@ -5,9 +5,10 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import Any
 
+from console.ground.dates import local_day_and_time
 from console.ground.scanned import bare_tag
 from console.ledger.rows.rows import Row
-from console.yard.loads.load_sheet import SheetTick
+from console.yard.loads.load_sheet import SheetRadiation, SheetTick
 
 TAG = "consignment"
 """Key of a row's body: which consignment it is about."""
@@ -28,6 +29,8 @@ class Act(StrEnum):
     """Foreign material was weighed out of a sample."""
     TICK = "tick"
     """A named person says how it stands with a criterion that the program cannot know."""
+    RADIATION = "radiation"
+    """Radiation was measured round it."""
     SEAL = "seal"
     SEND = "send"
     FOUND = "found"
@@ -87,6 +90,8 @@ class Consignment:
     tare_g: int = 0
     foreign: tuple[int, int] | None = None
     """Foreign material and the sample that it was weighed out of [g]; None where nobody weighed."""
+    radiation: tuple[SheetRadiation, ...] = ()
+    """Every measurement, oldest first."""
     ticks: tuple[SheetTick, ...] = ()
     """The last word on each criterion."""
     sealed: Row | None = None
@@ -177,6 +182,8 @@ def _fold(known: dict[str, Any], row: Row) -> None:
             known.setdefault("ticks", {})[said] = SheetTick(
                 criterion=said, is_met=bool(body["is_met"]), person=row.person, words=str(body["words"])
             )
+        case Act.RADIATION:
+            known["radiation"] = (*known.get("radiation", ()), _radiation(row))
         case Act.SEAL:
             known["sealed"] = row
             for key, (draw_down_id, tag) in body["drawn"].items():
@@ -185,6 +192,11 @@ def _fold(known: dict[str, Any], row: Row) -> None:
             known["sent"] = row
         case Act.FOUND:
             known["found"] = (*known.get("found", ()), row)
+
+
+def _radiation(row: Row) -> SheetRadiation:
+    said = {key: str(row.body[key]) for key in ("instrument", "background", "highest", "unit")}
+    return SheetRadiation(**said, person=row.person, at=local_day_and_time(row.at_utc))
 
 
 def parts_put(row: Row) -> list[Part]:

@@ -74,6 +74,7 @@ def _said_of_it(own: Consignment) -> dict[str, Any]:
         "foreign_g": foreign_g,
         "foreign_of_g": foreign_of_g,
         "ticks": own.ticks,
+        "radiation": own.radiation,
     }
 
 

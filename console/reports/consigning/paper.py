@@ -54,7 +54,7 @@ class Paper:
     """ "packing-list", "melt-sheet" ..."""
     title: str
     tag: str
-    """Of the consignment."""
+    """Of the consignment; empty for a paper of the yard."""
     yard_name: str
     head: tuple[str, ...]
     facts: tuple[tuple[str, str], ...]
@@ -78,7 +78,7 @@ def paper_text(paper: Paper) -> str:
     lines = [line.rstrip() for line in _lines(paper)]
     room = LINES - 2
     pages = [lines[start : start + room] for start in range(0, len(lines), room)]
-    name = f"{paper.title} {paper.tag}"
+    name = f"{paper.title} {paper.tag}".strip()
     made = []
     for number, text in enumerate(pages, start=1):
         count = f"page {number} of {len(pages)}"

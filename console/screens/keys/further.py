@@ -58,6 +58,7 @@ CONSIGNMENTS_KEYS: list[BindingType] = [
     quiet("w", "ask('weigh')", "Weigh", "load-weigh", "what it weighs as a whole: net, or gross and tare"),
     quiet("m", "ask('foreign')", "Foreign", "load-foreign", "foreign material, weighed out of a sample"),
     quiet("k", "ask('tick')", "Criterion", "load-tick", "say how a criterion of the statement stands"),
+    quiet("y", "ask('radiation')", "Radiation", "load-radiation", "radiation measured round it"),
     quiet("d", "ask('send')", "Left", "load-send", "a sealed one left the yard"),
     quiet("b", "ask('found')", "Found", "load-found", "what the buyer found: weight, analysis, yield, money"),
     quiet("o", "other", "Other", "load-other", "another consignment"),

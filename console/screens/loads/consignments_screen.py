@@ -51,6 +51,10 @@ ASKED: "Mapping[str, tuple[str, Callable[[Consigning, str, str], Done[Any]]]]" =
         "What did the buyer find? net=2680kg cu=0.27 yield=94.2 paid=4900.50 lost=120; words",
         lambda acts, tag, typed: acts.found(tag, typed),
     ),
+    "radiation": (
+        "Radiation: background, highest, unit, instrument: 0.08 0.11 uSv/h gate monitor 12",
+        lambda acts, tag, typed: acts.radiation(tag, typed),
+    ),
     "send": (
         "By what does it leave? Vehicle, driver, container.",
         lambda acts, tag, typed: acts.send(tag, typed),

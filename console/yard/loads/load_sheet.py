@@ -41,6 +41,21 @@ class SheetTick:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SheetRadiation:
+    """A measurement of radiation round the load."""
+
+    instrument: str
+    background: str
+    """As read, away from the load."""
+    highest: str
+    """As read, the highest at the load."""
+    unit: str
+    person: str
+    at: str
+    """Day and time in the zone of the yard."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class LoadSheet:
     """A load with its buyer, weights, composition, limits and money."""
 
@@ -77,6 +92,8 @@ class LoadSheet:
     limits_asked: int = 0
     """How many limits the order has: none is judged where a part is not known."""
     ticks: tuple[SheetTick, ...] = ()
+    radiation: tuple[SheetRadiation, ...] = ()
+    """Every measurement, oldest first."""
     despite: str = ""
     """Why it was sealed though a limit is not met."""
 
@@ -133,6 +150,7 @@ def sheet_from(kept: Mapping[str, Any]) -> LoadSheet:
     nested = {
         "parts": tuple(SheetPart(**one) for one in kept["parts"]),
         "ticks": tuple(SheetTick(**one) for one in kept["ticks"]),
+        "radiation": tuple(SheetRadiation(**one) for one in kept.get("radiation", ())),
         "composition": {symbol: Blend(**one) for symbol, one in kept["composition"].items()},
         "judged": tuple(
             Judged(**{**one, "content": Blend(**one["content"]), "helps": tuple(one["helps"])})

@@ -134,3 +134,29 @@ def test_looking_does_not_wait_for_a_console_at_work(
         assert "Another console writes to" in capsys.readouterr().err
     finally:
         desk.close()
+
+
+def test_the_quality_record_tells_what_was_checked_and_what_came_of_it(
+    folder: Path, capsys: Capture, clock: Callable[[], datetime]
+) -> None:
+    """Check shots and those that were out, downgrades, loads, foreign material; other days are empty."""
+    desk = Desk.open(folder, now=clock)
+    desk.checks.shoot("316", "cr16.8 ni10.2 mo2.1 mn1.5")
+    desk.checks.shoot("316", "cr13.0 ni10.2 mo2.1 mn1.5")
+    tag = desk.consignments.begin("RX1").made.tag
+    desk.consignments.put(tag, ["T1-AXC-0001"])
+    desk.consignments.foreign(tag, "1kg 250kg")
+    desk.consignments.seal(tag)
+    desk.bays.downgrade(desk.bays.sold()[0], "20", "oily")
+    desk.close()
+
+    told = load(folder, capsys, "quality", "--from", "2026-03-01", "--to", "2026-03-03")
+    words = " ".join(told.split())
+    assert "316 coupon 2026-03-02 2 1" in words
+    assert "T1-AXC-0001 oily 20.00 kg 17.60" in words
+    assert "T1-C1 2026-03-02 RIDGE RX1 300.00 kg 0.40" in words
+    assert "UNIFORM LOTS none in this stretch" in words
+    said = json.loads(
+        load(folder, capsys, "quality", "--from", "2026-03-04", "--to", "2026-03-05", "--form", "json")
+    )
+    assert (said["check_shots"], said["loads"], said["downgrades"]) == (0, [], [])

@@ -1,6 +1,7 @@
 """Consignments at the desk: parts in and out, the seal, and what it holds fast."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 
@@ -12,6 +13,8 @@ from console.ledger.consignments.settled import settled_loads
 from console.ledger.keeping.verify import verify
 from console.ledger.rows.errors import LedgerRefusal
 from console.ledger.views.bay_metal import bay_metal
+from console.reports.consigning.paper import paper_text
+from console.reports.consigning.radiation_record import radiation_record
 from console.reports.consigning.settlement_text import settlement_text
 from console.reports.labels.code import CodeKind
 from console.reports.labels.gathered import tagged_label
@@ -318,3 +321,36 @@ def test_tags_are_taken_as_a_scanner_types_them(desk: Desk) -> None:
     assert desk.consignments.sheet(tag).parts == ()
     desk.consignments.put("t1c1", ["T1-AXC-0002"])
     assert label_svg(label, CodeKind.QR).count("T1-C1") >= 1
+
+
+def test_radiation_is_measured_by_somebody(desk: Desk) -> None:
+    """A measurement stands on the sheet with name and time; what is no reading is refused."""
+    tag = begun(desk, "T1-AXC-0001")
+    desk.consignments.radiation(tag, "0.08 0.11 uSv/h gate monitor 12")
+    for typed in (
+        "",
+        "0.08",
+        "0.08 high uSv/h gate",
+        "0.11 0.08 uSv/h gate",
+        "0.08 0.11 uSv/h",
+        "-1 2 uSv/h gate",
+    ):
+        with pytest.raises(DeskRefusal, match="Type background, highest, unit and instrument"):
+            desk.consignments.radiation(tag, typed)
+    desk.consignments.seal(tag)
+    with pytest.raises(LedgerRefusal, match="never changes"):
+        desk.consignments.radiation(tag, "0.08 0.11 uSv/h gate")
+
+    sheet = desk.consignments.sheet(tag)
+    [one] = sheet.radiation
+    assert (one.background, one.highest, one.unit, one.instrument) == (
+        "0.08",
+        "0.11",
+        "uSv/h",
+        "gate monitor 12",
+    )
+    assert one.person == "Ilse" and one.at.startswith("2026-03-02")
+    told = " ".join(paper_text(radiation_record(sheet, "", "")).split())
+    assert "Ilse gate monitor 12 0.08 0.11 uSv/h" in told and "no response needed OPEN" in told
+    empty = " ".join(paper_text(radiation_record(replace(sheet, radiation=()), "", "")).split())
+    assert "OPEN: nobody measured" in empty
