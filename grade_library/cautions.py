@@ -149,10 +149,11 @@ def holding_caution(text: str) -> Caution | None:
 
 def cautions_of_grade(grade: Grade) -> tuple[Caution, ...]:
     """Return the cautions that a grade itself carries, for its card."""
+    carried = _hazards(grade)
     return tuple(
         caution
         for caution in all_cautions()
-        if (not caution.with_check and _carries(caution, grade)) or caution.caution_id in grade.cautions
+        if caution.caution_id in carried and (not caution.with_check or caution.caution_id in grade.cautions)
     )
 
 

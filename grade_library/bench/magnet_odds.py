@@ -49,6 +49,11 @@ class MagnetModel:
     usual: Mapping[str, FloatArray]
     """Symbol -> usual content of each grade [wt %], shape (n_grades,)."""
 
+    @property
+    def by_composition(self) -> NDArray[np.int64]:
+        """Rows of which a reading tells more than the label."""
+        return np.concatenate([self.wrought, self.cast, self.nickel_copper])
+
 
 def compile_magnet(library: GradeLibrary) -> MagnetModel:
     """Return what a library's grades say of the magnet."""

@@ -110,7 +110,7 @@ def joint_of(evidence: Evidence, shares: FloatArray, compiled: Compiled) -> Join
     no_kind = log_sum_exp(by_kind)
     for reading in evidence.readings:
         members += reading.unlisted.sum(axis=1)
-        no_kind += float(broad_log_density(reading.observed).sum())
+        no_kind += float(broad_log_density(reading.observed.value).sum())
     if evidence.readings:
         variants = [_variants(reading, log_joint, compiled) for reading in evidence.readings]
         exchanged = np.logaddexp.reduce(np.array(variants), axis=0) - math.log(len(variants))

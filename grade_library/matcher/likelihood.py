@@ -1,5 +1,6 @@
 """How likely one reading is for the melts of every grade, all grades at once."""
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -8,15 +9,6 @@ from numpy.typing import NDArray
 from grade_library.matcher.melt import Melts
 from grade_library.normal import FloatArray, normal_cdf
 
-REST_WEIGHT = 0.5
-"""The rest follows from the other elements of the same reading, so its term is only half a witness
-(tempering)."""
-TAIL_SIGMAS = 0.5
-"""Tails of a main element fall by e for each half standard uncertainty beyond the edge's own softness ..."""
-TAIL_SIGMAS_MINOR = 1.0
-"""... of a minor one for each whole: a dirty spot adds a little of something, never chromium by the per
-cent."""
-MAIN_WT_PCT = 5.0
 NARROW_SIGMAS = 0.01
 """A range narrower than this, in standard uncertainties, is widened to it before it is divided by."""
 FAR_SIGMAS = 10.0
@@ -25,12 +17,10 @@ GREATEST_TAIL = 400.0
 """Logarithms end here, so that products of absurd readings stay finite [nats]."""
 HALF_TYPED_WT_PCT = 0.6
 """A demanded element of this content is left out half the time where a single element was typed; the more
-elements were reported, the less is left out: this divided by their number (memory)."""
+elements were reported, the less is left out, since a certificate prints what its grade asks for: this divided
+by their number, and by the root of that of those found (memory)."""
 LEAST_OMITTED = 0.004
 """Even a main element is left out now and then."""
-TRACE_REWARD = 0.9
-"""Power of the reward that a tight limit earns for an element with a maximum only: such limits go together,
-so that a melt which keeps one keeps the others too."""
 TRACE_WEIGHT = 0.6
 """How much a "not found" counts where the grade does not ask for the element: clean melts are clean in all
 of them."""
@@ -126,7 +116,7 @@ def of_values(melts: Melts, at: NDArray[np.int64], value: FloatArray, sigma: Flo
     near = np.flatnonzero(np.maximum(beneath, above) < FAR_SIGMAS * sigma)
     density = np.zeros(value.shape)
     np.put(density, near, _near_density(melts, at[near % at.size], value.take(near), sigma.take(near)))
-    blur = np.where(high >= MAIN_WT_PCT, TAIL_SIGMAS, TAIL_SIGMAS_MINOR) * sigma
+    blur = melts.tail_sigmas[at] * sigma
     reach_low, reach_high = melts.soft_low[at] + blur, melts.soft_high[at] + blur
     beneath /= reach_low
     above /= reach_high
@@ -137,11 +127,9 @@ def of_values(melts: Melts, at: NDArray[np.int64], value: FloatArray, sigma: Flo
     tail *= melts.tail[at]
     density += tail
     log_density = np.log(density, out=density)
-    # Clean melts are clean in everything: a tight limit on a trace earns less than its width alone would
-    # give it.
-    is_trace = (low <= 0.0) & ~melts.is_rest[at]
-    log_density += np.where(is_trace, (1.0 - TRACE_REWARD) * np.log(high), 0.0)
-    return np.asarray(np.where(melts.is_rest[at], REST_WEIGHT, 1.0) * log_density)
+    log_density += melts.trace_reward[at]
+    log_density *= melts.witness[at]
+    return log_density
 
 
 def _near_density(melts: Melts, at: NDArray[np.int64], value: FloatArray, sigma: FloatArray) -> FloatArray:
@@ -174,8 +162,9 @@ def _of_censored(melts: Melts, limit: FloatArray, at: NDArray[np.int64]) -> Floa
 def _of_unreported(melts: Melts, observed: Observed, at: NDArray[np.int64]) -> FloatArray:
     low = melts.low[at]
     gap = observed.gap
-    n_reported = max(int((~np.isnan(observed.value)).sum() + (~np.isnan(observed.below)).sum()), 1)
-    half_typed = HALF_TYPED_WT_PCT / n_reported
+    n_found = int((~np.isnan(observed.value)).sum())
+    n_reported = max(n_found + int((~np.isnan(observed.below)).sum()), 1)
+    half_typed = HALF_TYPED_WT_PCT / (n_reported * math.sqrt(max(n_found, 1)))
     beyond = np.maximum(low - gap - observed.gap_sigma, 0.0) / observed.gap_sigma
     omitted = np.log(np.maximum(1.0 / (1.0 + (low / half_typed) ** 1.5), LEAST_OMITTED))
     # Certificates do not print the rest: leaving it out is no evidence, but it has to fit into the gap.

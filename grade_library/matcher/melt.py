@@ -63,9 +63,20 @@ MAIN_TAIL, MINOR_TAIL = 0.04, 0.05
 """Share of melts that stray beyond a limit (same heats)."""
 MAIN_WT_PCT = 5.0
 """From this limit on an element is a main one: it is not forgiven."""
+REST_WEIGHT = 0.5
+"""The rest follows from the other elements of the same reading, so its term is only half a witness
+(tempering)."""
+TAIL_SIGMAS = 0.5
+"""Tails of a main element fall by e for each half standard uncertainty beyond the edge's own softness ..."""
+TAIL_SIGMAS_MINOR = 1.0
+"""... of a minor one for each whole: a dirty spot adds a little of something, never chromium by the per
+cent."""
+TRACE_REWARD = 0.9
+"""Power of the reward that a tight limit earns for an element with a maximum only: such limits go together,
+so that a melt which keeps one keeps the others too."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class Melts:
     """Every distinct spread of one element over the grades ("term"), and which grade has which.
 
@@ -93,6 +104,34 @@ class Melts:
     """The grade asks for the element: it has a minimum."""
     index: IntArray
     """Term of each grade and element, shape (n_grades, n_elements)."""
+
+    @functools.cached_property
+    def tail_sigmas(self) -> FloatArray:
+        """How fast the tails of each term fall, in standard uncertainties, shape (n_terms,)."""
+        return np.where(self.high >= MAIN_WT_PCT, TAIL_SIGMAS, TAIL_SIGMAS_MINOR)
+
+    @functools.cached_property
+    def trace_reward(self) -> FloatArray:
+        """What is taken off where a value is of a trace [nats], shape (n_terms,): clean melts are clean in
+        everything, so a tight limit earns less than its width alone would give it."""
+        is_trace = (self.low <= 0.0) & ~self.is_rest
+        return np.where(is_trace, (1.0 - TRACE_REWARD) * np.log(np.where(is_trace, self.high, 1.0)), 0.0)
+
+    @functools.cached_property
+    def witness(self) -> FloatArray:
+        """How much the value of each term counts, shape (n_terms,)."""
+        return np.where(self.is_rest, REST_WEIGHT, 1.0)
+
+    def terms_of(self, rows: IntArray, columns: IntArray) -> tuple[IntArray, IntArray]:
+        """Return the terms of some grades and elements, each once and in order, and the place of each grade's
+        among them, shape (n_rows, n_columns)."""
+        index = self.index[np.ix_(rows, columns)]
+        is_held = np.zeros(len(self.low), dtype=bool)
+        is_held[index] = True
+        at = np.flatnonzero(is_held)
+        place = np.empty(len(self.low), dtype=np.int64)
+        place[at] = np.arange(at.size)
+        return at, place[index]
 
     def sums(self, terms: FloatArray) -> FloatArray:
         """Return the sum of the terms of each grade, shape (n_grades,)."""

@@ -7,8 +7,8 @@ from numpy.typing import NDArray
 
 from grade_library.library import GradeLibrary
 from grade_library.matcher.kinds import Kinds, kinds_of
-from grade_library.matcher.likelihood import REST_WEIGHT, Observed
-from grade_library.matcher.melt import Melts
+from grade_library.matcher.likelihood import Observed
+from grade_library.matcher.melt import REST_WEIGHT, Melts
 from grade_library.normal import FloatArray
 
 GROUP_SHARE = 0.20
@@ -71,20 +71,20 @@ def element_log_density(model: UnlistedModel, terms: FloatArray, observed: Obser
         terms: What the reading adds for each term [nats], from `likelihood.term_log_density`.
         observed: The reading.
     """
-    entries = np.exp(terms[model.terms])
+    entries = np.exp(terms).take(model.terms)
     entries *= model.share
     of_kind = np.add.reduceat(entries, model.starts).reshape(len(model.kinds.kinds), -1)
     of_group = (model.in_group @ of_kind)[model.kinds.group_of_kind]
-    has_value = ~np.isnan(observed.value)
-    floor = np.where(has_value, np.exp(broad_log_density(observed)) ** model.rest_weight, 1.0)
+    floor = np.exp(broad_log_density(observed.value) * model.rest_weight)
     mixed = (1.0 - GROUP_SHARE - BROAD_SHARE) * of_kind + GROUP_SHARE * of_group + BROAD_SHARE * floor
     return np.asarray(np.log(mixed))
 
 
-def broad_log_density(observed: Observed) -> FloatArray:
-    """Return what each element says of a metal of no kind: log-uniform [nats], 0 without a value, shape
-    (n_elements,)."""
-    has_value = ~np.isnan(observed.value)
-    value = np.where(has_value, observed.value, 0.0)
+def broad_log_density(value: FloatArray) -> FloatArray:
+    """Return what each element says of a metal of no kind: log-uniform [nats], 0 without a value.
+
+    Args:
+        value: Mass fractions [wt %], NaN where none is reported, any shape.
+    """
     broad = -np.log((value + LEAST_WT_PCT) * np.log(100.0 / LEAST_WT_PCT))
-    return np.asarray(np.where(has_value, broad, 0.0))
+    return np.asarray(np.where(np.isnan(value), 0.0, broad))

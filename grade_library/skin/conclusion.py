@@ -136,7 +136,7 @@ def _tell(pieces: Sequence[CoatedPiece], weighed: _Weighed) -> str:
 
 def _weigh(pieces: Sequence[CoatedPiece], bare: Joint) -> _Weighed:
     unlisted = [piece.unlisted for piece in pieces if piece.unlisted is not None]
-    totals = [float(np.logaddexp.reduce(piece.log_joint)) for piece in pieces]
+    totals = [log_sum_exp(piece.log_joint) for piece in pieces]
     total = log_sum_exp(np.array([bare.total, *totals, *(one.total for one in unlisted)]))
     weights = [np.exp(piece.log_joint - total) for piece in pieces]
     probability = np.exp(bare.listed - total)
@@ -144,12 +144,14 @@ def _weigh(pieces: Sequence[CoatedPiece], bare: Joint) -> _Weighed:
     no_kind = sum((math.exp(one.no_kind - total) for one in unlisted), math.exp(bare.no_kind - total))
     some, last = np.zeros(len(pieces)), 0.0
     for i, (piece, weight) in enumerate(zip(pieces, weights, strict=True)):
-        np.add.at(probability, piece.rows, weight)
-        some[i] = float((weight * (1.0 - np.prod(1.0 - piece.skinned, axis=0))).sum())
+        # A piece names each grade once.
+        probability[piece.rows] += weight
+        shows = 1.0 - np.prod(1.0 - piece.skinned, axis=0)
+        some[i] = float((weight * shows).sum())
         last += float((weight * piece.skinned[-1]).sum())
         if piece.unlisted is not None:
             beside = math.exp(piece.unlisted.total - total)
-            some[i] += beside * float((1.0 - np.prod(1.0 - piece.skinned, axis=0)).mean())
+            some[i] += beside * float(shows.mean())
             last += beside * float(piece.skinned[-1].mean())
     return _Weighed(
         posterior=Posterior(probability=probability, members=members, no_kind=no_kind),

@@ -9,11 +9,10 @@ from numpy.typing import NDArray
 from grade_library.matcher.likelihood import (
     HALF_TYPED_WT_PCT,
     LEAST_OMITTED,
-    TRACE_REWARD,
     Observed,
     term_log_density,
 )
-from grade_library.matcher.melt import Melts
+from grade_library.matcher.melt import TRACE_REWARD, Melts
 from grade_library.normal import FloatArray
 from grade_library.skin.sight import STRAY, CoatingSight, Sight
 from grade_library.skin.unmix import (

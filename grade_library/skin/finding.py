@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from grade_library.facts import PieceFacts, Shot, Surface
+from grade_library.facts import PieceFacts, Reading, Shot, Surface
 from grade_library.library import GradeLibrary
 from grade_library.matcher.evidence import Compiled, Evidence, ReadingEvidence, gather
 from grade_library.matcher.hypotheses import (
@@ -43,7 +43,7 @@ from grade_library.skin.hypotheses import (
     stage_view,
 )
 from grade_library.skin.look_alikes import LookAlike, in_question, look_alike_pieces
-from grade_library.skin.remnant import Remnant, core_reading, remnant
+from grade_library.skin.remnant import Cores, Remnant, remnant
 from grade_library.skin.series import Stage, is_whole, looks_at_surface, stages_of
 from grade_library.skin.sight import Physics, Sight, compile_sight, physics_of
 from grade_library.skin.words import UNKNOWN, contradictions
@@ -295,7 +295,19 @@ def _unknown_skin(
             members=math.log(prior * (1.0 - VARIANT_SHARE)) + found.members + by_kind,
             no_kind=math.log(prior * NO_KIND_SHARE) + found.no_kind + log_sum_exp(by_kind),
         ),
-        core=core_reading(found.core, unknown.reading.readable.melts.elements, technique),
+        core=_core_reading(found.core, unknown.reading.readable.melts.elements, technique),
+    )
+
+
+def _core_reading(core: Cores, elements: Sequence[str], technique: str) -> Reading:
+    """Return the core under one assumption as a reading [wt %], at most 100 in all."""
+    value, sigma = core.value[0], core.sigma[0]
+    found = np.flatnonzero(np.nan_to_num(value) > 1e-3).tolist()
+    scale = 100.0 / max(float(value[found].sum()), 100.0)
+    return Reading(
+        values={elements[j]: float(value[j]) * scale for j in found},
+        sigma={elements[j]: min(float(sigma[j]), 50.0) for j in found},
+        technique=technique,
     )
 
 

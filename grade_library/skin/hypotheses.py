@@ -1,5 +1,6 @@
 """Every surface that a series of shots can have read, weighed against bare metal."""
 
+import itertools
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
@@ -176,14 +177,12 @@ def _names(views: Sequence[StageView]) -> list[str]:
     for view in views:
         value, below = _or_none(view.shot.value), _or_none(view.shot.below)
         room = value + 3.0 * np.where(value > 0.0, view.shot.sigma, 0.0) + below
-        for sight in view.sight.coatings:
-            if (
-                sight.keys.size
-                and value[sight.keys].max() >= LEAST_KEY_WT_PCT
-                and sight.most_share(room) >= LEAST_SHARE
-                and (fell is None or sum(fell.get(s, 0.0) for s in sight.coating.elements) >= HELD_OF_FALL)
-            ):
-                names[sight.coating.name] = None
+        is_there = (value * view.sight.is_key).max(axis=1) >= LEAST_KEY_WT_PCT
+        is_there &= view.sight.most_shares(room) >= LEAST_SHARE
+        for k in np.flatnonzero(is_there).tolist():
+            coating = view.sight.coatings[k].coating
+            if fell is None or sum(fell.get(s, 0.0) for s in coating.elements) >= HELD_OF_FALL:
+                names[coating.name] = None
     return list(names)
 
 
@@ -242,43 +241,49 @@ class _Tried:
 
 def _fitted(views: Sequence[StageView], leading: Sequence[_Looked]) -> list[_Tried]:
     """Return the fit of coatings of one shape."""
-    quick = [look.base.copy() for look in leading]
-    solved: list[list[Unmixed | None]] = [[] for _ in leading]
+    counts = [len(look.base) for look in leading]
+    rows = np.concatenate([_seen(look.sights).rows for look in leading])
+    thick = np.repeat([_seen(look.sights).coating.thickest_um for look in leading], counts)
+    quick = np.concatenate([look.base for look in leading])
+    solved: list[Unmixed | None] = []
     total: FloatArray | None = None
     for i, view in enumerate(views):
+        # Coatings of one shape are seen in a stage all or none.
         sights = [sight for look in leading if (sight := look.sights[i]) is not None]
-        found: list[Unmixed] = []
+        unmixed: Unmixed | None = None
         if sights:
             before = Before(is_ground=view.before.is_ground, is_first=view.before.is_first, total=total)
-            found = unmix(view.sight, sights, view.shot, before)
-            now = np.concatenate([unmixed.total for unmixed in found])
+            unmixed = unmix(view.sight, sights, view.shot, before)
+            now = unmixed.total
             total = now if total is None else np.minimum(now, np.maximum(total, 0.02))
-        for k, look in enumerate(leading):
-            unmixed = found[k] if found else None
-            solved[k].append(unmixed)
-            fit = unmixed.log_fit if unmixed else None
-            quick[k] += _either(view, _seen(look.sights), unmixed, fit)[0]
+        solved.append(unmixed)
+        fit = unmixed.log_fit if unmixed else None
+        quick += _either(view, rows, thick, unmixed, fit)[0]
+    ends = np.cumsum([0, *counts]).tolist()
     return [
-        _Tried(whole=look.whole, base=look.base, sights=look.sights, solved=its_solved, quick=its_quick)
-        for look, its_solved, its_quick in zip(leading, solved, quick, strict=True)
+        _Tried(
+            whole=look.whole,
+            base=look.base,
+            sights=look.sights,
+            solved=[unmixed and unmixed.part(slice(first, last)) for unmixed in solved],
+            quick=quick[first:last],
+        )
+        for look, (first, last) in zip(leading, itertools.pairwise(ends), strict=True)
     ]
 
 
 def _exact(view: StageView, leading: Sequence[_Tried], stage: int) -> list[FloatArray | None]:
-    """Return the full likelihood of one stage beneath each coating [nats], shape (n_rows,), for the grades
-    that lead in the quick one; None where the technique does not see the coating."""
+    """Return the full likelihood of one stage beneath each coating [nats], for the grades that lead in the
+    quick one, shape (n_kept,); None where the technique does not see the coating."""
     fits: dict[int, Fit] = {}
     for k, tried in enumerate(leading):
         sight, unmixed = tried.sights[stage], tried.solved[stage]
         if sight is not None and unmixed is not None:
             fits[k] = Fit(coating=sight, unmixed=unmixed, kept=tried.kept)
+    judged = coated_log_density(view.sight, view.shot, list(fits.values())) if fits else []
     found: list[FloatArray | None] = [None] * len(leading)
-    if fits:
-        judged = coated_log_density(view.sight, view.shot, list(fits.values()))
-        for (k, fit), log_density in zip(fits.items(), judged, strict=True):
-            exact = np.full(len(fit.coating.rows), -np.inf)
-            exact[fit.kept] = log_density
-            found[k] = exact
+    for k, log_density in zip(fits, judged, strict=True):
+        found[k] = log_density
     return found
 
 
@@ -286,21 +291,23 @@ def _coated(tried: _Tried, views: Sequence[StageView], exact: Sequence[FloatArra
     """Return the coating judged by the full likelihood, for the grades that lead in the quick one."""
     kept = tried.kept
     seen = _seen(tried.sights)
+    rows = seen.rows[kept]
     joint, skinned, shares = tried.base[kept], [], []
     before = np.full(len(kept), np.log(seen.coating.met))
-    for i, (view, unmixed) in enumerate(zip(views, tried.solved, strict=True)):
-        either, chance = _either(view, seen, unmixed, exact[i])
-        joint = joint + either[kept]
-        before = before + (either[kept] if i < len(views) - 1 else 0.0)
-        skinned.append(chance[kept])
-        shares.append(unmixed.total[kept] if unmixed is not None else np.zeros(len(kept)))
-    last_sight, last = tried.sights[-1], tried.solved[-1]
+    solved = [unmixed and unmixed.part(kept) for unmixed in tried.solved]
+    for i, (view, unmixed) in enumerate(zip(views, solved, strict=True)):
+        either, chance = _either(view, rows, seen.coating.thickest_um, unmixed, exact[i])
+        joint = joint + either
+        before = before + (either if i < len(views) - 1 else 0.0)
+        skinned.append(chance)
+        shares.append(unmixed.total if unmixed is not None else np.zeros(len(kept)))
+    last_sight, last = tried.sights[-1], solved[-1]
     added = np.zeros((len(kept), len(views[-1].sight.elements)))
     if last_sight is not None and last is not None:
-        added = np.einsum("nl,lne->ne", last.shares[kept], last_sight.layers[:, last.scale[kept]])
+        added = np.einsum("nl,lne->ne", last.shares, last_sight.layers[:, last.scale])
     return CoatedPiece(
         name=seen.coating.name,
-        rows=seen.rows[kept],
+        rows=rows,
         log_joint=joint,
         skinned=np.array(skinned),
         shares=np.array(shares),
@@ -311,17 +318,28 @@ def _coated(tried: _Tried, views: Sequence[StageView], exact: Sequence[FloatArra
 
 
 def _either(
-    view: StageView, coating: CoatingSight, unmixed: Unmixed | None, coated: FloatArray | None
+    view: StageView,
+    rows: NDArray[np.int64],
+    thick_um: FloatArray | float,
+    unmixed: Unmixed | None,
+    coated: FloatArray | None,
 ) -> tuple[FloatArray, FloatArray]:
-    """Return the density of a stage [nats] and the chance that it shows the skin, shape (n_rows,)."""
+    """Return the density of a stage [nats] and the chance that it shows the skin, shape (n_rows,).
+
+    Args:
+        view: The stage.
+        rows: Grades beneath a coating, shape (n_rows,).
+        thick_um: The most that the coating comes to [µm].
+        unmixed: Its shares in the stage; None where the technique does not see it.
+        coated: Density of the stage beneath it [nats], shape (n_rows,).
+    """
     bare = _chance_bare(view)
-    on_bare = np.log(bare) + view.clean[coating.rows]
+    clean = view.clean[rows]
     if unmixed is None or coated is None:
-        return view.clean[coating.rows], np.zeros(len(coating.rows))
-    on_skin = np.log1p(-bare) + coated
+        return clean, np.zeros(len(rows))
+    on_bare, on_skin = np.log(bare) + clean, np.log1p(-bare) + coated
     if view.stage.n_ground_within:
-        thick = coating.coating.thickest_um
-        stays = np.where(unmixed.total >= OPAQUE, thick / (thick + STAYS_OVER_UM), STAYS_IN_PART)
+        stays = np.where(unmixed.total >= OPAQUE, thick_um / (thick_um + STAYS_OVER_UM), STAYS_IN_PART)
         on_skin = on_skin + view.stage.n_ground_within * np.log(stays)
     together = np.logaddexp(on_bare, on_skin)
     return together, np.where(unmixed.total >= LEAST_SHARE, np.exp(on_skin - together), 0.0)

@@ -80,9 +80,8 @@ def in_question(
     by_kind = compiled.kinds.summed(posterior.probability) + posterior.members
     best = int(np.argmax(posterior.probability))
     found = []
-    for pair in look_alikes():
-        of_kinds = np.array([kind.family in pair.reads_as for kind in compiled.kinds.kinds])
-        if float(by_kind[of_kinds].sum()) < COMES_IN_QUESTION or not _holds_skin(pair, evidence):
+    for pair, share in zip(look_alikes(), (_kinds_read_as(compiled) @ by_kind).tolist(), strict=True):
+        if share < COMES_IN_QUESTION or not _holds_skin(pair, evidence):
             continue
         if (not pair.is_outside or _is_outside(evidence, best)) and _beneath(pair, library, evidence).size:
             found.append(pair)
@@ -108,6 +107,13 @@ def _beneath(pair: LookAlike, library: GradeLibrary, evidence: Evidence) -> NDAr
 @functools.lru_cache(maxsize=32)
 def _is_of(library: GradeLibrary, families: frozenset[str]) -> NDArray[np.bool_]:
     return np.array([grade.family in families for grade in library.grades])
+
+
+@functools.lru_cache(maxsize=4)
+def _kinds_read_as(compiled: Compiled) -> FloatArray:
+    """Return 1 where a pair reads as a kind of metal, shape (n_pairs, n_kinds)."""
+    kinds = compiled.kinds.kinds
+    return np.array([[float(kind.family in pair.reads_as) for kind in kinds] for pair in look_alikes()])
 
 
 def _holds_skin(pair: LookAlike, evidence: Evidence) -> bool:

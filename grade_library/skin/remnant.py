@@ -7,14 +7,14 @@ reading into a reading of the core, with the uncertainty that it brings, and tha
 is, unlisted members of families included.
 """
 
+import functools
 import math
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Sequence
+from dataclasses import dataclass, fields, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
-from grade_library.facts import Reading
 from grade_library.matcher.evidence import Compiled, ReadingEvidence
 from grade_library.matcher.hypotheses import NEVER
 from grade_library.matcher.kinds import Kinds
@@ -81,20 +81,36 @@ WEAKENING_ODDS = 0.25
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class CoreReading:
-    """The last reading as one of the core, under one assumption of what else is in it."""
+class Cores:
+    """The last reading as one of the core, under several assumptions of what else is in it."""
 
-    observed: Observed
-    share: float
-    """Of the reading that is not the core, 0..1."""
-    log_prior: float
-    """How often the assumption is met among skins of no list [nats]."""
+    value: FloatArray
+    """Of the core [wt %], NaN where none was read, shape (n, n_elements)."""
+    sigma: FloatArray
+    """Its standard uncertainty [wt %], same shape."""
+    share: FloatArray
+    """Of the reading that is not the core, 0..1, shape (n,)."""
+    log_prior: FloatArray
+    """How often the assumption is met among skins of no list [nats], shape (n,)."""
     added: FloatArray
-    """Chance that each element was added to, 0..1, shape (n_elements,)."""
-    scale: float
-    """Mean of what was added [wt %]."""
-    is_telling: bool = False
-    """One of the few under which every kind of metal is looked at."""
+    """Chance that each element was added to, 0..1, shape (n, n_elements)."""
+    scale: FloatArray
+    """Mean of what was added [wt %], shape (n,)."""
+    is_telling: NDArray[np.bool_]
+    """One of the few under which every kind of metal is looked at, shape (n,)."""
+
+    def part(self, which: NDArray[np.generic]) -> "Cores":
+        """Return the same under some of the assumptions."""
+        return Cores(**{one.name: getattr(self, one.name)[which] for one in fields(self)})
+
+    def less_often(self, log_odds: float) -> "Cores":
+        """Return the same, met less often [nats]."""
+        return replace(self, log_prior=self.log_prior + log_odds)
+
+
+def _together(parts: Sequence[Cores]) -> Cores:
+    """Return the assumptions end to end."""
+    return Cores(**{one.name: np.concatenate([getattr(p, one.name) for p in parts]) for one in fields(Cores)})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -110,8 +126,8 @@ class Remnant:
     """Chance that the last stage still reads some of the skin, by the likeliest core."""
     share: float
     """Mean share of the skin in it."""
-    core: CoreReading
-    """The assumption that explains most."""
+    core: Cores
+    """The assumption that explains most, alone."""
 
 
 def remnant(
@@ -128,30 +144,28 @@ def remnant(
 
     Every kind of metal is looked at under a few assumptions first; those that come into question under all.
     """
-    cores = list(_assumptions(stages, reading.readable.melts, physics))
-    coarse = [core for core in cores if core.is_telling]
+    cores = _assumptions(stages, reading.readable.melts, physics)
     everything = np.arange(len(compiled.kinds.kinds))
-    looked = _judged(coarse, compiled.standing, everything, reading, compiled)
+    looked = _judged(cores.part(cores.is_telling), compiled.standing, everything, reading, compiled)
     kinds = _in_question(looked, compiled.kinds, base)
     rows = compiled.by_kind[np.isin(compiled.kinds.kind_of[compiled.by_kind], kinds)]
     judged = _judged(cores, rows, kinds, reading, compiled)
-    log_prior = np.array([core.log_prior for core in cores])
+    log_prior = cores.log_prior
     explained = np.logaddexp.reduce(judged.listed + base[judged.rows], axis=1)
     explained = np.logaddexp(explained, judged.members.max(axis=1) - math.log(len(base))) + log_prior
     weight = np.exp(explained - log_sum_exp(explained))
-    shares = np.array([core.share for core in cores])
     stray = _stray_log_density(stages[-1], reading.readable.melts)
     listed, members = np.full(len(base), NEVER), np.full(len(everything), NEVER)
     listed[judged.rows] = np.logaddexp.reduce(judged.listed + log_prior[:, None], axis=0) + stray
     members[kinds] = np.logaddexp.reduce(judged.members + log_prior[:, None], axis=0) + stray
-    no_kinds = np.array([broad_log_density(core.observed).sum() for core in cores])
+    no_kinds = broad_log_density(cores.value).sum(axis=1)
     return Remnant(
         listed=listed,
         members=members,
         no_kind=log_sum_exp(no_kinds + log_prior) + stray,
-        skinned=float(weight[shares >= STILL_A_SKIN].sum()),
-        share=float((weight * shares).sum()),
-        core=cores[int(np.argmax(explained))],
+        skinned=float(weight[cores.share >= STILL_A_SKIN].sum()),
+        share=float((weight * cores.share).sum()),
+        core=cores.part(np.array([np.argmax(explained)])),
     )
 
 
@@ -177,7 +191,7 @@ def _in_question(looked: _Judged, kinds: Kinds, base: FloatArray) -> NDArray[np.
 
 
 def _judged(
-    cores: Sequence[CoreReading],
+    cores: Cores,
     rows: NDArray[np.int64],
     kinds: NDArray[np.int64],
     reading: ReadingEvidence,
@@ -191,7 +205,7 @@ def _judged(
     melts, model = reading.readable.melts, reading.readable.unlisted
     has_value = ~np.isnan(reading.observed.value)
     columns, others = np.flatnonzero(has_value), np.flatnonzero(~has_value)
-    at, where = _distinct(melts.index[np.ix_(rows, columns)], len(melts.low))
+    at, where = melts.terms_of(rows, columns)
     terms = _terms(melts, at, cores)
     unvalued = reading.terms.take(melts.index[np.ix_(rows, others)]).sum(axis=1)
     listed = terms.take(where, axis=1).sum(axis=2) + unvalued
@@ -199,66 +213,69 @@ def _judged(
     sizes = np.diff(np.append(first, len(rows)))
     of_kind = np.add.reduceat(np.exp(terms).take(where, axis=1), first, axis=1) / sizes[:, None]
     of_group = (model.in_group[:, kinds] @ of_kind)[:, compiled.kinds.group_of_kind[kinds]]
-    broad = np.array([broad_log_density(core.observed)[columns] for core in cores])
+    broad = broad_log_density(cores.value[:, columns])
     floor = np.exp(broad[:, None, :] * model.rest_weight[np.ix_(kinds, columns)])
     mixed = (1.0 - GROUP_SHARE - BROAD_SHARE) * of_kind + GROUP_SHARE * of_group + BROAD_SHARE * floor
     members = np.log(mixed).sum(axis=2) + reading.unlisted[np.ix_(kinds, others)].sum(axis=1)
     return _Judged(rows=rows, listed=listed, members=members)
 
 
-def _distinct(index: NDArray[np.int64], n: int) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
-    """Return the numbers below n that an array holds, each once and in order, and the place of each among
-    them."""
-    is_held = np.zeros(n, dtype=bool)
-    is_held[index] = True
-    at = np.flatnonzero(is_held)
-    place = np.empty(n, dtype=np.int64)
-    place[at] = np.arange(at.size)
-    return at, place[index]
-
-
-def _assumptions(stages: Sequence[Stage], melts: Melts, physics: Physics) -> Iterator[CoreReading]:
+def _assumptions(stages: Sequence[Stage], melts: Melts, physics: Physics) -> Cores:
     last = observed(stages[-1].averaged, melts.elements)
     earlier = [observed(stage.averaged, melts.elements) for stage in stages[:-1]]
     added = _added(last, earlier, melts.elements)
-    films = list(_films(last, added, _stray_wt_pct(stages[-1], melts), physics, melts.elements))
-    patches = [patch for one in earlier for patch in _patches(last, one, added)]
+    films = _films(last, added, _stray_wt_pct(stages[-1], melts), physics, melts.elements)
     if not earlier:
-        yield from films
-        return
-    nothing = np.zeros_like(added)
-    among = math.log((1.0 - NOTHING_LEFT) / (2.0 if patches else 1.0))
-    bare = CoreReading(observed=last, share=0.0, log_prior=math.log(NOTHING_LEFT), added=nothing, scale=1.0)
-    found = [
-        bare,
-        *(replace(core, log_prior=core.log_prior + among) for core in films),
-        *(replace(core, log_prior=core.log_prior + among - math.log(len(patches))) for core in patches),
-    ]
-    strange = _strange(found, last, earlier)
-    for core, is_strange in zip(found, strange.tolist(), strict=True):
-        yield replace(core, log_prior=core.log_prior + (math.log(CORE_HOLDS_TOO) if is_strange else 0.0))
+        return films
+    found = [patches for one in earlier if (patches := _patches(last, one, added)) is not None]
+    among = math.log((1.0 - NOTHING_LEFT) / (2.0 if found else 1.0))
+    n_patches = sum(len(patches.share) for patches in found)
+    cores = _together(
+        [
+            _as_read(last, math.log(NOTHING_LEFT)),
+            films.less_often(among),
+            *(patches.less_often(among - math.log(n_patches)) for patches in found),
+        ]
+    )
+    strange = _strange(cores.share, last, earlier)
+    return replace(cores, log_prior=cores.log_prior + np.where(strange, math.log(CORE_HOLDS_TOO), 0.0))
 
 
-def _strange(cores: Sequence[CoreReading], last: Observed, earlier: Sequence[Observed]) -> NDArray[np.bool_]:
-    """Return for each where the core would itself be made of what fell: the series is only on its way."""
+def _as_read(last: Observed, log_prior: float) -> Cores:
+    """Return the reading as one of nothing but the core."""
+    zero = np.zeros(1)
+    return Cores(
+        value=last.value[None], sigma=last.sigma[None], share=zero, log_prior=zero + log_prior,
+        added=np.zeros((1, len(last.value))), scale=zero + 1.0, is_telling=zero > 0.0,
+    )  # fmt: skip
+
+
+def _strange(share: FloatArray, last: Observed, earlier: Sequence[Observed]) -> NDArray[np.bool_]:
+    """Return for each share where the core would itself be made of what fell: the series is only on its
+    way."""
     now = np.nan_to_num(last.value)
     most = np.max([np.nan_to_num(one.value) for one in earlier], axis=0)
     fell = np.flatnonzero(
         (most >= MADE_OF_WT_PCT) & (most - now > FALLEN_REL * most) & (now >= STILL_THERE_WT_PCT)
     )
-    share = np.array([core.share for core in cores])[:, None]
-    explained = np.maximum(share * most[fell], 100.0 * share / PARTS_OF_A_FILM)
+    explained = np.maximum(share[:, None] * most[fell], 100.0 * share[:, None] / PARTS_OF_A_FILM)
     return np.asarray((explained < EXPLAINED_REL * now[fell]).any(axis=1))
 
 
-def _added(last: Observed, earlier: Sequence[Observed], elements: Sequence[str]) -> FloatArray:
-    """Return the chance that a film added to each element."""
-    usual = np.array(
+@functools.lru_cache(maxsize=16)
+def _usually_added(elements: tuple[str, ...]) -> FloatArray:
+    """Return the chance that a film adds to each element."""
+    return np.array(
         [
             ADDED_BY_DIRT if s in DIRT else ADDED_BY_PLATING if s in PLATING else ADDED_BY_OTHER
             for s in elements
         ]
     )
+
+
+def _added(last: Observed, earlier: Sequence[Observed], elements: tuple[str, ...]) -> FloatArray:
+    """Return the chance that a film added to each element, as the series tells."""
+    usual = _usually_added(elements)
     if not earlier:
         return usual
     now = np.nan_to_num(last.value)
@@ -268,53 +285,48 @@ def _added(last: Observed, earlier: Sequence[Observed], elements: Sequence[str])
     return np.where(fell, ADDED_WHERE_IT_FELL, np.where(rose, ADDED_WHERE_IT_ROSE, 0.5 * usual))
 
 
+@functools.lru_cache(maxsize=16)
+def _swallowed(elements: tuple[str, ...]) -> FloatArray:
+    """Return how deep a film is for the line of each element, against that of aluminium; 0 where it swallows
+    nothing."""
+    return np.array([(LIGHT_KEV["Al"] / LIGHT_KEV[s]) ** 2.8 if s in LIGHT_KEV else 0.0 for s in elements])
+
+
 def _films(
-    last: Observed, added: FloatArray, stray: float, physics: Physics, elements: Sequence[str]
-) -> Iterator[CoreReading]:
-    light = np.array([symbol in LIGHT_KEV for symbol in elements])
-    is_light = physics is Physics.X_RAY and np.nansum(last.value[light]) >= LIGHT_METAL_WT_PCT
-    for share, odds in zip(FILM_SHARES, FILM_ODDS, strict=True):
-        film = CoreReading(
-            observed=_without(last, min(share + stray / 100.0, MOST_FILM)),
-            share=min(share + stray / 100.0, MOST_FILM),
-            log_prior=math.log(odds),
-            added=added,
-            scale=100.0 * share / PARTS_OF_A_FILM,
-            is_telling=share in FILMS_TOLD_FIRST,
-        )
-        yield film
-        if is_light and share < THICK_FILM:
-            for depth in WEAKENINGS:
-                core = _strengthened(film.observed, depth, elements)
-                yield replace(film, observed=core, log_prior=math.log(odds * WEAKENING_ODDS))
-
-
-def _without(last: Observed, share: float) -> Observed:
-    """Return the reading with everything scaled up by what the film takes."""
-    left = 1.0 - share
-    return Observed(
-        value=np.minimum(last.value / left, 100.0), sigma=last.sigma / left, below=last.below / left,
-        gap=max(0.0, last.gap - 100.0 * share), is_elsewhere=last.is_elsewhere, gap_sigma=last.gap_sigma,
+    last: Observed, added: FloatArray, stray: float, physics: Physics, elements: tuple[str, ...]
+) -> Cores:
+    """Return the core under films of every share: everything is scaled up by what the film takes."""
+    film, swallowed = np.array(FILM_SHARES), _swallowed(elements)
+    share = np.minimum(film + stray / 100.0, MOST_FILM)
+    left = 1.0 - share[:, None]
+    films = Cores(
+        value=np.minimum(last.value / left, 100.0), sigma=last.sigma / left, share=share,
+        log_prior=np.log(FILM_ODDS), added=np.tile(added, (len(film), 1)),
+        scale=100.0 * film / PARTS_OF_A_FILM, is_telling=np.isin(film, FILMS_TOLD_FIRST),
     )  # fmt: skip
+    if physics is not Physics.X_RAY or np.nansum(last.value[swallowed > 0.0]) < LIGHT_METAL_WT_PCT:
+        return films
+    thin = films.part(film < THICK_FILM).less_often(math.log(WEAKENING_ODDS))
+    return _together([films, *(_strengthened(thin, np.exp(depth * swallowed)) for depth in WEAKENINGS)])
 
 
-def _strengthened(core: Observed, depth: float, elements: Sequence[str]) -> Observed:
-    """Return the reading with what a film swallowed of the light lines put back, scaled to what it was."""
-    power = np.array([(LIGHT_KEV["Al"] / LIGHT_KEV[s]) ** 2.8 if s in LIGHT_KEV else 0.0 for s in elements])
-    factor = np.exp(depth * power)
-    value = core.value * factor
-    scale = float(np.nansum(core.value) / np.nansum(value))
-    return Observed(
-        value=value * scale, sigma=core.sigma * factor * scale, below=core.below * factor * scale,
-        gap=core.gap, is_elsewhere=core.is_elsewhere, gap_sigma=core.gap_sigma,
-    )  # fmt: skip
+def _strengthened(cores: Cores, factor: FloatArray) -> Cores:
+    """Return the cores with what a film swallowed of the light lines put back, scaled to what it was.
+
+    Args:
+        cores: As they were read.
+        factor: By how much each element was read too low, shape (n_elements,).
+    """
+    value = cores.value * factor
+    scale = np.nansum(cores.value, axis=1) / np.nansum(value, axis=1)
+    return replace(cores, value=value * scale[:, None], sigma=cores.sigma * factor * scale[:, None])
 
 
-def _patches(last: Observed, coat: Observed, added: FloatArray) -> Iterator[CoreReading]:
-    """Yield the core beside patches of what an earlier shot read."""
+def _patches(last: Observed, coat: Observed, added: FloatArray) -> Cores | None:
+    """Return the core beside patches of what an earlier shot read; None where there is no room for any."""
     both = ~np.isnan(last.value) & ~np.isnan(coat.value)
     if not both.any():
-        return
+        return None
     value, of_coat = last.value, np.nan_to_num(coat.value)
     # No share can take more out than there is: of what the coat has plenty of, the least ratio bounds it.
     plenty = (of_coat >= SIGNIFICANT_WT_PCT) & ~last.is_elsewhere
@@ -323,45 +335,30 @@ def _patches(last: Observed, coat: Observed, added: FloatArray) -> Iterator[Core
     )
     most = float(np.min(there[plenty] / of_coat[plenty], initial=0.75))
     if most < LEAST_PATCH:
-        return
-    for part in PATCH_PARTS:
-        share = min(most * part, 0.75)
-        left = 1.0 - share
-        core = (value - share * of_coat) / left
-        taken = REMNANT_REL * share * of_coat
-        sigma = np.sqrt(last.sigma**2 + (share * coat.sigma) ** 2 + taken**2) / left
-        yield CoreReading(
-            observed=Observed(
-                value=np.clip(core, 1e-4, 100.0), sigma=sigma, below=last.below / left, gap=last.gap,
-                is_elsewhere=last.is_elsewhere, gap_sigma=last.gap_sigma,
-            ),
-            share=share, log_prior=-0.5 * float(np.nansum(np.minimum(core / sigma, 0.0) ** 2)),
-            added=ADDED_BESIDE_PATCHES * added,
-            scale=max(100.0 * share / PARTS_OF_A_FILM, LEAST_SCALE_WT_PCT),
-            is_telling=part == PATCH_PARTS[-2],
-        )  # fmt: skip
+        return None
+    part = np.array(PATCH_PARTS)
+    share = np.minimum(most * part, 0.75)
+    taken, left = share[:, None] * of_coat, 1.0 - share[:, None]
+    core = (value - taken) / left
+    varying = (share[:, None] * coat.sigma) ** 2 + (REMNANT_REL * taken) ** 2
+    sigma = np.sqrt(last.sigma**2 + varying) / left
+    return Cores(
+        value=np.clip(core, 1e-4, 100.0), sigma=sigma, share=share,
+        log_prior=-0.5 * np.nansum(np.minimum(core / sigma, 0.0) ** 2, axis=1),
+        added=np.tile(ADDED_BESIDE_PATCHES * added, (len(part), 1)),
+        scale=np.maximum(100.0 * share / PARTS_OF_A_FILM, LEAST_SCALE_WT_PCT),
+        is_telling=part == PATCH_PARTS[-2],
+    )  # fmt: skip
 
 
-def core_reading(core: CoreReading, elements: Sequence[str], technique: str) -> Reading:
-    """Return the core as a reading [wt %], at most 100 in all."""
-    found = np.flatnonzero(np.nan_to_num(core.observed.value) > 1e-3).tolist()
-    scale = 100.0 / max(float(core.observed.value[found].sum()), 100.0)
-    return Reading(
-        values={elements[j]: float(core.observed.value[j]) * scale for j in found},
-        sigma={elements[j]: min(float(core.observed.sigma[j]), 50.0) for j in found},
-        technique=technique,
-    )
-
-
-def _terms(melts: Melts, at: NDArray[np.int64], cores: Sequence[CoreReading]) -> FloatArray:
+def _terms(melts: Melts, at: NDArray[np.int64], cores: Cores) -> FloatArray:
     """Return what each core's reading adds for some terms [nats]: as read, or with something added to it;
     shape (n_cores, n_terms)."""
     column = melts.element_of[at]
-    value = np.array([core.observed.value for core in cores])[:, column]
-    sigma = np.array([core.observed.sigma for core in cores])[:, column]
+    value, sigma = cores.value.take(column, axis=1), cores.sigma.take(column, axis=1)
     terms = of_values(melts, at, value, sigma)
-    chance = np.where(melts.is_rest[at], 0.0, np.array([core.added for core in cores])[:, column])
-    scale = np.array([core.scale for core in cores])[:, None]
+    chance = np.where(melts.is_rest[at], 0.0, cores.added.take(column, axis=1))
+    scale = cores.scale[:, None]
     density = _added_density(value, sigma, melts.low[at], melts.high[at], scale)
     density -= np.exp(terms, out=terms)
     density *= chance

@@ -1,6 +1,5 @@
 """How a technique sees metal beneath a coating: grades and coatings laid out over the same elements."""
 
-import functools
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -110,23 +109,12 @@ class CoatingSight:
             film_logit_sigma=self.film_logit_sigma[:, grades],
         )
 
-    @functools.cached_property
-    def _certain(self) -> tuple[NDArray[np.int64], FloatArray]:
-        """Columns that hold something of a one-layer coating for certain, and how much [wt %]."""
+    @property
+    def certain(self) -> FloatArray:
+        """What each element comes to at least in a coating of one layer [wt %], 0 where it may be missing;
+        shape (n_elements,)."""
         least = (self.layers[0] - 2.5 * self.spread[0]).min(axis=0)
-        columns = np.flatnonzero(least > 1.0)
-        return columns, least[columns]
-
-    def most_share(self, room: FloatArray) -> float:
-        """Return the largest share of the coating that a reading leaves room for, 0..1.
-
-        Args:
-            room: What each element may come to [wt %], shape (n_elements,).
-        """
-        if len(self.layers) > 1:
-            return 1.0
-        columns, least = self._certain
-        return float(np.min(room[columns] / least, initial=1.0))
+        return np.where((least > 1.0) & (len(self.layers) == 1), least, 0.0)
 
     def chance_between(self, low: FloatArray, high: FloatArray) -> FloatArray:
         """Return the chance that the skin's share in a shot on untouched surface lies between two shares."""
@@ -159,6 +147,21 @@ class Sight:
     coatings: tuple[CoatingSight, ...]
     """Those that the technique can see at all."""
 
+    is_key: FloatArray
+    """1 for the elements without one of which a coating is out of question, shape (n_coatings,
+    n_elements)."""
+    certain: FloatArray
+    """What each element comes to at least in each coating [wt %], 0 where it may be missing; same shape."""
+
+    def most_shares(self, room: FloatArray) -> FloatArray:
+        """Return the largest share of each coating that a reading leaves room for, 0..1.
+
+        Args:
+            room: What each element may come to [wt %], shape (n_elements,).
+        """
+        share = np.where(self.certain > 0.0, room / np.maximum(self.certain, 1.0), 1.0)
+        return np.asarray(np.minimum(share.min(axis=1), 1.0))
+
     @property
     def n_named(self) -> int:
         """Number of elements that grades name; the others come after them."""
@@ -185,7 +188,11 @@ def compile_sight(library: GradeLibrary, melts: Melts, profile: Profile, shares:
     weight = np.ones_like(mean)
     weight[:, : len(named)] = np.where(melts.is_rest[melts.index], 0.5, 1.0)
     maker = _CoatingMaker(library, elements, mean, physics_of(profile), profile.unseen, shares)
-    found = [maker.make(coating) for coating in all_coatings()]
+    made = [maker.make(coating) for coating in all_coatings()]
+    coatings = tuple(sight for sight in made if sight is not None)
+    is_key = np.zeros((len(coatings), len(elements)))
+    for row, sight in zip(is_key, coatings, strict=True):
+        row[sight.keys] = 1.0
     return Sight(
         physics=physics_of(profile),
         melts=melts,
@@ -193,7 +200,9 @@ def compile_sight(library: GradeLibrary, melts: Melts, profile: Profile, shares:
         mean=mean,
         variance=variance,
         weight=weight,
-        coatings=tuple(sight for sight in found if sight is not None),
+        coatings=coatings,
+        is_key=is_key,
+        certain=np.array([sight.certain for sight in coatings]),
     )
 
 

@@ -70,7 +70,7 @@ class ShotView:
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Unmixed:
-    """The best shares of one coating's layers in one reading, for every grade that may carry it."""
+    """The best shares of some coatings' layers in one reading, for every grade that may carry them."""
 
     shares: FloatArray
     """Of each layer, 0..1, shape (n_rows, n_layers)."""
@@ -87,13 +87,13 @@ class Unmixed:
         found: FloatArray = self.shares.sum(axis=1)
         return found
 
-    def part(self, first: int, last: int) -> "Unmixed":
+    def part(self, rows: slice | NDArray[np.int64]) -> "Unmixed":
         """Return the same for some rows."""
         return Unmixed(
-            shares=self.shares[first:last],
-            scale=self.scale[first:last],
-            log_fit=self.log_fit[first:last],
-            log_room=self.log_room[first:last],
+            shares=self.shares[rows],
+            scale=self.scale[rows],
+            log_fit=self.log_fit[rows],
+            log_room=self.log_room[rows],
         )
 
 
@@ -109,8 +109,8 @@ class Before:
     """Share of the skin in the shot before, shape (n_rows,); None for the first shot."""
 
 
-def unmix(sight: Sight, coatings: Sequence[CoatingSight], shot: ShotView, before: Before) -> list[Unmixed]:
-    """Return the shares of each coating's layers in a reading, for every grade of its `rows`.
+def unmix(sight: Sight, coatings: Sequence[CoatingSight], shot: ShotView, before: Before) -> Unmixed:
+    """Return the shares of each coating's layers in a reading, for every grade of its `rows`, end to end.
 
     Weighted least squares over the elements that are reported, layers not below zero; the weights hold the
     noise, the spread of the melts and that of the coating. Coatings are solved together, since it is the
@@ -148,8 +148,7 @@ def unmix(sight: Sight, coatings: Sequence[CoatingSight], shot: ShotView, before
     room += _log_split(shares, is_optional, before)
     outer = shares[~is_optional].sum(axis=0)
     room += log_share_prior(coatings, shares.sum(axis=0), outer, width, before)
-    found = _best_scale(shares, fit, room)
-    return [found.part(first, last) for first, last in _places(coatings)]
+    return _best_scale(shares, fit, room)
 
 
 def shape_of(coating: CoatingSight) -> tuple[object, ...]:
@@ -157,7 +156,7 @@ def shape_of(coating: CoatingSight) -> tuple[object, ...]:
     return (*coating.is_optional, len(coating.fading))
 
 
-def _places(coatings: Sequence[CoatingSight]) -> list[tuple[int, int]]:
+def places_of(coatings: Sequence[CoatingSight]) -> list[tuple[int, int]]:
     """Return where the grades of each coating begin and end."""
     ends = np.cumsum([0, *(len(coating.rows) for coating in coatings)])
     return list(pairwise(ends.tolist()))
@@ -254,14 +253,16 @@ def _solve(tilt: list[FloatArray], off: FloatArray, weight: FloatArray, shares: 
         for j in range(i, n):
             normal[i, j] = normal[j, i] = np.einsum("efg,efg->fg", weighted, tilt[j])
         normal[i, i] += 1.0
+    # Each layer takes what the others leave of it: with the layer's own part taken out, that is one product.
+    others = normal.copy()
+    for i in range(n):
+        right[i] /= normal[i, i]
+        others[i] /= normal[i, i]
+        others[i, i] = 0.0
     for _ in range(SWEEPS if n > 1 else 1):
         for i in range(n):
-            rest = right[i].copy()
-            for j in range(n):
-                if j != i:
-                    rest -= normal[i, j] * shares[j]
-            rest /= normal[i, i]
-            np.maximum(rest, 0.0, out=shares[i])
+            left = right[i] - (others[i] * shares).sum(axis=0) if n > 1 else right[i]
+            np.maximum(left, 0.0, out=shares[i])
     total = shares.sum(axis=0)
     shares *= np.where(total > MOST_SHARE, MOST_SHARE / np.maximum(total, 1e-9), 1.0)
     return normal
@@ -325,7 +326,7 @@ def log_share_prior(
         low, high = _around(total[0], width[0])
         chance = [
             coating.chance_between(low[first:last], high[first:last])
-            for coating, (first, last) in zip(coatings, _places(coatings), strict=True)
+            for coating, (first, last) in zip(coatings, places_of(coatings), strict=True)
         ]
         patches = np.log(np.concatenate(chance) / (high - low) + 1e-12)
     else:

@@ -428,7 +428,7 @@ async def test_the_next_run_goes_on_with_what_waits(yard: Path, folder: Path) ->
         await driver.press("f8", "enter", "escape")
         await driver.enter("Jory")
         await driver.opened()
-        await driver.press("escape")
+        await driver.enter("seen")
         assert "0 pieces" in driver.picture()
 
         await until(driver, lambda: sign(driver) == "1 reading waiting, next A2: Ins")

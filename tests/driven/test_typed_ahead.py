@@ -54,7 +54,7 @@ def test_the_first_keys_after_the_start_find_the_dictionary(yard: Path, word: st
     """A word typed into the first picture, while the yard opens behind it, is understood and tallied."""
     opened = PtySession(["-m", "console.cli", "--yard", str(yard)])
     try:
-        opened.wait_for("Help")
+        opened.wait_for("F1")
         opened.send(f"3 {word}\r".encode())
 
         opened.wait_for("1 piece  3.00 kg")

@@ -17,7 +17,7 @@ from grade_library.skin.coatings import coating_named
 from grade_library.skin.density import Fit, coated_log_density, stray_log_density
 from grade_library.skin.finding import sight_for
 from grade_library.skin.sight import CoatingSight, Physics, Sight, physics_of
-from grade_library.skin.unmix import Before, ShotView, _laid_out, unmix
+from grade_library.skin.unmix import Before, ShotView, _laid_out, places_of, unmix
 from grade_library.technique import profiles
 
 
@@ -58,7 +58,7 @@ def test_the_share_of_a_patchy_skin_comes_out(library: GradeLibrary, share: floa
     tin = coating_of(sight, "tin")
     values = {"Sn": 100.0 * share, "Cu": 70.0 * (1 - share), "Zn": 30.0 * (1 - share)}
 
-    (found,) = unmix(sight, [tin], view(sight, values, "libs"), Before(is_ground=False))
+    found = unmix(sight, [tin], view(sight, values, "libs"), Before(is_ground=False))
 
     row = row_of(tin, library, "C26000")
     assert found.total[row] == pytest.approx(share, abs=0.02)
@@ -75,7 +75,7 @@ def test_the_share_of_an_even_film_comes_out_though_zinc_fades_more_than_copper(
     seen = seen_by_x_ray([film], {"Cu": 70.0, "Zn": 30.0})
     values = {symbol: float(x[0]) for symbol, x in seen.wt_pct.items()}
 
-    (found,) = unmix(sight, [nickel], view(sight, values, "xrf"), Before(is_ground=False))
+    found = unmix(sight, [nickel], view(sight, values, "xrf"), Before(is_ground=False))
 
     brass, copper = row_of(nickel, library, "C26000"), row_of(nickel, library, "C11000")
     assert found.shares[brass, 0] == pytest.approx(float(seen.skin_share[0]), abs=0.06)
@@ -88,7 +88,7 @@ def test_layers_share_a_reading(library: GradeLibrary) -> None:
     chromium = coating_of(sight, "chromium over nickel")
     values = {"Cr": 10.0, "Ni": 50.0, "Fe": 39.6, "Mn": 0.3}
 
-    (found,) = unmix(sight, [chromium], view(sight, values, "libs"), Before(is_ground=False))
+    found = unmix(sight, [chromium], view(sight, values, "libs"), Before(is_ground=False))
 
     shares = found.shares[row_of(chromium, library, "SAE 1018")]
     assert shares[0] == pytest.approx(0.10, abs=0.01)
@@ -100,7 +100,7 @@ def test_no_skin_costs_the_same_in_either_measure(library: GradeLibrary) -> None
     sight = sight_of(library, "xrf")
     tin = coating_of(sight, "tin")
     shot = view(sight, {"Cu": 69.9, "Zn": 29.9, "Sn": 0.02, "Fe": 0.03}, "xrf")
-    (found,) = unmix(sight, [tin], shot, Before(is_ground=True))
+    found = unmix(sight, [tin], shot, Before(is_ground=True))
     row = row_of(tin, library, "C26000")
 
     fit = Fit(coating=tin, unmixed=found, kept=np.array([row]))
@@ -205,8 +205,9 @@ def test_coatings_fitted_together_come_out_as_each_alone(
 
     together = unmix(sight, coatings, shot, Before(is_ground=is_ground, total=np.concatenate(shares)))
 
-    for coating, share, found in zip(coatings, shares, together, strict=True):
-        (alone,) = unmix(sight, [coating], shot, Before(is_ground=is_ground, total=share))
+    for coating, share, place in zip(coatings, shares, places_of(coatings), strict=True):
+        found = together.part(slice(*place))
+        alone = unmix(sight, [coating], shot, Before(is_ground=is_ground, total=share))
         assert found.shares == pytest.approx(alone.shares)
         assert np.array_equal(found.scale, alone.scale)
         assert found.log_fit == pytest.approx(alone.log_fit)
@@ -226,7 +227,7 @@ def test_the_fit_of_a_bare_reading_is_the_normal_density(library: GradeLibrary) 
     shot = view(sight, values, "lab")
     problem = _laid_out(sight, [tin], shot)
 
-    (found,) = unmix(sight, [tin], shot, Before(is_ground=False))
+    found = unmix(sight, [tin], shot, Before(is_ground=False))
 
     spread = np.sqrt(problem.noise[:, 0, 0] + problem.core_variance[:, 0, row])
     density = norm.logpdf(problem.reading[:, 0, 0], problem.core[:, 0, row], spread)

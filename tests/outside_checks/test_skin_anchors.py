@@ -32,16 +32,14 @@ def reading_of(*values: float) -> Observed:
 
 
 def test_a_core_beside_patches_of_a_coat() -> None:
-    """reading = s coat + (1 - s) core, solved for the core; a limit of detection grows by 1/(1 - s) alike."""
-    coat, last = reading_of(0.0, 80.0, 2.0), reading_of(30.0, 40.0, -0.05)
-    cores = list(_patches(last, coat, np.zeros(3)))
+    """reading = s coat + (1 - s) core, solved for the core."""
+    cores = _patches(reading_of(30.0, 40.0, -0.05), reading_of(0.0, 80.0, 2.0), np.zeros(3))
 
-    assert len(cores) == 4
-    for core in cores:
-        left = 1.0 - core.share
-        assert core.observed.value[0] == pytest.approx(30.0 / left)
-        assert core.observed.value[1] == pytest.approx(max((40.0 - core.share * 80.0) / left, 1e-4))
-        assert core.observed.below[2] == pytest.approx(0.05 / left)
+    assert cores is not None
+    assert len(cores.share) == 4
+    left = 1.0 - cores.share
+    assert cores.value[:, 0] == pytest.approx(30.0 / left)
+    assert cores.value[:, 1] == pytest.approx(np.maximum((40.0 - cores.share * 80.0) / left, 1e-4))
 
 
 def test_the_odds_of_unknown_films_are_shares() -> None:
@@ -119,12 +117,11 @@ def test_the_chance_that_some_shot_read_a_skin() -> None:
 
 def test_what_a_film_adds_in_the_mean() -> None:
     """A film of a given share adds to an element by half of it: 8 % of a reading by 4 wt %."""
-    films = list(_films(reading_of(60.0, 40.0), np.zeros(2), 0.0, Physics.BULK, ("Cu", "Zn")))
+    films = _films(reading_of(60.0, 40.0), np.zeros(2), 0.0, Physics.BULK, ("Cu", "Zn"))
 
-    assert [(film.share, film.scale) for film in films] == [
-        (pytest.approx(share), pytest.approx(50.0 * share)) for share in (0.01, 0.03, 0.08, 0.2)
-    ]
-    assert films[2].observed.value == pytest.approx([60.0 / 0.92, 40.0 / 0.92])
+    assert films.share == pytest.approx(np.array([0.01, 0.03, 0.08, 0.2]))
+    assert films.scale == pytest.approx(50.0 * films.share)
+    assert films.value[2] == pytest.approx([60.0 / 0.92, 40.0 / 0.92])
 
 
 def test_the_core_is_what_the_skin_leaves() -> None:
@@ -147,3 +144,14 @@ def test_the_core_is_what_the_skin_leaves() -> None:
     assert core is not None
     assert dict(core.values) == pytest.approx({"Fe": 95.0, "Cr": 5.0})
     assert dict(core.sigma) == pytest.approx({"Fe": 1.0, "Cr": 0.1})
+
+
+def test_what_a_film_swallows_of_light_lines_is_put_back() -> None:
+    """The light lines count for more, the sum stays, and each element is as well known as before."""
+    films = _films(reading_of(70.0, 30.0), np.zeros(2), 0.0, Physics.X_RAY, ("Al", "Cu"))
+    as_read, put_back = films.value[0], films.value[4:]
+
+    assert len(put_back) == 4
+    assert put_back.sum(axis=1) == pytest.approx(films.value[[0, 1, 0, 1]].sum(axis=1))
+    assert (put_back[:, 0] / put_back[:, 1] > as_read[0] / as_read[1]).all()
+    assert films.sigma / films.value == pytest.approx(np.tile([0.1 / 70.0, 0.1 / 30.0], (8, 1)))

@@ -159,10 +159,10 @@ def test_an_unreported_rest_has_to_fit_into_the_gap() -> None:
 
 def test_a_metal_of_no_kind_is_log_uniform() -> None:
     """1 / ((value + 0.02) ln(100 / 0.02)); its integral from 0 to 100 is 1 to a part in ten thousand."""
-    found = broad_log_density(seen(value=5.0))
+    found = broad_log_density(seen(value=5.0).value)
 
     assert float(found[0]) == pytest.approx(-math.log(5.02 * 8.517193), abs=1e-6)
-    assert float(broad_log_density(seen())[0]) == 0.0
+    assert float(broad_log_density(seen().value)[0]) == 0.0
 
 
 @dataclasses.dataclass(frozen=True)

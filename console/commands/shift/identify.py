@@ -104,7 +104,7 @@ def _ready(known: "sorters_desk.Known", technique: str) -> None:
 
 def _told(piece: PieceReadings, *, known: "sorters_desk.Known", as_json: bool) -> list[str]:
     """Return what is said of one piece: one line of JSON, or lines for people."""
-    found = sorters_desk.consider_facts(piece.facts, known)
+    found = sorters_desk.consider_facts(piece.facts, known, is_placed=as_json)
     if as_json:
         step = sorters_desk.next_step(found, known, with_readings=False)
         row = verdict_json(piece.piece, found.verdict, found.cautions, found.placement, step)

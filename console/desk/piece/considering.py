@@ -86,12 +86,18 @@ def _placed(verdict: Verdict, facts: PieceFacts, mass_g: int | None, known: Know
     return None if known.yard is None else place(verdict, facts, mass_g, known.yard, known.unchecked)
 
 
-def consider_facts(facts: PieceFacts, known: Known) -> Consideration:
-    """Return the same of facts that come from elsewhere than a line, of a piece that was not weighed."""
+def consider_facts(facts: PieceFacts, known: Known, *, is_placed: bool = True) -> Consideration:
+    """Return the same of facts that come from elsewhere than a line, of a piece that was not weighed.
+
+    Args:
+        facts: All that is known of the piece.
+        known: Grades and yard.
+        is_placed: False leaves out where the piece should go, for those who do not tell it.
+    """
     verdict = identify(facts, known.library, known.prior, known.techniques)
     return Consideration(
         parsed=ParsedLine(line="", facts=facts),
         verdict=verdict,
-        placement=_placed(verdict, facts, None, known),
+        placement=_placed(verdict, facts, None, known) if is_placed else None,
         cautions=cautions_for(verdict=verdict, facts=facts),
     )

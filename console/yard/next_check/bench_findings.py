@@ -57,7 +57,7 @@ def bench_findings(
         loss: What a reading afterwards would leave wrong for each metal at hand [currency].
         read_for: What it costs [currency]; inf where none may be made.
     """
-    shown = [(check, showing(check.kind, facts, library)) for check in checks]
+    shown = [(check, showing(check.kind, facts, library, at_hand.rows)) for check in checks]
     tried = [(check, one) for check, one in shown if one is not None]
     if not at_hand.rows.size or not tried:
         return []

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from console.yard.metals import with_kinds
 from console.yard.next_check.checks import CheckKind
@@ -42,13 +43,16 @@ class Showing:
     """Middle of each class of a measurement, shape (n_outcomes,)."""
 
 
-def showing(kind: CheckKind, facts: PieceFacts, library: GradeLibrary) -> Showing | None:
+def showing(
+    kind: CheckKind, facts: PieceFacts, library: GradeLibrary, rows: NDArray[np.int64] | None = None
+) -> Showing | None:
     """Return what a bench check can show on this piece; None where it is done already or can show nothing.
 
     Args:
         kind: Any check but those that read.
         facts: What is known of the piece.
         library: The grades.
+        rows: Metals at hand, as rows of `metals_of`: what others show may be left rough. None for all.
     """
     bench = facts.bench
     if _is_done(kind, bench) or (kind is CheckKind.SCRATCH and bench.surfaces & HIDES_SCRATCH):
@@ -56,8 +60,19 @@ def showing(kind: CheckKind, facts: PieceFacts, library: GradeLibrary) -> Showin
     # Only what changes the meaning of an observation is part of the key, so that most pieces share one table.
     around = BenchFacts(has_attachments=bench.has_attachments)
     # A reading tells more of the magnet than the label of a grade does.
-    values = facts.shots[-1].reading.values if facts.shots and kind is CheckKind.MAGNET else {}
+    is_told = bool(facts.shots) and kind is CheckKind.MAGNET
+    if is_told and rows is not None:
+        is_told = bool(_told_by_reading(library)[rows].any())
+    values = facts.shots[-1].reading.values if is_told else {}
     return _table(kind, around, tuple(sorted(values.items())), library)
+
+
+@functools.lru_cache(maxsize=4)
+def _told_by_reading(library: GradeLibrary) -> NDArray[np.bool_]:
+    """Return True for the metals of which a reading tells how they answer a magnet, shape (n_metals,)."""
+    told = np.zeros(len(library))
+    told[compiled_for(library).bench.magnet.by_composition] = 1.0
+    return np.asarray(with_kinds(library, told) > 0.0)
 
 
 def _is_done(kind: CheckKind, bench: BenchFacts) -> bool:

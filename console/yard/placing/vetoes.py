@@ -23,6 +23,21 @@ def veto_of(
         facts: Surfaces, attachments, form, readings.
         most_refused: Probability of refused grades above which the bay is out.
     """
+    return (
+        veto_whatever_metal(bay, verdict, facts)
+        or _by_grades(bay, shares, verdict, most_refused)
+        or _by_limits(bay, verdict, most_refused)
+    )
+
+
+def veto_whatever_metal(bay: Bay, verdict: Verdict, facts: PieceFacts) -> str:
+    """Return what rules the bay out whichever grade the piece is; empty when nothing does.
+
+    Args:
+        bay: Any bay.
+        verdict: Whether the reading is of the metal or of its skin.
+        facts: Surfaces, attachments, form, readings.
+    """
     covered = sorted(bay.refused_surfaces & facts.bench.surfaces)
     if covered:
         return f"{covered[0].value} refused"
@@ -30,12 +45,7 @@ def veto_of(
         return "attachments refused"
     if facts.bench.form in bay.refused_forms:
         return f"{facts.bench.form} refused"
-    return (
-        _by_coating(bay, verdict)
-        or _by_reading(bay, verdict, facts)
-        or _by_grades(bay, shares, verdict, most_refused)
-        or _by_limits(bay, verdict, most_refused)
-    )
+    return _by_coating(bay, verdict) or _by_reading(bay, verdict, facts)
 
 
 def reading_of_metal(verdict: Verdict, facts: PieceFacts) -> Reading | None:

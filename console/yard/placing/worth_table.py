@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from console.yard.metals import metals_of
-from console.yard.placing.vetoes import veto_of
+from console.yard.placing.vetoes import veto_of, veto_whatever_metal
 from console.yard.yard import Bay, Yard
 from grade_library.facts import PieceFacts
 from grade_library.library import GradeLibrary
@@ -195,7 +195,7 @@ class WorthTable:
         most = self.yard.thresholds.veto
         is_priced = self.yard.has_prices
         bays = self.bays if is_priced else tuple(replace(bay, price_per_kg=1.0) for bay in self.bays)
-        is_open = np.array([not veto_of(bay, {}, _NOTHING, facts, most) for bay in bays], dtype=np.bool_)
+        is_open = np.array([not veto_whatever_metal(bay, _NOTHING, facts) for bay in bays], dtype=np.bool_)
         accepts = self.accepts[:, rows]
         price = np.array([bay.price_per_kg for bay in bays])
         downgrade = np.array([bay.downgrade_per_kg for bay in bays])

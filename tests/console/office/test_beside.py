@@ -22,7 +22,8 @@ def ended(
     """Close a run in a yard with an office; return the processes that were begun, each waited for here."""
     file = folder / "yard.toml"
     file.write_text(file.read_text("utf-8") + TABLE.format(server, at_close_out), encoding="utf-8")
-    app = SimpleNamespace(set_timer=None, sorting=SimpleNamespace(wait_for_desk=lambda: None))
+    sorting = SimpleNamespace(wait_for_desk=lambda: None, run_sums=SimpleNamespace(forget=lambda: None))
+    app = SimpleNamespace(set_timer=None, sorting=sorting)
     at_work = YardAtWork(app, folder, now=lambda: NOON, person=None)  # type: ignore[arg-type]
     at_work.desk = Desk.open(folder, now=lambda: NOON)
     begun: list[object] = []

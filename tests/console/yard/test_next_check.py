@@ -448,3 +448,17 @@ def test_an_element_that_the_analyser_does_not_see_is_not_asked_for(
     by_bay = {meaning.bay_code: meaning.finding for meaning in told}
     assert by_bay["HRD"].startswith(asks) and not by_bay["SOF"].startswith("C above")
     assert not {finding.split()[0] for finding in by_bay.values() if finding} & profile.unseen
+
+
+@pytest.mark.parametrize("grade_id", ["301", "C36000"])
+def test_a_reading_tells_of_the_magnet_where_it_can(grade_id: str, library: GradeLibrary) -> None:
+    """Asked of the metals at hand alone, the chances are those that the whole table holds for them."""
+    reading = Reading(values={"Cr": 18.2, "Ni": 13.5, "Fe": 66.0}, technique="xrf")
+    facts = PieceFacts(shots=(Shot(reading=reading),))
+    rows = np.array([library.index_of(grade_id)])
+
+    every, at_hand = (showing(CheckKind.MAGNET, facts, library, one) for one in (None, rows))
+
+    assert every is not None
+    assert at_hand is not None
+    assert at_hand.chances[:, rows] == pytest.approx(every.chances[:, rows])
