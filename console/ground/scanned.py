@@ -6,9 +6,9 @@ _PREFIX = r"\][A-Za-z][0-9A-Za-z]"
 PREFIX = re.compile(_PREFIX)
 """What a scanner may send before a code: "]", a letter for its kind and a modifier, such as ]Q1 before a QR
 code and ]C0 before Code 128. Source: ISO/IEC 15424, symbology identifiers, memory."""
-_TAG = re.compile(r"H[0-9]+|[A-Z][A-Z0-9]*[0-9]{4,}")
-"""A piece on hold is H and its number; a bale its bay and a number of at least four digits."""
-_ANY_TERMINAL = re.compile(r"[A-Z0-9_-]*[A-Z0-9]-(?:H[0-9]+|[A-Z0-9]+-[0-9]{4,})")
+_TAG = re.compile(r"[HC][0-9]+|[A-Z][A-Z0-9]*[0-9]{4,}")
+"""A piece on hold is H and its number, a consignment C; a bale its bay and at least four digits."""
+_ANY_TERMINAL = re.compile(r"[A-Z0-9_-]*[A-Z0-9]-(?:[HC][0-9]+|[A-Z0-9]+-[0-9]{4,})")
 
 
 def without_prefix(word: str) -> str:
@@ -34,14 +34,14 @@ BARE_SQL = "upper(replace(replace({column}, '-', ''), '_', ''))"
 
 
 def looks_like_a_tag(line: str, terminal: str) -> bool:
-    """Tell whether a line is the tag of a piece on hold or of a bale and nothing else.
+    """Tell whether a line is the tag of a piece on hold, a bale or a consignment and nothing else.
 
     Args:
         line: As typed or scanned.
         terminal: The terminal whose tags may be typed without the lines between; tags of another one are
             known by those.
 
-    >>> [looks_like_a_tag(one, "T1") for one in ("T1-H7", "t1h7", "]C0T1H7", "T2-STN-0003", "]Q1T2H7")]
+    >>> [looks_like_a_tag(one, "T1") for one in ("T1-H7", "t1c1", "]C0T1H7", "T2-STN-0003", "]Q1T2H7")]
     [True, True, True, True, True]
     >>> [looks_like_a_tag(one, "T1") for one in ("h13", "12.4 t1h7", "t1", "17-4ph", "]Q1STN")]
     [False, False, False, False, False]

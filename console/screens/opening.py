@@ -23,6 +23,7 @@ MODULES = {
     "rechecks": "further.rechecks_screen",
     "checks": "further.checks_screen",
     "left": "further.left_screen",
+    "consignments": "loads.consignments_screen",
 }
 """Name -> module, whose `opened` makes the screen from the desk and what is on the sorting screen."""
 

@@ -7,14 +7,18 @@
   take TAG PART ...         take parts out again
   weigh TAG GROSS [TARE]    what it weighs as a whole on the truck scale
   foreign TAG FOUND SAMPLE  foreign material weighed out of a sample
+  tick TAG CRITERION yes|no [WORDS]  what the person says of a criterion nobody can reckon
   seal TAG                  it never changes from here on; loose parts leave their bays
   send TAG [VEHICLE]        it left
+  found TAG WORD ...        what the buyer found: net=2680kg cu=0.27 yield=94 paid=4900.50 lost=120; words
+  settled [TAG]             estimate against finding, and the bias by bay and element over all (--json)
   papers TAG                print one (--paper, --form), or write all of them (--out FOLDER)
 
 A limit that is not met, or metal that the order refuses, needs --despite "the reason"; papers print it.
 """
 
 import argparse
+import json
 from collections.abc import Callable
 from pathlib import Path
 
@@ -25,9 +29,12 @@ from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, 
 from console.desk.consigning.papers import FORMS, MAKERS, paper_of, sheet_now, write_papers
 from console.desk.desk import Desk
 from console.desk.done import Done
+from console.ledger.consignments.settled import settled_loads
 from console.ledger.consignments.standing import consignment_named, consignments
 from console.ledger.rows.queries import LedgerReader
 from console.reports.consigning.load_text import list_text, load_text
+from console.reports.consigning.settlement_text import settlement_json, settlement_text
+from console.yard.yard import Yard
 
 EXAMPLE = (
     "baywright load new RX1 --yard demo_yard\n"
@@ -36,15 +43,19 @@ EXAMPLE = (
 )
 NO_STORE = "no store in this yard yet, so there is nothing that could leave it"
 ALL_OF_THEM = "which paper? Name it with --paper ({known}), or write all of them with --out FOLDER"
-_READ = ("list", "show", "papers")
+_READ = ("list", "show", "settled", "papers")
+_OF_ALL = ("list", "settled")
+"""What needs no tag."""
 _ACTS: dict[str, Callable[[Desk, list[str], str], Done[object]]] = {
     "new": lambda desk, words, _: desk.consignments.begin(" ".join(words)),
     "put": lambda desk, words, why: desk.consignments.put(words[0], words[1:], why),
     "take": lambda desk, words, _: desk.consignments.take(words[0], words[1:]),
     "weigh": lambda desk, words, _: desk.consignments.weigh(words[0], " ".join(words[1:])),
     "foreign": lambda desk, words, _: desk.consignments.foreign(words[0], " ".join(words[1:])),
+    "tick": lambda desk, words, _: desk.consignments.tick(words[0], " ".join(words[1:])),
     "seal": lambda desk, words, why: desk.consignments.seal(words[0], why),
     "send": lambda desk, words, _: desk.consignments.send(words[0], " ".join(words[1:])),
+    "found": lambda desk, words, _: desk.consignments.found(words[0], " ".join(words[1:])),
 }
 """Word -> the act, from the desk, the words behind it and the reason."""
 
@@ -58,6 +69,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--paper", choices=tuple(MAKERS), help="which paper")
     parser.add_argument("--form", choices=tuple(FORMS), default="txt", help="its form (default: txt)")
     parser.add_argument("--out", type=Path, metavar="FOLDER", help="write papers there, in every form")
+    parser.add_argument("--json", action="store_true", help="settled loads as one JSON object")
     parser.add_argument("--person", metavar="NAME", help="who does it (default: who works the open run)")
 
 
@@ -66,7 +78,7 @@ def run(arguments: argparse.Namespace) -> int:
     folder = yard_folder(arguments)
     if not (folder / STORE_FILE).is_file():
         refuse(NO_STORE)
-    if arguments.do != "list" and not arguments.words:
+    if arguments.do not in _OF_ALL and not arguments.words:
         refuse(f"load {arguments.do}: which one? See baywright load --help")
     if arguments.do in _READ:
         return _look(arguments, folder)
@@ -87,6 +99,8 @@ def _look(arguments: argparse.Namespace, folder: Path) -> int:
         if arguments.do == "list":
             print_report(list_text(list(consignments(reader).values()), yard.weight_unit))
             return 0
+        if arguments.do == "settled":
+            return _settled(arguments, reader, yard)
         own = consignment_named(reader, arguments.words[0])
         with progress("reading what lies in the bays"):
             sheet = sheet_now(reader, own, yard, sorters_desk.BayBook(reader, yard, library))
@@ -99,4 +113,16 @@ def _look(arguments: argparse.Namespace, folder: Path) -> int:
         refuse(ALL_OF_THEM.format(known=", ".join(MAKERS)))
     else:
         print(FORMS[arguments.form](paper_of(own, sheet, arguments.paper)), end="")
+    return 0
+
+
+def _settled(arguments: argparse.Namespace, reader: LedgerReader, yard: Yard) -> int:
+    """Print estimate against finding."""
+    tag = consignment_named(reader, arguments.words[0]).tag if arguments.words else ""
+    settled = settled_loads(reader, yard)
+    if arguments.json:
+        told = [one for one in settled if not tag or one.tag == tag]
+        print(json.dumps(settlement_json(told), ensure_ascii=False))
+    else:
+        print_report(settlement_text(settled, tag, report_width()))
     return 0

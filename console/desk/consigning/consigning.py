@@ -4,21 +4,26 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from console.desk.consigning.at_hand import load_page
+from console.desk.consigning.finding import finding_typed
 from console.desk.consigning.papers import sheet_now, write_papers
 from console.desk.consigning.sealing import WITH_REASON, seal
-from console.desk.consigning.typed import loose_typed, order_typed
+from console.desk.consigning.typed import loose_typed, order_typed, tick_typed
 from console.desk.done import Done, done
-from console.desk.refusals import DeskRefusal, mass_typed
+from console.desk.refusals import DeskRefusal, NeedsReason, mass_typed
 from console.ground.cleaning import clean
 from console.ground.dates import local
 from console.ground.figures import many
 from console.ground.mass import format_mass
+from console.ground.scanned import bare_tag
 from console.ledger.consignments.consignment import Consignment
+from console.ledger.consignments.settled import FINDING, settled_loads
 from console.ledger.consignments.sheet_of import order_of
 from console.ledger.consignments.standing import consignment_named, consignments, standing_bales
 from console.ledger.rows.rows import Row
 from console.yard.loads.load_sheet import LoadSheet
 from console.yard.loads.refusing import why_refused
+from console.yard.loads.settling import REMARKABLE, finding_json
 
 if TYPE_CHECKING:
     from console.desk.desk import Desk
@@ -46,6 +51,10 @@ class Consigning:
         desk = self._desk
         own = consignment_named(desk.ledger, tag)
         return sheet_now(desk.ledger, own, desk.yard, desk.bays.book)
+
+    def page(self, tag: str, width: int) -> str:
+        """Return a consignment for the screen; see at_hand.load_page."""
+        return load_page(self._desk, tag, width)
 
     def papers(self, tag: str, kinds: Sequence[str] = ()) -> Done[tuple[Path, ...]]:
         """Write papers of a consignment into the yard's folder, all of them or none; every kind by default.
@@ -93,12 +102,12 @@ class Consigning:
         with desk.ledger.act():
             drawn = standing_bales(desk.ledger) if bales else {}
             bays = [bay for bay, _ in loose]
-            bays += [drawn[one.upper()].bay or "" for one in bales if one.upper() in drawn]
+            bays += [row.bay or "" for one in bales if (row := drawn.get(bare_tag(one)))]
             lets_in = {bay.code: bay for bay in desk.yard.bays}
             whys = (why_refused(lets_in[bay], order) for bay in dict.fromkeys(bays) if bay in lets_in)
             why = next(filter(None, whys), "")
             if why and not reason:
-                raise DeskRefusal(WITH_REASON.format(why=why))
+                raise NeedsReason(WITH_REASON.format(why=why))
             row = acts.put(own.tag, bales, loose, desk.person, despite=reason if why else "")
         mass_g = sum(int(one["mass_g"]) for one in row.body["parts"])
         count = many(len(row.body["parts"]), "part", "parts")
@@ -150,6 +159,21 @@ class Consigning:
         own = str(row.body["consignment"])
         return self._done(f"{own}: foreign material {100.0 * found_g / of_g:.2f} %", own, row)
 
+    def tick(self, tag: str, typed: str) -> Done[Consignment]:
+        """Take what the person who works here says of a criterion: "oil yes looked over at loading".
+
+        Raises:
+            DeskRefusal: No such criterion, or neither yes nor no.
+            LedgerRefusal: It is sealed.
+        """
+        criterion, is_met, words = tick_typed(typed)
+        desk = self._desk
+        row = desk.ledger.consignments.tick(tag, criterion, desk.person, is_met=is_met, words=words)
+        own = str(row.body["consignment"])
+        return self._done(
+            f"{own}, {criterion}: {'met' if is_met else 'not met'}, says {desk.person}", own, row
+        )
+
     def seal(self, tag: str, despite: str = "") -> Done[Consignment]:
         """Seal an open consignment; see sealing.seal."""
         sheet, rows = seal(self._desk, tag, despite)
@@ -165,6 +189,22 @@ class Consigning:
         row = self._desk.ledger.consignments.send(tag, self._desk.person, vehicle=clean(vehicle).strip())
         own = str(row.body["consignment"])
         return self._done(f"{own} left", own, row)
+
+    def found(self, tag: str, typed: str) -> Done[Consignment]:
+        """Take what the buyer found of a consignment that left; the newest finding counts.
+
+        Raises:
+            DeskRefusal: It cannot be read, or money is of another currency.
+            LedgerRefusal: It has not left yet.
+        """
+        desk = self._desk
+        finding = finding_typed(typed, self.sheet(tag), desk.yard)
+        row = desk.ledger.consignments.found(tag, desk.person, findings={FINDING: finding_json(finding)})
+        own = str(row.body["consignment"])
+        settled = {one.tag: one for one in settled_loads(desk.ledger, desk.yard)}[own]
+        marked = [one.symbol for one in settled.differences if abs(one.z) > REMARKABLE]
+        off = f"; further off than U: {', '.join(marked)}" if marked else ""
+        return self._done(f"{own} settled{off}", own, row)
 
     def _done(self, said: str, tag: str, *rows: Row) -> Done[Consignment]:
         for row in rows:

@@ -8,10 +8,12 @@ from console.desk.done import Done
 from console.desk.sheets import free_sheets, sheets_of_an_act, write_or_refuse
 from console.ground.cleaning import clean
 from console.ground.dates import local_day_and_time
+from console.ground.figures import many
 from console.ledger.consignments.consignment import Consignment
 from console.ledger.consignments.sheet_of import sheet_of
 from console.ledger.rows.connection import LedgerSource
-from console.reports.consigning import packing_list
+from console.reports.consigning import conformity, melt_sheet, packing_list
+from console.reports.consigning.conformity import NoStatement
 from console.reports.consigning.paper import Paper, paper_html, paper_json, paper_text
 from console.yard.loads.load_sheet import LoadSheet
 from console.yard.yard import Yard
@@ -20,6 +22,8 @@ HASH_SHOWN = 16
 """Hex digits of the hash of the seal's row: enough to find the row, and to see that it is the same."""
 MAKERS: dict[str, Callable[[LoadSheet, str, str], Paper]] = {
     packing_list.KIND: packing_list.packing_list,
+    melt_sheet.KIND: melt_sheet.melt_sheet,
+    conformity.KIND: conformity.conformity,
 }
 """Kind of a paper -> what makes it of a sheet, its fingerprint and when it left."""
 FORMS: dict[str, Callable[[Paper], str]] = {"txt": paper_text, "html": paper_html, "json": paper_json}
@@ -65,14 +69,23 @@ def write_papers(
 
     Raises:
         DeskRefusal: The disk refused; nothing was written.
+        NoStatement: A statement of conformity was named, and there is none for such a load.
     """
     texts: dict[Path, str] = {}
+    without = ""
     for kind in kinds or tuple(MAKERS):
-        paper = paper_of(own, sheet, kind)
+        try:
+            paper = paper_of(own, sheet, kind)
+        except NoStatement as why:
+            if kinds:
+                raise
+            without = f". Without a statement of conformity: {why}"
+            continue
         files = free_sheets(folder, kind, own.tag, tuple(f".{ending}" for ending in FORMS))
         texts |= {file: write(paper) for file, write in zip(files, FORMS.values(), strict=True)}
     with sheets_of_an_act(*texts):
         for file, text in texts.items():
             write_or_refuse(file, text, "No paper was written.")
-    named = ", ".join(file.name for file in texts)
-    return Done(sentence=f"papers of {own.tag}: {named}", rows=(), made=tuple(texts))
+    count = many(len(texts) // len(FORMS), "paper", "papers")
+    said = f"{count} of {own.tag} written to {folder}, each as {', '.join(FORMS)}{without}"
+    return Done(sentence=said, rows=(), made=tuple(texts))

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 
 from console.desk.bays.baling import free_tag
 from console.desk.consigning.typed import NOTHING_LIES
-from console.desk.refusals import DeskRefusal, known_bay
+from console.desk.refusals import DeskRefusal, NeedsReason, known_bay
 from console.ground.cleaning import clean
 from console.ground.mass import format_mass
 from console.ledger.consignments.consignment import Consignment, Part, State
@@ -82,4 +82,4 @@ def _refuse_unfit(desk: "Desk", own: Consignment, sheet: LoadSheet, reason: str)
         wanted, there = (format_mass(g, sheet.unit) for g in (order.wanted_g, before_g + sheet.net_g))
         why.append(FULL.format(order=order.code, wanted=wanted, sealed=there))
     if why and not reason:
-        raise DeskRefusal(WITH_REASON.format(why=f"{own.tag} does not pass: {'. '.join(why)}"))
+        raise NeedsReason(WITH_REASON.format(why=f"{own.tag} does not pass: {'. '.join(why)}"))

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 from console.desk.refusals import DeskRefusal, known_bay, mass_typed
 from console.ground.cleaning import clean
 from console.yard.loads.buyer import Buyer, Order, order_named
+from console.yard.loads.criteria import ALL_CRITERIA
 
 if TYPE_CHECKING:
     from console.desk.desk import Desk
@@ -14,6 +15,7 @@ EVERYTHING = "all"
 NO_BUYERS = "yard.toml names no buyer. Write a [[buyer]] with its [[buyer.order]] there first."
 NO_ORDER = 'No order or buyer "{words}" in yard.toml. Orders there: {known}.'
 SEVERAL = "{buyer} has several orders: {known}. Name one."
+NO_TICK = "Type a criterion, yes or no, and what it rests on: oil yes looked over. Criteria: {known}."
 NOTHING_LIES = "By the ledger nothing lies in {bay}, so no loose amount of it can leave."
 
 
@@ -51,3 +53,16 @@ def loose_typed(desk: "Desk", typed: str) -> tuple[str, int]:
     if lying_g <= 0:
         raise DeskRefusal(NOTHING_LIES.format(bay=bay.code))
     return bay.code, lying_g
+
+
+def tick_typed(typed: str) -> tuple[str, bool, str]:
+    """Return criterion, whether it is met, and what that rests on, as typed: "oil yes looked over".
+
+    Raises:
+        DeskRefusal: No such criterion, or neither yes nor no.
+    """
+    criterion, _, rest = clean(typed).strip().partition(" ")
+    answer, _, words = rest.strip().partition(" ")
+    if criterion.casefold() not in ALL_CRITERIA or answer.casefold() not in ("yes", "no"):
+        raise DeskRefusal(NO_TICK.format(known=", ".join(ALL_CRITERIA)))
+    return criterion.casefold(), answer.casefold() == "yes", words.strip()

@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from console.ground.mass import format_mass
+from console.ground.scanned import bare_tag
 from console.ledger.acts.journal import Journal
 from console.ledger.consignments.consignment import ACT, SHEET, TAG, Act, Consignment, Part, State
 from console.ledger.consignments.standing import (
@@ -65,7 +66,7 @@ class ConsignmentActs:
             by_tag = standing_bales(self._journal) if bales else {}
             parts: list[dict[str, Any]] = []
             for bale in bales:
-                drawn = by_tag.get(bale.upper())
+                drawn = by_tag.get(bare_tag(bale))
                 if drawn is None:
                     raise LedgerRefusal(NO_BALE.format(tag=bale))
                 name = str(drawn.body["bale"])

@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import Any
 
+from console.ground.scanned import bare_tag
 from console.ledger.rows.rows import Row
 from console.yard.loads.load_sheet import SheetTick
 
@@ -121,15 +122,15 @@ class Consignment:
         return None if self.sealed is None else self.sealed.body[SHEET]
 
     def part_named(self, words: str, besides: Sequence[Part] = ()) -> Part | None:
-        """Return the part with a tag or a bay, case-blind; the newest of several loose ones of a bay.
+        """Return the part with a tag or a bay, typed or scanned; the newest of several loose ones of a bay.
 
         Args:
             words: Its name.
             besides: Parts that are not meant.
         """
-        asked = words.strip().casefold()
+        asked = bare_tag(words)
         left = (part for part in reversed(self.parts) if part not in besides)
-        return next((part for part in left if part.name.casefold() == asked), None)
+        return next((part for part in left if bare_tag(part.name) == asked), None)
 
 
 def folded(rows: Iterable[Row]) -> dict[str, Consignment]:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 
+from console.ground.scanned import bare_tag
 from console.ledger.consignments.consignment import (
     ACT,
     FIXED_BY_THE_SEAL,
@@ -33,13 +34,13 @@ def consignments(source: LedgerSource) -> dict[str, Consignment]:
 
 
 def consignment_named(source: LedgerSource, tag: str) -> Consignment:
-    """Return a consignment by its tag, case-blind.
+    """Return a consignment by its tag, typed or scanned.
 
     Raises:
         LedgerRefusal: There is none; the message names those that are open.
     """
     known = consignments(source)
-    found = {name.casefold(): one for name, one in known.items()}.get(tag.strip().casefold())
+    found = {bare_tag(name): one for name, one in known.items()}.get(bare_tag(tag))
     if found is None:
         there = ", ".join(one.tag for one in known.values() if one.state is State.OPEN)
         said = f"Open: {there}." if there else "None is open; begin one for an order."
@@ -48,9 +49,9 @@ def consignment_named(source: LedgerSource, tag: str) -> Consignment:
 
 
 def standing_bales(source: LedgerSource) -> dict[str, Row]:
-    """Return the draw-down of every bale that was not taken back, by its tag in capitals, oldest first."""
+    """Return the draw-down of every bale that was not taken back, by its tag as scanned, oldest first."""
     rows = _standing(source, _DRAWN)
-    return {str(row.body["bale"]).upper(): row for row in rows if "bale" in row.body}
+    return {bare_tag(str(row.body["bale"])): row for row in rows if "bale" in row.body}
 
 
 def rows_by_id(source: LedgerSource, row_ids: Iterable[str]) -> dict[str, Row]:

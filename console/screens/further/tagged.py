@@ -1,11 +1,13 @@
-"""What opens when a tag was typed or scanned on the entry line: a hold to resolve, or the sheet of a bale."""
+"""What opens when a tag was typed or scanned on the entry line: a hold, a bale's sheet, a consignment."""
 
 from typing import TYPE_CHECKING
 
 from textual.content import Content
 
+from console.ground.scanned import bare_tag
 from console.screens.frames.acting import STILL_OPENING, OpeningDesk, StillOpening
 from console.screens.frames.text_screen import TextScreen
+from console.screens.loads.consignments_screen import ConsignmentsScreen
 from console.screens.review.resolving import Resolving
 
 if TYPE_CHECKING:
@@ -24,6 +26,10 @@ def open_tagged(screen: "SortingScreen", desk: "Desk | OpeningDesk", tag: str) -
     """
     if isinstance(desk, OpeningDesk):
         raise StillOpening(STILL_OPENING)
+    for load in desk.consignments.all():
+        if bare_tag(load.tag) == bare_tag(tag):
+            screen.app.push_screen(ConsignmentsScreen(desk, load.tag))
+            return
     piece = desk.tags.waiting(tag)
     if piece is None:
         screen.app.push_screen(TextScreen(SHEET_TITLE, Content(desk.tags.bale_sheet(tag))))

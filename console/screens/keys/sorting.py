@@ -98,7 +98,7 @@ SORTING_KEYS: list[BindingType] = [
         "do('questions.more')",
         "More",
         "more",
-        "further screens: shots drawn, bays, uniform lots, check samples; tally despite a skin",
+        "further screens: shots drawn, bays, uniform lots, check samples, consignments; tally despite a skin",
     ),
     quiet(
         "up",
@@ -123,6 +123,7 @@ FURTHER_ACTIONS = (
     ),
     ("app.open('left')", "left by the shift before: holds, notes, lots, samples, how it was closed"),
     ("app.open('rechecks')", "blind re-checks: what comes back, how often it was right"),
+    ("app.open('consignments')", "consignments: what goes to which buyer, limits, seal, papers"),
 )
 """What the list of further screens and acts offers: the action, and how it is shown."""
 CHANGE_THE_LINE = frozenset(

@@ -11,7 +11,11 @@ from console.screens.keys.close_out import CLOSE_OUT_KEYS
 from console.screens.keys.further import (
     BAYS_KEYS,
     CHECKS_KEYS,
+<<<<<<< HEAD
     LEFT_KEYS,
+=======
+    CONSIGNMENTS_KEYS,
+>>>>>>> main
     LOTS_KEYS,
     RECHECKS_KEYS,
     SERIES_KEYS,
@@ -46,6 +50,9 @@ KEY_TABLES = (
     KeyTable(screen="re-checks", title="Keys on the screen of re-checks", bindings=tuple(RECHECKS_KEYS)),
     KeyTable(screen="what was left", title="Keys on the page of what was left", bindings=tuple(LEFT_KEYS)),
     KeyTable(screen="checks", title="Keys on the screen of check samples", bindings=tuple(CHECKS_KEYS)),
+    KeyTable(
+        screen="consignments", title="Keys on the screen of consignments", bindings=tuple(CONSIGNMENTS_KEYS)
+    ),
 )
 USUAL_KEYS: Mapping[str, str] = {
     binding.id: binding.key

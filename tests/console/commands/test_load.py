@@ -1,5 +1,6 @@
 """`baywright load` on a yard on disk."""
 
+import errno
 import json
 from collections.abc import Callable
 from datetime import datetime
@@ -53,6 +54,12 @@ def test_the_whole_way_by_commands(folder: Path, capsys: Capture) -> None:
     assert "302.00 kg, 2.00 kg against its parts" in text and "DRAFT" not in text
     assert "truck 7" in text
 
+    assert load(folder, capsys, "settled").startswith("No consignment has been settled yet")
+    assert "T1-C1 settled" in load(folder, capsys, "found", "T1-C1", "cu=0.31", "net=300kg;", "oily")
+    said = json.loads(load(folder, capsys, "settled", "T1-C1", "--json"))
+    assert (said["loads"][0]["found_net_g"], said["bias"][0]["bay"]) == (300_000, "AXC")
+    assert "Cu  estimate" in load(folder, capsys, "settled")
+
 
 def test_papers_are_written_whole_and_never_over_others(
     folder: Path, capsys: Capture, tmp_path: Path
@@ -73,6 +80,28 @@ def test_papers_are_written_whole_and_never_over_others(
 
     assert main(["load", "papers", "T1-C1", "--out", str(tmp_path / "no"), "--yard", str(folder)]) == 2
     assert "No paper was written" in capsys.readouterr().err
+
+
+def test_a_full_disk_in_the_middle_of_printing_leaves_nothing(
+    folder: Path, capsys: Capture, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The fourth file does not fit: a sentence, and the three before are gone again."""
+    load(folder, capsys, "new", "RX1")
+    load(folder, capsys, "put", "T1-C1", "T1-AXC-0001")
+    out = tmp_path / "out"
+    out.mkdir()
+    written = []
+
+    def fills_up(file: Path, text: str) -> None:
+        if len(written) == 3:
+            raise OSError(errno.ENOSPC, "No space left on device")
+        written.append(file)
+        file.write_text(text, encoding="utf-8")
+
+    monkeypatch.setattr("console.desk.sheets.replace_whole", fills_up)
+    assert main(["load", "papers", "T1-C1", "--out", str(out), "--yard", str(folder)]) == 2
+    assert "(No space left on device). No paper was written" in capsys.readouterr().err
+    assert len(written) == 3 and list(out.iterdir()) == []
 
 
 @pytest.mark.parametrize(

@@ -8,9 +8,14 @@ import pytest
 
 from console.desk import Desk, DeskRefusal
 from console.ledger.consignments.consignment import State
+from console.ledger.consignments.settled import settled_loads
 from console.ledger.keeping.verify import verify
 from console.ledger.rows.errors import LedgerRefusal
 from console.ledger.views.bay_metal import bay_metal
+from console.reports.consigning.settlement_text import settlement_text
+from console.reports.labels.code import CodeKind
+from console.reports.labels.gathered import tagged_label
+from console.reports.labels.label import label_svg
 
 CLEAN = "300 6063 cu0.02 zn0.02 mg0.5 si0.4 al99"
 RICH = "300 al=97.4 mg=0.9 si=0.7 fe=0.3 cu=0.60 zn=0.02"
@@ -225,3 +230,90 @@ def test_a_sealed_one_outlives_its_order(desk: Desk, yard_folder: Path) -> None:
     assert again.consignments.sheet(sealed) == sheet
     with pytest.raises(LedgerRefusal, match="Order RX1 of T1-C2 is no longer in yard.toml"):
         again.consignments.sheet(still_open)
+
+
+def test_a_tick_bears_the_name_of_who_says_it(desk: Desk) -> None:
+    """The last word on a criterion counts; what is no criterion is refused with those there are."""
+    tag = begun(desk, "T1-AXC-0001")
+    desk.consignments.tick(tag, "oil no drips")
+    desk.take_over("Marit")
+    desk.consignments.tick(tag, "oil yes wiped, looked over")
+
+    [tick] = desk.consignments.sheet(tag).ticks
+    assert (tick.criterion, tick.is_met, tick.person, tick.words) == (
+        "oil",
+        True,
+        "Marit",
+        "wiped, looked over",
+    )
+    for typed in ("smell yes", "oil", "oil maybe"):
+        with pytest.raises(DeskRefusal, match="Criteria: graded, foreign, oxide"):
+            desk.consignments.tick(tag, typed)
+
+
+def test_a_settled_load_stands_against_its_estimate(desk: Desk) -> None:
+    """Weight, analysis, yield, money: what is further off than U is named; a new finding counts."""
+    tag = begun(desk, "T1-AXC-0001", "T1-AXC-0002")
+    with pytest.raises(LedgerRefusal, match="has not left yet"):
+        desk.consignments.found(tag, "net=598kg")
+    desk.consignments.seal(tag)
+    desk.consignments.send(tag, "truck 7")
+    said = desk.consignments.found(tag, "net=598kg cu=0.31 zn=0.02 yield=94.5 paid=1080.50EUR; oily").sentence
+    assert said == "T1-C1 settled; further off than U: Cu"
+
+    [settled] = settled_loads(desk.ledger, desk.yard)
+    assert (settled.finding.net_g, settled.finding.paid_cents, settled.finding.words) == (
+        598_000,
+        108_050,
+        "oily",
+    )
+    assert settled.differences[0].value == pytest.approx(0.31 - 0.02, abs=1e-3)
+    desk.undo()
+    assert settled_loads(desk.ledger, desk.yard) == []
+    desk.redo()
+    desk.consignments.found(tag, "cu=0.05")
+    [again] = settled_loads(desk.ledger, desk.yard)
+    assert again.finding.net_g is None and abs(again.differences[0].z) < 2.0
+    told = "\n".join(settlement_text([settled]))
+    assert "ours 600.00 kg, found 598.00 kg: -2.00 kg" in told
+    assert "paid      1080.50 EUR, by the order 1116.00 EUR: -35.50 EUR" in told
+    assert "BIAS BY BAY AND ELEMENT" in told and "said      oily" in told
+
+
+@pytest.mark.parametrize(
+    ("typed", "said"),
+    [
+        ("paid=1080USD", "T1-C1 is sold in EUR; 1080USD is USD and cannot be set against that"),
+        ("cu=0.3 cu=0.4", "cu stands twice"),
+        ("copper=0.3", '"copper" is not understood. Type such as net='),
+        ("cu", '"cu" is not understood'),
+        ("cu=130", "from 0 to 100"),
+        ("paid=10.505", "at most two decimals"),
+        ("net=heavy", "is not a weight"),
+        ("", "Type such as net="),
+    ],
+)
+def test_a_finding_that_cannot_be_is_refused(desk: Desk, typed: str, said: str) -> None:
+    """Money of another currency, doubles, the unknown, impossible figures: a sentence, and no row."""
+    tag = begun(desk, "T1-AXC-0001")
+    desk.consignments.seal(tag)
+    desk.consignments.send(tag, "truck")
+    with pytest.raises(DeskRefusal, match=said):
+        desk.consignments.found(tag, typed)
+    assert settled_loads(desk.ledger, desk.yard) == []
+
+
+def test_tags_are_taken_as_a_scanner_types_them(desk: Desk) -> None:
+    """The label of a consignment and of a bale comes back without its lines, and means the same."""
+    tag = begun(desk, "T1AXC0001")
+    label = tagged_label(desk.ledger, desk.yard, "t1-c1")
+
+    assert (label.tag, label.content) == ("T1-C1", "T1C1")
+    assert label.rows[:2] == (
+        "to RIDGE, order RX1, from Marlstone Siding Metals",
+        "300.00 kg, 1 part, open",
+    )
+    desk.consignments.take("T1C1", ["t1axc0001"])
+    assert desk.consignments.sheet(tag).parts == ()
+    desk.consignments.put("t1c1", ["T1-AXC-0002"])
+    assert label_svg(label, CodeKind.QR).count("T1-C1") >= 1
