@@ -11,11 +11,8 @@ from console.screens.keys.close_out import CLOSE_OUT_KEYS
 from console.screens.keys.further import (
     BAYS_KEYS,
     CHECKS_KEYS,
-<<<<<<< HEAD
-    LEFT_KEYS,
-=======
     CONSIGNMENTS_KEYS,
->>>>>>> main
+    LEFT_KEYS,
     LOTS_KEYS,
     RECHECKS_KEYS,
     SERIES_KEYS,
