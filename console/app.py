@@ -77,6 +77,9 @@ class ConsoleApp(App[None]):
         self._now = now
         self.sorting = SortingScreen()
         self.yard = YardAtWork(self, folder, now=now, person=person, elapsed=elapsed)
+        self.practises = False
+        """Opened for practice alone: ends with it."""
+        self.sorting.tour.when_at = self.yard.work_at
         self.animation_level = "none"
         for theme in themes.THEMES:
             self.register_theme(theme)
@@ -199,7 +202,7 @@ class ConsoleApp(App[None]):
         self._close_messages_no_wait()
 
 
-def run(folder: Path, person: str | None = None) -> "int | tuple[str, ...]":
+def run(folder: Path, person: str | None = None, *, practises: bool = False) -> "int | tuple[str, ...]":
     """Open the console on a yard; return the exit status, or in words the command that is wanted then.
 
     WANTS_NEW_YARD when there is none and one is wanted, 0 after a quit, 1 when the yard cannot be opened,
@@ -216,6 +219,7 @@ def run(folder: Path, person: str | None = None) -> "int | tuple[str, ...]":
     elapsed = time.monotonic if boot_time is None else lambda: time.clock_gettime(boot_time)
     with terminal.given_back():
         app = ConsoleApp(folder, now=lambda: datetime.now(UTC), person=person, elapsed=elapsed)
+        app.practises = practises
         app.run(mouse=False)
     terminal.let_go()
     if app.fault_told:

@@ -27,6 +27,7 @@ COMMANDS = {
     "tell": "say prices, bay rules, people and buyers to the yards, signed by the office",
     "gather": "bring the rows to the office: a PostgreSQL that gathers all yards",
     "verify": "look whether the ledger is whole",
+    "practice": "practise on invented pieces with known answers",
     "backup": "copy the store to a file that can be carried away",
     "restore": "put a backup in the place of the store",
     "salvage": "save what can be read of a damaged store",
@@ -39,7 +40,7 @@ COMMANDS = {
 }
 """Command -> what it does."""
 _ROOMS = {
-    "shift": ("sort", "enter", "identify", "tally", "handover", "why", "check", "watch"),
+    "shift": ("sort", "enter", "practice", "identify", "tally", "handover", "why", "check", "watch"),
     "yard": (
         "new",
         "grade",

@@ -41,6 +41,8 @@ class YardAtWork:
         self._elapsed = elapsed
         self._person = person
         self._is_demo = False
+        self._aside: Desk | None = None
+        """The real desk, while practice goes on at another one."""
         self._trouble = StoreTrouble(app, self)
 
     def begin(self) -> None:
@@ -112,10 +114,20 @@ class YardAtWork:
         self._trouble.watch(desk)
         if warning := space_warning(desk.ledger.path):
             sorting.say(Said(warning))
-        if desk.left.is_due:
+        if self._app.practises:
+            sorting.tour.when_over = lambda: self._app.exit()
+            sorting.tour.practise()
+        elif desk.left.is_due:
             self._app.action_open("left")
         elif self._is_demo and not desk.sums().entries:
             sorting.tour.begin()
+
+    def work_at(self, desk: "Desk | None") -> None:
+        """Let another desk serve for practice; None lets the real one serve again."""
+        if desk is not None:
+            self._aside, self.desk = self.desk, desk
+        else:
+            self.desk, self._aside = self._aside, None
 
     def end_run(self) -> tuple[str, ...]:
         """Close the store after a close-out; return who may work the next run."""
@@ -137,8 +149,9 @@ class YardAtWork:
     def close(self) -> None:
         """Keep what was typed and close the store."""
         self.half_typed.keep_now()
-        if self.desk is not None:
-            self.desk.close()
+        for desk in (self.desk, self._aside):
+            if desk is not None:
+                desk.close()
 
     @contextmanager
     def _told_at_the_end(self) -> Iterator[None]:

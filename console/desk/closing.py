@@ -192,6 +192,8 @@ class Closing:
 
     def __init__(self, desk: "Desk") -> None:
         self._desk = desk
+        self.why_not = ""
+        """Why no run can be closed here; empty where one can."""
 
     def difference(self) -> Difference:
         """Return the tally of the open run against its tickets."""
@@ -249,6 +251,8 @@ class Closing:
                 nobody knows; a tag that does not wait.
         """
         desk, run = self._desk, self._desk.run()
+        if self.why_not:
+            raise DeskRefusal(self.why_not)
         person = known_person(signed_by, desk.yard) if signed_by else run.person
         sign_off = SignOff(person=person, explanation=explanation, signed_for=signed_for or {})
         return close_run(desk.ledger, desk.yard, run.run_id, sign_off, desk.now(), desk.bays.book.sums())

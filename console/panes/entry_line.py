@@ -63,6 +63,8 @@ class EntryLine(Input, inherit_bindings=False):
         """Key -> action of the screen that changes the line: done before the next key is looked at."""
         self.passes_over_line_feed = False
         """A line feed on a blank line says nothing: the scanner sends one behind Enter."""
+        self.pressed = 0
+        """Keys so far, for who counts them."""
         self.when_shortened: Callable[[int], None] | None = None
         """Hears how many lines a paste held, where only the first was taken."""
 
@@ -73,6 +75,7 @@ class EntryLine(Input, inherit_bindings=False):
         go by a scanner, or typed ahead on a slow connection, Enter and Ctrl U would come too late.
         So would a key of the screen that puts words onto the line: Enter would tally without them.
         """
+        self.pressed += 1
         action = self.at_once.get(event.key) or EDITING.get(event.key)
         if action is None:
             await super()._on_key(event)

@@ -6,7 +6,7 @@ from textual.reactive import reactive
 from console.drawing.drawn import DrawnPane
 
 HEAD = " TOUR "
-ROWS = 2
+ROWS = 3
 
 
 class TourPane(DrawnPane):

@@ -6,6 +6,7 @@ import pytest
 
 from console.desk import Desk
 from console.desk.readings.watching import FolderWatch
+from console.desk.shifts.practice_pieces import PIECES
 from console.screens.sorting.tour import STEPS
 from tests.driven.driving import console
 
@@ -95,7 +96,7 @@ async def test_escape_leaves_a_correction(yard: Path) -> None:
 
 
 async def test_the_tour_follows_what_is_typed(yard: Path) -> None:
-    """Each step is passed by doing it, and at the end the tour says so."""
+    """Each step is passed by doing it, the practice pieces follow, and at the end the tour says so."""
     async with console(yard) as driver:
         await driver.press("f10")
         assert f"1 of {len(STEPS)}" in driver.picture()
@@ -109,6 +110,8 @@ async def test_the_tour_follows_what_is_typed(yard: Path) -> None:
         assert f"9 of {len(STEPS)}" in driver.picture()
         await driver.press("f1", "escape")
 
+        assert "PRACTICE 1 of" in driver.picture()
+        await driver.press(*["f10"] * len(PIECES), "escape")
         assert "TOUR" not in driver.picture()
         assert "The tour is over" in driver.picture()
 

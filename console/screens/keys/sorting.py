@@ -63,7 +63,13 @@ SORTING_KEYS: list[BindingType] = [
     quiet("ctrl+r", "app.open('handover')", "Handover", "handover", "the handover of the run so far"),
     quiet("ctrl+o", "app.open('cautions')", "Cautions", "cautions", "the cautions in full"),
     quiet("f12", "do('questions.colours')", "Colours", "colours", "night, day or high contrast"),
-    quiet("f10", "do('tour.begin')", "Tour", "tour", "a walk round the screen in two minutes"),
+    quiet(
+        "f10",
+        "do('tour.begin')",
+        "Tour",
+        "tour",
+        "a walk round the screen, then practice pieces with known answers; again: the next step",
+    ),
     quiet(
         "escape",
         "do('correction.leave_off')",
@@ -128,6 +134,7 @@ FURTHER_ACTIONS = (
         "do('entering.despite_skin')",
         "despite the skin: tally it all the same, with a reason",
     ),
+    ("do('tour.practise')", "practice: invented pieces with known answers, nothing in the ledger"),
     ("app.open('left')", "left by the shift before: holds, notes, lots, samples, how it was closed"),
     ("app.open('rechecks')", "blind re-checks: what comes back, how often it was right"),
     ("app.open('consignments')", "consignments: what goes to which buyer, limits, seal, papers"),

@@ -50,8 +50,7 @@ COLOURS_TITLE = "Which colours?"
 COLOURS_CHOSEN = (
     'Colours: {name}, until you leave. To keep them: theme = "{name}" under [console] in yard.toml.'
 )
-TOUR_SKIP = "({key[leave-off]} skips)"
-TOUR_LEFT = "The tour is left; {key[tour]} begins it anew."
+TOUR_LEFT = "Practice is left, and nothing of it is kept; {key[tour]} begins it anew."
 NO_READINGS_FOLDER = (
     "Write folder under [readings_files] in yard.toml, and start again: no folder for readings is set."
 )
