@@ -175,7 +175,7 @@ class ConsoleApp(App[None]):
             super().bell()
 
     def get_key_display(self, binding: Binding) -> str:
-        """Return a key as it is printed on the keyboard: F2, PgUp; ^Q is Ctrl held down with Q."""
+        """Return a key as it is printed on the keyboard: F2, PgUp, Ctrl Q."""
         return printed(self.outfit.keys.get(binding.id or "", binding.key))
 
     def get_theme_variable_defaults(self) -> dict[str, str]:

@@ -33,13 +33,26 @@ COMMANDS = {
     "check": "shoot a check sample, or say how they stand",
     "watch": "read the files an analyser drops into a folder",
     "plan": "plan the best sale: what goes to which buyer, within every limit",
+    "load": "make up consignments for buyers, with their papers",
     "label": "print hold tags, bale tags and bay signs with a code to scan",
     "learned": "show the frequencies that the yard's own runs have taught",
 }
 """Command -> what it does."""
 _ROOMS = {
     "shift": ("sort", "enter", "identify", "tally", "handover", "why", "check", "watch"),
-    "yard": ("new", "grade", "audit", "bays", "outcomes", "office", "tell", "learned", "label", "plan"),
+    "yard": (
+        "new",
+        "grade",
+        "audit",
+        "bays",
+        "outcomes",
+        "office",
+        "tell",
+        "learned",
+        "label",
+        "plan",
+        "load",
+    ),
     "store": ("gather", "verify", "backup", "restore", "salvage"),
 }
 """Folder of console/commands -> the commands that have their modules there."""

@@ -103,7 +103,7 @@ def let_go() -> None:
 
 @contextmanager
 def given_back() -> Iterator[None]:
-    """Run what uses the terminal; on every way out it is as it was found, also in a storm of Ctrl+C."""
+    """Run what uses the terminal; on every way out it is as it was found, also in a storm of Ctrl C."""
     saved = {fd: termios.tcgetattr(fd) for fd in range(3) if os.isatty(fd)}
     # Until the loop takes signals over, one that comes early is kept for it.
     signal.signal(signal.SIGINT, _note_early)
@@ -133,7 +133,7 @@ def _note_early(number: int, _frame: object) -> None:
 def take_up_after_stop(driver: Any) -> None:
     """Set the terminal up anew when the program goes on after a stop that it could not see coming.
 
-    Textual 8.2 prepares for Ctrl+Z and its like only: after SIGSTOP it would begin a second time over a
+    Textual 8.2 prepares for Ctrl Z and its like only: after SIGSTOP it would begin a second time over a
     screen that never ended, with two threads reading keys, and give a raw terminal back in the end.
     """
     if driver is None or not hasattr(driver, "_sigcont_application"):

@@ -112,7 +112,9 @@ class YardAtWork:
         self._trouble.watch(desk)
         if warning := space_warning(desk.ledger.path):
             sorting.say(Said(warning))
-        if self._is_demo and not desk.sums().entries:
+        if desk.left.is_due:
+            self._app.action_open("left")
+        elif self._is_demo and not desk.sums().entries:
             sorting.tour.begin()
 
     def end_run(self) -> tuple[str, ...]:
@@ -124,6 +126,7 @@ class YardAtWork:
             gather_beside(self.folder, self.desk.yard.office)
         self.desk = None
         self._app.sorting.wait_for_desk()
+        self._app.sorting.run_sums.forget()
         return people
 
     def begin_next_run(self, person: str | None) -> None:

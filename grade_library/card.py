@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from grade_library.cautions import DEFERRAL, cautions_of_grade
 from grade_library.grade import Citation, Grade, Limit
 from grade_library.library import GradeLibrary
-from grade_library.loading.notation import write_limit
+from grade_library.loading.notation import RECKONED, write_limit
 from grade_library.matcher.confusion import most_confused
 from grade_library.matcher.twins import twins_of
 from grade_library.technique import profiles
@@ -118,6 +118,8 @@ def _limit_lines(grade: Grade, width: int, glyphs: _Glyphs) -> Iterator[str]:
         yield f"{symbol:<3} {text}".ljust(_STRIP_COLUMN - 1) + " " + strip
     for symbols, limit in grade.sums.items():
         yield f"{symbols} together {_limit_text(limit, glyphs)}"
+    if any(limit.is_reckoned for limit in (*grade.limits.values(), *grade.sums.values())):
+        yield f"{RECKONED} reckoned, not printed in the source"
     for label, most in (("each", grade.others_each), ("in all", grade.others_total)):
         if most is not None:
             yield f"others {label} {glyphs.high}{most:g}"

@@ -79,14 +79,25 @@ class Limit:
     """The element makes up the rest (balance); low and high may still be stated."""
     nominal: float | None = None
     """The value as published [wt %] where only a nominal one is; low and high are then a spread around it."""
+    is_low_reckoned: bool = False
+    """The least was worked out (from a ratio such as Ti at least 5xC) and is not printed in the source."""
+    is_high_reckoned: bool = False
+    """The same of the most."""
 
     def __post_init__(self) -> None:
         low = 0.0 if self.low is None else self.low
         high = 100.0 if self.high is None else self.high
         if not 0.0 <= low <= high <= 100.0:
             raise GradeDataError(f"limit {low:g} to {high:g} wt %: needs 0 <= min <= max <= 100")
+        if (self.is_low_reckoned and self.low is None) or (self.is_high_reckoned and self.high is None):
+            raise GradeDataError("an end of a limit that is not stated cannot be reckoned")
         if self.low is None and self.high is None and not self.is_rest:
             raise GradeDataError('a limit needs a minimum, a maximum or "rest"')
+
+    @property
+    def is_reckoned(self) -> bool:
+        """An end of it was worked out and not seen."""
+        return self.is_low_reckoned or self.is_high_reckoned
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -14,7 +14,9 @@ from textual.binding import Binding
 from console.app import ConsoleApp
 from console.cli import COMMANDS, command_module
 from console.entry.grammar import GRAMMAR
+from console.screens.keys.printed import printed
 from console.screens.keys.tables import KEY_TABLES
+from grade_library.auditing.citations import RECKONED, values_by_kind
 from grade_library.library import load
 from tests.driven.keystrokes import TWENTY
 
@@ -41,32 +43,24 @@ def keys_block() -> str:
         for binding in bindings:
             assert isinstance(binding, Binding)
             if binding.tooltip:
-                rows.append((screen, f"`{key_name(binding.key)}`", binding.tooltip))
+                rows.append((screen, f"`{printed(binding.key.split(',')[0])}`", binding.tooltip))
     return table(("screen", "key", "what it does"), rows)
-
-
-def key_name(keys: str) -> str:
-    """Return a key as it is printed on a keyboard: "ctrl+g" -> "Ctrl+G"."""
-    parts = [part.strip() for part in keys.split(",")[0].split("+")]
-    if len(keys) == 1:
-        return keys
-    return "+".join(part.capitalize() for part in parts)
 
 
 def library_block() -> str:
     """Return how many grades there are by group, and how many values come from a seen document."""
     library = load()
     groups = Counter(grade.group for grade in library.grades)
-    seen = memory = 0
-    for grade in library.grades:
-        for symbol in grade.limits:
-            is_memory = grade.citation_for(f"limits.{symbol}").source_id == "memory"
-            memory, seen = memory + is_memory, seen + (not is_memory)
+    limits = {kind: blocks["limits"] for kind, blocks in values_by_kind(library).items()}
+    memory, reckoned = limits["memory"], limits[RECKONED]
+    seen = sum(limits.values()) - memory - reckoned
     counts = ", ".join(f"{count} {group}" for group, count in sorted(groups.items(), key=lambda g: -g[1]))
-    share = 100 * seen / (seen + memory)
+    every = seen + memory + reckoned
+    share = 100 * seen / every
     return (
-        f"{len(library)} grades: {counts}. Of {seen + memory} element limits, {seen} ({share:.0f} %) were "
-        f"taken from a document that was seen, {memory} are marked *memory*."
+        f"{len(library)} grades: {counts}. Of {every} element limits, {seen} ({share:.0f} %) were "
+        f"taken from a document that was seen, {memory} are marked *memory*, and of {reckoned} (marked ~ on "
+        "the card) an end was reckoned."
     )
 
 

@@ -143,7 +143,7 @@ def followed(
 
 
 class _Undivided(AbstractContextManager[None]):
-    """Lets what is done inside come to its end before Ctrl+C or an order to end counts."""
+    """Lets what is done inside come to its end before Ctrl C or an order to end counts."""
 
     def __enter__(self) -> None:
         self._asked: list[int] = []
@@ -162,7 +162,7 @@ class _Undivided(AbstractContextManager[None]):
 
 
 def undivided() -> AbstractContextManager[None]:
-    """Return a block that Ctrl+C never leaves half-done: it counts once the block is over.
+    """Return a block that Ctrl C never leaves half-done: it counts once the block is over.
 
     Main thread only, as signals are.
     """

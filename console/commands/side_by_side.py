@@ -14,7 +14,7 @@ Result = TypeVar("Result")
 WORTH_SHARING = 300
 """Fewer items are done sooner in one process: starting another takes some tenths of a second."""
 AT_ONCE = 40
-"""Items that a process takes at a time; after Ctrl+C it comes to the end of these."""
+"""Items that a process takes at a time; after Ctrl C it comes to the end of these."""
 
 _work: Callable[[Any], Any]
 
@@ -24,7 +24,7 @@ def in_order(
 ) -> Generator[Result, None, None]:
     """Yield what the work makes of each item, in the order of the items.
 
-    Where the caller stops, by Ctrl+C too, no process is left behind: what nobody has begun is dropped, and
+    Where the caller stops, by Ctrl C too, no process is left behind: what nobody has begun is dropped, and
     what is begun comes to its end. A process whose parent was killed ends by itself.
 
     Args:
@@ -57,7 +57,7 @@ def _context() -> multiprocessing.context.BaseContext:
 
 
 def _begin(work: Callable[[Any], Any]) -> None:
-    """Make a process ready: Ctrl+C is the parent's to answer, and without a parent there is nothing to do."""
+    """Make a process ready: Ctrl C is the parent's to answer, and without a parent there is nothing to do."""
     global _work
     _work = work
     signal.signal(signal.SIGINT, signal.SIG_IGN)

@@ -14,22 +14,39 @@ from console.desk.ticket_line import TicketTyped
 from console.entry.load_words import LoadTyped
 from console.ground.cleaning import clean
 from console.ground.dates import local
+from console.ground.figures import many
 from console.ground.mass import as_fraction, format_mass, is_number
-from console.ledger.acts.closeout import Difference, LoadDifference, difference, differences_by_load
+from console.ledger.acts.closeout import (
+    Difference,
+    LoadDifference,
+    difference,
+    differences_by_load,
+    readings_of,
+)
+from console.ledger.consignments.consignment import State
+from console.ledger.consignments.standing import consignments
 from console.ledger.keeping.chain_look import Seen, chain_verdict
 from console.ledger.keeping.store import Ledger
 from console.ledger.rows.clock_steps import step_text
 from console.ledger.rows.connection import LedgerSource
+from console.ledger.rows.lot_rows import lots_of
 from console.ledger.rows.queries import kept_evidence, rows_where
-from console.ledger.rows.rows import Row, RowKind
+from console.ledger.rows.rows import Row, RowKind, Tally
 from console.ledger.rows.trouble import told_plainly
 from console.ledger.views.lying import lying_now
-from console.ledger.views.piece_state import piece_states, remarkable_pieces, waiting_pieces
+from console.ledger.views.piece_state import (
+    piece_states,
+    pieces_weighed_otherwise,
+    remarkable_pieces,
+    waiting_pieces,
+)
 from console.ledger.views.tally import tally
 from console.reports.check_text import control_sentence
 from console.reports.closing.bay_watch import bay_watch
 from console.reports.closing.handover import HandoverReport, as_text, handover
 from console.yard.chemistry.composition import BaySums
+from console.yard.lots.lot_words import progress_words
+from console.yard.lots.uniform_lot import LotState
 from console.yard.yard import Yard
 
 if TYPE_CHECKING:
@@ -90,16 +107,38 @@ def handover_of(
         sums,
         remarkable_pieces(source, run_id),
         yard,
-        difference(sums, yard),
+        run_difference(source, sums, yard),
         local(at),
         earlier_holds=waiting_pieces(source),
         loads=loads_of(source, run_id, yard),
         bay_watch=bay_watch(yard, lying_now(source), bay_sums),
         checks=[control_sentence(control) for control in controls_of(source, yard, at)],
+        unfinished=unfinished(source, run_id, yard.weight_unit),
         remarks=signed_remarks(source, run_id),
         suggested=lambda row_id: _suggested(source, row_id),
     )
     return replace(report, verified=chain_verdict(source, seen))
+
+
+def unfinished(source: LedgerSource, run_id: str, unit: str) -> list[str]:
+    """Return the lots of a run whose checks go on, and every consignment that has not left, one by one."""
+    lots = [
+        f"{lot.lot_id}, said to be {lot.said}: {progress_words(lot)}"
+        for lot in lots_of(source, run_id).values()
+        if lot.state is LotState.GO_ON
+    ]
+    return lots + [
+        f"consignment {one.tag} for {one.buyer} {one.order}, {one.state.value}: "
+        f"{many(len(one.parts), 'part', 'parts')}, {format_mass(one.net_g, unit)}"
+        for one in consignments(source).values()
+        if one.state is not State.SENT
+    ]
+
+
+def run_difference(source: LedgerSource, sums: Tally, yard: Yard) -> Difference:
+    """Return the tally of a run against its tickets, each entry by the scale that weighed it."""
+    otherwise = pieces_weighed_otherwise(source, sums.run.run_id)
+    return difference(sums, yard, readings=readings_of(sums.entries, otherwise))
 
 
 def _suggested(source: LedgerSource, row_id: str) -> str:
@@ -114,7 +153,7 @@ def loads_of(source: LedgerSource, run_id: str, yard: Yard) -> list[LoadDifferen
     if not any(ticket.load or ticket.supplier for ticket in sums.tickets) and not _names_loads(
         source, run_id
     ):
-        return [LoadDifference(supplier="", load="", difference=difference(sums, yard))]
+        return [LoadDifference(supplier="", load="", difference=run_difference(source, sums, yard))]
     return differences_by_load(sums.tickets, piece_states(source, run_id), yard)
 
 
@@ -156,7 +195,7 @@ class Closing:
 
     def difference(self) -> Difference:
         """Return the tally of the open run against its tickets."""
-        return difference(self._desk.sums(), self._desk.yard)
+        return run_difference(self._desk.ledger, self._desk.sums(), self._desk.yard)
 
     def loads(self) -> list[LoadDifference]:
         """Return every load of the open run against its own tickets."""
@@ -242,7 +281,7 @@ def close_run(
             a tag that is signed for does not wait, or the handover cannot be written.
     """
     sums = tally(ledger, run_id)
-    gap = difference(sums, yard)
+    gap = run_difference(ledger, sums, yard)
     said = sign_off.explanation
     if not said.strip() and (wanted := words_wanted(ledger, run_id, yard)):
         raise DeskRefusal(wanted)
@@ -277,7 +316,7 @@ def words_wanted(source: LedgerSource, run_id: str, yard: Yard) -> str:
     if not sums.tickets:
         no_ticket = "Enter gross and tare, or say in words why there is no ticket: none was entered."
         return no_ticket if sums.pieces else ""
-    gap = difference(sums, yard)
+    gap = run_difference(source, sums, yard)
     if not gap.is_inside:
         return _outside("The difference", gap, yard)
     for one in loads_of(source, run_id, yard):

@@ -10,6 +10,7 @@ from console.desk.bays.bays import Bays
 from console.desk.bays.void_sheets import match_sheets
 from console.desk.checking import Checks
 from console.desk.closing import Closing
+from console.desk.consigning.consigning import Consigning
 from console.desk.done import Done, done
 from console.desk.loads import Loads
 from console.desk.lot_checks import Lots
@@ -25,6 +26,8 @@ from console.desk.rechecking import Rechecks
 from console.desk.refusals import DeskRefusal, known_person
 from console.desk.review import Review
 from console.desk.sheets import mark_sheets_without_row
+from console.desk.shifts.left import Left
+from console.desk.tags import Tags
 from console.desk.undo import taking_back
 from console.desk.undo.history import History
 from console.ground.cleaning import clean
@@ -67,6 +70,9 @@ class Desk:
         self.lots = Lots(self)
         self.loads = Loads(self)
         self.rechecks = Rechecks(self)
+        self.consignments = Consigning(self)
+        self.tags = Tags(self)
+        self.left = Left(self)
         self.pace = Pace(self)
         self.checks.learn()
         match_sheets(self)

@@ -10,6 +10,10 @@ class DeskRefusal(BaywrightError):  # noqa: N818 - not a fault of the program
     """The act cannot be done now; the message says why and what would be right. Nothing was written."""
 
 
+class NeedsReason(DeskRefusal):
+    """The act can be done with a reason; the message says why it needs one."""
+
+
 def mass_typed(text: str, yard: Yard, *, may_be_zero: bool = False) -> int:
     """Return a weight as typed [g], in the yard's unit unless it names one.
 

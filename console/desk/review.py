@@ -8,8 +8,12 @@ from console.desk.done import Done, done
 from console.desk.piece.considering import Consideration
 from console.desk.piece.evidence import evidence_of, likely_twins
 from console.desk.piece.skin_guard import why_guarded
-from console.desk.piece.tallying import bay_for, words_of_metal
+from console.desk.piece.tallying import bay_for
+from console.desk.readings.offered import kept_form
+from console.desk.readings.queue import Together
 from console.desk.refusals import DeskRefusal, known_bay, mass_typed
+from console.entry.editing.found_since import with_findings
+from console.entry.parse import parse_line
 from console.ground.cleaning import clean
 from console.ground.mass import format_mass
 from console.ledger.rows.rows import PieceState
@@ -99,7 +103,8 @@ class Review:
 
         Args:
             row_id: The piece.
-            findings: Further words of the entry line: a reading, a scratch colour, a name.
+            findings: Further words of the entry line: a reading, a scratch colour, a name. They hold instead
+                of what the line said of the same; "/" before a reading makes it a further shot.
 
         Raises:
             DeskRefusal: There is no such piece, or the findings are in doubt.
@@ -108,14 +113,29 @@ class Review:
         if state is None:
             raise DeskRefusal("There is no such piece in this store.")
         weight = format_mass(state.mass_g, "g").replace(" ", "")
-        said = [weight, words_of_metal(self._desk, state.line), clean(findings)]
-        considered = self._desk.consider(" ".join(word for word in said if word))
+        names, yard = self._desk.names, self._desk.yard
+        before = parse_line(state.line, names=names, yard=yard)
+        found = parse_line(f"{weight} {clean(findings)}", names=names, yard=yard)
+        considered = self._desk.consider(f"{weight} {with_findings(before, found)}")
         if considered.parsed.problems:
             raise DeskRefusal(considered.parsed.problems[0])
         return considered
 
-    def resolve(self, row_id: str, findings: str, reason: str, *, bay_code: str | None = None) -> Done[None]:
+    def resolve(
+        self,
+        row_id: str,
+        findings: str,
+        reason: str,
+        *,
+        bay_code: str | None = None,
+        readings: Together = (),
+    ) -> Done[None]:
         """Name a held piece with new findings and send it to its bay; say what it became.
+
+        Args:
+            row_id, findings, reason: The piece, as for reconsider, and what settled it.
+            bay_code: Where it goes; None for the suggested bay.
+            readings: Those from files that are among the findings; they wait no more.
 
         Raises:
             DeskRefusal: The findings are in doubt, or still no bay is sure enough and none was chosen.
@@ -138,6 +158,7 @@ class Review:
             sureness=considered.placement.sureness.value if considered.placement else "",
             evidence=evidence_of(considered, desk.known.doubts),
             twins=likely_twins(considered.verdict),
+            readings=kept_form(readings, desk.yard),
         )
         desk.history.record(row)
-        return done(f"off hold -> {bay.code} {bay.name}: {best.grade.grade_id if best else 'no name'}", row)
+        return done(f"off hold -> {bay.code} {bay.name}: {row.grade_id or 'no name'}", row)

@@ -125,6 +125,25 @@ def in_order(rows: Iterable[Listed], order: Order) -> list[Listed]:
     return kept
 
 
+def row_to_keep(before: Sequence[Listed], after: Sequence[Listed], selected: int, order: Order) -> str | None:
+    """Return the row_id that the mark stays on; with holds first, the next hold once this one is settled.
+
+    Args:
+        before: The rows as they were listed.
+        after: As they are listed now.
+        selected: Index of the marked row among those before.
+        order: As it is now.
+    """
+    if not before:
+        return None
+    marked = before[selected].piece
+    waiting = {row.piece.row_id for row in after if row.piece.is_held and not row.piece.is_void}
+    if order.holds_first and marked.is_held and marked.row_id not in waiting:
+        further = [*before[selected + 1 :], *before[:selected][::-1]]
+        return next((row.piece.row_id for row in further if row.piece.row_id in waiting), marked.row_id)
+    return marked.row_id
+
+
 def _waits(row: Listed, order: Order) -> bool:
     """Tell whether a piece of an earlier run is listed because it waits on hold, or was just settled."""
     return order.holds_first and (row.piece.is_held or bool(row.piece.corrections))

@@ -20,7 +20,7 @@ from grade_library.naming.name_text import lookalike, plain
 from grade_library.naming.names import NameIndex
 from grade_library.naming.slips import LIKE_ENOUGH, MOST_OFFERS, begins_alike
 
-LONGEST_NAME = 5
+LONGEST_NAME = 6
 """Most words in one name."""
 CLOSE_ENOUGH = 80.0
 """Least likeness (0..100) at which a name, or a reserved word in a suggestion, stands for what was typed."""
@@ -230,6 +230,10 @@ def names_thing(draft: Draft, names: NameIndex | None, first: int, last: int) ->
     return False
 
 
+_GRADE_WORDS = frozenset({"gr", "gr.", "grade", "class", "cl", "cl.", "type", "tp"})
+"""Words before the number or letter of a grade within its standard: "A615 Gr 60"."""
+
+
 def _has_idle_word(draft: Draft, names: NameIndex | None, first: int, last: int, claim: Claim) -> bool:
     """Return True when a reserved word or a number adds nothing to the name: "304 clean", "6061-T6 4"."""
     if _is_name(names, draft.key(first, last)):
@@ -237,7 +241,10 @@ def _has_idle_word(draft: Draft, names: NameIndex | None, first: int, last: int,
     for start in range(first, last + 1):
         for end in range(start, last + 1):
             dropped = [*range(first, start), *range(end + 1, last + 1)]
-            if not any(is_number(draft.key(i)) or reserved(draft.key(i)) is not None for i in dropped):
+            said = [draft.key(i) for i in dropped]
+            if not any(is_number(key) or reserved(key) is not None for key in said):
+                continue
+            if not _GRADE_WORDS.isdisjoint(said):
                 continue
             part = exact(names, draft.key(start, end).replace(FORCED, ""))
             if part is not None and _means(part) == _means(claim):
@@ -291,6 +298,9 @@ def take_claim(draft: Draft, first: int, last: int, claim: Claim, hint: str = ""
         )
         return
     meaning = claim.label if claim.is_exact else f'close to {claim.label}, typed "{typed}"?'
+    if claim.is_near:
+        claim = replace(claim, text=typed)
+        meaning = f"{typed}: near {claim.label}, not the same" + (";" if hint else "")
     if claim.remark:
         meaning = f"{typed}: {claim.remark}"
     draft.take(TokenKind.CLAIM, first, last, meaning + hint, value=claim)

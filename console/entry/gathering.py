@@ -22,6 +22,7 @@ _FIELDS: dict[TokenKind, tuple[str, str]] = {
     TokenKind.DENSITY: ("density_g_cm3", "density"),
     TokenKind.CONDUCTIVITY: ("iacs_pct", "conductivity"),
     TokenKind.WEIGHT: ("", "weight"),
+    TokenKind.SCALE: ("", "scale"),
     TokenKind.COUNT: ("", "count"),
     TokenKind.BAY: ("", "bay"),
     TokenKind.TECHNIQUE: ("", "technique"),
@@ -34,6 +35,8 @@ class Gathered:
     """The sum of a line."""
 
     mass_g: int | None
+    weighings: int
+    is_on_platform: bool
     count: int
     facts: PieceFacts
     bay_code: str | None
@@ -76,8 +79,11 @@ def gather(marks: Sequence[Mark], usual_technique: str, techniques: Mapping[str,
         has_attachments=basket.has_attachments,
         **{name: _single(basket, kind, None) for kind, (name, _) in _FIELDS.items() if name},
     )
+    weighed = _single(basket, TokenKind.WEIGHT, None)
     return Gathered(
-        mass_g=_single(basket, TokenKind.WEIGHT, None),
+        mass_g=weighed.net_g if weighed else None,
+        weighings=weighed.weighings if weighed else 1,
+        is_on_platform=weighed is not None and weighed.is_on_platform,
         count=_single(basket, TokenKind.COUNT, 1),
         facts=PieceFacts(shots=shots, bench=bench, claim=basket.claim),
         bay_code=_single(basket, TokenKind.BAY, None),

@@ -46,6 +46,18 @@ GRAMMAR: tuple[GrammarRow, ...] = (
         "12.4",
         "weight of the whole entry, in the yard's unit; decimal point or comma; t is 1000 kg, ston 2000 lb",
     ),
+    _row(
+        "weight",
+        "gross-tare",
+        "64-28",
+        "what stands in a box or on a pallet: the weight less the tare, both of one scale",
+    ),
+    _row(
+        "scale",
+        "p behind the weight",
+        "640 p x20",
+        "the platform scale weighed it, which takes more than the bench scale; its word stands in yard.toml",
+    ),
     _row("count", "x3, 3x or 3pcs", "12.4 x3", "how many pieces the weight is of"),
     _row(
         "metal",
@@ -124,6 +136,13 @@ GRAMMAR: tuple[GrammarRow, ...] = (
         "from and a name, load and a name, as a line of its own",
         "from Old Mill load 7",
         "whose load the pieces from here on belong to; from by itself ends it",
+    ),
+    _row(
+        "tag",
+        "of a piece on hold or a bale, as a line of its own",
+        "T1-H7",
+        "opens that hold to resolve, or that sheet; typed, or scanned from its label; a label of a bay is "
+        "that bay",
     ),
     _row(
         "note",

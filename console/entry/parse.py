@@ -12,6 +12,7 @@ from console.entry.splitting import LONGEST_LINE, Word, split_line
 from console.entry.understanding import understand
 from console.entry.yard_words import YardWords
 from console.ground.cleaning import clean
+from console.ground.scanned import bare_tag, looks_like_a_tag
 from grade_library.naming.names import NameIndex
 from grade_library.technique import FALLBACK, profiles
 
@@ -29,7 +30,7 @@ def parse_line(line: str, *, names: NameIndex | None, yard: YardWords | None) ->
     (12400, ['12.40 kg', 'magnet: none', 'Cr 18.2 %', 'note: from the fence'])
     """
     cleaned = clean(line)
-    return _of_load(cleaned, yard) or _of_piece(cleaned, names, yard)
+    return _of_load(cleaned, yard) or _of_tag(cleaned, names, yard) or _of_piece(cleaned, names, yard)
 
 
 def _of_piece(cleaned: str, names: NameIndex | None, yard: YardWords | None) -> ParsedLine:
@@ -53,6 +54,8 @@ def _of_piece(cleaned: str, names: NameIndex | None, yard: YardWords | None) -> 
         line=cleaned,
         tokens=tuple(tokens),
         mass_g=sum_of.mass_g,
+        weighings=sum_of.weighings,
+        is_on_platform=sum_of.is_on_platform,
         count=sum_of.count,
         facts=sum_of.facts,
         bay_code=sum_of.bay_code,
@@ -82,6 +85,21 @@ def _of_load(line: str, yard: YardWords | None) -> ParsedLine | None:
     return ParsedLine(line=line, tokens=(token,), whose_load=typed)
 
 
+def _of_tag(line: str, names: NameIndex | None, yard: YardWords | None) -> ParsedLine | None:
+    """Return a line that is a tag; None for any other, such as one that names a bay or a metal."""
+    if yard is None or not looks_like_a_tag(line, yard.terminal):
+        return None
+    tag, typed = bare_tag(line), line.strip().casefold()
+    is_bay = any(bare_tag(bay.code) == tag for bay in yard.bays)
+    if is_bay or (names is not None and names.has(typed)):
+        return None
+    start = len(line) - len(line.lstrip())
+    end = len(line.rstrip())
+    token = Token(kind=TokenKind.TAG, start=start, end=end, text=line.strip(), meaning=TAG_MEANS)
+    return ParsedLine(line=line, tokens=(token,), tag=line.strip())
+
+
+TAG_MEANS = "a tag: Enter opens what has it"
 NO_SUPPLIER = "pieces from here on: no supplier"
 KEPT = "kept as a note"
 """What is said of an unknown word that keeps nothing up."""

@@ -14,6 +14,8 @@ class TokenKind(StrEnum):
     """What a stretch of the line was taken for."""
 
     WEIGHT = "weight"
+    SCALE = "scale"
+    """Behind the weight: which scale weighed it, where that is not the bench scale."""
     COUNT = "count"
     CLAIM = "claim"
     BAY = "bay"
@@ -34,6 +36,8 @@ class TokenKind(StrEnum):
     """A word that calls for a caution and says nothing of the metal: "gas bottle", "battery"."""
     LOAD = "load"
     """A line of its own that says whose load the pieces from here on belong to."""
+    TAG = "tag"
+    """A line of its own: the tag of a piece on hold or of a bale, typed or scanned."""
     REMARK = "remark"
     """A word that is understood and says nothing of the metal: "offcuts", "alt", "de"."""
     NOTE = "note"
@@ -69,6 +73,10 @@ class ParsedLine:
     """In the order typed; every non-blank character belongs to exactly one."""
     mass_g: int | None = None
     """Weight of the whole entry in grams, > 0; None when not given (or wrong: see the token's problem)."""
+    is_on_platform: bool = False
+    """The weight is of the platform scale, which prints the tickets too."""
+    weighings: int = 1
+    """How often the scale was read for the weight: 2 where a tare was taken off."""
     count: int = 1
     """How many pieces the line stands for, >= 1."""
     facts: PieceFacts = field(default_factory=PieceFacts)
@@ -79,6 +87,8 @@ class ParsedLine:
     note: str = ""
     whose_load: LoadTyped | None = None
     """Whose load the pieces from here on belong to; None for a line that stands for a piece."""
+    tag: str = ""
+    """The tag of a piece on hold or of a bale; empty for a line that stands for a piece."""
     problems: tuple[str, ...] = ()
     """What keeps the line from being tallied, in the order typed; empty when it can be."""
 
@@ -91,6 +101,11 @@ class ParsedLine:
     def is_blank(self) -> bool:
         """True for a line with nothing on it."""
         return not self.tokens
+
+    @property
+    def is_only_a_bay(self) -> bool:
+        """True for the label of a bay and nothing else."""
+        return self.bay_code is not None and all(token.kind is TokenKind.BAY for token in self.tokens)
 
     @property
     def can_be_tallied(self) -> bool:

@@ -4,6 +4,8 @@ import re
 from dataclasses import dataclass
 from itertools import pairwise
 
+from console.ground.scanned import PREFIX, without_prefix
+
 LONGEST_LINE = 1000
 """Most characters that are looked at; the rest is kept as one stretch that is not understood."""
 
@@ -22,7 +24,7 @@ class Word:
     text: str
     """As typed."""
     key: str
-    """Case-folded, without the commas of a list at its end: what is looked up."""
+    """Case-folded, without the commas of a list at its end and a scanner's prefix: what is looked up."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -74,6 +76,8 @@ def _split_at_slashes(text: str, start: int) -> list[Word]:
         cuts.add(lead.end())
     for match in _SLASH_BEFORE_READING.finditer(text):
         cuts.update((match.start(), match.end()))
+    # A label scanned onto a line that ends without a blank is a word of its own.
+    cuts.update(match.start() for match in PREFIX.finditer(text))
     trimmed = text.rstrip("/")
     if trimmed and len(text) - len(trimmed) in (1, 2):
         cuts.add(len(trimmed))
@@ -82,4 +86,6 @@ def _split_at_slashes(text: str, start: int) -> list[Word]:
 
 
 def _word(text: str, start: int) -> Word:
-    return Word(start=start, end=start + len(text), text=text, key=(text.rstrip(",") or text).casefold())
+    return Word(
+        start=start, end=start + len(text), text=text, key=without_prefix(text.rstrip(",") or text).casefold()
+    )

@@ -8,6 +8,8 @@ is not understood and says so.
 
 import re
 
+from console.entry.amounts.quantities import take_quantities
+from console.entry.amounts.weighed import take_weight
 from console.entry.caution_words import take_caution_phrases, take_caution_words
 from console.entry.claims import (
     FORCED,
@@ -21,11 +23,11 @@ from console.entry.claims import (
 )
 from console.entry.draft import Draft
 from console.entry.parsed import ASKED_BACK, TokenKind
-from console.entry.quantities import take_quantities, take_weight
 from console.entry.splitting import Word
 from console.entry.vocabulary import LONGEST_PHRASE, is_literal, remark, reserved
 from console.entry.yard_words import YardWords
 from console.ground.mass import NUMBER, is_number
+from console.ground.scanned import bare_tag
 from console.readings.element_readings import (
     SYMBOLS,
     ElementValue,
@@ -118,7 +120,9 @@ def _take_values_alone(draft: Draft) -> None:
 
 
 def _take_bays(draft: Draft, yard: YardWords | None) -> None:
-    codes = {} if yard is None else {bay.code.casefold(): bay for bay in yard.bays}
+    bays = () if yard is None else yard.bays
+    # A label has the letters and digits of a code only; a bay that is called so itself goes first.
+    codes = {bare_tag(bay.code).casefold(): bay for bay in bays} | {bay.code.casefold(): bay for bay in bays}
     for index in draft.free_words():
         key = draft.key(index)
         is_named = key.startswith("@")

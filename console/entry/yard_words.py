@@ -23,7 +23,7 @@ class BayWords(Protocol):
 
 
 class ScaleWords(Protocol):
-    """The bench scale."""
+    """A scale on which pieces are weighed."""
 
     @property
     def name(self) -> str:
@@ -33,9 +33,21 @@ class ScaleWords(Protocol):
     def largest_g(self) -> int:
         """No piece weighs more [g]."""
 
+    @property
+    def word(self) -> str:
+        """Behind a weight: this scale weighed it; empty for the one that needs no word."""
+
+    @property
+    def weighs_heavy_pieces(self) -> bool:
+        """Whether a piece too heavy for the other scale was weighed here."""
+
 
 class YardWords(Protocol):
     """A yard as its entry lines know it."""
+
+    @property
+    def terminal(self) -> str:
+        """Name of this terminal, with which its tags begin."""
 
     @property
     def weight_unit(self) -> str:
@@ -48,6 +60,10 @@ class YardWords(Protocol):
     @property
     def piece_scale(self) -> ScaleWords:
         """What pieces are weighed on."""
+
+    @property
+    def ticket_scale(self) -> ScaleWords:
+        """What heavy pieces are weighed on."""
 
     @property
     def technique(self) -> str:

@@ -17,12 +17,12 @@ LONGEST_LINE = 1000
 
 
 OF_ANY_INPUT = [
-    replace(one, key="delete") if one.action == "delete_right" else one
+    replace(one, key=one.key.removesuffix(",ctrl+d").removesuffix(",ctrl+e"))
     for one in Input.BINDINGS
     if isinstance(one, Binding) and one.action != "cut"
 ]
-"""Cutting is left out: nobody marks a stretch of a line at the bench, and its key weighs; the second key for
-deleting puts pieces into the bay of the one before."""
+"""Cutting is left out: nobody marks a stretch of a line at the bench, and its key weighs; the second keys of
+Del and End put a piece into the bay of the one before, and set a tare."""
 EDITING = {key: binding.action for binding in OF_ANY_INPUT for key in binding.key.split(",")} | {
     "ctrl+j": "line_feed"
 }
@@ -70,7 +70,7 @@ class EntryLine(Input, inherit_bindings=False):
         """Do what an editing key means before the next key is looked at.
 
         Textual takes a key that is bound on its way up, after letters that came later: of a line sent in one
-        go by a scanner, or typed ahead on a slow connection, Enter and Ctrl+U would come too late.
+        go by a scanner, or typed ahead on a slow connection, Enter and Ctrl U would come too late.
         So would a key of the screen that puts words onto the line: Enter would tally without them.
         """
         action = self.at_once.get(event.key) or EDITING.get(event.key)

@@ -53,6 +53,10 @@ class SaidPane(DrawnPane):
         if said.is_refusal and getattr(self.app, "flashes", False):
             self.flash()
 
+    def forget(self) -> None:
+        """Show nothing of what was said before."""
+        self.said = self._last_done = Said("")
+
     def forget_refusal(self) -> None:
         """Go back from a refusal to what was said before it."""
         if self.said.is_refusal:

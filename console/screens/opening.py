@@ -22,6 +22,8 @@ MODULES = {
     "lots": "further.lots_screen",
     "rechecks": "further.rechecks_screen",
     "checks": "further.checks_screen",
+    "consignments": "loads.consignments_screen",
+    "left": "further.left_screen",
 }
 """Name -> module, whose `opened` makes the screen from the desk and what is on the sorting screen."""
 

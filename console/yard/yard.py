@@ -64,6 +64,8 @@ class Bay:
     """Weight of a full bale or box [g]."""
     capacity_g: int | None = None
     """What the bay holds when it is full [g]."""
+    codes: Mapping[str, str] = field(default_factory=dict)
+    """What stands on papers for its metal: kind of code -> code; never guessed."""
     is_hold: bool = False
     """The place where undecided pieces wait; it accepts everything and is worth nothing yet."""
 
@@ -120,6 +122,10 @@ class Scale:
     """Maximum capacity [g]."""
     wire: ScaleWire | None = None
     """How a weight is taken from it by wire; None where it is typed."""
+    word: str = ""
+    """Behind a weight on the entry line: this scale weighed it; empty for a scale that needs no word."""
+    weighs_heavy_pieces: bool = False
+    """A piece too heavy for the bench scale was weighed here, without a word."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -137,6 +143,8 @@ class Yard:
     """The bench scale: bounds a piece's weight."""
     ticket_scale: Scale
     """The truck or platform scale that prints the tickets."""
+    papers_head: tuple[str, ...] = ()
+    """Lines below the yard's name on the papers of a load: address, permit, telephone."""
     buyers: tuple[Buyer, ...] = ()
     """Who buys loads, with their open orders."""
     thresholds: Thresholds = field(default_factory=Thresholds)

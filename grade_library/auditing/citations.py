@@ -68,8 +68,12 @@ def _finding(about: str, found: str, expected: str) -> Finding:
     return Finding(check=Check.CITATION, about=about, found=found, expected=expected)
 
 
+RECKONED = "reckoned"
+"""What is counted apart from every kind of source: a limit of which an end was worked out and not seen."""
+
+
 def values_by_kind(library: GradeLibrary) -> dict[str, Counter[str]]:
-    """Return kind of source -> block -> number of single values."""
+    """Return kind of source -> block -> number of single values; limits with a reckoned end stand apart."""
     counts: dict[str, Counter[str]] = {}
     for grade in library.grades:
         for value in cited_values(grade):
@@ -78,5 +82,9 @@ def values_by_kind(library: GradeLibrary) -> dict[str, Counter[str]]:
                 continue
             source = library.sources.get(grade.citation_for(value).source_id)
             kind = "unknown" if source is None else source.kind
+            stated = {"limits": grade.limits, "sums": grade.sums}.get(block, {})
+            limit = stated.get(value.partition(".")[2])
+            if limit is not None and limit.is_reckoned:
+                kind = RECKONED
             counts.setdefault(kind, Counter())[block] += 1
     return counts

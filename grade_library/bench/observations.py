@@ -45,6 +45,8 @@ class BenchFact:
     """As shown: "magnet none"."""
     log_likelihood: FloatArray
     """Logarithm of its chance given each grade [nats], shape (n_grades,)."""
+    named: frozenset[str] = frozenset()
+    """Ids of the grades that a claim names; empty for what was observed."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

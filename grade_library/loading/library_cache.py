@@ -35,6 +35,7 @@ _OWN_FIELDS = (
 """Fields that are kept as they are; the text of an enum is its value."""
 _SHARED_FIELDS = ("family", "group", "series", "base", "iacs_by_temper", "look", "spark", "note", "owner")
 """Fields in which many grades say the same."""
+_LIMIT_FIELDS = ("low", "high", "is_rest", "nominal", "is_low_reckoned", "is_high_reckoned")
 _TUPLE_FIELDS = ("en", "names", "near_names", "forms", "scrap", "cautions")
 
 
@@ -146,16 +147,14 @@ def _pack(grades: Sequence[Grade], sources: Mapping[str, Source]) -> dict[str, A
         "differences": differences,
         "values": values.items,
         "tables": tables.items,
-        "limits": [[limit.low, limit.high, limit.is_rest, limit.nominal] for limit in limits.items],
+        "limits": [[getattr(limit, field) for field in _LIMIT_FIELDS] for limit in limits.items],
         "citations": [[citation.source_id, citation.where] for citation in citations.items],
         "sources": [[source.source_id, source.kind, source.cite, source.note] for source in sources.values()],
     }
 
 
 def _unpack(packed: dict[str, Any]) -> Kept:
-    limits = [
-        Limit(low=low, high=high, is_rest=rest, nominal=value) for low, high, rest, value in packed["limits"]
-    ]
+    limits = [Limit(**dict(zip(_LIMIT_FIELDS, row, strict=True))) for row in packed["limits"]]
     citations = [Citation(source_id=source_id, where=where) for source_id, where in packed["citations"]]
     sources = [Source(source_id=i, kind=kind, cite=cite, note=n) for i, kind, cite, n in packed["sources"]]
     items: dict[str, Sequence[Any]] = {"limits": limits, "sums": limits, "sources": citations}

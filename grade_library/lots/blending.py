@@ -15,6 +15,13 @@ class Blend:
     wt_pct: float
     sigma: float
     """Standard uncertainty [wt %]."""
+    common: float = 0.0
+    """Part of it that other blends of the yard share, so that pooling does not average it away [wt %]."""
+
+    @property
+    def own(self) -> float:
+        """The part of the standard uncertainty that is independent of other blends [wt %]."""
+        return math.sqrt(max(0.0, self.sigma**2 - self.common**2))
 
 
 def room_below(mass: float, content: Blend, most: float, added: Blend, coverage: float) -> float:

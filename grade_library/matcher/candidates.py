@@ -73,6 +73,7 @@ class Weighed:
                 kind=kind,
                 name=fact.name,
                 weights=fact.log_likelihood - np.log(np.dot(self.shares, np.exp(fact.log_likelihood))),
+                named=fact.named,
             )
             for kind, fact in facts
         ]

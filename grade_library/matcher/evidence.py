@@ -203,7 +203,9 @@ def gather(
     claim = None
     if facts.claim is not None:
         said = claim_log_likelihood(facts.claim, library, compiled.shares(library, Prior.usual(library)))
-        claim = BenchFact(name=f'"{facts.claim.label}" claimed', log_likelihood=said)
+        near = f" ({facts.claim.text.strip()} is near it)" if facts.claim.is_near else ""
+        name = f'"{facts.claim.label}"{near} claimed'
+        claim = BenchFact(name=name, log_likelihood=said, named=facts.claim.grade_ids)
     by_hand = np.zeros(len(library))
     for fact in (*bench, *([claim] if claim else [])):
         by_hand += fact.log_likelihood

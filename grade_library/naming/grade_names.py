@@ -74,6 +74,7 @@ def _short_forms(name: str, grade: Grade) -> Iterator[str]:
         yield f"C{copper[1]}"
         yield f"CDA {copper[1]}"
         yield copper[1]
+        yield f"{copper[1]}00"
     elif copper := re.fullmatch(r"C(\d{3}\d{2})", name):
         yield copper[1]
     if grade.group == "magnesium" and (base := re.fullmatch(r"([A-Z]{2}\d+)[A-E]", name)):

@@ -14,7 +14,7 @@ SIZES = [(80, 24), (120, 35)]
 
 
 async def opened(driver: Driver, number: str) -> None:
-    """Open a further screen by its number in the list of Ctrl+F."""
+    """Open a further screen by its number in the list of Ctrl F."""
     await driver.press("ctrl+f")
     await driver.enter(number)
 

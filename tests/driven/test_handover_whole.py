@@ -93,8 +93,9 @@ def test_the_command_needs_neither_kept_sums_nor_a_store_it_may_write_to(
 
 
 async def test_the_screen_and_the_file_of_the_close_out_say_all_of_it(worked: Path) -> None:
-    """Ctrl+R shows it of the run so far; the file that the close-out leaves has it too."""
+    """Ctrl R shows it of the run so far; the file that the close-out leaves has it too."""
     async with console(worked) as driver:
+        await driver.enter("seen")
         await driver.press("ctrl+r")
         shown = driver.app.screen
         assert isinstance(shown, TextScreen)

@@ -110,7 +110,7 @@ async def test_texts_name_the_keys_as_the_yard_has_them(yard: Path) -> None:
         await driver.press("f10", "escape")
         assert "F10 begins it anew" in driver.picture()
         assert driver.app.sorting.key_names["undo"] == "Ins"
-        assert driver.app.sorting.query_one("#warnings").key == "^B"
+        assert driver.app.sorting.query_one("#warnings").key == "Ctrl B"
 
 
 async def test_one_key_steps_from_a_shot_to_a_ground_shot_and_back(yard: Path) -> None:
@@ -128,7 +128,7 @@ async def test_one_key_steps_from_a_shot_to_a_ground_shot_and_back(yard: Path) -
 
 
 def test_the_keys_for_shots_and_further_screens_arrive_through_a_real_terminal(yard: Path) -> None:
-    """What a terminal sends for Ctrl+Y, Ctrl+N and Ctrl+F does what it should."""
+    """What a terminal sends for Ctrl Y, Ctrl N and Ctrl F does what it should."""
     session = PtySession(["-m", "console.cli", "--yard", str(yard)])
     try:
         session.wait_for("since")

@@ -1,4 +1,4 @@
-"""`baywright new` on a real terminal: questions, wrong answers, Ctrl+C."""
+"""`baywright new` on a real terminal: questions, wrong answers, Ctrl C."""
 
 import signal
 from collections.abc import Callable, Iterator
@@ -68,7 +68,7 @@ def test_answers_and_defaults_become_a_yard(tmp_path: Path, started: Started) ->
 def test_ended_in_the_middle_nothing_is_written(
     tmp_path: Path, started: Started, keys: str, status: int
 ) -> None:
-    """Ctrl+C and the end of input leave no file and no folder, and no traceback."""
+    """Ctrl C and the end of input leave no file and no folder, and no traceback."""
     session = started(tmp_path / "yard")
     session.wait_for(" 1/11")
     session.settle()

@@ -68,7 +68,7 @@ sys.exit(main(sys.argv[1:3]))
 
 
 def test_a_drive_that_went_away_holds_up_no_end(yard: Path, sessions: list[PtySession]) -> None:
-    """Ctrl+Q ends the program and gives the terminal back though a look into the folder never returns."""
+    """Ctrl Q ends the program and gives the terminal back though a look into the folder never returns."""
     (yard / "readings").mkdir(exist_ok=True)
     sign = yard / "looking"
     session = PtySession(["-c", WITH_A_DEAD_DRIVE, "--yard", str(yard), str(sign)])

@@ -65,7 +65,7 @@ async def test_same_again_goes_into_another_bay_by_f2(yard: Path) -> None:
 
 
 async def test_a_repeated_piece_keeps_its_name_when_its_weight_is_corrected(yard: Path) -> None:
-    """Ctrl+P on a piece that was only named by the one before changes the weight and nothing else."""
+    """Ctrl P on a piece that was only named by the one before changes the weight and nothing else."""
     async with console(yard) as driver:
         await driver.enter("6.8 cr17.0 ni10.1 mo2.05")
         await driver.enter("9")
@@ -80,7 +80,7 @@ async def test_a_repeated_piece_keeps_its_name_when_its_weight_is_corrected(yard
 
 
 async def test_after_undo_and_redo_the_last_piece_is_the_newest_that_stands(yard: Path) -> None:
-    """F4 F5 bring the newest piece back, and a bare weight, F3 and Ctrl+P mean that one."""
+    """F4 F5 bring the newest piece back, and a bare weight, F3 and Ctrl P mean that one."""
     async with console(yard) as driver:
         await driver.enter("12.4 304")
         await driver.enter("3.1 yellow brass")

@@ -46,10 +46,10 @@ async def test_shots_are_added_by_key_and_drawn(yard: Path, size: tuple[int, int
 
 
 async def test_a_dear_bay_is_refused_and_overridden_with_a_reason(yard: Path) -> None:
-    """Enter refuses; Ctrl+F, despite the skin, a reason: tallied, and the ledger has the words."""
+    """Enter refuses; Ctrl F, despite the skin, a reason: tallied, and the ledger has the words."""
     async with console(yard) as driver:
         await driver.enter("1.2 cr65 ni25 fe1 nix")
-        assert "NOT DONE  ? sends it to hold; ^F, then despite" in driver.picture()
+        assert "NOT DONE  ? sends it to hold; Ctrl F, then despite" in driver.picture()
         assert driver.desk.review.pieces() == []
 
         await driver.press("ctrl+f")

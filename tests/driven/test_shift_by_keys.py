@@ -87,7 +87,7 @@ def test_a_fault_gives_the_terminal_back_and_says_where_the_report_is(
 
 
 def test_keys_sent_in_one_go_keep_their_order(yard: Path, sessions: list[PtySession]) -> None:
-    """A scanner sends lines without a pause: Enter ends its own line, Ctrl+U clears what came before."""
+    """A scanner sends lines without a pause: Enter ends its own line, Ctrl U clears what came before."""
     session = PtySession(["-m", "console.cli", "--yard", str(yard)])
     sessions.append(session)
     session.wait_for("since")

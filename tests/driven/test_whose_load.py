@@ -34,7 +34,7 @@ async def test_the_line_begins_changes_and_ends_a_load(yard: Path, size: tuple[i
 
 
 async def test_one_key_begins_changes_and_ends_a_load(yard: Path) -> None:
-    """Ctrl+L asks where none is known, and offers the end and the loads that are known after that."""
+    """Ctrl L asks where none is known, and offers the end and the loads that are known after that."""
     async with console(yard) as driver:
         await driver.press("ctrl+l")
         await driver.enter("Old Mill load 7")
@@ -61,7 +61,7 @@ async def test_a_load_of_before_the_start_is_said_at_the_start(yard: Path) -> No
 
 
 async def test_a_corrected_piece_stays_with_its_load(yard: Path) -> None:
-    """Ctrl+P after the load has changed: the piece stays in the load that it came with."""
+    """Ctrl P after the load has changed: the piece stays in the load that it came with."""
     async with console(yard) as driver:
         await driver.enter("from Old Mill load 7")
         await driver.enter("3 304")

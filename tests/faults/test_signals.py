@@ -36,7 +36,7 @@ def is_on_main_screen(session: PtySession) -> bool:
 
 
 def test_after_a_stop_keys_are_answered_and_the_terminal_is_given_back(session: PtySession) -> None:
-    """SIGSTOP and SIGCONT: the next piece is tallied, Ctrl+Q ends, and the terminal is as it was before."""
+    """SIGSTOP and SIGCONT: the next piece is tallied, Ctrl Q ends, and the terminal is as it was before."""
     before = modes(session)
     session.wait_for("since")
 
@@ -90,7 +90,7 @@ def test_a_storm_of_interrupts_at_the_start_leaves_no_mess(session: PtySession, 
 
 
 def test_quitting_gives_the_terminal_back(session: PtySession) -> None:
-    """After Ctrl+Q modes and screen are as before, and the shell goes on."""
+    """After Ctrl Q modes and screen are as before, and the shell goes on."""
     before = modes(session)
     session.wait_for("since")
     session.send("\x11")

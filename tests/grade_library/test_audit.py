@@ -1,5 +1,6 @@
 """The audit: clean on the shipped library, and each check finds the grade that was broken for it."""
 
+import re
 from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
@@ -17,6 +18,7 @@ from grade_library.auditing.findings import (
     load_acceptance,
     read_acceptance,
 )
+from grade_library.card import card_text
 from grade_library.errors import GradeDataError
 from grade_library.grade import Citation, Colour, Grade, Limit, MagneticClass
 from grade_library.library import GradeLibrary, load
@@ -61,6 +63,43 @@ def test_values_are_counted_by_kind_of_source() -> None:
     limits = {kind: blocks["limits"] for kind, blocks in counts.items()}
     assert limits["memory"] < 0.5 * sum(limits.values())
     print({kind: blocks.total() for kind, blocks in counts.items()})
+
+
+_RATIO = re.compile(r"\b([A-Z][a-z]?(?:\+[A-Z][a-z]?)?) at least [\d.]+\+?[\d.]*x")
+
+
+def test_reckoned_ends_are_marked_and_never_counted_as_seen() -> None:
+    """A least that follows from a ratio to carbon is marked in the data and on the card, and the audit counts
+    it apart from what was seen and from memory."""
+    by_ratio = [
+        (grade, symbols)
+        for grade in SHIPPED.grades
+        for symbols in _RATIO.findall(grade.note)
+        if symbols not in _PRINTED_WITH_RATIO.get(grade.grade_id, ())
+    ]
+    marked = [
+        limit
+        for grade in SHIPPED.grades
+        for limit in (*grade.limits.values(), *grade.sums.values())
+        if limit.is_reckoned
+    ]
+
+    assert len(by_ratio) > 20
+    for grade, symbols in by_ratio:
+        assert {**grade.limits, **grade.sums}[symbols].is_low_reckoned, grade.grade_id
+        assert "~ reckoned, not printed in the source" in card_text(grade, SHIPPED, twins=None)
+    for grade in SHIPPED.grades:
+        if re.search("computed|working band", grade.citation_for("limits").where):
+            ranges = [one for one in grade.limits.values() if one.low is not None and one.nominal is None]
+            assert ranges and all(one.is_low_reckoned for one in ranges), grade.grade_id
+    counts = audit(SHIPPED).values_by_kind
+    assert counts["reckoned"].total() == len(marked) >= len(by_ratio)
+    assert set(counts["reckoned"]) <= {"limits", "sums"}
+    assert "reckoned" not in card_text(SHIPPED.grade("304"), SHIPPED, twins=None)
+
+
+_PRINTED_WITH_RATIO = {"29-4C": ("Nb+Ti",)}
+"""Where the standard prints the least beside the ratio."""
 
 
 def test_an_impossible_sum_is_found() -> None:

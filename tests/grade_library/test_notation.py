@@ -14,7 +14,9 @@ figures = st.integers(0, 1_000_000).map(lambda n: n / 10_000)
 @given(low=figures, high=figures)
 def test_a_range_comes_back_as_it_was_written(low: float, high: float) -> None:
     """Any two figures of up to four decimals survive writing and reading."""
-    limit = Limit(low=min(low, high), high=max(low, high))
+    limit = Limit(
+        low=min(low, high), high=max(low, high), is_low_reckoned=low < high, is_high_reckoned=low > 50
+    )
 
     assert read_limit(write_limit(limit)) == limit
 
@@ -35,6 +37,10 @@ def test_a_nominal_value_gets_a_spread_that_holds_it(value: float) -> None:
         ("17.5-19.5", Limit(low=17.5, high=19.5)),
         ("8 – 10.5", Limit(low=8.0, high=10.5)),
         ("<=0.07", Limit(high=0.07)),
+        ("~0.1-0.7", Limit(low=0.1, high=0.7, is_low_reckoned=True)),
+        ("0.1-~0.7", Limit(low=0.1, high=0.7, is_high_reckoned=True)),
+        ("<=~0.3", Limit(high=0.3, is_high_reckoned=True)),
+        ("rest >=~62", Limit(low=62.0, is_rest=True, is_low_reckoned=True)),
         ("≥99.5", Limit(low=99.5)),
         ("rest", Limit(is_rest=True)),
         ("rest >=62", Limit(low=62.0, is_rest=True)),

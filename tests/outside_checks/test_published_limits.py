@@ -109,7 +109,7 @@ LIMITS = [
     ("bronze", "C95900", "Al", "12-13.5", "ASTM B148, pipe dealer's page"),
     ("bronze", "CC333G", "Ni", "4-6", "memory: EN 1982 casting"),
     ("bronze", "CC334G", "Al", "10-12", "memory: EN 1982 casting"),
-    ("carbide", "WC-6Co", "Co", "5-7", "memory: no standard, usual 6 % hardmetal"),
+    ("carbide", "WC-6Co", "Co", "~5-~7", "memory: no standard, usual 6 % hardmetal"),
     ("cast iron", "Ni-Resist D-5S", "Si", "4.9-5.5", "memory: ASTM A439, D-5S"),
     ("cobalt", "S-816", "Nb", "3.5-4.5", "AMS 5765 on a data page"),
     ("copper", "C82500", "Be", "1.9-2.25", "memory: registered limits, C82500"),

@@ -2,7 +2,7 @@
 
 How the files are written (columns, delimiter, decimal sign) stands in yard.toml under
 [readings_files]. Every row is printed once, also over restarts; files are left as they
-are. Ctrl+C or SIGTERM ends it. A process that is killed between a line and its mark on
+are. Ctrl C or SIGTERM ends it. A process that is killed between a line and its mark on
 disk prints that line once more: with --json both bear the same id.
 """
 
@@ -135,7 +135,7 @@ def _json_lines(piece: "PieceReadings") -> Iterator[str]:
 
 @contextmanager
 def _stopped_by_signals() -> Iterator[threading.Event]:
-    """Give an event that Ctrl+C and SIGTERM set, so that a shot is never left half-way."""
+    """Give an event that Ctrl C and SIGTERM set, so that a shot is never left half-way."""
     stop = threading.Event()
 
     def ask(_number: int, _frame: object) -> None:

@@ -1,4 +1,4 @@
-"""Print hold tags, bale tags and bay signs with a code that a scanner reads.
+"""Print the tags of holds, bales and consignments, and bay signs, with a code that a scanner reads.
 
 The code holds letters A to Z and digits only, so that it comes out alike on any keyboard: T1-H7 is scanned
 as T1H7. An HTML page prints on A4 and on Letter; --form svg writes one label as an image.
@@ -24,7 +24,7 @@ EXAMPLE = (
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Declare the arguments."""
     add_yard_argument(parser)
-    parser.add_argument("tags", nargs="*", metavar="TAG", help="of a piece on hold or of a bale")
+    parser.add_argument("tags", nargs="*", metavar="TAG", help="of a piece on hold, a bale or a consignment")
     parser.add_argument("--holds", action="store_true", help="the tag of every piece that waits on hold")
     parser.add_argument("--bay", metavar="CODE", action="append", default=[], help="the sign of this bay")
     parser.add_argument("--bays", action="store_true", help="the sign of every bay")

@@ -1,6 +1,6 @@
 """Make a yard: asks a few questions and writes a commented yard.toml into a folder.
 
-Enter takes the answer in brackets; Ctrl+C ends it with nothing written. A yard.toml
+Enter takes the answer in brackets; Ctrl C ends it with nothing written. A yard.toml
 that is there already is never touched.
 """
 
@@ -65,7 +65,7 @@ def _ask_all() -> dict[str, str]:
     """Return the answer to every question, each asked until it is right."""
 
     asked = questions()
-    print(f"{len(asked)} questions. Enter takes the answer in [brackets]; Ctrl+C writes nothing.")
+    print(f"{len(asked)} questions. Enter takes the answer in [brackets]; Ctrl C writes nothing.")
     answers: dict[str, str] = {}
     for number, question in enumerate(asked, start=1):
         heading = f"{number:2}/{len(asked)} {question.ask}"

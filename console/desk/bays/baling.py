@@ -61,7 +61,7 @@ def draw_down(desk: "Desk", bay_code: str, weight: str, reason: str) -> Done[Dra
         raise DeskRefusal("Pieces on hold go one by one: resolve or move them in the review.")
     sums = desk.bays.book.sums()[bay.code]
     mass_g, empties = _weight(desk, weight, round(sums.mass_g))
-    tag = _free_tag(desk, bay.code)
+    tag = free_tag(desk, bay.code)
     bale = bale_of(bay, sums, mass_g, tag, empties=empties)
     files = free_sheets(desk.yard.folder, "bale", tag, (".txt", ".html"))
     # The row counts once both sheets are on the disk: no bale leaves the yard without.
@@ -83,7 +83,7 @@ def draw_down(desk: "Desk", bay_code: str, weight: str, reason: str) -> Done[Dra
     )
 
 
-def _free_tag(desk: "Desk", bay_code: str) -> str:
+def free_tag(desk: "Desk", bay_code: str) -> str:
     """Return the next tag of a bay's bales; one that stands on a sheet in the folder is not given again."""
     terminal = desk.yard.terminal
     earlier = bales_before(desk.ledger, bay_code, terminal)

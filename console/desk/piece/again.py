@@ -24,7 +24,7 @@ AS_BEFORE = "as the piece before"
 """Stands on the line of the row as a note."""
 _SAID = frozenset({TokenKind.CLAIM, TokenKind.FORM, TokenKind.CAUTION, TokenKind.REMARK})
 """Words that hold for the next piece too. What was seen or read of the one was not seen of the other."""
-_NEW = frozenset({TokenKind.WEIGHT, TokenKind.COUNT})
+_NEW = frozenset({TokenKind.WEIGHT, TokenKind.SCALE, TokenKind.COUNT})
 _ODDS = ("grade", "probability")
 
 
@@ -107,6 +107,8 @@ def _entry(
         twins=last.twins,
         mass_g=parsed.mass_g,
         pieces=parsed.count,
+        is_on_platform=parsed.is_on_platform,
+        weighings=parsed.weighings,
         line=line,
         tag=desk.ledger.next_tag() if bay.is_hold else None,
         waits_for=last.waits_for if bay.is_hold else "",

@@ -13,7 +13,6 @@ from console.desk.readings.offered import kept_form
 from console.desk.readings.queue import Together
 from console.desk.refusals import DeskRefusal, known_bay
 from console.desk.undo.replacing import REPLACED_REASON
-from console.entry.parsed import TokenKind
 from console.ground.cleaning import clean
 from console.ledger.rows.rows import PieceEntry
 from console.ledger.views.latest import newest_standing
@@ -23,9 +22,6 @@ from console.yard.yard import Bay, Yard
 
 if TYPE_CHECKING:
     from console.desk.desk import Desk
-
-NOT_THE_METAL = frozenset({TokenKind.WEIGHT, TokenKind.COUNT, TokenKind.NOTE, TokenKind.BAY, TokenKind.HOLD})
-"""Words of a line that say nothing of the metal."""
 
 
 def tally(
@@ -78,12 +74,6 @@ def correct(desk: "Desk", considered: Consideration, bay_code: str | None, row_i
     return done(f"corrected: {tallied.sentence}", void, tallied.row)
 
 
-def words_of_metal(desk: "Desk", line: str) -> str:
-    """Return what a line says of the metal, without weight, count, note and bay."""
-    tokens = desk.consider(line).parsed.tokens
-    return " ".join(token.text for token in tokens if token.kind not in NOT_THE_METAL)
-
-
 def bay_for(considered: Consideration, bay_code: str | None, yard: Yard) -> Bay:
     """Return where a piece goes: the bay given, the one on the line, or the suggested one.
 
@@ -119,6 +109,8 @@ def _entry(desk: "Desk", considered: Consideration, bay: Bay) -> PieceEntry:
         grade_id=best.grade.grade_id if best and is_named else None,
         mass_g=parsed.mass_g,
         pieces=parsed.count,
+        is_on_platform=parsed.is_on_platform,
+        weighings=parsed.weighings,
         line=parsed.line,
         tag=desk.ledger.next_tag() if bay.is_hold else None,
         note=parsed.note,

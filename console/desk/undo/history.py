@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from console.desk.refusals import DeskRefusal
 from console.desk.undo.acts import Acts
+from console.ledger.consignments.standing import is_fixed_by_seal
 from console.ledger.keeping.store import Ledger
 from console.ledger.rows.lot_rows import lot_before
 from console.ledger.rows.queries import row_by_id, rows_where
@@ -12,7 +13,15 @@ from console.ledger.rows.rows import Row, RowKind
 from console.ledger.views.piece_state import corrections_of
 from console.ledger.views.replay import REDO_REASON, UNDO_REASON, Standing, stand_after
 
-_PLAIN = (RowKind.PIECE, RowKind.NOTE, RowKind.TICKET, RowKind.DRAW_DOWN, RowKind.CHECK, RowKind.RECHECK)
+_PLAIN = (
+    RowKind.PIECE,
+    RowKind.NOTE,
+    RowKind.TICKET,
+    RowKind.DRAW_DOWN,
+    RowKind.CHECK,
+    RowKind.RECHECK,
+    RowKind.CONSIGNMENT,
+)
 _UNDOABLE = (
     *_PLAIN,
     RowKind.LOT,
@@ -77,6 +86,12 @@ class History:
         else:
             self.done.append(row)
             self.undone.clear()
+
+    def pass_over_sealed(self, ledger: Ledger) -> None:
+        """Forget the newest acts that a sealed consignment holds fast; those before can be undone."""
+        for acts in (self.done, self.undone):
+            while acts and is_fixed_by_seal(ledger, acts.newest(1)[0]):
+                acts.pop()
 
     def undo(self, ledger: Ledger, person: str) -> Taken:
         """Take the last act back by a new row.

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 def undo(desk: "Desk") -> Done[None]:
     """Take back the last act of the run by a new row, both acts of a correction by two."""
     history = desk.history
+    history.pass_over_sealed(desk.ledger)
     if is_replacement(desk.ledger, history.done.newest(2)):
         with desk.ledger.act():
             new, old = history.undo(desk.ledger, desk.person), history.undo(desk.ledger, desk.person)
@@ -33,6 +34,7 @@ def undo(desk: "Desk") -> Done[None]:
 def redo(desk: "Desk") -> Done[None]:
     """Take back the last undo, both of a correction."""
     history = desk.history
+    history.pass_over_sealed(desk.ledger)
     if is_replacement(desk.ledger, history.undone.newest(2)[::-1]):
         with desk.ledger.act():
             rows = history.redo(desk.ledger, desk.person), history.redo(desk.ledger, desk.person)

@@ -61,39 +61,63 @@ class LoadDifference:
     difference: Difference
 
 
-def difference(tally: Tally, yard: Yard, *, table: ToleranceTable | None = None) -> Difference:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Readings:
+    """How often each scale was read for the entries of a tally: a gross weight and a tare are two."""
+
+    bench: int
+    platform: int = 0
+
+
+def readings_of(entries: int, otherwise: Sequence[PieceState]) -> Readings:
+    """Return how often the scales were read.
+
+    Args:
+        entries: How many entries stand.
+        otherwise: Those among them that the bench scale did not weigh in one go.
+    """
+    platform = sum(piece.weighings for piece in otherwise if piece.is_on_platform)
+    tared = sum(piece.weighings for piece in otherwise if not piece.is_on_platform)
+    return Readings(bench=entries - len(otherwise) + tared, platform=platform)
+
+
+def difference(
+    tally: Tally, yard: Yard, *, readings: Readings | None = None, table: ToleranceTable | None = None
+) -> Difference:
     """Return the difference between a run's tally and its tickets, with its tolerance.
 
     The tolerance is twice the root of the summed squares of: for each weighing of a ticket, the largest
     error that the table allows its scale, taken as equally likely anywhere within (so divided by root 3);
-    and for each entry of the tally, the rounding to the bench scale's division d, d / root 12. A bench scale
-    that reads wrong all shift long is not in it: finding that is what the comparison is for.
+    and for each weighing of an entry, the rounding to the division d of its scale, d / root 12. A scale that
+    reads wrong all shift long is not in it: finding that is what the comparison is for.
 
     Args:
         tally: The sums of the run.
         yard: Its scales.
+        readings: How often each scale was read; None where the bench scale weighed every entry in one go.
         table: The table for the ticket scale; None for the one that goes with the yard's unit.
 
     Valid: the entries are many and independent; loads within the scales' range. How well a moisture figure is
     known is not in it.
     Source: JCGM 100 (GUM) 4.3.7 for the even spread, memory; the tables as named in scale_tables.
     """
-    return weighed_against(tally.tickets, tally.mass_g, tally.entries, yard, table or table_for(yard))
+    readings = readings or Readings(bench=tally.entries)
+    return weighed_against(tally.tickets, tally.mass_g, readings, yard, table or table_for(yard))
 
 
 def weighed_against(
-    tickets: Sequence[Ticket], mass_g: int, entries: int, yard: Yard, table: ToleranceTable
+    tickets: Sequence[Ticket], mass_g: int, readings: Readings, yard: Yard, table: ToleranceTable
 ) -> Difference:
     """Return the difference between entries and tickets, with its tolerance; see `difference`.
 
     Args:
         tickets: The tickets.
         mass_g: Sum of the entries [g].
-        entries: How many there are.
+        readings: How often each scale was read for them.
         yard: Its scales.
         table: The table for the ticket scale.
     """
-    parts = [*_ticket_parts(tickets, yard, table), _bench_part(entries, yard)]
+    parts = [*_ticket_parts(tickets, yard, table), *_entry_parts(readings, yard)]
     net_g = sum(ticket.clean_g for ticket in tickets)
     off_g = mass_g - net_g
     tolerance_g = round(COVERAGE * sqrt(sum(part.standard_g**2 for part in parts)))
@@ -137,7 +161,7 @@ def differences_by_load(
         gap = weighed_against(
             [ticket for ticket in tickets if _key(ticket) == key],
             sum(piece.mass_g for piece in of_load),
-            len(of_load),
+            readings_of(len(of_load), [one for one in of_load if one.is_on_platform or one.weighings > 1]),
             yard,
             table or table_for(yard),
         )
@@ -168,11 +192,16 @@ def _ticket_parts(tickets: Sequence[Ticket], yard: Yard, table: ToleranceTable) 
     return parts
 
 
-def _bench_part(entries: int, yard: Yard) -> TolerancePart:
-    """Return what rounding every entry to the bench scale's division adds."""
-    division_g = yard.piece_scale.division_g
-    return TolerancePart(
-        cause=f"{entries} entries, each rounded to {division_g} g",
-        standard_g=division_g * sqrt(entries / 12.0),
-        source="even spread over one division, no fitted constant",
-    )
+def _entry_parts(readings: Readings, yard: Yard) -> list[TolerancePart]:
+    """Return what rounding every entry to the division of its scale adds."""
+    scales = [(readings.bench, yard.piece_scale, "entries")]
+    if readings.platform:
+        scales.append((readings.platform, yard.ticket_scale, f"weighings on {yard.ticket_scale.name}"))
+    return [
+        TolerancePart(
+            cause=f"{count} {what}, each rounded to {scale.division_g} g",
+            standard_g=scale.division_g * sqrt(count / 12.0),
+            source="even spread over one division, no fitted constant",
+        )
+        for count, scale, what in scales
+    ]

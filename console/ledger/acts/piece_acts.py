@@ -4,15 +4,25 @@ from collections.abc import Mapping
 from typing import Any
 
 from console.ledger.acts.journal import Journal
+from console.ledger.consignments.standing import why_fixed
 from console.ledger.rows.connection import LedgerSource
 from console.ledger.rows.errors import LedgerRefusal
 from console.ledger.rows.queries import row_by_id
 from console.ledger.rows.reading_rows import READINGS
+from console.ledger.rows.row_text import ON_PLATFORM, WEIGHINGS
 from console.ledger.rows.rows import PieceEntry, PieceState, Row, RowKind
 from console.ledger.rows.runs import run_by_id
 from console.ledger.views.piece_state import piece_state, standing_of
 
-_VOIDABLE = (RowKind.PIECE, RowKind.TICKET, RowKind.NOTE, RowKind.DRAW_DOWN, RowKind.CHECK, RowKind.RECHECK)
+_VOIDABLE = (
+    RowKind.PIECE,
+    RowKind.TICKET,
+    RowKind.NOTE,
+    RowKind.DRAW_DOWN,
+    RowKind.CHECK,
+    RowKind.RECHECK,
+    RowKind.CONSIGNMENT,
+)
 
 
 class PieceActs:
@@ -33,19 +43,6 @@ class PieceActs:
                 f"A piece weighs more than 0 g and counts 1 or more; this one has {entry.mass_g} g "
                 f"and counts {entry.pieces}."
             )
-        body = {
-            "line": entry.line,
-            "note": entry.note,
-            "sureness": entry.sureness,
-            "is_override": entry.is_override,
-            "waits_for": entry.waits_for,
-            "load": entry.load,
-            "supplier": entry.supplier,
-            "twins": list(entry.twins),
-            "as_before": entry.as_before,
-            "recheck": entry.recheck,
-            READINGS: list(entry.readings),
-        }
         return self._journal.append_to_open_run(
             RowKind.PIECE,
             person=person,
@@ -54,8 +51,7 @@ class PieceActs:
             mass_g=entry.mass_g,
             pieces=entry.pieces,
             tag=entry.tag,
-            # A body holds what is said only; what is not there is the default.
-            body={key: value for key, value in body.items() if value not in (None, "", False, [])},
+            body=_said_of(entry),
             evidence=entry.evidence,
         )
 
@@ -63,10 +59,12 @@ class PieceActs:
         """Take a piece, ticket, note or draw-down out of the sums.
 
         Raises:
-            LedgerRefusal: It is void already, or no such row.
+            LedgerRefusal: It is void already, no such row, or a consignment holds it fast.
         """
         with self._journal.act():
             row = _the_row(self._journal, row_id, *_VOIDABLE)
+            if why := why_fixed(self._journal, row, comes_back=False):
+                raise LedgerRefusal(why)
             if standing_of(self._journal, row).is_void:
                 raise LedgerRefusal(f"This {row.kind.value} is void already.")
             return self._correct(RowKind.VOID, row, reason, person)
@@ -75,10 +73,12 @@ class PieceActs:
         """Take a void back.
 
         Raises:
-            LedgerRefusal: The row is not void, or there is none.
+            LedgerRefusal: The row is not void, there is none, or a consignment has been sealed since.
         """
         with self._journal.act():
             row = _the_row(self._journal, row_id, *_VOIDABLE)
+            if why := why_fixed(self._journal, row, comes_back=True):
+                raise LedgerRefusal(why)
             if not standing_of(self._journal, row).is_void:
                 raise LedgerRefusal(f"This {row.kind.value} is not void; there is nothing to take back.")
             return self._correct(RowKind.UNVOID, row, reason, person)
@@ -154,19 +154,19 @@ class PieceActs:
         sureness: str = "",
         evidence: Mapping[str, Any] | None = None,
         twins: tuple[str, ...] = (),
+        readings: tuple[Mapping[str, Any], ...] = (),
     ) -> Row:
         """Name a piece that waits on hold and send it to a bay.
 
         Args:
-            row_id: The piece.
-            bay: Where it goes.
-            reason: What settled it.
-            person: Who did it.
+            row_id, bay: The piece, and where it goes.
+            reason, person: What settled it, and who did it.
             grade_id: What it is; None when it still has no name.
             line: The entry line with the new findings, as typed.
             sureness: How sure the placement is.
             evidence: Facts, candidates and reasons as they are now.
             twins: Grades that the findings cannot tell from `grade_id`.
+            readings: Those from files that are among the findings; the row keeps them.
 
         Raises:
             LedgerRefusal: The piece is void or does not wait on hold.
@@ -175,7 +175,10 @@ class PieceActs:
             row, state = self._standing_piece(row_id)
             if not state.is_held:
                 raise LedgerRefusal(f"The piece is not on hold, it lies in {state.bay}. Move it instead.")
-            body = {"line": line, "sureness": sureness, "tag_freed": state.tag, "twins": list(twins)}
+            body: dict[str, Any] = {"line": line, "sureness": sureness, "tag_freed": state.tag}
+            body["twins"] = list(twins)
+            if readings:
+                body[READINGS] = list(readings)
             return self._correct(
                 RowKind.RESOLVE, row, reason, person, bay=bay, grade_id=grade_id, body=body, evidence=evidence
             )
@@ -209,6 +212,26 @@ class PieceActs:
         return self._journal.append(
             kind, person=person, run_id=row.run_id, refers=row.row_id, body=body, **values
         )
+
+
+def _said_of(entry: PieceEntry) -> dict[str, Any]:
+    """Return the body of a piece's row: what is said only; what is not there is the default."""
+    body = {
+        "line": entry.line,
+        "note": entry.note,
+        "sureness": entry.sureness,
+        "is_override": entry.is_override,
+        "waits_for": entry.waits_for,
+        "load": entry.load,
+        "supplier": entry.supplier,
+        "twins": list(entry.twins),
+        "as_before": entry.as_before,
+        "recheck": entry.recheck,
+        ON_PLATFORM: entry.is_on_platform,
+        WEIGHINGS: entry.weighings if entry.weighings > 1 else None,
+        READINGS: list(entry.readings),
+    }
+    return {key: value for key, value in body.items() if value not in (None, "", False, [])}
 
 
 def _the_row(source: LedgerSource, row_id: str, *kinds: RowKind) -> Row:

@@ -97,7 +97,7 @@ def restore(
         at: Now, aware.
         overwrite: Replace an existing store.
         unverified: So many rows of the backup may be other than they were written, as a person was told.
-        undivided: Gives a block that nobody's Ctrl+C cuts in two, for the swap.
+        undivided: Gives a block that nobody's Ctrl C cuts in two, for the swap.
 
     Raises:
         StoreLocked: A console has the store open.

@@ -12,6 +12,7 @@ from console.ground.durable import sweep_unfinished
 from console.ledger.acts.journal import Journal
 from console.ledger.acts.piece_acts import PieceActs
 from console.ledger.acts.run_acts import RunActs
+from console.ledger.consignments.acts import ConsignmentActs
 from console.ledger.keeping.anchors import EVERY_ROWS, Anchor, anchors_of, keep
 from console.ledger.keeping.backup import backup_connection
 from console.ledger.keeping.chain_look import Seen
@@ -52,6 +53,7 @@ class Ledger:
         self.check, self.lot_check, self.recheck, self.next_tag = (
             self._runs.check, self._runs.lot_check, self._runs.recheck, self._runs.next_tag,
         )  # fmt: skip
+        self.consignments = ConsignmentActs(journal)
         self.doubts = Doubts()
         """In what the ledger is not as it was left, until somebody consented to go on."""
         self.told_at_start: tuple[str, ...] = ()

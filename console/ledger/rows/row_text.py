@@ -7,6 +7,9 @@ from datetime import UTC, datetime
 from enum import Enum
 from typing import Any
 
+ON_PLATFORM, WEIGHINGS = "on_platform", "weighings"
+"""In the body of a piece: which scale weighed it and how often it was read, where that is not the usual."""
+
 
 def time_text(at: datetime) -> str:
     """Return an aware time as UTC text with milliseconds, so that text order is time order.

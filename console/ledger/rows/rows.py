@@ -33,8 +33,12 @@ class RowKind(StrEnum):
     NOTE = "note"
     TICKET = "ticket"
     TAKE_OVER = "take-over"
+    SEEN = "seen"
+    """Who works the run from here on has read what the shift before left."""
     PRICE = "price"
     """Prices of bays from here on: the body holds them as decimals, with source and currency."""
+    CONSIGNMENT = "consignment"
+    """Something was done to a consignment: the body says to which and what."""
     OFFICE = "office"
     """Something the office said: the body holds its word as it was signed."""
     CLOSE = "close"
@@ -84,6 +88,10 @@ class PieceEntry:
     """How many pieces, >= 1."""
     line: str
     """The entry line as typed."""
+    is_on_platform: bool = False
+    """Weighed on the scale of the tickets instead of the bench scale."""
+    weighings: int = 1
+    """How often the scale was read for the weight: 2 where a tare was taken off."""
     tag: str | None = None
     """Number to write on a held piece."""
     note: str = ""
@@ -134,6 +142,8 @@ class PieceState:
     waits_for: str = ""
     load: str = ""
     supplier: str = ""
+    is_on_platform: bool = False
+    weighings: int = 1
     is_corrected_late: bool = False
     """Something was corrected after its run was closed."""
     as_before: str = ""

@@ -2,10 +2,11 @@
 
 from datetime import datetime
 
+from console.ground.scanned import BARE_SQL, bare_tag
 from console.ledger.rows.connection import LedgerSource, one_view
 from console.ledger.rows.errors import LedgerRefusal
 from console.ledger.rows.queries import row_by_id, rows_where
-from console.ledger.rows.row_text import time_text
+from console.ledger.rows.row_text import ON_PLATFORM, WEIGHINGS, time_text
 from console.ledger.rows.rows import PieceState, Row, RowKind
 from console.ledger.rows.runs import Where, of_run
 from console.ledger.views.replay import CORRECTIONS, Standing, stand_after
@@ -89,6 +90,14 @@ def remarkable_pieces(source: LedgerSource, run_id: str) -> list[PieceState]:
     return [state for state in states if state.is_mended or state.is_override or state.note]
 
 
+def pieces_weighed_otherwise(source: LedgerSource, run_id: str) -> list[PieceState]:
+    """Return the standing pieces of a run that the bench scale did not weigh in one go, oldest first."""
+    said = f"instr(body, '\"{ON_PLATFORM}\":') OR instr(body, '\"{WEIGHINGS}\":')"
+    pieces = Where(f"run_id = ? AND kind = 'piece' AND ({said})", (run_id,))
+    states = map(state_of, standing_where(source, pieces, of_run(run_id)))
+    return [one for one in states if not one.is_void and (one.is_on_platform or one.weighings > 1)]
+
+
 def waiting_pieces(source: LedgerSource, run_id: str | None = None) -> list[PieceState]:
     """Return every piece that still waits on hold, oldest first.
 
@@ -103,6 +112,17 @@ def waiting_pieces(source: LedgerSource, run_id: str | None = None) -> list[Piec
     )
     found = standing_where(source, Where(f"row_id {tagged}", values), Where(f"refers {tagged}", values))
     return [state_of(one) for one in found if one.is_held and not one.is_void]
+
+
+def tagged_piece(source: LedgerSource, tag: str) -> PieceState | None:
+    """Return the piece with a tag, typed or scanned, as it stands now, also where it waits no more."""
+    found = rows_where(
+        source,
+        f"tag IS NOT NULL AND {BARE_SQL.format(column='tag')} = ?",
+        (bare_tag(tag),),
+        index="ledger_by_tag",
+    )
+    return piece_state(source, found[-1].refers or found[-1].row_id) if found else None
 
 
 def state_of(standing: Standing) -> PieceState:
@@ -133,6 +153,8 @@ def state_of(standing: Standing) -> PieceState:
         waits_for=said("waits_for", ""),
         load=standing.load,
         supplier=standing.supplier,
+        is_on_platform=said(ON_PLATFORM, False),
+        weighings=said(WEIGHINGS, 1),
         is_corrected_late=standing.is_late,
         as_before=said("as_before", ""),
     )

@@ -54,6 +54,9 @@ class EntryPane(Column):
     waiting: reactive[str] = reactive("", repaint=False)
     """Which readings from files wait, in a few words; empty where none does."""
 
+    tare: reactive[str] = reactive("", repaint=False)
+    """What is taken off each weight; empty for nothing."""
+
     bay_warning: reactive[str] = reactive("", repaint=False)
     """What the piece would do to its bay: element, what it would come to, and what the buyer takes; empty
     when nothing is at risk. It stands in the border, above where the piece goes: no other row moves for it.
@@ -82,13 +85,18 @@ class EntryPane(Column):
         """Name the pane anew."""
         self._show_title()
 
+    def watch_tare(self) -> None:
+        """Show it beside the name: a weight means another thing while it holds."""
+        self._show_title()
+
     def watch_waiting(self) -> None:
         """Show it beside the name, where nothing moves for it."""
         self._show_title()
 
     def _show_title(self) -> None:
         waiting = (f"  ·  {self.waiting}", "not bold $foreground") if self.waiting else ""
-        self.border_title = Content.assemble(self.purpose, waiting)
+        tare = (f"  ·  {self.tare}", "bold $warning") if self.tare else ""
+        self.border_title = Content.assemble(self.purpose, tare, waiting)
 
 
 def _word(token: "Token") -> Content:

@@ -1,4 +1,4 @@
-"""Each element's limits of the selected grade, to scale, with the reading and its uncertainty in them."""
+"""Each element of the selected grade: how it stands, the gap that its limits leave, and what was read."""
 
 from typing import TYPE_CHECKING
 
@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 MARGIN = 0.35
 """Room on either side of the limits, as a share of their distance."""
 VALUE, FAR, UP, DOWN = "●", "✗", "▶", "◀"
+FORBIDDEN = "▒"
 STYLES = {
     Stands.INSIDE: "$success",
     Stands.AT_EDGE: "bold $warning",
@@ -59,16 +60,16 @@ class StripsPane(DrawnPane):
 def _strip_row(row: LimitRow, width: int) -> Content:
     stands = row.stands
     style = STYLES[stands]
-    room = max(0, width - 3 - 7 - 8 - 1 - 11 - 1 - 8)
+    room = max(0, width - 8 - 1 - 3 - 7 - 8 - 1 - 11)
     return Content.assemble(
+        (stands, style),
+        " " * (9 - len(stands)),
         (cell(row.symbol, 3), "bold"),
+        *_strip(row, room, style),
         (cell(_value(row), 7, right=True), "bold" if row.value is not None else "$quiet"),
         (cell(f" ±{wt_pct(row.sigma)}" if row.value is not None else "", 8), "$quiet"),
-        *_strip(row, room, style),
         " ",
         (cell(_limits(row), 11), "$quiet"),
-        " ",
-        (cell(stands, 8) if stands != Stands.OUTSIDE else stands, style),
     )
 
 
@@ -98,7 +99,10 @@ def _scale(row: LimitRow) -> tuple[float, float]:
 
 
 def _strip(row: LimitRow, width: int, style: str) -> list[tuple[str, str]]:
-    """Return the strip as pieces of text with their styles, `width` cells together."""
+    """Return the strip as pieces of text with their styles, `width` cells together.
+
+    What the limits forbid is shaded on both sides; the value belongs into the gap between.
+    """
     if width < 5:
         return []
     first, last = _scale(row)
@@ -111,15 +115,13 @@ def _strip(row: LimitRow, width: int, style: str) -> list[tuple[str, str]]:
     low, high = max(0, cell_of(row.low)), min(width - 1, cell_of(row.high))
     has_limits = row.is_named or row.high < 100.0
     if has_limits:
-        for at in range(low, high + 1):
-            cells[at] = "─"
+        for at in (*range(low), *range(high + 1, width)):
+            cells[at] = FORBIDDEN
     seen = row.value if row.value is not None else row.below
     if seen is not None:
         spread = CLEARLY * row.sigma
         for at in range(max(0, cell_of(seen - spread)), min(width - 1, cell_of(seen + spread)) + 1):
             cells[at], styles[at] = "━", style.replace("reverse ", "")
-    if has_limits:
-        cells[low], cells[high] = "├", "┤"
     if seen is not None:
         at, mark = cell_of(seen), FAR if row.stands == Stands.OUTSIDE else VALUE
         if at < 0 or at >= width:

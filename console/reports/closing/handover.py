@@ -30,6 +30,7 @@ def handover(
     loads: Sequence[LoadDifference] = (),
     bay_watch: Sequence[BayWatch] = (),
     checks: Sequence[str] = (),
+    unfinished: Sequence[str] = (),
     remarks: Sequence[str] = (),
     suggested: Callable[[str], str] = lambda _: "",
 ) -> HandoverReport:
@@ -38,13 +39,12 @@ def handover(
     Args:
         tally: The sums of the run.
         pieces: Its pieces; those that were corrected, overridden or noted are enough.
-        yard: Names the bays and the unit.
-        difference: The tally against the tickets.
+        yard, difference: Names the bays and the unit; the tally against the tickets.
         now: When it is made, aware; its zone is that of every time in the report.
         earlier_holds: Pieces on hold of all runs; those of this run are passed over.
         loads: Every load against its own tickets; passed over where none has a name.
         bay_watch: What is to be watched in the bays.
-        checks: How the check samples stand, one paragraph each.
+        checks, unfinished: How the check samples stand; lots and consignments not ended. One paragraph each.
         remarks: What else to watch, likewise.
         suggested: row_id of a piece -> bay that was suggested; asked only for pieces that are shown.
     """
@@ -55,6 +55,7 @@ def handover(
         loads=_named(loads),
         bay_watch=tuple(bay_watch),
         checks=tuple(map(clean, checks)),
+        unfinished=tuple(map(clean, unfinished)),
         remarks=tuple(map(clean, remarks)),
         **_said_of_run(tally, yard, now),
         **_said_of_pieces(pieces, now, suggested, yard.weight_unit),
@@ -166,6 +167,7 @@ def _hold_line(piece: PieceState, now: datetime) -> HoldLine:
     """Return the line of a piece on hold."""
     return HoldLine(
         tag=clean(piece.tag or "no tag"),
+        bay=clean(piece.bay),
         run_id=piece.run_id,
         mass_g=piece.mass_g,
         pieces=piece.pieces,

@@ -31,6 +31,8 @@ class HoldLine:
     """One piece on hold."""
 
     tag: str
+    bay: str
+    """Where it waits."""
     run_id: str
     mass_g: int
     pieces: int
@@ -104,6 +106,8 @@ class HandoverReport:
     """Bays full or nearly, and near a limit of their buyer."""
     checks: tuple[str, ...]
     """How every check sample stands and what to do, one paragraph each."""
+    unfinished: tuple[str, ...]
+    """Uniform lots whose checks were not ended, and consignments that did not leave; one sentence each."""
     remarks: tuple[str, ...]
     """What else to watch, such as holds that were signed for."""
     last_seq: int

@@ -26,6 +26,7 @@ def text_of_report(report: HandoverReport, width: int) -> str:
         _holds("STILL ON HOLD FROM EARLIER RUNS", report.earlier_holds, report, width),
         _texts("WATCH", (*_watched(report), *report.remarks), width),
         _texts("CHECK SAMPLES", report.checks, width),
+        _texts("NOT FINISHED", report.unfinished, width),
         _tickets(report, width),
         _texts("LOAD BY LOAD", _loads(report), width),
         _texts("NOTES", report.notes, width),
@@ -36,7 +37,43 @@ def text_of_report(report: HandoverReport, width: int) -> str:
         ("", f"Ledger at row {report.last_seq}, hash {report.last_hash[:_HASH_SHOWN]}"),
         folded(report.verified, width),
     )
+    return _joined(parts)
+
+
+def text_of_what_is_left(report: HandoverReport, width: int) -> str:
+    """Return what whoever takes over must have seen, out of the handover of a run."""
+    parts = (
+        _closed(report, width),
+        _holds("ON HOLD", (*report.earlier_holds, *report.holds), report, width),
+        _texts("NOTES", report.notes, width),
+        _texts("NOT FINISHED", report.unfinished, width),
+        _texts("CHECK SAMPLES", report.checks, width),
+        _texts("WATCH", (*_watched(report), *report.remarks), width),
+    )
+    return _joined(parts)
+
+
+def _joined(parts: Iterable[Iterable[str]]) -> str:
     return "\n".join(line.rstrip() for part in parts for line in part).rstrip() + "\n"
+
+
+def _closed(report: HandoverReport, width: int) -> Iterator[str]:
+    """Yield who closed the run, and with what difference; of an open one who worked it."""
+    run, zone, gap = report.run, report.made_at.tzinfo, report.difference
+    if not run.is_closed or run.closed_utc is None:
+        workers = ", then ".join(report.workers)
+        yield from folded(f"Run {run.run_id} goes on, worked by {workers}.", width)
+        return
+    signed = f"closed {_time(run.closed_utc, zone)}, signed by {clean(run.closed_by or '')}"
+    yield from folded(f"Run {run.run_id} was {signed}.", width)
+    if gap.has_ticket:
+        off, most = (format_mass(grams, report.unit) for grams in (gap.difference_g, gap.tolerance_g))
+        verdict = "inside" if gap.is_inside else "OUTSIDE"
+        yield from folded(f"Difference against the tickets {off}, {verdict} the tolerance of {most}.", width)
+    else:
+        yield "No ticket was entered, so the tally was compared with nothing."
+    if run.explanation:
+        yield from folded(f"Explanation: {clean(run.explanation)}", width)
 
 
 def _head(report: HandoverReport, width: int) -> Iterator[str]:
@@ -88,8 +125,9 @@ def _holds(title: str, holds: tuple[HoldLine, ...], report: HandoverReport, widt
         count = f", {hold.pieces} pieces" if hold.pieces > 1 else ""
         # What the sorter typed as the reason stands on the line below.
         waits = "" if hold.waits_for in hold.line else f" Waits for: {hold.waits_for}"
+        weight = format_mass(hold.mass_g, report.unit)
         yield from folded(
-            f"{format_mass(hold.mass_g, report.unit)}{count}, likeliest {hold.likeliest}.{waits}",
+            f"{weight}{count} in {hold.bay}, likeliest {hold.likeliest}.{waits}",
             width,
             first=left(hold.tag, _TAG),
             indent=_UNDER_TAG,

@@ -6,6 +6,7 @@ from enum import StrEnum
 from itertools import groupby
 
 from console.ground.errors import BaywrightError
+from console.ground.scanned import bare_tag
 
 NO_EXTRA = "Labels need two packages more: pip install 'baywright[labels]'."
 QUIET = {"qr": 4, "code128": 10}
@@ -48,7 +49,7 @@ def scanned_form(tag: str) -> str:
     >>> scanned_form("T1-H7"), scanned_form("gate-2-ALO-0003")
     ('T1H7', 'GATE2ALO0003')
     """
-    content = tag.upper().replace("-", "").replace("_", "")
+    content = bare_tag(tag)
     # Upper case of ß is SS: what is no ASCII letter is none on a keyboard of another country either.
     if not content or not tag.isascii() or not set(content) <= LETTERS:
         raise LabelError(

@@ -1,8 +1,11 @@
-"""The labels of pieces on hold, of bales and of bays, as the ledger and yard.toml have them now."""
+"""The labels of pieces on hold, of bales, consignments and bays, as ledger and yard.toml have them now."""
 
 from console.ground.cleaning import clean
 from console.ground.figures import many
 from console.ground.mass import format_mass
+from console.ground.scanned import bare_tag
+from console.ledger.consignments.consignment import Consignment
+from console.ledger.consignments.standing import consignments
 from console.ledger.rows.connection import LedgerSource
 from console.ledger.rows.rows import PieceState
 from console.ledger.views.leaving.bales import bale_row
@@ -15,7 +18,7 @@ from console.yard.yard import Bay, Yard
 ON_A_SIGN = 3
 """Rows of what a bay takes."""
 UNKNOWN = (
-    'No piece that waits on hold and no bale has the tag "{tag}". Tags stand in the handover; '
+    'No piece on hold, no bale and no consignment has the tag "{tag}". Tags stand in the handover; '
     "`--holds` prints those of all pieces that wait."
 )
 
@@ -26,15 +29,18 @@ def hold_labels(source: LedgerSource, yard: Yard) -> list[Label]:
 
 
 def tagged_label(source: LedgerSource, yard: Yard, tag: str) -> Label:
-    """Return the label of one piece on hold or one bale.
+    """Return the label of one piece on hold, one bale or one consignment.
 
     Raises:
         LabelError: Nothing that is there has this tag.
     """
-    wanted = tag.strip().upper()
+    wanted = bare_tag(tag)
     for piece in waiting_pieces(source):
-        if (piece.tag or "").upper() == wanted:
+        if bare_tag(piece.tag or "") == wanted:
             return _of_hold(piece, yard)
+    for load in consignments(source).values():
+        if bare_tag(load.tag) == wanted:
+            return _of_consignment(load, yard)
     row = bale_row(source, wanted)
     bale = bale_from(row.bay or "", row.mass_g or 0, row.body) if row else None
     if row is None or bale is None:
@@ -56,6 +62,19 @@ def bay_label(bay: Bay) -> Label:
     refuses = f"not {', '.join(bay.refuses)}" if bay.refuses else ""
     rows = tuple(row for row in (bay.name, takes, refuses) if row)
     return Label(tag=bay.code, rows=rows[:ON_A_SIGN], is_sign=True)
+
+
+def _of_consignment(load: Consignment, yard: Yard) -> Label:
+    parts = many(len(load.parts), "part", "parts")
+    row = load.sealed or load.begun
+    return Label(
+        tag=load.tag,
+        rows=(
+            f"to {clean(load.buyer)}, order {clean(load.order)}, from {yard.name}",
+            f"{format_mass(load.net_g, yard.weight_unit)}, {parts}, {load.state.value}",
+            f"ledger row {row.row_hash[:16]}",
+        ),
+    )
 
 
 def _of_hold(piece: PieceState, yard: Yard) -> Label:

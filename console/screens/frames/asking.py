@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterable, Sequence
 from typing import TYPE_CHECKING, Any
 
-from console.screens.frames.ask_screen import AskScreen
+from console.screens.frames.ask_screen import AskScreen, Offers
 from console.screens.frames.pick_screen import Pick, PickScreen
 
 if TYPE_CHECKING:
@@ -13,7 +13,14 @@ Then = Callable[[str], Any]
 
 
 def ask(
-    screen: "Screen[Any]", question: str, then: Then, *, title: str, usual: str = "", opened_by: str = ""
+    screen: "Screen[Any]",
+    question: str,
+    then: Then,
+    *,
+    title: str,
+    usual: str = "",
+    opened_by: str = "",
+    offers: Offers | None = None,
 ) -> None:
     """Ask for one line.
 
@@ -24,9 +31,10 @@ def ask(
         title: Heads the question.
         usual: Stands there already.
         opened_by: Name of the action that asked; its key leads back too.
+        offers: What a key puts onto the line; None for nothing.
     """
     screen.app.push_screen(
-        AskScreen(question, title=title, usual=usual, opened_by=opened_by),
+        AskScreen(question, title=title, usual=usual, opened_by=opened_by, offers=offers),
         lambda text: then(text) if text else None,
     )
 

@@ -34,6 +34,11 @@ LOTS_KEYS: list[BindingType] = [
     quiet("o", "other", "Other lot", "lot-other", "another lot of this run"),
     shown("escape", "leave", "Back", "lot-leave", "back to sorting; the lot stays as it is"),
 ]
+LEFT_KEYS: list[BindingType] = [
+    shown("pagedown", "page(1)", "Page down", "left-down", "a page down"),
+    shown("pageup", "page(-1)", "Page up", "left-up", "a page up"),
+    shown("escape", "leave", "Later", "left-leave", "to the line; the page comes back until it was seen"),
+]
 RECHECKS_KEYS: list[BindingType] = [
     shown("n", "settle", "Look again", "recheck-settle", "enter what a second look at a piece found"),
     shown("f4", "app.undo", "Undo", "recheck-undo", "take back the last act, a second look too"),
@@ -43,4 +48,20 @@ CHECKS_KEYS: list[BindingType] = [
     shown("n", "shoot", "New shot", "check-shoot", "enter a shot on a check sample"),
     shown("f4", "app.undo", "Undo", "check-undo", "take back the last act, a check shot too"),
     shown("escape", "leave", "Back", "check-leave", "back to sorting"),
+]
+CONSIGNMENTS_KEYS: list[BindingType] = [
+    shown("n", "new", "New", "load-new", "begin a consignment for an order of a buyer"),
+    shown("p", "put", "Put in", "load-put", "put bales and loose amounts of bays in"),
+    shown("t", "ask('take')", "Take out", "load-take", "take parts out again"),
+    shown("s", "seal", "Seal", "load-seal", "seal it: it never changes from here on"),
+    shown("r", "papers", "Papers", "load-papers", "write its papers into the yard's folder"),
+    quiet("w", "ask('weigh')", "Weigh", "load-weigh", "what it weighs as a whole: net, or gross and tare"),
+    quiet("m", "ask('foreign')", "Foreign", "load-foreign", "foreign material, weighed out of a sample"),
+    quiet("k", "ask('tick')", "Criterion", "load-tick", "say how a criterion of the statement stands"),
+    quiet("d", "ask('send')", "Left", "load-send", "a sealed one left the yard"),
+    quiet("b", "ask('found')", "Found", "load-found", "what the buyer found: weight, analysis, yield, money"),
+    quiet("o", "other", "Other", "load-other", "another consignment"),
+    quiet("f4", "app.undo", "Undo", "load-undo", "take back the last act, until it is sealed"),
+    quiet("f5", "app.redo", "Redo", "load-redo", "take back the last undo"),
+    shown("escape", "leave", "Back", "load-leave", "back to sorting"),
 ]

@@ -19,10 +19,10 @@ NAMES_OF_KEYS = {
 
 
 def printed(keys: str) -> str:
-    """Return comma-separated keys as they are printed on the keyboard; ^Q is Ctrl held down with Q.
+    """Return comma-separated keys as they are printed on the keyboard; "Ctrl Q" is Ctrl held down with Q.
 
     >>> printed("f2"), printed("ctrl+q"), printed("pageup,k")
-    ('F2', '^Q', 'PgUp or k')
+    ('F2', 'Ctrl Q', 'PgUp or k')
     """
     return " or ".join(_printed_one(key.strip()) for key in keys.split(","))
 
@@ -30,4 +30,4 @@ def printed(keys: str) -> str:
 def _printed_one(key: str) -> str:
     *modifiers, name = key.split("+")
     shown = NAMES_OF_KEYS.get(name, name.upper() if name[1:].isdigit() or modifiers else name)
-    return "".join("^" if modifier == "ctrl" else f"{modifier}+" for modifier in modifiers) + shown
+    return " ".join([*(modifier.capitalize() for modifier in modifiers), shown])

@@ -8,6 +8,14 @@ from textual.binding import BindingType
 
 from console.screens.keys.rows import quiet, shown
 
+NEXT_READING = quiet(
+    "insert",
+    "do('readings.put_next')",
+    "Reading",
+    "next-reading",
+    "put the next reading that waits onto the line; again: the one after it instead",
+)
+"""Resolving a piece on hold has it too."""
 SORTING_KEYS: list[BindingType] = [
     shown("f2", "do('entering.other_bay')", "Bay", "other-bay", "tally into a bay of your choice"),
     shown(
@@ -77,13 +85,7 @@ SORTING_KEYS: list[BindingType] = [
         "ground-shot",
         "begin a shot on a spot ground just before",
     ),
-    quiet(
-        "insert",
-        "do('readings.put_next')",
-        "Reading",
-        "next-reading",
-        "put the next reading that waits onto the line; again: the one after it instead",
-    ),
+    NEXT_READING,
     quiet(
         "ctrl+x",
         "do('entering.weighing.weigh')",
@@ -92,11 +94,18 @@ SORTING_KEYS: list[BindingType] = [
         "put the steady weight of a wired scale onto the line; again: the weight as it is now",
     ),
     quiet(
+        "ctrl+e",
+        "do('entering.tare.press')",
+        "Tare",
+        "tare",
+        "the weight on the line is an empty box: take it off each weight from here on; on an empty line: end",
+    ),
+    quiet(
         "ctrl+f",
         "do('questions.more')",
         "More",
         "more",
-        "further screens: shots drawn, bays, uniform lots, check samples; tally despite a skin",
+        "further screens: shots drawn, bays, uniform lots, check samples, consignments; tally despite a skin",
     ),
     quiet(
         "up",
@@ -119,7 +128,9 @@ FURTHER_ACTIONS = (
         "do('entering.despite_skin')",
         "despite the skin: tally it all the same, with a reason",
     ),
+    ("app.open('left')", "left by the shift before: holds, notes, lots, samples, how it was closed"),
     ("app.open('rechecks')", "blind re-checks: what comes back, how often it was right"),
+    ("app.open('consignments')", "consignments: what goes to which buyer, limits, seal, papers"),
 )
 """What the list of further screens and acts offers: the action, and how it is shown."""
 CHANGE_THE_LINE = frozenset(
@@ -130,6 +141,7 @@ CHANGE_THE_LINE = frozenset(
         "same-again",
         "clean-same-bay",
         "weigh",
+        "tare",
         "leave-off",
     }
 )

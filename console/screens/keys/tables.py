@@ -8,7 +8,15 @@ from textual.binding import Binding, BindingType
 
 from console.panes.entry_line import EntryLine
 from console.screens.keys.close_out import CLOSE_OUT_KEYS
-from console.screens.keys.further import BAYS_KEYS, CHECKS_KEYS, LOTS_KEYS, RECHECKS_KEYS, SERIES_KEYS
+from console.screens.keys.further import (
+    BAYS_KEYS,
+    CHECKS_KEYS,
+    CONSIGNMENTS_KEYS,
+    LEFT_KEYS,
+    LOTS_KEYS,
+    RECHECKS_KEYS,
+    SERIES_KEYS,
+)
 from console.screens.keys.printed import printed
 from console.screens.keys.review import REVIEW_KEYS
 from console.screens.keys.sorting import SORTING_KEYS
@@ -37,7 +45,11 @@ KEY_TABLES = (
     KeyTable(screen="bays", title="Keys on the screen of bays", bindings=tuple(BAYS_KEYS)),
     KeyTable(screen="lots", title="Keys on the screen of uniform lots", bindings=tuple(LOTS_KEYS)),
     KeyTable(screen="re-checks", title="Keys on the screen of re-checks", bindings=tuple(RECHECKS_KEYS)),
+    KeyTable(screen="what was left", title="Keys on the page of what was left", bindings=tuple(LEFT_KEYS)),
     KeyTable(screen="checks", title="Keys on the screen of check samples", bindings=tuple(CHECKS_KEYS)),
+    KeyTable(
+        screen="consignments", title="Keys on the screen of consignments", bindings=tuple(CONSIGNMENTS_KEYS)
+    ),
 )
 USUAL_KEYS: Mapping[str, str] = {
     binding.id: binding.key

@@ -5,32 +5,25 @@ from typing import TYPE_CHECKING
 
 from textual.content import Content
 
-from console.ground.errors import BaywrightError
-from console.ground.figures import many, percent
+from console.ground.figures import many
 from console.ground.mass import mass
 from console.panes.said_pane import Said
-from console.screens.frames.acting import attempt, refused
+from console.screens.frames.acting import attempt
 from console.screens.frames.asking import ask, pick
 from console.screens.frames.bay_picks import bay_picks
 from console.screens.frames.text_screen import TextScreen
+from console.screens.review.resolving import Resolving
 
 if TYPE_CHECKING:
-    from console.desk import Consideration, Desk, Done
+    from console.desk import Desk, Done
     from console.ledger.rows.rows import PieceState
     from console.screens.review.review_screen import ReviewScreen
 
 WHICH_BAY = "Move to which bay?"
-UNDECIDED = "Still undecided ({becomes}): which bay?"
-THIS_PIECE = "This piece"
 VOID_QUESTION = "Why is this piece void? A few words for whoever reads the run."
 MOVE_QUESTION = "Why does it move to {code}? A few words for whoever reads the run."
 WEIGHT_QUESTION = "What does it weigh? It stands with {weight} {unit}."
 WEIGHT_REASON = "Why was the weight wrong? A few words for whoever reads the run."
-FINDING_QUESTION = (
-    '{tag}, typed as "{line}"{waits}. What was found? A reading, a scratch colour, a name; '
-    "/ begins a further shot."
-)
-RESOLVE_REASON = "{becomes}. What settled it? A few words for whoever reads the run."
 LOAD_TITLE = "Supplier and load"
 LOAD_QUESTION = "{count}: whose load? Old Mill load 7; load 7 keeps the supplier; none for nobody's."
 EXPLAINED = "Why it was placed there"
@@ -47,6 +40,7 @@ class Mending:
     def __init__(self, screen: "ReviewScreen", desk: "Desk") -> None:
         self._screen = screen
         self._desk = desk
+        self._resolving = Resolving(screen, desk, screen.acted)
 
     def _ask(self, question: str, what: str, then: "Callable[[str], Done[None]]") -> None:
         """Ask for a reason or a finding; then act, and say what came of it."""
@@ -89,31 +83,7 @@ class Mending:
             why = NOT_ON_HOLD.format(bay=piece.bay, key=self._screen.key_names)
             self._screen.say(Said(why, is_refusal=True))
             return
-        waits = f", waits for: {piece.waits_for}" if piece.waits_for else ""
-        question = FINDING_QUESTION.format(tag=piece.tag or THIS_PIECE, line=piece.line, waits=waits)
-        ask(self._screen, question, lambda findings: self._resolve_with(piece, findings), title="Resolve")
-
-    def _resolve_with(self, piece: "PieceState", findings: str) -> None:
-        """Say what the findings make of a held piece; where no bay is sure enough, ask for one."""
-        try:
-            considered = self._desk.review.reconsider(piece.row_id, findings)
-        except BaywrightError as why:
-            self._screen.say(refused(why))
-            return
-
-        def settle(code: str) -> None:
-            question = RESOLVE_REASON.format(becomes=f"{becomes(considered)} -> {code}")
-            resolve = self._desk.review.resolve
-            self._ask(question, "resolve", lambda why: resolve(piece.row_id, findings, why, bay_code=code))
-
-        code, placement = considered.parsed.bay_code, considered.placement
-        if code is None and placement is not None and not placement.bay.is_hold:
-            code = placement.bay.code
-        if code is not None:
-            settle(code)
-            return
-        picks = bay_picks(self._desk.yard, placement, with_hold=False)
-        pick(self._screen, picks, settle, title=UNDECIDED.format(becomes=becomes(considered)))
+        self._resolving.begin(piece)
 
     def mark(self, piece: "PieceState") -> None:
         """Mark it for the next act on several, or take its mark away."""
@@ -139,9 +109,3 @@ class Mending:
         """Show what was known of it when it was placed."""
         text = self._desk.review.explained(piece.row_id, max(60, self._screen.app.size.width - 2))
         self._screen.app.push_screen(TextScreen(EXPLAINED, Content(text), opened_by="review-explain"))
-
-
-def becomes(considered: "Consideration") -> str:
-    """Return what a piece can be in a few words: "304 81 %"."""
-    best = considered.verdict.best
-    return f"{best.grade.grade_id} {percent(best.probability)}" if best else "still without a name"

@@ -7,7 +7,7 @@ from textual.containers import Vertical
 from textual.content import Content
 from textual.widgets import Static
 
-from console.drawing.review_order import in_order
+from console.drawing.review_order import in_order, row_to_keep
 from console.entry.load_words import load_words
 from console.ground.dates import local_day_and_time
 from console.ground.mass import mass
@@ -83,10 +83,11 @@ class ReviewScreen(ConsoleScreen):
         self.query_one("#heads", Static).update(Content.styled(text, "$quiet"), layout=False)
 
     def show_rows(self) -> None:
-        """Sort and narrow the list again; the mark stays on its piece."""
-        before, order = self.rows.selected_row, self.book.order
+        """Sort and narrow the list again; the mark stays on its piece, or goes on to the next hold."""
+        order, before = self.book.order, self.rows.rows
+        rows = in_order(self.book.rows.values(), order)
         self.rows.sort_by = order.sort_by
-        self.rows.show(in_order(self.book.rows.values(), order), keep=before.piece.row_id if before else None)
+        self.rows.show(rows, keep=row_to_keep(before, rows, self.rows.selected, order))
         self.query_one("#review-box").border_title = Content(TITLE.format(order=order.words))
         self.show_sums()
         self.show_heads()

@@ -43,9 +43,13 @@ class Completion:
         """Tell whether a scanner that sends Tab ended the line: in a bay, or a word that nothing goes on
         from."""
         desk = self._screen.desk
-        if desk.yard.console.scanner_suffix != "tab" or not line.strip() or line[-1].isspace():
+        if not line.strip() or line[-1].isspace():
             return False
         considered = desk.consider(line)
+        if considered and considered.parsed.tag:
+            return True  # there is nothing to finish in a tag, whatever the yard's scanner sends
+        if desk.yard.console.scanner_suffix != "tab":
+            return False
         tokens = considered.parsed.tokens if considered else ()
         is_bay = any(one.kind is TokenKind.BAY and not one.problem for one in tokens[-1:])
         return is_bay or not desk.piece.completions(line, len(line)).ways

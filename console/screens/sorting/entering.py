@@ -10,6 +10,7 @@ from console.screens.frames.asking import ask, pick
 from console.screens.frames.bay_picks import bay_picks
 from console.screens.sorting import words
 from console.screens.sorting.line_history import LineHistory
+from console.screens.sorting.scale.running_tare import RunningTare
 from console.screens.sorting.scale.weighing import Weighing
 
 if TYPE_CHECKING:
@@ -24,8 +25,9 @@ class Entering:
     def __init__(self, screen: "SortingScreen") -> None:
         self._screen = screen
         self._line = screen.panes.entry.line
-        self._history = LineHistory()
+        self.history = LineHistory()
         self.weighing = Weighing(screen)
+        self.tare = RunningTare(screen)
         self._waiting: list[str] = []
         """Lines entered before the desk was open."""
         self._asked: ParsedLine | None = None
@@ -52,6 +54,10 @@ class Entering:
             self._screen.say(Said(STILL_OPENING))
         elif (whose := considered.parsed.whose_load) is not None:
             self._done(attempt(lambda: desk.loads.begin(whose)), line)
+        elif considered.parsed.tag:
+            self._screen.questions.open_tagged(considered.parsed.tag)
+        elif considered.parsed.is_only_a_bay:
+            self._keep_bay(considered.parsed.bay_code or "", "")
         elif why_not := self._why_not_yet(considered, bay_code):
             self._screen.say(Said(why_not, is_refusal=True))
         elif self._screen.correction.is_on:
@@ -66,9 +72,9 @@ class Entering:
         """Return a line with what was left out in a run of readings; a corrected one names its technique."""
         if not self._screen.is_open:
             return line
-        return self._screen.desk.piece.habit.in_full(
-            line, repeats_technique=not self._screen.correction.is_on
-        )
+        is_new = not self._screen.correction.is_on
+        line = self._screen.desk.piece.habit.in_full(line, repeats_technique=is_new)
+        return self.tare.taken_off(line) if is_new else line
 
     def _why_not_yet(self, considered: "Consideration", bay_code: str | None) -> str:
         """Return why a line is not handed to the desk yet; empty where it may be."""
@@ -91,7 +97,7 @@ class Entering:
 
     def _done(self, said: Said, line: str) -> None:
         if not said.is_refusal:
-            self._history.add(line)
+            self.history.add(line)
             self.weighing.forget()
             self._stop_read_for = self._cleared = ""
             self._screen.correction.stop()
@@ -137,11 +143,15 @@ class Entering:
             if self._screen.at_hand().parsed.can_be_tallied:
                 self.enter(self._line.value, code)
             else:
-                self._line.put(f"{self._line.value.rstrip()} {code} ".lstrip())
-                self._screen.say(Said(words.BAY_PUT_ON_LINE.format(code=code)))
+                self._keep_bay(code, self._line.value)
 
         picks = bay_picks(self._screen.desk.yard, self._screen.at_hand().placement)
         pick(self._screen, picks, chosen, title=words.BAY_TITLE, opened_by="other-bay")
+
+    def _keep_bay(self, code: str, line: str) -> None:
+        """Put a bay behind what stands on the line; what is missing may be typed on."""
+        self._line.put(f"{line.rstrip()} {code} ".lstrip())
+        self._screen.say(Said(words.BAY_PUT_ON_LINE.format(code=code)))
 
     def despite_skin(self) -> None:
         """Tally the piece into its bay on a skin reading, with a reason."""
@@ -174,8 +184,8 @@ class Entering:
     def step(self, by: int) -> None:
         """Step through the lines tallied on an empty line, else through the candidates."""
         line = self._line.value
-        if not line or self._history.is_showing(line):
-            self._line.put(self._history.step(by))
+        if not line or self.history.is_showing(line):
+            self._line.put(self.history.step(by))
         else:
             self._screen.panes.candidates.step(by)
 
@@ -187,15 +197,15 @@ class Entering:
         waiting, self._waiting = self._waiting, []
         for line in waiting:
             self.enter(line)
-            if self._history.newest != line:
-                self._history.add(line)
+            if self.history.newest != line:
+                self.history.add(line)
                 if not self._line.value:
                     self._line.put(line)
 
     def put_back(self, line: str) -> None:
         """Give back the half-typed line of last time; beside a line already begun the history keeps it."""
         if self._line.value:
-            self._history.add(line)
+            self.history.add(line)
         else:
             self._line.put(line)
             self._screen.say(Said(words.PUT_BACK))

@@ -4,8 +4,9 @@ from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any
 
 from console.entry.load_words import LoadTyped, load_words, read_load_answer
+from console.ground.errors import BaywrightError
 from console.panes.said_pane import Said
-from console.screens.frames.acting import attempt
+from console.screens.frames.acting import attempt, refused
 from console.screens.frames.asking import ask, names, numbered, pick
 from console.screens.frames.pick_screen import Pick
 from console.screens.further.copying import Copying
@@ -16,6 +17,7 @@ if TYPE_CHECKING:
     from textual.app import App
     from textual.screen import Screen
 
+    from console.desk import Done
     from console.screens.sorting.sorting_screen import SortingScreen
 
 
@@ -25,6 +27,17 @@ class Questions:
     def __init__(self, screen: "SortingScreen") -> None:
         self._screen = screen
         self.copying = Copying(screen)
+
+    def open_tagged(self, tag: str) -> None:
+        """Open the hold or the bale that has a tag; the line is free again."""
+        from console.screens.further.tagged import open_tagged
+
+        try:
+            open_tagged(self._screen, self._screen.desk, tag)
+        except BaywrightError as why:
+            self._screen.say(refused(why))
+        else:
+            self._screen.line.clear()
 
     def note(self) -> None:
         """Ask for a note for the handover."""
@@ -69,12 +82,15 @@ class Questions:
     def take_over(self) -> None:
         """Ask who works this run from here on; who takes over is told every caution in full again."""
         desk, warnings = self._screen.desk, self._screen.panes.warnings
+
+        def taken_over(_: "Done[None]") -> None:
+            warnings.begin_shift()
+            self._screen.call_later(self._screen.run_action, "app.open('left')")
+
         pick(
             self._screen,
             names(desk.yard.people),
-            lambda person: self._screen.acted(
-                attempt(lambda: desk.take_over(person), lambda _: warnings.begin_shift())
-            ),
+            lambda person: self._screen.acted(attempt(lambda: desk.take_over(person), taken_over)),
             title=words.TAKE_OVER_TITLE,
             opened_by="take-over",
         )

@@ -5,8 +5,6 @@ from contextlib import suppress
 from threading import Thread
 from typing import TYPE_CHECKING
 
-from textual.binding import Binding
-
 from console.drawing.drawn import cell
 from console.ground.cleaning import clean
 from console.ground.errors import BaywrightError
@@ -14,7 +12,7 @@ from console.ground.figures import many
 from console.panes.said_pane import Said
 from console.screens.frames.acting import attempt
 from console.screens.frames.asking import ask, numbered, pick
-from console.screens.keys.sorting import SORTING_KEYS
+from console.screens.keys.sorting import NEXT_READING
 from console.screens.sorting import words
 
 if TYPE_CHECKING:
@@ -27,7 +25,6 @@ LOOK_AGAIN_S = 1.0
 second, so a shot is offered two to three seconds after it was written; looking more often gains nothing."""
 LONGEST_PIECE = 24
 """Characters of a piece's name that the border shows."""
-KEY = next(one for one in SORTING_KEYS if isinstance(one, Binding) and one.id == "next-reading")
 
 
 class OfferedReadings:
@@ -96,7 +93,7 @@ class OfferedReadings:
     def show(self) -> None:
         """Show in the border of the entry pane what waits and what stands on the line."""
         readings = self._screen.desk.readings
-        waiting, key = readings.waiting(), self._screen.app.get_key_display(KEY)
+        waiting, key = readings.waiting(), self._screen.app.get_key_display(NEXT_READING)
         stopped = words.READINGS_STOPPED.format(key=self._screen.key_names)
         shown = stopped if self._trouble and not waiting else ""
         if readings.on_line:

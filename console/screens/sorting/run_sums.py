@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 from console.panes.said_pane import Said
 from console.screens.sorting import words
 from console.screens.sorting.headroom import Headroom
+from console.screens.sorting.line_history import LineHistory
 
 if TYPE_CHECKING:
     from console.ledger.rows.rows import Tally
@@ -25,6 +26,15 @@ class RunSums:
         self._panes.warnings.begin_shift()
         self._panes.bays.yard = self._panes.header.yard = self._panes.last.yard = yard
         self._tell_load()
+
+    def forget(self) -> None:
+        """Let nothing of a closed run show in the next one: sums, changes, sentences, lines to call back."""
+        bays, header = self._panes.bays, self._panes.header
+        bays.tally = header.tally = None
+        bays.last, bays.change_g = "", 0
+        self._panes.last.pieces = ()
+        self._panes.said.forget()
+        self._screen.entering.history = LineHistory()
 
     def _tell_load(self) -> None:
         """Say whose load the pieces go on to belong to, where one was begun before the start."""

@@ -87,7 +87,8 @@ def bale_body(bale: Bale) -> dict[str, Any]:
         "stock_before_g": bale.stock_before_g,
         "stock_after_g": bale.stock_after_g,
         "wt_pct": {
-            symbol: [round(one.wt_pct, 4), round(one.sigma, 4)] for symbol, one in bale.composition.items()
+            symbol: [round(one.wt_pct, 4), round(one.sigma, 4), round(one.common, 4)]
+            for symbol, one in bale.composition.items()
         },
         "limits": [[one.symbol, one.limit, round(one.chance_kept, 4)] for one in bale.limits],
     }
@@ -98,7 +99,8 @@ def bale_from(bay_code: str, mass_g: int, body: Mapping[str, Any]) -> Bale | Non
     if "bale" not in body:
         return None
     composition = {
-        str(symbol): Blend(wt_pct=float(figures[0]), sigma=float(figures[1]))
+        # Rows of earlier programs hold no third figure: all is then taken as common, the careful side.
+        str(symbol): Blend(wt_pct=float(figures[0]), sigma=float(figures[1]), common=float(figures[-1]))
         for symbol, figures in body.get("wt_pct", {}).items()
     }
     return Bale(

@@ -120,15 +120,16 @@ class BaySums:
         if self.mass_g <= 0.0:
             return {}
         mean = self.weighted / self.mass_g
-        # What was taken away again may leave a rounding below nothing.
-        variance = np.maximum(self.own, 0.0) + self.bias**2
+        shared = self.bias**2
         spread = metals_of(self.library).spread
         for row, weight in self.by_grade.items():
-            variance = variance + COMMON_SHARE * (weight * spread[row]) ** 2
-        sigma = np.sqrt(variance) / self.mass_g
+            shared = shared + COMMON_SHARE * (weight * spread[row]) ** 2
+        # What was taken away again may leave a rounding below nothing.
+        sigma = np.sqrt(np.maximum(self.own, 0.0) + shared) / self.mass_g
+        common = np.sqrt(shared) / self.mass_g
         return {
-            symbol: Blend(wt_pct=float(c), sigma=float(u))
-            for symbol, c, u in zip(self.library.elements, mean, sigma, strict=True)
+            symbol: Blend(wt_pct=float(c), sigma=float(u), common=float(b))
+            for symbol, c, u, b in zip(self.library.elements, mean, sigma, common, strict=True)
         }
 
     def part(self, share: float) -> "BaySums":

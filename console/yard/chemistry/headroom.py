@@ -144,12 +144,12 @@ def _state(symbol: str, limit: Limit, content: Blend) -> LimitState:
         symbol=symbol,
         limit=write_limit(limit),
         content=content,
-        chance_kept=_chance_kept(content, limit),
+        chance_kept=chance_kept(content, limit),
         used=_used(content, limit),
     )
 
 
-def _chance_kept(content: Blend, limit: Limit) -> float:
+def chance_kept(content: Blend, limit: Limit) -> float:
     """Return the probability that a content keeps a limit.
 
     What nobody read is what the melts of the metal usually hold, and that is skewed: most hold little, few

@@ -12,7 +12,9 @@ from console.yard.yard import Bay
 PRICE_KEYS = ("price_per_kg", "buying_per_kg", "downgrade_per_kg")
 RULE_KEYS = ("name", "accepts", "refuses", *REFUSAL_KEYS, "chemistry", "bale", "capacity")
 """What else a bay is but its code, its prices and that undecided pieces wait there."""
-_KEYS = ("code", *RULE_KEYS, *PRICE_KEYS, "is_hold")
+_KEYS = ("code", *RULE_KEYS, *PRICE_KEYS, "codes", "is_hold")
+CODE_KINDS = ("customs", "waste", "specification")
+"""Customs heading, entry of a waste list, entry of a scrap specification."""
 _LARGEST_PRICE = 1_000_000.0
 """Above any metal's price per kg in any currency; more is a slip (our own bound)."""
 EMPTY_ACCEPTS = 'is empty; write accepts = ["..."] with groups, families, series or grades'
@@ -39,7 +41,6 @@ def read_bay(file: str, number: int, table: dict[str, Any], selectors: Selectors
     refusals = read_refusals(fields)
     grade_ids = _grade_ids(fields, "accepts", accepts, selectors)
     price, buying, downgrade = _prices(fields, is_hold=is_hold)
-    bale_g, capacity_g = _weights(fields)
     return Bay(
         code=fields.text("code"),
         name=fields.text("name"),
@@ -55,8 +56,8 @@ def read_bay(file: str, number: int, table: dict[str, Any], selectors: Selectors
         price_per_kg=price,
         buying_per_kg=buying,
         downgrade_per_kg=downgrade,
-        bale_g=bale_g,
-        capacity_g=capacity_g,
+        **_weights(fields),
+        codes=_codes(fields.sub("codes")),
         is_hold=is_hold,
     )
 
@@ -80,11 +81,17 @@ def _prices(fields: Fields, *, is_hold: bool) -> tuple[float, float | None, floa
     return price, buying, downgrade
 
 
+def _codes(fields: Fields) -> dict[str, str]:
+    """Return what stands on papers for the metal of the bay."""
+    fields.refuse_unknown(CODE_KINDS)
+    return {kind: fields.text(kind) for kind in CODE_KINDS if kind in fields.table}
+
+
 def _price(fields: Fields, key: str, default: float | None) -> float:
     return fields.number(key, default, -_LARGEST_PRICE, _LARGEST_PRICE)
 
 
-def _weights(fields: Fields) -> tuple[int | None, int | None]:
+def _weights(fields: Fields) -> dict[str, Any]:
     """Return the weight of a full bale and of a full bay [g], None for each that is not said."""
     bale_g = fields.mass_g("bale") if "bale" in fields.table else None
     capacity_g = fields.mass_g("capacity") if "capacity" in fields.table else None
@@ -93,7 +100,7 @@ def _weights(fields: Fields) -> tuple[int | None, int | None]:
             "capacity",
             f"{fields.text('capacity')} holds less than one bale, {fields.text('bale')}",
         )
-    return bale_g, capacity_g
+    return {"bale_g": bale_g, "capacity_g": capacity_g}
 
 
 def _grade_ids(fields: Fields, key: str, names: tuple[str, ...], selectors: Selectors) -> frozenset[str]:

@@ -2,7 +2,7 @@
 
 import re
 
-from console.ground.mass import UNITS_G
+from console.ground.mass import UNIT_WORDS, UNITS_G
 from console.readings.scale.wire import GROUPS, LONGEST_PATTERN, Parity, ScaleWire
 from console.yard.file.fields import Fields
 from console.yard.yard import Scale
@@ -10,16 +10,17 @@ from console.yard.yard import Scale
 _KEYS = ("port", "pattern", "baud", "bits", "parity", "stop_bits", "unit", "decimal", "ask", "wait_seconds")
 _BAUDS = (300, 600, 1200, 2400, 4800, 9600, 19200, 38400, 57600, 115200)
 _LONGEST_ASK = 20
+USUAL_WORD, LONGEST_WORD = "p", 12
 EXAMPLE = r"pattern = '(?P<stable>ST)?,.*?(?P<weight>[+-]? *[0-9.]+) *(?P<unit>kg|lb|g)'"
 
 
-def read_scale(fields: Fields, key: str, *, may_be_wired: bool) -> Scale:
+def read_scale(fields: Fields, key: str, *, is_of_pieces: bool) -> Scale:
     """Return one of the yard's scales.
 
     Args:
         fields: The whole file.
         key: Name of its table.
-        may_be_wired: Whether weights can be taken from it by wire.
+        is_of_pieces: The bench scale, which may be wired; the other one has a word on the entry line.
 
     Raises:
         YardFileError: Something is missing or wrong; the message says what would be right.
@@ -29,7 +30,8 @@ def read_scale(fields: Fields, key: str, *, may_be_wired: bool) -> Scale:
             key, f'is missing; write [{key}] with name, division = "20 g" and largest = "60 kg"'
         )
     scale = fields.sub(key)
-    scale.refuse_unknown(("name", "division", "largest", *(["wire"] if may_be_wired else [])))
+    more = ("wire",) if is_of_pieces else ("word", "heavy_pieces")
+    scale.refuse_unknown(("name", "division", "largest", *more))
     division, largest = scale.mass_g("division"), scale.mass_g("largest")
     if division >= largest:
         raise scale.wrong(
@@ -37,7 +39,24 @@ def read_scale(fields: Fields, key: str, *, may_be_wired: bool) -> Scale:
             f"{scale.text('division')} needs to be below largest, {scale.text('largest')}",
         )
     wire = _wire(scale.sub("wire")) if "wire" in scale.table else None
-    return Scale(name=scale.text("name"), division_g=division, largest_g=largest, wire=wire)
+    return Scale(
+        name=scale.text("name"),
+        division_g=division,
+        largest_g=largest,
+        wire=wire,
+        word="" if is_of_pieces else _word_on_the_line(scale),
+        weighs_heavy_pieces=scale.flag("heavy_pieces", False),
+    )
+
+
+def _word_on_the_line(scale: Fields) -> str:
+    """Return the word that says that a weight is of this scale."""
+    word = scale.text("word", USUAL_WORD).casefold()
+    if not word.isalpha() or len(word) > LONGEST_WORD or word in UNIT_WORDS:
+        raise scale.wrong(
+            "word", f'"{word}" needs to be 1 to {LONGEST_WORD} letters, and no unit, such as "p"'
+        )
+    return word
 
 
 def _wire(fields: Fields) -> ScaleWire:

@@ -1,6 +1,6 @@
 """Who buys: buyers and their orders, as yard.toml describes them by [[buyer]] and [[buyer.order]]."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
@@ -127,3 +127,17 @@ class Buyer:
     def order(self, code: str) -> Order | None:
         """Return the order with a code, case-blind; None where there is none."""
         return next((one for one in self.orders if one.code.casefold() == code.casefold()), None)
+
+
+def order_named(buyers: Iterable[Buyer], words: str) -> tuple[Buyer, Order] | None:
+    """Return the buyer and order that words name: the code of an order, or of a buyer who has but one.
+
+    None where there is none, or a buyer has several.
+    """
+    asked = words.strip().casefold()
+    for buyer in buyers:
+        if (order := buyer.order(asked)) is not None:
+            return buyer, order
+        if buyer.code.casefold() == asked and len(buyer.orders) == 1:
+            return buyer, buyer.orders[0]
+    return None

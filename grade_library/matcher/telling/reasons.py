@@ -30,6 +30,8 @@ class WholeEvidence:
     name: str
     weights: FloatArray
     """Against the average of all grades [nats], shape (n_grades,)."""
+    named: frozenset[str] = frozenset()
+    """Ids of the grades that a claim names."""
 
 
 class ReasonTable:
@@ -92,9 +94,11 @@ def _urgency(reading: ReadingEvidence, rows: NDArray[np.int64]) -> FloatArray:
     return np.where(out > CLEARLY_OUT_SIGMAS, 1000.0, 0.0)
 
 
-def _whole_text(fact: WholeEvidence, weight: float) -> str:
+def _whole_text(fact: WholeEvidence, grade: Grade, weight: float) -> str:
     if fact.kind is ReasonKind.CLAIM:
-        return f"{fact.name}: {'this grade' if weight >= 0 else 'another grade'}"
+        if grade.grade_id in fact.named:
+            return f"{fact.name}: this grade"
+        return f"{fact.name}: another grade" + (", this one is often called so" if weight >= 0 else "")
     if fact.kind is ReasonKind.PRIOR:
         return f"{'often' if weight >= 0 else 'seldom'} {fact.name}"
     return f"{fact.name} {'fits' if weight >= 0 else 'speaks against it'}"
@@ -113,4 +117,4 @@ def _reason(
         if column < end:
             return element_reason(reading, grade, row, column - start, weight)
     fact = whole[column - ends[-1]]
-    return Reason(kind=fact.kind, text=_whole_text(fact, weight), weight_nats=weight)
+    return Reason(kind=fact.kind, text=_whole_text(fact, grade, weight), weight_nats=weight)

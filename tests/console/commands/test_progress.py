@@ -1,4 +1,4 @@
-"""Work that lasts: a bar or words on a terminal only, and Ctrl+C leaves nothing half-done."""
+"""Work that lasts: a bar or words on a terminal only, and Ctrl C leaves nothing half-done."""
 
 import io
 import os
@@ -76,7 +76,7 @@ def test_nothing_is_told_where_nobody_looks(monkeypatch: pytest.MonkeyPatch) -> 
 
 
 def test_what_is_undivided_comes_to_its_end() -> None:
-    """Ctrl+C in the middle counts after it, and only once."""
+    """Ctrl C in the middle counts after it, and only once."""
     done = []
     with pytest.raises(KeyboardInterrupt), undivided():
         os.kill(os.getpid(), signal.SIGINT)

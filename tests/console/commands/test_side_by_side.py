@@ -95,7 +95,7 @@ def is_gone(process: int) -> bool:
 @pytest.mark.skipif(not Path("/proc/self/task").is_dir(), reason="children are listed under /proc")
 @pytest.mark.parametrize(("number", "status"), [(signal.SIGINT, 130), (signal.SIGKILL, -signal.SIGKILL)])
 def test_a_stopped_command_leaves_no_process_behind(number: int, status: int, tmp_path: Path) -> None:
-    """Ctrl+C ends it with 130 and one sentence; where it is killed outright, its helpers end, too."""
+    """Ctrl C ends it with 130 and one sentence; where it is killed outright, its helpers end, too."""
     command = [
         *(sys.executable, "-c"),
         "import sys, console.commands.side_by_side as s; s._processors = lambda: 2; "
@@ -108,7 +108,7 @@ def test_a_stopped_command_leaves_no_process_behind(number: int, status: int, tm
         assert process.stdout is not None
         first = [json.loads(process.stdout.readline())["piece"] for _ in range(3)]
         helpers = children_of(process.pid)
-        # A terminal sends Ctrl+C to everybody in its group.
+        # A terminal sends Ctrl C to everybody in its group.
         os.killpg(process.pid, number) if number == signal.SIGINT else process.send_signal(number)
         _, complaint = process.communicate(timeout=60)
 

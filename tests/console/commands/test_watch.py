@@ -144,7 +144,7 @@ def test_a_wrong_mapping_is_told(yard_folder: Path, capsys: Capture, wrong: str,
 
 @pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGTERM])
 def test_it_waits_for_files_and_stops_when_told(drop: Path, yard_folder: Path, number: int) -> None:
-    """A file dropped while it runs comes out; Ctrl+C or SIGTERM ends it with status 0, the lock is free."""
+    """A file dropped while it runs comes out; Ctrl C or SIGTERM ends it with status 0, the lock is free."""
     watch = subprocess.Popen(
         [sys.executable, "-m", "console.cli", "watch", "--yard", str(yard_folder)],
         stdout=subprocess.PIPE,

@@ -30,7 +30,7 @@ def yard() -> Yard:
         bays=(bay("AXC", "extrusions"), bay("YBR", "yellow brass"), bay("HLD", "hold", is_hold=True)),
         people=("Ilse",),
         piece_scale=Scale(name="bench scale", division_g=20, largest_g=300_000),
-        ticket_scale=Scale(name="platform scale", division_g=500, largest_g=3_000_000),
+        ticket_scale=Scale(name="platform scale", division_g=500, largest_g=3_000_000, word="p"),
     )
 
 

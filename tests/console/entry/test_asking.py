@@ -6,7 +6,9 @@ from console.entry.claims import _likeness, close
 from console.entry.editing.asking import answered, kept_as_note, question
 from console.entry.parse import parse_line
 from console.entry.parsed import ParsedLine, TokenKind
+from grade_library.facts import Claim, PieceFacts
 from grade_library.library import load
+from grade_library.matcher.matching import identify
 from grade_library.naming.names import NameIndex
 
 
@@ -142,3 +144,28 @@ def test_likeness_is_a_part_of_a_hundred(names: NameIndex) -> None:
     assert near is not None and near[1] == pytest.approx(100.0 * (1.0 - 1.0 / 8.0))
     claim = names.resolve("inconel")
     assert claim is not None and _likeness(names, "inxxxxl", claim) < 60.0
+
+
+@pytest.mark.parametrize(
+    ("typed", "grade_id"), [("CW113C", "C18700"), ("Hardox 400", "AR400"), ("TA2", "Ti Grade 2")]
+)
+def test_the_line_says_where_a_name_is_only_near(names: NameIndex, typed: str, grade_id: str) -> None:
+    """A grade that only comes near to what was typed is said to be no more, on the line and in the reason."""
+    parsed = read(f"12.4 {typed}", names)
+
+    assert parsed.tokens[1].meaning.startswith(f"{typed}: near {grade_id}, not the same")
+    reasons = identify(parsed.facts, load()).candidates[0].reasons
+    assert f"({typed} is near it)" in reasons[0].text
+
+
+def test_a_grade_often_called_so_is_not_said_to_be_the_one_named() -> None:
+    """What speaks for a metal that is only often taken for the named one says so."""
+    claim = Claim(text="1.4865", label="1.4865", grade_ids=frozenset({"1.4865"}))
+
+    texts = {
+        candidate.grade.grade_id: candidate.reasons[0].text
+        for candidate in identify(PieceFacts(claim=claim), load()).candidates
+    }
+
+    assert texts.pop("1.4865").endswith("claimed: this grade")
+    assert texts and not any(text.endswith("claimed: this grade") for text in texts.values())

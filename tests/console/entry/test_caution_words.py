@@ -6,6 +6,7 @@ from console.entry.parse import parse_line
 from console.entry.parsed import TokenKind
 from grade_library.cautions import all_cautions, cautions_for
 from grade_library.library import load
+from grade_library.matcher.matching import identify
 from grade_library.naming.names import NameIndex
 
 
@@ -72,3 +73,44 @@ def test_the_only_number_of_a_line_is_its_weight(names: NameIndex) -> None:
     """Cobalt of 60 kg is not the isotope, but with a weight beside it it may be."""
     assert parse_line("cobalt 60", names=names, yard=None).mass_g == 60_000
     assert kinds("12 cobalt 60", names) == {"12": "weight", "cobalt 60": "caution"}
+
+
+BERYLLIUM_FROM_WT_PCT = 0.05
+"""Least that a grade may hold for its caution to stand (cautions.toml); filler metals stay below 0.0003."""
+
+
+def test_a_number_alone_raises_the_caution_of_beryllium(names: NameIndex) -> None:
+    """Every grade that may hold beryllium, called by any number or name of its own or near it, stops one."""
+    library = load()
+    holding = [
+        grade
+        for grade in library.grades
+        if "Be" in grade.limits and (grade.limits["Be"].high or 100.0) >= BERYLLIUM_FROM_WT_PCT
+    ]
+    said = {
+        name
+        for grade in holding
+        for name in (grade.grade_id, grade.uns, *grade.en, *grade.names, *grade.near_names)
+        if name
+    }
+
+    assert len(holding) > 20
+    assert said >= {"C17200", "C82500", "C17460", "2.1247", "CW101C", "N03360", "QBe2"}
+    silent = []
+    for name in sorted(said):
+        facts = parse_line(f"12.4 {name}", names=names, yard=None).facts
+        shown = cautions_for(facts=facts, verdict=identify(facts, library))
+        if "BE" not in {caution.caution_id for caution in shown} and "beryll" not in name.casefold():
+            silent.append(name)
+    assert silent == []
+
+
+@pytest.mark.parametrize("typed", ["17200", "172", "2.1285", "BrB2", "QBe1.9", "NiBe2", "CuCo2Be"])
+def test_further_ways_to_name_beryllium_raise_its_caution(typed: str, names: NameIndex) -> None:
+    """Bare numbers and the letters of other countries raise it as well."""
+    library = load()
+    facts = parse_line(f"12.4 {typed}", names=names, yard=None).facts
+
+    shown = cautions_for(facts=facts, verdict=identify(facts, library))
+
+    assert "BE" in {caution.caution_id for caution in shown}

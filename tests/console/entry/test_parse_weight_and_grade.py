@@ -46,7 +46,7 @@ from tests.console.entry.conftest import Reader, token
         ("12.4 gr 5", 12_400, "Ti-6Al-4V"),
         ("12.4 10 CrMo9-10", 12_400, "A335 P22"),
         ("12.4 356.0", 12_400, "356.0"),
-        ("12.4 W6Mo5Cr4V2", 12_400, "M2"),
+        ("12.4 W6Mo5Cr4V2", 12_400, "W6Mo5Cr4V2: near M2, not the same;"),
         ("12.4 Sn96.5Ag3Cu0.5", 12_400, "SAC305"),
         ("12.4 AA 1050", 12_400, "1050"),
     ],

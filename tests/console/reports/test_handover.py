@@ -67,7 +67,7 @@ def test_holds_stand_with_tag_and_what_each_waits_for(ledger: Ledger, yard: Yard
     text = as_text(report_of(ledger, yard))
 
     assert section(text, "ON HOLD (1)") == [
-        "T1-H1    0.82 kg, likeliest C36000. Waits for: a density",
+        "T1-H1    0.82 kg in HO, likeliest C36000. Waits for: a density",
         '         "820g yellow brass" (Ada, 05-02 06:00)',
     ]
 

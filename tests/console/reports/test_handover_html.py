@@ -67,7 +67,7 @@ def test_page_holds_what_the_text_holds(ledger: Ledger, yard: Yard) -> None:
 
     for words in (
         "SS stainless 18-8 3 57.50 kg 95.8 %",
-        "H001 2.50 kg C36000 a density",
+        "H001 HO 2.50 kg C36000 a density",
         "1. A 17 25.00 kg 10.00 kg 15.00 kg 0.00 kg 15.00 kg",
         "difference 45.00 kg , tolerance",
         "OUTSIDE",

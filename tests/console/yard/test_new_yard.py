@@ -186,7 +186,7 @@ def test_a_yard_that_appears_meanwhile_is_never_touched(
 def test_an_interruption_leaves_neither_file_nor_folder(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, trouble: BaseException
 ) -> None:
-    """A full disk or Ctrl+C while writing leaves the disk as it was."""
+    """A full disk or Ctrl C while writing leaves the disk as it was."""
 
     def fails(_: int) -> None:
         raise trouble

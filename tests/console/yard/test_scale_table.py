@@ -10,6 +10,7 @@ from console.readings.scale.wire import Parity, ScaleWire
 from console.yard.errors import YardFileError
 from console.yard.file.fields import Fields
 from console.yard.file.scale_table import EXAMPLE, read_scale
+from console.yard.yard import Scale
 from tests.conftest import DEMO_YARD
 
 SCALE = {"name": "bench", "division": "20 g", "largest": "60 kg"}
@@ -18,7 +19,7 @@ PATTERN = r"(?P<weight>[0-9.]+) (?P<unit>kg)"
 
 def wire_of(**table: Any) -> ScaleWire | None:
     fields = Fields("yard.toml", {"piece_scale": {**SCALE, "wire": table}})
-    return read_scale(fields, "piece_scale", may_be_wired=True).wire
+    return read_scale(fields, "piece_scale", is_of_pieces=True).wire
 
 
 def test_everything_that_can_be_set() -> None:
@@ -65,7 +66,7 @@ def test_the_ticket_scale_has_no_wire() -> None:
     fields = Fields("yard.toml", {"ticket_scale": {**SCALE, "wire": {}}})
 
     with pytest.raises(YardFileError, match="wire: this key is not known"):
-        read_scale(fields, "ticket_scale", may_be_wired=False)
+        read_scale(fields, "ticket_scale", is_of_pieces=False)
 
 
 def test_the_examples_that_are_shown_can_be_taken() -> None:
@@ -77,3 +78,18 @@ def test_the_examples_that_are_shown_can_be_taken() -> None:
     block = text[text.index("# [piece_scale.wire]") : text.index("[ticket_scale]")]
     table = tomllib.loads(re.sub(r"^# ", "", block, flags=re.MULTILINE))["piece_scale"]["wire"]
     assert wire_of(**table) is not None
+
+
+def test_the_ticket_scale_has_a_word_and_may_weigh_heavy_pieces() -> None:
+    """The word is p where none is written; a unit or a figure is refused with what would be right."""
+
+    def scale_of(**table: Any) -> Scale:
+        return read_scale(
+            Fields("yard.toml", {"ticket_scale": SCALE | table}), "ticket_scale", is_of_pieces=False
+        )
+
+    assert (scale_of().word, scale_of().weighs_heavy_pieces) == ("p", False)
+    assert (scale_of(word="Big").word, scale_of(heavy_pieces=True).weighs_heavy_pieces) == ("big", True)
+    for wrong in ("kg", "p2", "a" * 13):
+        with pytest.raises(YardFileError, match="letters, and no unit"):
+            scale_of(word=wrong)

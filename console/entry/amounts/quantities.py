@@ -5,25 +5,17 @@ import re
 from collections.abc import Callable
 from fractions import Fraction
 
+from console.entry.amounts.weighed import UNITS, is_tared, take_scale_word, take_weight
 from console.entry.draft import Draft
 from console.entry.parsed import ASKED_BACK, TokenKind
 from console.entry.yard_words import YardWords
-from console.ground.mass import (
-    NUMBER,
-    UNIT_WORDS,
-    MassError,
-    as_fraction,
-    format_mass,
-    is_number,
-    parse_mass_g,
-)
+from console.ground.mass import NUMBER, as_fraction, is_number
 from grade_library.bench.physics import hydrostatic_density
 from grade_library.errors import ObservationError
 from grade_library.facts import Measured
 
-_UNITS = "|".join(sorted((*UNIT_WORDS, "tons", "ton"), key=len, reverse=True))
-_WEIGHT = re.compile(rf"[+-]?{NUMBER}(?:{_UNITS})")
-_UNIT = re.compile(rf"(?:{_UNITS})")
+_WEIGHT = re.compile(rf"[+-]?{NUMBER}(?:{UNITS})")
+_UNIT = re.compile(rf"(?:{UNITS})")
 _COUNT = re.compile(r"(?:[x×]([0-9]{1,6})|([0-9]{1,6})(?:[x×]|pcs?|pieces?|off|no\.))")
 _LINE_PIPE = re.compile(r"x(?:42|46|52|56|60|65|70|80)")
 """Grades of line pipe (API 5L) that look like a count."""
@@ -50,39 +42,18 @@ IACS_RANGE_PCT = (0.1, 110.0)
 """Poor conductors to pure silver (106 % IACS), with room for the meter's error."""
 
 
-def unit_of(yard: YardWords | None) -> str:
-    """Return the unit of a bare number."""
-    return "kg" if yard is None else yard.weight_unit
-
-
-def take_weight(draft: Draft, first: int, last: int, yard: YardWords | None) -> None:
-    """Take words first..last as the weight, with what is wrong about it if anything is."""
-    typed, unit = draft.key(first, last), unit_of(yard)
-    try:
-        grams = parse_mass_g(typed, unit)
-    except MassError as error:
-        draft.take(TokenKind.WEIGHT, first, last, "no weight", problem=str(error))
-        return
-    meaning = format_mass(grams, unit)
-    if not is_number(typed) and not meaning.endswith(typed.lstrip("+-0123456789., ")):
-        meaning = f"{meaning} ({draft.text(first, last)})"
-    problem = ""
-    if yard is not None and grams > yard.piece_scale.largest_g:
-        largest = format_mass(yard.piece_scale.largest_g, unit)
-        problem = (
-            f"weight {meaning} is above the {largest} of {yard.piece_scale.name}: slipped point or unit?"
-        )
-    draft.take(TokenKind.WEIGHT, first, last, meaning, problem=problem, value=None if problem else grams)
-
-
 def take_quantities(draft: Draft, yard: YardWords | None, is_grade: Callable[[str], bool]) -> None:
-    """Take the weights with a unit, the counts, densities and conductivities."""
+    """Take the weights with a unit or a tare, the counts, densities and conductivities."""
+    take_scale_word(draft, yard)
     for index in draft.free_words():
         key = draft.key(index)
         following = draft.key(index + 1) if draft.is_free(index + 1) else ""
         if _is_in_name(draft, index, is_grade):
             continue
-        if _WEIGHT.fullmatch(key):
+        if is_tared(key) and not is_grade(key) and not draft.of_kind(TokenKind.WEIGHT):
+            # "60-40" is a solder, "640-28" a gross weight and its tare.
+            take_weight(draft, index, index, yard)
+        elif _WEIGHT.fullmatch(key):
             take_weight(draft, index, index, yard)
         elif is_number(key) and _UNIT.fullmatch(following) and not _begins_name(draft, index + 1, is_grade):
             take_weight(draft, index, index + 1, yard)

@@ -1,0 +1,1 @@
+"""From one person and one run to the next."""

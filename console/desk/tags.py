@@ -1,0 +1,49 @@
+"""What a tag that was typed or scanned stands on: a piece on hold, or a bale."""
+
+from typing import TYPE_CHECKING
+
+from console.desk.refusals import DeskRefusal
+from console.desk.sentences import which
+from console.ground.cleaning import clean
+from console.ground.dates import local
+from console.ledger.rows.rows import PieceState
+from console.ledger.views.leaving.bales import bale_row
+from console.ledger.views.piece_state import tagged_piece
+from console.reports.paperwork.bale_sheet import bale_sheet, bale_text
+
+if TYPE_CHECKING:
+    from console.desk.desk import Desk
+
+NOBODY = 'No piece on hold and no bale has the tag "{tag}". The handover lists the tags of what waits.'
+VOID = "{tag} waits no more: the piece is void."
+WAITS_NO_MORE = "{tag} waits no more: {which}."
+
+
+class Tags:
+    """Finds what has a tag; writes nothing."""
+
+    def __init__(self, desk: "Desk") -> None:
+        self._desk = desk
+
+    def waiting(self, tag: str) -> PieceState | None:
+        """Return the piece that waits on hold with a tag; None where the tag is a bale's.
+
+        Raises:
+            DeskRefusal: Nothing has it, or its piece waits no more; the message says where that lies.
+        """
+        piece = tagged_piece(self._desk.ledger, tag)
+        if piece is None:
+            if bale_row(self._desk.ledger, tag) is None:
+                raise DeskRefusal(NOBODY.format(tag=clean(tag, 40)))
+            return None
+        if piece.is_void:
+            raise DeskRefusal(VOID.format(tag=piece.tag))
+        if not piece.is_held:
+            raise DeskRefusal(WAITS_NO_MORE.format(tag=piece.tag, which=which(piece, self._desk.yard)))
+        return piece
+
+    def bale_sheet(self, tag: str) -> str:
+        """Return the sheet of a bale as it was printed; empty for no bale."""
+        row, yard = bale_row(self._desk.ledger, tag), self._desk.yard
+        sheet = bale_sheet(row, yard, local(row.at_utc)) if row else None
+        return bale_text(sheet) if sheet else ""

@@ -1,0 +1,1 @@
+"""Weights, counts and measured values on an entry line."""

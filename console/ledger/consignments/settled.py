@@ -1,0 +1,29 @@
+"""The consignments that were settled, each with what its buyer found."""
+
+from console.ground.dates import local
+from console.ledger.consignments.standing import consignments
+from console.ledger.rows.connection import LedgerSource
+from console.yard.loads.load_sheet import sheet_from
+from console.yard.loads.settling import Settled, differences, finding_from
+from console.yard.yard import Yard
+
+FINDING = "finding"
+"""Key of the body of a row."""
+
+
+def settled_loads(source: LedgerSource, yard: Yard) -> list[Settled]:
+    """Return every settled consignment by its newest finding, in the order of the findings."""
+    found = []
+    for one in consignments(source).values():
+        if one.found and one.sheet is not None:
+            row, sheet = one.found[-1], sheet_from(one.sheet)
+            finding = finding_from(row.body[FINDING])
+            settled = Settled(
+                tag=one.tag,
+                day=f"{local(row.at_utc):%Y-%m-%d}",
+                sheet=sheet,
+                finding=finding,
+                differences=differences(sheet, finding, yard.techniques),
+            )
+            found.append((row.seq, settled))
+    return [settled for _, settled in sorted(found, key=lambda item: item[0])]

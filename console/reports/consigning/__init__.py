@@ -1,0 +1,1 @@
+"""Papers of a consignment: each a few lines that make one record, drawn as text, HTML and JSON."""

@@ -1,0 +1,166 @@
+"""A paper as one record, and its three forms: text in pages, HTML that prints on A4 and Letter, JSON."""
+
+import json
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from console.ground.cleaning import clean
+from console.reports.columns import cells, folded, left, right
+from console.reports.page import page
+
+WIDTH = 78
+"""Columns of a page of text: 10 characters an inch on A4 and on Letter with margins (common practice)."""
+LINES = 58
+"""Rows of a page of text: six an inch on Letter, the shorter sheet, with margins (common practice)."""
+DRAFT = "DRAFT: not sealed. Nothing on this paper counts before the seal."
+GAP = 2
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Table:
+    """Rows below a heading."""
+
+    heading: str
+    columns: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+    figures_from: int
+    """Columns from this one on, from 0, hold figures."""
+    total: tuple[str, ...] = ()
+    """A last row, ruled off; empty for none."""
+
+    @property
+    def figures(self) -> tuple[bool, ...]:
+        """Which columns hold figures."""
+        return tuple(at >= self.figures_from for at in range(len(self.columns)))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Words:
+    """Paragraphs below a heading."""
+
+    heading: str
+    lines: tuple[str, ...]
+
+
+Block = Table | Words
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Paper:
+    """One paper."""
+
+    kind: str
+    """ "packing-list", "melt-sheet" ..."""
+    title: str
+    tag: str
+    """Of the consignment."""
+    yard_name: str
+    head: tuple[str, ...]
+    facts: tuple[tuple[str, str], ...]
+    """What it is about: label and words."""
+    blocks: tuple[Block, ...]
+    fingerprint: str
+    """Of the row that sealed it; empty for a draft."""
+    signs: tuple[str, ...] = ()
+    """Who signs, a line each."""
+    data: Mapping[str, Any] = field(default_factory=dict)
+    """Figures for machines, JSON-ready."""
+
+    @property
+    def foot(self) -> str:
+        """What stands at the end: which row of the ledger it comes from."""
+        return f"ledger row {self.fingerprint}" if self.fingerprint else DRAFT
+
+
+def paper_text(paper: Paper) -> str:
+    """Return a paper as plain text, in pages with their numbers, a form feed between them."""
+    lines = [line.rstrip() for line in _lines(paper)]
+    room = LINES - 2
+    pages = [lines[start : start + room] for start in range(0, len(lines), room)]
+    name = f"{paper.title} {paper.tag}"
+    made = []
+    for number, text in enumerate(pages, start=1):
+        count = f"page {number} of {len(pages)}"
+        head = left(name, WIDTH - len(count) - 1) + " " + count
+        made.append("\n".join([head, "=" * WIDTH, *text]))
+    return "\n\f".join(made) + "\n"
+
+
+def paper_html(paper: Paper) -> str:
+    """Return a paper as one HTML page that needs nothing else; everything on it is shown as text."""
+    return page("paper.html.jinja", paper=paper)
+
+
+def paper_json(paper: Paper) -> str:
+    """Return a paper as one JSON object."""
+    said: dict[str, Any] = {
+        "paper": paper.kind,
+        "consignment": paper.tag,
+        "sealed": bool(paper.fingerprint),
+        "ledger_row": paper.fingerprint,
+        **paper.data,
+    }
+    return json.dumps(said, ensure_ascii=False, indent=1)
+
+
+def _lines(paper: Paper) -> Iterator[str]:
+    for line in (paper.yard_name, *paper.head):
+        yield from folded(clean(line), WIDTH)
+    if not paper.fingerprint:
+        yield ""
+        yield DRAFT
+    yield ""
+    indent = " " * (2 + max((cells(label) for label, _ in paper.facts), default=0))
+    for label, words in paper.facts:
+        yield from folded(clean(words), WIDTH, first=left(label, len(indent)), indent=indent)
+    for block in paper.blocks:
+        yield ""
+        yield from folded(block.heading.upper(), WIDTH)
+        yield from _table(block) if isinstance(block, Table) else _words(block)
+    for one in paper.signs:
+        yield ""
+        yield ""
+        yield f"{left(one, 34)}{'_' * 26}  {'_' * 14}"
+    yield ""
+    yield paper.foot
+
+
+def _words(block: Words) -> Iterator[str]:
+    for line in block.lines:
+        yield from folded(clean(line), WIDTH, first="  ", indent="  ")
+
+
+def _table(table: Table) -> Iterator[str]:
+    """Yield a table; figures at the right, the widest column of words takes what room there is."""
+    rows = [
+        tuple(clean(one) for one in row) for row in (*table.rows, *([table.total] if table.total else []))
+    ]
+    widths = [max(cells(one) for one in column) for column in zip(table.columns, *rows, strict=True)]
+    spare = WIDTH - sum(widths) - GAP * (len(widths) - 1)
+    if spare < 0:
+        widest = max(range(len(widths)), key=lambda at: (not table.figures[at], widths[at]))
+        widths[widest] = max(8, widths[widest] + spare)
+    yield _row(table, table.columns, widths)
+    yield "-" * WIDTH
+    for at, row in enumerate(rows):
+        if table.total and at == len(rows) - 1:
+            yield "-" * WIDTH
+        yield from _folded_row(table, row, widths)
+
+
+def _folded_row(table: Table, row: tuple[str, ...], widths: list[int]) -> Iterator[str]:
+    """Yield one row; words that are wider than their column go on below."""
+    parts = [
+        [one] if is_figure else folded(one, width) or [""]
+        for one, is_figure, width in zip(row, table.figures, widths, strict=True)
+    ]
+    for at in range(max(map(len, parts))):
+        yield _row(table, tuple(part[at] if at < len(part) else "" for part in parts), widths)
+
+
+def _row(table: Table, row: tuple[str, ...], widths: list[int]) -> str:
+    return (" " * GAP).join(
+        (right if is_figure else left)(one, width)
+        for one, is_figure, width in zip(row, table.figures, widths, strict=True)
+    )

@@ -1,0 +1,1 @@
+"""What leaves the yard, on the screen."""

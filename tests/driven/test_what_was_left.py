@@ -1,0 +1,114 @@
+"""Taking over: what was left is shown until it is seen, and nothing of the old run goes on in the new one."""
+
+from datetime import timedelta
+from pathlib import Path
+
+import pytest
+
+from console.desk import Desk
+from console.panes.said_pane import SaidPane
+from console.screens.further.left_screen import LeftScreen
+from tests.driven.driving import NOON, SIZES, Driver, console
+
+
+def shift_before(yard: Path) -> None:
+    """Work a shift that leaves a hold, a note, a lot that was begun, and a difference with its words."""
+    before = NOON - timedelta(hours=30)
+    desk = Desk.open(yard, now=lambda: before, person="Ilse")
+    desk.tally(desk.consider("12.4 ? ; shaft"))
+    desk.tally(desk.consider("86 304"))
+    desk.checks.shoot("316 coupon", "cr16.8 ni10.2 mo2.1")
+    desk.note("magnet crane squeaks")
+    lot = desk.lots.begin("6061", 24).made
+    desk.lots.record(lot, is_right=True)
+    desk.consignments.begin("RX1")
+    desk.closing.close_run("no scale today")
+    desk.close()
+
+
+def is_shown(driver: Driver) -> bool:
+    return isinstance(driver.app.screen, LeftScreen)
+
+
+@pytest.mark.parametrize("size", SIZES)
+async def test_what_the_shift_before_left_is_shown_until_it_is_seen(
+    yard: Path, size: tuple[int, int]
+) -> None:
+    """Who closed and how, holds with place, note, lot, sample with its age; "seen" ends it for good."""
+    shift_before(yard)
+    async with console(yard, size=size, person="Jory") as driver:
+        assert is_shown(driver)
+        text = driver.desk.left.text(78)
+        for said in (
+            "T1-0001 was closed",
+            "signed by Ilse",
+            "No ticket was entered",
+            "no scale today",
+            "T1-H1",
+            "in HLD",
+            "magnet crane squeaks",
+            "T1-0001-L01, said to be 6061: 1 of 1 right",
+            "consignment T1-C1 for",
+            "the last shot is 30.0 h old",
+        ):
+            assert said in " ".join(text.split()), said
+        assert "What was left for Jory" in driver.picture() and "T1-H1" in driver.picture()
+        await driver.press("escape")
+        assert "not seen yet" in driver.picture()
+        await driver.press("ctrl+f")
+        await driver.enter("left by")
+        await driver.enter("seen")
+        assert not is_shown(driver) and "Jory has seen what was left" in driver.picture()
+    async with console(yard, size=size) as driver:
+        assert not is_shown(driver)
+
+
+async def test_a_line_typed_over_the_page_is_not_lost(yard: Path) -> None:
+    """Whoever types on as the page comes up has tallied the piece, whole; the page comes back."""
+    shift_before(yard)
+    async with console(yard) as driver:
+        driver.app.sorting.line.put("12.4 3")
+        await driver.enter("04")
+        await driver.enter("3 brass")
+        assert (driver.bays(), is_shown(driver)) == ({"STN": (1, 12_400), "YBR": (1, 3_000)}, False)
+    async with console(yard) as driver:
+        assert is_shown(driver)
+
+
+async def test_who_takes_a_run_over_is_shown_its_holds_and_notes(yard: Path) -> None:
+    """By the key, also when the first person takes it back; not for a person who works on alone."""
+    async with console(yard) as driver:
+        assert not is_shown(driver)
+        await driver.enter("12.4 ? ; shaft")
+        driver.desk.note("crane squeaks")
+        for person in ("Jory", "Ilse"):
+            await driver.press("ctrl+t")
+            await driver.enter(person)
+            await driver.at_rest()
+            assert is_shown(driver) and "crane squeaks" in driver.picture()
+            assert "T1-H1" in driver.picture() and "goes on, worked by" in driver.picture()
+            await driver.enter("seen")
+            assert not is_shown(driver)
+
+
+@pytest.mark.parametrize("size", SIZES)
+async def test_nothing_of_a_closed_run_shows_in_the_next(yard: Path, size: tuple[int, int]) -> None:
+    """No change of a bay, no sum, no last piece, no last sentence, no line to call back."""
+    async with console(yard, size=size) as driver:
+        await driver.enter("86 304")
+        await driver.press("f8", "f8")
+        await driver.enter("no scale today")
+        await driver.enter("Ilse")
+        await driver.press("escape", "enter")
+        await driver.opened()
+        await driver.threads_done()
+        await driver.opened()
+        assert is_shown(driver)
+        await driver.enter("seen")
+
+        picture = driver.picture()
+        assert "86.00" not in picture and "86 304" not in picture
+        assert driver.app.sorting.panes.bays.change_g == 0
+        assert "Ilse has seen" in str(driver.app.sorting.query_one(SaidPane).said.text)
+        await driver.press("up")
+        assert driver.line == ""
