@@ -6,6 +6,7 @@ Every row is hashed again here before it leaves and at the office before it is t
 """
 
 from collections.abc import Callable, Iterator
+from concurrent.futures import Future, ThreadPoolExecutor
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
@@ -190,12 +191,11 @@ def _push(
     chain = standing.chain
     if chain is None or standing.state is State.BEHIND:
         return 0
-    at, before, total = chain.seq, chain.row_hash, newest - chain.seq
+    at, total = chain.seq, newest - chain.seq
     try:
-        while at < newest:
-            rows = _next_rows(source, at, before, min(batch_rows, newest - at))
+        for rows in _batches(source, chain.seq, chain.row_hash, newest, batch_rows):
             _take(connection, chain.chain, rows)
-            at, before = int(rows[-1][0]), str(rows[-1][-1])
+            at = int(rows[-1][0])
             tell(at - chain.seq, total)
     except OfficeError:
         raise
@@ -204,6 +204,27 @@ def _push(
             raise
         raise _cut_off(error, at - chain.seq) from error
     return at - chain.seq
+
+
+def _batches(
+    source: LedgerSource, at: int, before: str, newest: int, batch_rows: int
+) -> Iterator[list[tuple[Any, ...]]]:
+    """Yield the rows of a store batch by batch; the next is read and hashed while the server takes one.
+
+    Raises:
+        OfficeError: See `_next_rows`; the batches before were yielded.
+    """
+    with ThreadPoolExecutor(1) as reading:
+
+        def begun(at: int, before: str) -> Future[list[tuple[Any, ...]]]:
+            return reading.submit(_next_rows, source, at, before, min(batch_rows, newest - at))
+
+        coming = begun(at, before) if at < newest else None
+        while coming is not None:
+            rows = coming.result()
+            at, before = int(rows[-1][0]), str(rows[-1][-1])
+            coming = begun(at, before) if at < newest else None
+            yield rows
 
 
 def _cut_off(error: Exception, rows: int) -> Exception:

@@ -188,7 +188,9 @@ def test_a_gatherer_that_is_killed_leaves_nothing_half(
         end_others(office)
     rows = office.execute("SELECT count(*) FROM baywright.ledger_row").fetchone()
 
-    assert rows == (40,)
+    assert rows is not None
+    assert rows[0] % 10 == 0
+    assert 30 <= rows[0] < PIECES
     assert finished(worked, office)
 
 

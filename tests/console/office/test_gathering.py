@@ -167,9 +167,12 @@ def test_a_session_ended_by_the_server_is_gone_on_with(
             batch_rows=2,
         )
 
-    assert (cut.value.rows, len(rows_at_office(office))) == (4, 4)
+    # The third batch is read while the second is taken, so that the session ends before that or after.
+    came = len(rows_at_office(office))
+    assert 2 <= cut.value.rows <= came <= 4
+    assert came % 2 == 0
     assert "Nothing is lost" in str(cut.value)
-    assert gathered(store, office).rows == 7
+    assert gathered(store, office).rows == 11 - came
     assert rows_at_office(office) == rows_of(store)
 
 
