@@ -81,6 +81,41 @@ class SkinVerdict:
     plated with."""
 
 
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """One grade, or several twins that share the answer."""
+
+    members: tuple[Candidate, ...]
+    """Likeliest first; the others are twins of the first."""
+
+    @property
+    def grade_id(self) -> str:
+        """Of the likeliest member."""
+        return self.members[0].grade.grade_id
+
+    @property
+    def probability(self) -> float:
+        """Of all members together, 0..1."""
+        return min(1.0, sum(candidate.probability for candidate in self.members))
+
+
+def answers_of(candidates: Sequence[Candidate]) -> tuple[Answer, ...]:
+    """Return candidates as answers, likeliest first: each with those of its twins that no likelier one has.
+
+    Twins split their probability between them by nothing but how often each is met. Shown apart, 53 % beside
+    29 % looks like a doubt that no measurement could ever settle.
+    """
+    left = list(candidates)
+    answers = []
+    while left:
+        first = left.pop(0)
+        names = {twin.grade_id for twin in first.twins}
+        alike = [one for one in left if one.grade.grade_id in names]
+        answers.append(Answer((first, *alike)))
+        left = [one for one in left if one.grade.grade_id not in names]
+    return tuple(sorted(answers, key=lambda answer: -answer.probability))
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FamilyShare:
     """How probable one family of metal is, listed or not."""
@@ -127,6 +162,15 @@ class Verdict:
     def best(self) -> Candidate | None:
         """The likeliest grade, None when nothing is known."""
         return self.candidates[0] if self.candidates else None
+
+    @property
+    def leading(self) -> Answer | None:
+        """The likeliest answer: a grade together with those that nothing measured can tell from it.
+
+        Many twins that share an answer can lead though a single other grade is likelier than each of them.
+        """
+        answers = answers_of(self.candidates)
+        return answers[0] if answers else None
 
     @property
     def is_named(self) -> bool:

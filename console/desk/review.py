@@ -147,13 +147,13 @@ class Review:
             raise DeskRefusal(f"Choose a bay, or leave it on hold: still undecided ({why}).")
         if guarded := why_guarded(considered, bay, desk.yard):
             raise DeskRefusal(f"Who knows better moves the piece there, with a reason. {guarded}")
-        best = considered.verdict.best
+        leading = considered.verdict.leading
         row = desk.ledger.resolve(
             row_id,
             bay.code,
             clean(reason),
             desk.person,
-            grade_id=best.grade.grade_id if best else None,
+            grade_id=leading.grade_id if leading else None,
             line=considered.parsed.line,
             sureness=considered.placement.sureness.value if considered.placement else "",
             evidence=evidence_of(considered, desk.known.doubts),

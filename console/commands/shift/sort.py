@@ -169,8 +169,8 @@ class LineByLine:
         understood = ", ".join(token.meaning for token in parsed.tokens) or "nothing typed"
         bay = self._desk.piece.bay(considered)
         where = f"; Enter would put it into {bay.code}" if bay is not None else ""
-        best = considered.verdict.best
-        named = f"; most likely {best.grade.grade_id}, {best.probability:.2f}" if best is not None else ""
+        leading = considered.verdict.leading
+        named = f"; most likely {leading.grade_id}, {leading.probability:.2f}" if leading is not None else ""
         return f"{understood}{named}{where}."
 
     def _tally(self) -> str:

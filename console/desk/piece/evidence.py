@@ -65,9 +65,9 @@ def _lean(candidate: dict[str, Any]) -> dict[str, Any]:
 
 def likely_twins(verdict: Verdict) -> tuple[str, ...]:
     """Return the twins of the likeliest grade that are likely themselves, by id."""
-    if verdict.best is None:
+    if verdict.leading is None:
         return ()
-    twins = {twin.grade_id for twin in verdict.best.twins}
+    twins = {twin.grade_id for twin in verdict.leading.members[0].twins}
     likely = [c.grade.grade_id for c in verdict.candidates if c.probability >= LIKELY_TWIN]
     return tuple(grade_id for grade_id in likely if grade_id in twins)[:MOST_TWINS]
 

@@ -102,11 +102,11 @@ def _entry(desk: "Desk", considered: Consideration, bay: Bay) -> PieceEntry:
     """Return the piece as the ledger takes it."""
     parsed, placement, verdict = considered.parsed, considered.placement, considered.verdict
     assert parsed.mass_g is not None
-    best = verdict.best
-    is_named = best is not None and best.probability >= verdict.unlisted
+    leading = verdict.leading
+    is_named = leading is not None and leading.probability >= verdict.unlisted
     return PieceEntry(
         bay=bay.code,
-        grade_id=best.grade.grade_id if best and is_named else None,
+        grade_id=leading.grade_id if leading and is_named else None,
         mass_g=parsed.mass_g,
         pieces=parsed.count,
         is_on_platform=parsed.is_on_platform,

@@ -5,10 +5,10 @@ from typing import TYPE_CHECKING
 from textual.content import Content
 from textual.reactive import reactive
 
-from console.drawing.alike import Answer, answers_of
 from console.drawing.drawn import DrawnPane, cell
 from console.drawing.figures import bar
 from console.ground.figures import percent
+from grade_library.verdict import Answer, answers_of
 
 if TYPE_CHECKING:
     from grade_library.verdict import Candidate, Verdict

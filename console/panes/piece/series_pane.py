@@ -71,8 +71,8 @@ class SeriesPane(DrawnPane):
         return Content("").join([*parts, Content(cell(self._limits(symbol), _CORE))])
 
     def _core_grade(self) -> "Grade | None":
-        best = self.verdict.best if self.verdict else None
-        return best.grade if best else None
+        leading = self.verdict.leading if self.verdict else None
+        return leading.members[0].grade if leading else None
 
     def _limits(self, symbol: str) -> str:
         """Return what the likeliest core holds of an element."""

@@ -90,8 +90,8 @@ class Resolving:
 
 def becomes(considered: "Consideration") -> str:
     """Return what a piece can be in a few words: "304 81 %"."""
-    best = considered.verdict.best
-    return f"{best.grade.grade_id} {percent(best.probability)}" if best else "still without a name"
+    leading = considered.verdict.leading
+    return f"{leading.grade_id} {percent(leading.probability)}" if leading else "still without a name"
 
 
 def _waiting(readings: "ReadingsForHold") -> str:

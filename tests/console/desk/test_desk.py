@@ -45,6 +45,18 @@ def test_piece_goes_to_the_suggested_bay_and_is_on_disk(desk: Desk, yard_folder:
     assert "12.40 kg" in tallied.sentence
 
 
+def test_what_leads_on_the_screen_is_what_is_written(desk: Desk) -> None:
+    """Steels that nothing tells apart lead together; the copper, likelier than each of them, is not written."""
+    considered = desk.consider("4 copper pipe m2")
+    best, leading = considered.verdict.best, considered.verdict.leading
+    assert best is not None and leading is not None and best.grade.group == "copper"
+
+    row = desk.tally(considered).row
+
+    assert row.grade_id == leading.grade_id != best.grade.grade_id
+    assert leading.members[0].grade.group == "steel"
+
+
 def test_chosen_bay_is_recorded_as_override(desk: Desk) -> None:
     """A bay chosen against the advice is taken, and the ledger says that it was."""
     considered = desk.consider("12.4 m0 cr18.2 ni8.1 mn1.5 fe71.3 mo0.2")

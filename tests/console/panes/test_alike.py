@@ -3,9 +3,8 @@
 from hypothesis import given
 from hypothesis import strategies as st
 
-from console.drawing.alike import answers_of
 from grade_library.library import load
-from grade_library.verdict import Candidate
+from grade_library.verdict import Candidate, answers_of
 
 GRADES = load().grades[:8]
 
