@@ -46,7 +46,7 @@ def test_piece_goes_to_the_suggested_bay_and_is_on_disk(desk: Desk, yard_folder:
 
 
 def test_what_leads_on_the_screen_is_what_is_written(desk: Desk) -> None:
-    """Steels that nothing tells apart lead together; the copper, likelier than each of them, is not written."""
+    """Steels that nothing tells apart lead together; the copper, likelier than each, is not written."""
     considered = desk.consider("4 copper pipe m2")
     best, leading = considered.verdict.best, considered.verdict.leading
     assert best is not None and leading is not None and best.grade.group == "copper"
