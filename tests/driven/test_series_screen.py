@@ -105,8 +105,8 @@ async def test_a_sentence_of_two_rows_below_the_warnings_hides_no_candidate(yard
     """Skin, a STOP and why Enter did nothing, on the smallest terminal: no grade may still fit."""
     async with console(yard) as driver:
         await driver.type("8 zn99 m2 gas bottle")
-        assert "? unlisted" in driver.picture()
+        assert "? none listed" in driver.picture()
         await driver.press("enter")
 
         assert "NOT DONE" in driver.picture()
-        assert "? unlisted" in driver.picture()
+        assert "? none listed" in driver.picture()
