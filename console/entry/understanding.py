@@ -13,6 +13,7 @@ from console.entry.amounts.weighed import take_weight
 from console.entry.caution_words import take_caution_phrases, take_caution_words
 from console.entry.claims import (
     FORCED,
+    LONGEST_NAME,
     exact,
     exact_number,
     near_words,
@@ -78,7 +79,7 @@ def _understand(
     draft = Draft(words=words)
     _take_shots(draft)
     _take_values_alone(draft)
-    _take_bays(draft, yard)
+    _take_bays(draft, yard, names)
     take_quantities(draft, yard, lambda key: exact(names, key) is not None)
     _take_plain_signs(draft, names)
     take_caution_phrases(draft, names)
@@ -121,7 +122,7 @@ def _take_values_alone(draft: Draft) -> None:
         draft.take(TokenKind.UNKNOWN, index, last, ASKED_BACK, problem=problem)
 
 
-def _take_bays(draft: Draft, yard: YardWords | None) -> None:
+def _take_bays(draft: Draft, yard: YardWords | None, names: NameIndex | None) -> None:
     bays = () if yard is None else yard.bays
     # A label has the letters and digits of a code only; a bay that is called so itself goes first.
     codes = {bare_tag(bay.code).casefold(): bay for bay in bays} | {bay.code.casefold(): bay for bay in bays}
@@ -129,12 +130,20 @@ def _take_bays(draft: Draft, yard: YardWords | None) -> None:
         key = draft.key(index)
         is_named = key.startswith("@")
         bay = codes.get(key.removeprefix("@"))
+        if bay is not None and not is_named and _begins_a_name(draft, names, index):
+            continue
         if bay is not None:
             draft.take(TokenKind.BAY, index, index, f"bay {bay.code} {bay.name}", value=bay.code)
         elif is_named and yard is not None:
             known = ", ".join(bay.code for bay in yard.bays)
             problem = f'no bay "{draft.text(index)[1:]}"; there are {known}'
             draft.take(TokenKind.BAY, index, index, "no such bay", problem=problem)
+
+
+def _begins_a_name(draft: Draft, names: NameIndex | None, first: int) -> bool:
+    """Tell whether a name of several words begins here: "fer à béton" is no bay FER with a note."""
+    lengths = range(2, draft.free_run(first, LONGEST_NAME) + 1)
+    return any(exact(names, draft.key(first, first + length - 1)) for length in lengths)
 
 
 def _take_own_techniques(draft: Draft, yard: YardWords | None) -> None:

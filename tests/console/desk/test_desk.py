@@ -57,6 +57,15 @@ def test_what_leads_on_the_screen_is_what_is_written(desk: Desk) -> None:
     assert leading.members[0].grade.group == "steel"
 
 
+def test_a_name_of_several_words_is_no_bay(desk: Desk) -> None:
+    """The French name of reinforcing bar begins as the bay of iron is called: the name wins."""
+    named, chosen = desk.consider("12 fer à béton").parsed, desk.consider("12 fer steel").parsed
+
+    assert named.bay_code is None and named.facts.claim is not None
+    assert named.facts.claim.label == "reinforcing bar"
+    assert chosen.bay_code == desk.consider("12 @fer à béton").parsed.bay_code == "FER"
+
+
 def test_chosen_bay_is_recorded_as_override(desk: Desk) -> None:
     """A bay chosen against the advice is taken, and the ledger says that it was."""
     considered = desk.consider("12.4 m0 cr18.2 ni8.1 mn1.5 fe71.3 mo0.2")
