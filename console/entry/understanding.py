@@ -141,8 +141,11 @@ def _take_bays(draft: Draft, yard: YardWords | None, names: NameIndex | None) ->
 
 
 def _begins_a_name(draft: Draft, names: NameIndex | None, first: int) -> bool:
-    """Tell whether a name of several words begins here: "fer à béton" is no bay FER with a note."""
-    lengths = range(2, draft.free_run(first, LONGEST_NAME) + 1)
+    """Tell whether a name of three words or more begins here: "fer à béton" is no bay FER with a note.
+
+    Of two words the second is mostly a form or a finish: "fer sheet" is sheet for the bay.
+    """
+    lengths = range(3, draft.free_run(first, LONGEST_NAME) + 1)
     return any(exact(names, draft.key(first, first + length - 1)) for length in lengths)
 
 
