@@ -134,18 +134,20 @@ def take_up_after_stop(driver: Any) -> None:
     """Set the terminal up anew when the program goes on after a stop that it could not see coming.
 
     Textual 8.2 prepares for Ctrl Z and its like only: after SIGSTOP it would begin a second time over a
-    screen that never ended, with two threads reading keys, and give a raw terminal back in the end.
+    screen that never ended, with two threads reading keys, and give a raw terminal back in the end. The loop
+    does it, between two of its turns: a lost line lets a stopped program go on a second time, and what came
+    in the middle of the first would wait for ever for the driver's queue, which that one holds.
     """
     if driver is None or not hasattr(driver, "_sigcont_application"):
         return  # not a terminal of this system, as in a test without one
 
-    def go_on(*_: object) -> None:
+    def go_on() -> None:
         if driver._key_thread is not None and driver._key_thread.is_alive():
             driver.suspend_application_mode()
             driver._must_signal_resume = True
         driver._sigcont_application()
 
-    signal.signal(signal.SIGCONT, go_on)
+    asyncio.get_running_loop().add_signal_handler(signal.SIGCONT, go_on)
 
 
 def end_on_signals(end: Callable[[int], None]) -> None:
