@@ -96,6 +96,7 @@ def test_a_storm_of_going_on_leaves_the_console_answering(session: PtySession) -
     for _ in range(8):
         session.process.send_signal(signal.SIGCONT)
         session.read(0.001)
+    session.settle(1.0)  # what is typed while the line is set up anew is flushed with it
 
     session.send("12.4 304")
     session.wait_for("12.4 304")
