@@ -83,10 +83,12 @@ def test_a_storm_of_interrupts_at_the_start_leaves_no_mess(session: PtySession, 
     while session.read(0.05):
         pass
 
-    assert session.process.returncode in (130, -signal.SIGINT)
     assert is_on_main_screen(session)
     assert modes(session) == before
-    assert b"Traceback" not in session.painted or session.process.returncode == -signal.SIGINT
+    # Python that is interrupted while it reads its own site folders ends with 1: nothing of ours began.
+    if b"Failed to import the site module" not in session.painted:
+        assert session.process.returncode in (130, -signal.SIGINT)
+        assert b"Traceback" not in session.painted or session.process.returncode == -signal.SIGINT
 
 
 def test_a_storm_of_going_on_leaves_the_console_answering(session: PtySession) -> None:
