@@ -4,8 +4,8 @@ import functools
 from collections.abc import Iterator
 
 from console.entry.claims import exact
-from console.entry.parsed import TokenKind
 from console.entry.splitting import Word
+from console.entry.token_kind import TokenKind
 from console.entry.vocabulary import remark, reserved
 from grade_library.naming.names import NameIndex
 

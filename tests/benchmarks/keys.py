@@ -19,7 +19,8 @@ from statistics import median
 from console.desk.piece.considering import Consideration, consider_line
 from console.desk.piece.known import Known, load_yard_and_library
 from console.entry.editing.spelling_out import Habit, habit_of, spelled_out
-from console.entry.parsed import Token, TokenKind
+from console.entry.parsed import Token
+from console.entry.token_kind import TokenKind
 from console.entry.vocabulary import VOCABULARY
 from console.readings.shot_text import number_text
 from grade_library.facts import Reading

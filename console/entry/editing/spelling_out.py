@@ -7,8 +7,8 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 from console.entry.parse import parse_line
-from console.entry.parsed import TokenKind
 from console.entry.splitting import Word, split_line
+from console.entry.token_kind import TokenKind
 from console.entry.yard_words import YardWords
 from console.ground.mass import is_number
 from console.readings.element_readings import SYMBOLS
