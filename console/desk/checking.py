@@ -8,7 +8,7 @@ from console.desk.done import Done
 from console.desk.piece.learning import learned_of
 from console.desk.refusals import DeskRefusal
 from console.entry.parse import parse_line
-from console.entry.parsed import TokenKind
+from console.entry.token_kind import TokenKind
 from console.ground.cleaning import clean
 from console.ledger.keeping.store import Ledger
 from console.ledger.rows.connection import LedgerSource

@@ -6,7 +6,7 @@ from types import MappingProxyType
 
 from console.entry.claims import bare_of, exact, names_thing
 from console.entry.draft import Draft
-from console.entry.parsed import TokenKind
+from console.entry.token_kind import TokenKind
 from console.entry.vocabulary import reserved
 from console.ground.mass import is_number
 from grade_library.cautions import all_cautions

@@ -10,7 +10,7 @@ from rapidfuzz import process
 from rapidfuzz.distance import OSA
 
 from console.entry.draft import Draft
-from console.entry.parsed import ASKED_BACK, TokenKind
+from console.entry.token_kind import ASKED_BACK, TokenKind
 from console.entry.vocabulary import BY_WORD, REMARK_BY_WORD, remark, reserved
 from console.ground.mass import as_fraction, is_number
 from console.readings.element_readings import SYMBOLS

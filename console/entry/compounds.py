@@ -6,8 +6,8 @@ import re
 from collections.abc import Iterator
 
 from console.entry.claims import exact
-from console.entry.parsed import TokenKind
 from console.entry.splitting import Word
+from console.entry.token_kind import TokenKind
 from console.entry.vocabulary import VOCABULARY, remark, reserved
 from console.ground.mass import NUMBER, UNIT_WORDS, is_number
 from console.readings.element_readings import SYMBOLS, read_glued

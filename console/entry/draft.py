@@ -4,8 +4,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import Any
 
-from console.entry.parsed import TokenKind
 from console.entry.splitting import Word
+from console.entry.token_kind import TokenKind
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from console.entry.draft import Mark
-from console.entry.parsed import TokenKind
+from console.entry.token_kind import TokenKind
 from console.entry.words_abroad import ATTACHED
 from console.readings.element_readings import ElementValue
 from grade_library.errors import ObservationError

@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from console.entry.parsed import TokenKind
+from console.entry.token_kind import TokenKind
 from console.entry.vocabulary import VOCABULARY, ReservedWord
 
 

@@ -7,8 +7,9 @@ from console.entry.compounds import split_compounds, split_run_on
 from console.entry.draft import Draft, Mark
 from console.entry.gathering import Gathered, gather
 from console.entry.load_words import load_words, read_load_words
-from console.entry.parsed import ParsedLine, Token, TokenKind
+from console.entry.parsed import ParsedLine, Token
 from console.entry.splitting import LONGEST_LINE, Word, split_line
+from console.entry.token_kind import TokenKind
 from console.entry.understanding import understand
 from console.entry.yard_words import YardWords, bay_codes
 from console.ground.cleaning import clean

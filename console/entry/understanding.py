@@ -24,8 +24,8 @@ from console.entry.claims import (
     take_names,
 )
 from console.entry.draft import Draft
-from console.entry.parsed import ASKED_BACK, TokenKind
 from console.entry.splitting import Word
+from console.entry.token_kind import ASKED_BACK, TokenKind
 from console.entry.vocabulary import LONGEST_PHRASE, is_literal, remark, reserved
 from console.entry.yard_words import YardWords
 from console.ground.mass import NUMBER, is_number

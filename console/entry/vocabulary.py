@@ -7,7 +7,7 @@ from enum import StrEnum
 from types import MappingProxyType
 from typing import TypeVar
 
-from console.entry.parsed import TokenKind
+from console.entry.token_kind import TokenKind
 from console.entry.words_abroad import ATTACHED, REMARKS, abroad, spoken
 from grade_library.facts import Form, Heft, MagnetPull, Spark, Surface
 from grade_library.grade import Colour

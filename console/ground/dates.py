@@ -1,7 +1,6 @@
 """Days and times as people read them, in the yard's own time zone; the rows are stamped in UTC."""
 
 from datetime import UTC, date, datetime, time, timedelta, tzinfo
-from zoneinfo import ZoneInfo
 
 
 class MachineZone(tzinfo):
@@ -49,6 +48,8 @@ def zone_named(name: str) -> tzinfo:
     Raises:
         ValueError: There is no such zone on this computer.
     """
+    from zoneinfo import ZoneInfo  # a hundredth of a second, for yards that name their zone
+
     try:
         return ZoneInfo(name)
     except (OSError, LookupError, ValueError) as error:  # a folder of zones, such as "Europe", is an OSError

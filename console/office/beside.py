@@ -4,14 +4,16 @@ import subprocess
 import sys
 from contextlib import suppress
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from console.yard.file.office_table import OfficeSettings
+if TYPE_CHECKING:
+    from console.yard.file.office_table import OfficeSettings
 
 LOG = "gather.log"
 """Beside the store: what the last gather beside the console said, anew each time."""
 
 
-def gather_beside(folder: Path, settings: OfficeSettings) -> "subprocess.Popen[bytes] | None":
+def gather_beside(folder: Path, settings: "OfficeSettings") -> "subprocess.Popen[bytes] | None":
     """Begin to gather a yard's rows and return at once; None where the yard names no office for that.
 
     The process outlives the console, and whatever it meets is in its log: the next gather goes on from there.

@@ -110,7 +110,7 @@ def _by_pattern(asked: str) -> Designation | None:
     """Read what the numbering systems tell by prefix and shape."""
     squashed = re.sub(r"[ ._/-]", "", _CONDITION.sub("", asked))
     for pattern, system, kind in PATTERNS:
-        if system == "AFNOR" and squashed[0] == "a" and not asked.startswith("a-"):
+        if system == "AFNOR" and squashed.startswith("a") and not asked.startswith("a-"):
             continue  # AZ91 is a magnesium alloy, A-Z5G an aluminium one
         if pattern.fullmatch(squashed) is not None:
             return _of(kind, system)

@@ -28,7 +28,8 @@ from console.desk import Desk, DeskRefusal
 from console.desk.piece.considering import Consideration
 from console.entry.editing.spelling_out import elements_of
 from console.entry.parse import parse_line
-from console.entry.parsed import ParsedLine, Token, TokenKind
+from console.entry.parsed import ParsedLine, Token
+from console.entry.token_kind import TokenKind
 from console.entry.vocabulary import VOCABULARY
 from console.readings.shot_text import number_text
 from grade_library.facts import Claim, Reading

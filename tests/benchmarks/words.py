@@ -9,7 +9,8 @@ from enum import StrEnum
 from pathlib import Path
 
 from console.entry.parse import parse_line
-from console.entry.parsed import ParsedLine, TokenKind
+from console.entry.parsed import ParsedLine
+from console.entry.token_kind import TokenKind
 from grade_library.cautions import cautions_for
 from grade_library.facts import Claim
 from grade_library.library import GradeLibrary, load

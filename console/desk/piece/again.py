@@ -9,7 +9,7 @@ from console.desk.done import Done, done
 from console.desk.piece.considering import Consideration
 from console.desk.piece.evidence import facts_json
 from console.desk.refusals import DeskRefusal, known_bay
-from console.entry.parsed import TokenKind
+from console.entry.token_kind import TokenKind
 from console.ledger.rows.queries import kept_evidence
 from console.ledger.rows.rows import PieceEntry, PieceState
 from console.ledger.views.latest import newest_standing

@@ -4,7 +4,7 @@ from typing import TYPE_CHECKING
 
 from console.desk.run_pages import newest_seq
 from console.entry.parse import parse_line
-from console.entry.parsed import TokenKind
+from console.entry.token_kind import TokenKind
 
 if TYPE_CHECKING:
     from console.desk.desk import Desk

@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from console.entry.amounts.weighed import UNITS, is_tared, take_scale_word, take_weight
 from console.entry.draft import Draft
-from console.entry.parsed import ASKED_BACK, TokenKind
+from console.entry.token_kind import ASKED_BACK, TokenKind
 from console.entry.yard_words import YardWords
 from console.ground.mass import NUMBER, as_fraction, is_number
 from grade_library.bench.physics import hydrostatic_density

@@ -4,7 +4,7 @@ import re
 from dataclasses import dataclass
 
 from console.entry.draft import Draft
-from console.entry.parsed import TokenKind
+from console.entry.token_kind import TokenKind
 from console.entry.yard_words import YardWords
 from console.ground.mass import NUMBER, UNIT_WORDS, MassError, format_mass, is_number, parse_mass_g
 

@@ -1,13 +1,17 @@
 """Words that are asked back: once, in place; the answer by number, or Enter again and they are a note."""
 
 from collections.abc import Iterable, Iterator
+from typing import TYPE_CHECKING
 
-from console.entry.parsed import ASKED_BACK, ParsedLine, Token, TokenKind
+from console.entry.token_kind import ASKED_BACK, TokenKind
+
+if TYPE_CHECKING:
+    from console.entry.parsed import ParsedLine, Token
 
 NOTE_SIGN = ";"
 
 
-def question(parsed: ParsedLine) -> str:
+def question(parsed: "ParsedLine") -> str:
     """Return what to ask about the first word that is not understood; empty where there is none.
 
     >>> from console.entry.parse import parse_line
@@ -28,7 +32,7 @@ def question(parsed: ParsedLine) -> str:
     return f"{f'Type {numbers}, or ' if numbers else ''}Enter again keeps it as a note. {said}"
 
 
-def answered(asked: ParsedLine, line: str) -> str | None:
+def answered(asked: "ParsedLine", line: str) -> str | None:
     """Return the line with the question answered, None where what was typed since is no answer.
 
     An answer is the number of an offer typed behind the line that was asked about, or that line once more:
@@ -55,7 +59,7 @@ def answered(asked: ParsedLine, line: str) -> str | None:
     return None
 
 
-def kept_as_note(parsed: ParsedLine) -> str:
+def kept_as_note(parsed: "ParsedLine") -> str:
     """Return the line with every word that is not understood moved behind the note sign; nothing is lost."""
     unknown = [token for token in parsed.tokens if token.kind is TokenKind.UNKNOWN]
     body, _, note = parsed.line.partition(NOTE_SIGN)
@@ -64,7 +68,7 @@ def kept_as_note(parsed: ParsedLine) -> str:
     return " ".join([*kept, NOTE_SIGN, ", ".join(filter(None, (note.strip(), moved)))])
 
 
-def _without(body: str, tokens: Iterable[Token]) -> Iterator[str]:
+def _without(body: str, tokens: "Iterable[Token]") -> Iterator[str]:
     """Yield a text without the stretches of some tokens."""
     start = 0
     for token in tokens:

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from enum import StrEnum
 from types import MappingProxyType
 
-from console.entry.parsed import TokenKind
+from console.entry.token_kind import TokenKind
 from console.entry.vocabulary import VOCABULARY
 from console.entry.words_abroad import ATTACHED
 from console.readings.shot_text import number_text

@@ -9,8 +9,8 @@ from dataclasses import dataclass, replace
 
 from console.entry.compounds import split_run_on
 from console.entry.parse import parse_line
-from console.entry.parsed import TokenKind
 from console.entry.splitting import Word, split_line
+from console.entry.token_kind import TokenKind
 from console.entry.yard_words import YardWords, bay_codes
 from console.ground.mass import NUMBER, is_number
 from console.readings.element_readings import SYMBOLS, is_symbol_and_whole_number

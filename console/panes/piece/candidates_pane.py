@@ -8,10 +8,9 @@ from textual.reactive import reactive
 from console.drawing.drawn import DrawnPane, cell
 from console.drawing.figures import bar
 from console.ground.figures import percent
-from grade_library.verdict import Answer, answers_of
 
 if TYPE_CHECKING:
-    from grade_library.verdict import Candidate, Verdict
+    from grade_library.verdict import Answer, Candidate, Verdict
 
 NOTHING_KNOWN = (
     "Nothing is known of a piece yet.",
@@ -41,7 +40,7 @@ class CandidatesPane(DrawnPane):
     def watch_verdict(self, after: "Verdict | None") -> None:
         """Keep a grade that was picked by hand selected while it stays in the list."""
         picked = self._in_order[self.selected].grade.grade_id if self._is_picked else None
-        self._answers = answers_of(after.candidates) if after else ()
+        self._answers = _answers_of(after) if after else ()
         self._in_order = tuple(one for answer in self._answers for one in answer.members)
         names = [candidate.grade.grade_id for candidate in self._in_order]
         self.set_reactive(CandidatesPane.selected, names.index(picked) if picked in names else 0)
@@ -85,7 +84,13 @@ def _columns(width: int) -> tuple[int, int]:
     return max(0, width - 2 - 6 - bar_width), bar_width
 
 
-def _row(answer: Answer, width: int, *, is_first: bool, selected: "Candidate | None") -> Content:
+def _answers_of(verdict: "Verdict") -> "tuple[Answer, ...]":
+    from grade_library.verdict import answers_of  # with the library, after the first picture
+
+    return answers_of(verdict.candidates)
+
+
+def _row(answer: "Answer", width: int, *, is_first: bool, selected: "Candidate | None") -> Content:
     room, bar_width = _columns(width)
     is_selected = selected in answer.members
     full, rest = bar(answer.probability, bar_width)
@@ -102,7 +107,7 @@ def _row(answer: Answer, width: int, *, is_first: bool, selected: "Candidate | N
     )
 
 
-def _names(answer: Answer, room: int, selected: "Candidate | None", style: str) -> Content:
+def _names(answer: "Answer", room: int, selected: "Candidate | None", style: str) -> Content:
     """Return as many names as there is room for, the selected one among them, and count the others."""
     names = [one.grade.grade_id for one in answer.members]
     chosen = selected.grade.grade_id if selected else ""

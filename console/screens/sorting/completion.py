@@ -2,7 +2,7 @@
 
 from typing import TYPE_CHECKING
 
-from console.entry.parsed import TokenKind
+from console.entry.token_kind import TokenKind
 
 if TYPE_CHECKING:
     from console.screens.sorting.sorting_screen import SortingScreen

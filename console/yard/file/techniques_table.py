@@ -5,7 +5,7 @@ from types import MappingProxyType
 from typing import Any
 
 from console.entry.parse import parse_line
-from console.entry.parsed import TokenKind
+from console.entry.token_kind import TokenKind
 from console.ground.cleaning import clean
 from console.yard.errors import YardFileError
 from console.yard.file.fields import Fields

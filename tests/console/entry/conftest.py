@@ -5,7 +5,8 @@ from pathlib import Path
 import pytest
 
 from console.entry.parse import parse_line
-from console.entry.parsed import ParsedLine, Token, TokenKind
+from console.entry.parsed import ParsedLine, Token
+from console.entry.token_kind import TokenKind
 from console.yard.yard import Bay, Scale, Yard
 from grade_library.library import load
 from grade_library.naming.names import NameIndex

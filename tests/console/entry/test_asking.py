@@ -5,7 +5,8 @@ import pytest
 from console.entry.claims import _likeness, close
 from console.entry.editing.asking import answered, kept_as_note, question
 from console.entry.parse import parse_line
-from console.entry.parsed import ParsedLine, TokenKind
+from console.entry.parsed import ParsedLine
+from console.entry.token_kind import TokenKind
 from grade_library.facts import Claim, PieceFacts
 from grade_library.library import load
 from grade_library.matcher.matching import identify

@@ -3,7 +3,7 @@
 import pytest
 
 from console.entry.parse import parse_line
-from console.entry.parsed import TokenKind
+from console.entry.token_kind import TokenKind
 from grade_library.cautions import all_cautions, cautions_for
 from grade_library.library import load
 from grade_library.matcher.matching import identify

@@ -4,7 +4,7 @@ import pytest
 
 from console.entry.editing.spelling_out import Habit, spelled_out
 from console.entry.grammar import GRAMMAR, GrammarRow
-from console.entry.parsed import TokenKind
+from console.entry.token_kind import TokenKind
 from console.entry.vocabulary import VOCABULARY
 from console.yard.yard import Yard
 from grade_library.library import load

@@ -4,7 +4,8 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from console.entry.parse import parse_line
-from console.entry.parsed import ParsedLine, TokenKind
+from console.entry.parsed import ParsedLine
+from console.entry.token_kind import TokenKind
 from console.entry.vocabulary import BY_WORD
 from console.yard.yard import Yard
 from grade_library.naming.names import NameIndex
@@ -39,6 +40,7 @@ def check_whole(parsed: ParsedLine) -> None:
 @example("\ud800 12 304")
 @example("12kg ;" + "x" * 2000)
 @example("x" * 3000)
+@example("12 +n2")
 def test_any_text(names: NameIndex, yard: Yard, line: str) -> None:
     """Any text at all: every non-blank character stands in exactly one token."""
     check_whole(parse_line(line, names=names, yard=yard))

@@ -2,7 +2,7 @@
 
 import pytest
 
-from console.entry.parsed import TokenKind
+from console.entry.token_kind import TokenKind
 from console.entry.vocabulary import ATTACHED, COLOUR_LETTERS, VOCABULARY, ReservedWord, reserved
 from grade_library.elements import ELEMENTS
 from grade_library.facts import BenchFacts, Form, Heft, MagnetPull, Spark, Surface

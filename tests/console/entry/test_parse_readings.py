@@ -2,7 +2,7 @@
 
 import pytest
 
-from console.entry.parsed import TokenKind
+from console.entry.token_kind import TokenKind
 from grade_library.technique import profiles
 from tests.console.entry.conftest import Reader
 

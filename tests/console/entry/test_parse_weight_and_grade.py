@@ -5,7 +5,7 @@ import pytest
 from console.entry.draft import Mark
 from console.entry.gathering import gather
 from console.entry.parse import parse_line
-from console.entry.parsed import TokenKind
+from console.entry.token_kind import TokenKind
 from console.yard.yard import Yard
 from grade_library.facts import Claim
 from grade_library.naming.names import NameIndex

@@ -2,8 +2,7 @@
 
 from typing import TYPE_CHECKING
 
-from console.entry.amounts.weighed import is_tared
-from console.entry.parsed import TokenKind
+from console.entry.token_kind import TokenKind
 from console.panes.said_pane import Said
 from console.screens.sorting import words
 
@@ -46,6 +45,8 @@ class RunningTare:
         """Return a line with the tare behind its weight, where it has a weight and none of its own."""
         if not self._typed:
             return line
+        from console.entry.amounts.weighed import is_tared  # with the desk, after the first picture
+
         considered = self._screen.desk.consider(line)
         tokens = considered.parsed.tokens if considered else ()
         weight = next((token for token in tokens if token.kind is TokenKind.WEIGHT), None)

@@ -8,7 +8,6 @@ from console.ground.mass import format_mass, parse_mass_g
 from console.panes.entry_line import LONGEST_LINE
 from console.panes.said_pane import Said
 from console.readings.scale.trouble import ScaleTrouble
-from console.readings.scale.weighing import steady_mass_g
 from console.screens.sorting import words
 
 if TYPE_CHECKING:
@@ -51,6 +50,8 @@ class Weighing:
 
     def _read(self, scale: "Scale", unit: str, piece: int) -> None:
         """Read the scale; tell what came of it on the thread of the screen."""
+        from console.readings.scale.weighing import steady_mass_g  # which few yards need
+
         assert scale.wire is not None
         try:
             came: int | Exception = steady_mass_g(scale.wire, scale.largest_g, unit)

@@ -1,0 +1,40 @@
+"""What a stretch of an entry line can be taken for; light, since the first picture needs it."""
+
+from enum import StrEnum
+
+ASKED_BACK = "asked back"
+"""Meaning of a word that is known and means too much."""
+
+
+class TokenKind(StrEnum):
+    """What a stretch of the line was taken for."""
+
+    WEIGHT = "weight"
+    SCALE = "scale"
+    """Behind the weight: which scale weighed it, where that is not the bench scale."""
+    COUNT = "count"
+    CLAIM = "claim"
+    BAY = "bay"
+    MAGNET = "magnet"
+    COLOUR = "colour"
+    SCRATCH = "scratch"
+    HEFT = "heft"
+    FORM = "form"
+    SURFACE = "surface"
+    SPARK = "spark"
+    DENSITY = "density"
+    CONDUCTIVITY = "conductivity"
+    READING = "reading"
+    SHOT = "shot"
+    TECHNIQUE = "technique"
+    HOLD = "hold"
+    CAUTION = "caution"
+    """A word that calls for a caution and says nothing of the metal: "gas bottle", "battery"."""
+    LOAD = "load"
+    """A line of its own that says whose load the pieces from here on belong to."""
+    TAG = "tag"
+    """A line of its own: the tag of a piece on hold or of a bale, typed or scanned."""
+    REMARK = "remark"
+    """A word that is understood and says nothing of the metal: "offcuts", "alt", "de"."""
+    NOTE = "note"
+    UNKNOWN = "unknown"
