@@ -73,7 +73,7 @@ GRAMMAR: tuple[GrammarRow, ...] = (
         "the weight; a lone one is the weight beside a name, else the grade if it names one",
     ),
     _row("metal", "# before a name", "12.4 #m2", "a name, whatever else it could mean"),
-    _row("bay", "its code, or @code", "12.4 304 @ssa", "put it there, whatever is suggested"),
+    _row("bay", "its code, or @code", "12.4 304 @ssa", "put it there, whatever is advised"),
     _row(
         "bay",
         "without a blank behind the weight; short forms without one behind any word",

@@ -143,7 +143,7 @@ def verdict_lines(verdict: Verdict, cautions: tuple[Caution, ...] = (), *, most:
     if len(verdict.candidates) > most:
         yield f"    and {len(verdict.candidates) - most} less likely"
     if verdict.families:
-        yield f"    {verdict.unlisted:6.1%}  unlisted: no grade of the library fits"
+        yield f"    {verdict.unlisted:6.1%}  none listed: no grade of the library fits"
     for member in verdict.families[:MOST_FAMILIES]:
         if member.unlisted >= LEAST_UNLISTED:
             name = member.family if member.series == member.family else f"{member.family}, {member.series}"

@@ -120,7 +120,7 @@ def _told(evidence: Mapping[str, Any], width: int) -> Iterator[str]:
         ("bench", ", ".join(bench)),
         *(("read", shot_words(shot)) for shot in shots_of(evidence)),
         ("skin", str(skin.get("advice", "")) if skin.get("suspected") else ""),
-        ("suggested", _suggested(placement)),
+        ("advised", _advised(placement)),
         *(("warning", str(text)) for text in evidence.get("warnings", ())),
         *(("doubt", str(text)) for text in evidence.get("doubts", ())),
         ("cautions", ", ".join(map(str, evidence.get("cautions", ())))),
@@ -137,7 +137,7 @@ def _like(evidence: Mapping[str, Any]) -> str:
     return f"said to be like the piece of row id {like}; nothing was read of this one" if like else ""
 
 
-def _suggested(placement: Mapping[str, Any]) -> str:
+def _advised(placement: Mapping[str, Any]) -> str:
     """Return where the piece should have gone, and why: "STN, settled: 98 % accepted"."""
     if not placement:
         return ""
@@ -171,4 +171,4 @@ def _candidates(evidence: Mapping[str, Any], width: int) -> Iterator[str]:
                 clean(str(reason.get("text", ""))), width, first=f"           {mark} ", indent=" " * 13
             )
     if "unlisted" in evidence:
-        yield f"  {float(evidence['unlisted']):7.1%}  unlisted: no grade of the library fits"
+        yield f"  {float(evidence['unlisted']):7.1%}  none listed: no grade of the library fits"

@@ -177,7 +177,7 @@ async def test_e_shows_what_was_known_when_the_piece_was_placed(yard: Path) -> N
         await driver.press("f6", "e")
         picture = driver.picture()
         assert "Why it was placed there" in picture and "TALLIED 8.05 kg -> STN" in picture
-        assert "xrf: Fe 71.4, Cr 18.2, Ni 8.1" in picture and "suggested" in picture
+        assert "xrf: Fe 71.4, Cr 18.2, Ni 8.1" in picture and "advised" in picture
         await driver.press("e")
         assert "Review by time" in driver.picture()
 

@@ -1,6 +1,6 @@
 """Tell why a piece was placed where it was: what was known when its row was written.
 
-Facts, candidates with their probabilities and reasons, the suggested bay: as the ledger kept them, whatever
+Facts, candidates with their probabilities and reasons, the advised bay: as the ledger kept them, whatever
 has become of the grade library since.
 """
 

@@ -99,7 +99,7 @@ def test_why_tells_what_was_known_of_a_held_piece_and_what_settled_it(
     assert 'TALLIED 2.00 kg -> HLD, tag T1-H1, as no name\n  "2 ? ; shaft"' in text
     assert "RESOLVED -> STN, as 304" in text
     assert "read       xrf: Fe 71.5, Cr 18.2, Ni 8.1, Mn 1.5" in text
-    assert "suggested  STN" in text and "could be" in text and "unlisted" in text
+    assert "advised    STN" in text and "could be" in text and "none listed" in text
     assert "resolved HLD -> STN as 304: shot again" in text
     assert max(map(len, text.splitlines())) <= 80
     assert on(closed, "why", "T1-H99") == 2
@@ -134,6 +134,15 @@ def test_why_needs_no_library_and_shows_hostile_text_as_text(tmp_path: Path) -> 
 
     assert "83.0%  OLD 99, not told from OLD 98" in text and "- Cu 2 σ out" in text
     assert "said to be old brass" in text and "bench      density g/cm3 8.45, magnet none" in text
-    assert "suggested  YB, leaning: 83 % accepted" in text
+    assert "advised    YB, leaning: 83 % accepted" in text
     assert row.row_hash[:16] in text
     assert not [letter for letter in text if letter != "\n" and not letter.isprintable()]
+
+
+def test_why_and_identify_speak_the_words_of_the_glossary(closed: Path, capsys: Capture) -> None:
+    """What the screens call advised and none listed is called so on the terminal too."""
+    assert on(closed, "why", "T1-H1") == on(closed, "identify", READ) == 0
+    said = capsys.readouterr().out
+
+    assert "advised" in said and "none listed" in said
+    assert "suggested" not in said and "unlisted" not in said
