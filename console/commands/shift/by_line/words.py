@@ -5,9 +5,9 @@ HELP = (
     "One piece, one line: weight, what you see, Enter, such as 12.4 304. A weight alone is the same again. "
     "? is hold, a bay code is that bay, from NAME load NAME is whose load. "
     "look LINE says what it would become; bay LINE asks for a bay; correct, or correct LINE, mends the last "
-    "piece; a tag resolves that hold or reads that bale's sheet; waiting says the holds; despite REASON tallies "
-    "what its skin keeps out of a dear bay; undo, redo, tally, "
-    "last, note TEXT, ticket GROSS TARE, person NAME; close closes the run; leave leaves a question; quit."
+    "piece; a tag resolves that hold or reads that bale's sheet; waiting says the holds; despite REASON "
+    "tallies what its skin keeps out of a dear bay; undo, redo, tally, last, note TEXT, ticket GROSS TARE, "
+    "person NAME; close closes the run; leave leaves a question; quit."
 )
 STOP = "STOP. {title}: {text} Not tallied yet: the same line once more says that you have read this."
 DESPITE = "Not done: ? sends it to hold, despite and your reason tallies it. {why}"
