@@ -58,10 +58,11 @@ def test_what_means_something_as_it_stands_or_nothing_in_parts_stays_whole(line:
     assert [token.text for token in read(line).tokens if token.text in words] == words
 
 
-PARTS = st.permutations([".s", "+p", "m0", "h4", "z2", "ky"])
+PARTS = st.permutations([".s", "+p", "m0", "z2", "ky"])
+"""Not the heft: 5h4.s reads as hydrogen and sulfur, as it always did."""
 
 
-@given(parts=PARTS, count=st.integers(1, 6))
+@given(parts=PARTS, count=st.integers(1, 5))
 def test_any_run_of_short_forms_is_that_of_its_words(parts: list[str], count: int, read: Reader) -> None:
     """In whatever order and however many, behind a weight."""
     some = parts[:count]
