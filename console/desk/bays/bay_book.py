@@ -13,7 +13,13 @@ from console.ledger.views.bay_changes import BayChanges
 from console.ledger.views.bay_metal import bay_metal
 from console.yard.chemistry.composition import BaySums
 from console.yard.chemistry.content import Content, content_now
-from console.yard.chemistry.headroom import TightestLimit, tightest_limit, warning_before
+from console.yard.chemistry.headroom import (
+    BayChemistry,
+    TightestLimit,
+    bay_chemistry,
+    tightest_limit,
+    warning_before,
+)
 from console.yard.chemistry.room_cost import RoomCost, RoomUse, room_cost, room_uses
 from console.yard.yard import Bay, Yard
 from grade_library.library import GradeLibrary
@@ -27,6 +33,8 @@ class BayStanding:
     """What lies there [g]."""
     tightest: TightestLimit | None
     """The limit of the buyer that gives out first; None for an empty bay and one without limits."""
+    chemistry: BayChemistry
+    """What the metal is made of, against every limit."""
 
 
 class BayBook:
@@ -91,8 +99,12 @@ class BayBook:
     def _standing_of(self, code: str, sums: BaySums) -> BayStanding:
         was, standing = self._standing.get(code, (None, None))
         if standing is None or was is not sums:
-            tightest = tightest_limit(self._yard.bay(code), sums, self._yard.thresholds)
-            standing = BayStanding(lying_g=sums.mass_g, tightest=tightest)
+            bay = self._yard.bay(code)
+            standing = BayStanding(
+                lying_g=sums.mass_g,
+                tightest=tightest_limit(bay, sums, self._yard.thresholds),
+                chemistry=bay_chemistry(bay, sums),
+            )
             self._standing[code] = (sums, standing)
         return standing
 
