@@ -102,14 +102,7 @@ def _blocks(sheet: PurchaseSheet, looks: list[Looks]) -> tuple[Block, ...]:
             (_type(line), _few(look.forms), _few(look.conditions), mass, _price(line), _money(line))
             for line, look, mass in zip(sheet.lines, looks, masses, strict=True)
         ),
-        total=(
-            "",
-            "",
-            "",
-            format_mass(sum(line.mass_g for line in sheet.lines), sheet.unit),
-            "",
-            f"{sheet.total:.2f}",
-        ),
+        total=("", "", "", format_mass(mass_g, sheet.unit), "", f"{sheet.total:.2f}"),
     )
     blocks: list[Block] = [table]
     if sheet.holds:
