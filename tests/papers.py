@@ -13,6 +13,10 @@ from itertools import count
 from pathlib import Path
 
 from console.desk import Desk
+from console.desk.consigning.papers import FORMS, HASH_SHOWN
+from console.ledger.rows.queries import last_row
+from console.reports.consigning.receipt import receipt
+from console.reports.paperwork.purchase_sheet import purchase_sheet
 from tests.pictures import in_utc
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -30,7 +34,7 @@ def written(folder: Path) -> dict[str, str]:
     with in_utc():
         ticks = (START + timedelta(seconds=second) for second in count())
         desk = Desk.open(folder, now=lambda: next(ticks))
-        files = _made_up(desk)
+        files = (*_made_up(desk), *_receipt(desk))
         desk.close()
     return {file.name: file.read_text(encoding="utf-8") for file in files if file.suffix in SHOWN}
 
@@ -58,6 +62,23 @@ def _made_up(desk: Desk) -> tuple[Path, ...]:
     loads.seal(tag)
     loads.send(tag, "container 7")
     return loads.papers(tag).made
+
+
+def _receipt(desk: Desk) -> tuple[Path, ...]:
+    """Write the receipt of a load of two metals, one of them painted, with a piece that waits."""
+    desk.piece.begin_load("Elmquist & Daughter", "41")
+    for line in ("14.2 304 .s +b", "8.6 yellow brass .v", "6.1 304 .t +p", "1.3 ?"):
+        desk.tally(desk.consider(line))
+    at = START + timedelta(hours=1)
+    sheet = purchase_sheet(desk.ledger, desk.yard, at, supplier="Elmquist & Daughter", load="41")
+    row = last_row(desk.ledger)
+    assert row is not None, "four pieces were tallied"
+    head, mark = desk.yard.papers_head, row.row_hash[:HASH_SHOWN]
+    paper = receipt(desk.ledger, sheet, head, mark, vehicle="trailer behind a van", payer="Marit")
+    files = {desk.yard.folder / f"receipt.{ending}": write(paper) for ending, write in FORMS.items()}
+    for file, text in files.items():
+        file.write_text(text, encoding="utf-8")
+    return tuple(files)
 
 
 def main() -> int:

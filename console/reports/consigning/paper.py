@@ -1,7 +1,7 @@
 """A paper as one record, and its three forms: text in pages, HTML that prints on A4 and Letter, JSON."""
 
 import json
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -44,6 +44,8 @@ class Words:
 
 
 Block = Table | Words
+_Line = tuple[str, tuple[str, ...]]
+"""A line, and what stands above it once more where a page begins with it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -74,10 +76,11 @@ class Paper:
 
 
 def paper_text(paper: Paper) -> str:
-    """Return a paper as plain text, in pages with their numbers, a form feed between them."""
-    lines = [line.rstrip() for line in _lines(paper)]
-    room = LINES - 2
-    pages = [lines[start : start + room] for start in range(0, len(lines), room)]
+    """Return a paper as plain text, in pages with their numbers, a form feed between them.
+
+    A table that goes on overleaf has its head there again.
+    """
+    pages = _pages(_lines(paper))
     name = f"{paper.title} {paper.tag}".strip()
     made = []
     for number, text in enumerate(pages, start=1):
@@ -104,7 +107,34 @@ def paper_json(paper: Paper) -> str:
     return json.dumps(said, ensure_ascii=False, indent=1)
 
 
-def _lines(paper: Paper) -> Iterator[str]:
+def _pages(lines: Iterator[_Line]) -> list[list[str]]:
+    """Return the pages without their heads."""
+    pages: list[list[str]] = [[]]
+    for line, above in lines:
+        if len(pages[-1]) == LINES - 2:
+            pages.append([one.rstrip() for one in above])
+        pages[-1].append(line.rstrip())
+    return pages
+
+
+def _lines(paper: Paper) -> Iterator[_Line]:
+    """Yield every line; a row of a table with the head of its table."""
+    yield from _alone(_start(paper))
+    for block in paper.blocks:
+        words, _, unit = block.heading.partition("[")
+        yield from _alone(("", *folded(words.upper() + (f"[{unit}" if unit else ""), WIDTH)))
+        yield from _table(block) if isinstance(block, Table) else _alone(_words(block))
+    for one in paper.signs:
+        yield from _alone(("", "", f"{left(one, 34)}{'_' * 26}  {'_' * 14}"))
+    yield from _alone(("", paper.foot))
+
+
+def _alone(lines: Iterable[str]) -> Iterator[_Line]:
+    return ((line, ()) for line in lines)
+
+
+def _start(paper: Paper) -> Iterator[str]:
+    """Yield the head of the yard, and what the paper is about."""
     for line in (paper.yard_name, *paper.head):
         yield from folded(clean(line), WIDTH)
     if not paper.fingerprint:
@@ -114,17 +144,6 @@ def _lines(paper: Paper) -> Iterator[str]:
     indent = " " * (2 + max((cells(label) for label, _ in paper.facts), default=0))
     for label, words in paper.facts:
         yield from folded(clean(words), WIDTH, first=left(label, len(indent)), indent=indent)
-    for block in paper.blocks:
-        yield ""
-        words, _, unit = block.heading.partition("[")
-        yield from folded(words.upper() + (f"[{unit}" if unit else ""), WIDTH)
-        yield from _table(block) if isinstance(block, Table) else _words(block)
-    for one in paper.signs:
-        yield ""
-        yield ""
-        yield f"{left(one, 34)}{'_' * 26}  {'_' * 14}"
-    yield ""
-    yield paper.foot
 
 
 def _words(block: Words) -> Iterator[str]:
@@ -132,7 +151,7 @@ def _words(block: Words) -> Iterator[str]:
         yield from folded(clean(line), WIDTH, first="  ", indent="  ")
 
 
-def _table(table: Table) -> Iterator[str]:
+def _table(table: Table) -> Iterator[_Line]:
     """Yield a table; figures at the right, the widest column of words takes what room there is."""
     rows = [
         tuple(clean(one) for one in row) for row in (*table.rows, *([table.total] if table.total else []))
@@ -142,12 +161,12 @@ def _table(table: Table) -> Iterator[str]:
     if spare < 0:
         widest = max(range(len(widths)), key=lambda at: (not table.figures[at], widths[at]))
         widths[widest] = max(8, widths[widest] + spare)
-    yield _row(table, table.columns, widths)
-    yield "-" * WIDTH
+    head = (_row(table, table.columns, widths), "-" * WIDTH)
+    yield from _alone(head)
     for at, row in enumerate(rows):
         if table.total and at == len(rows) - 1:
-            yield "-" * WIDTH
-        yield from _folded_row(table, row, widths)
+            yield "-" * WIDTH, head
+        yield from ((line, head) for line in _folded_row(table, row, widths))
 
 
 def _folded_row(table: Table, row: tuple[str, ...], widths: list[int]) -> Iterator[str]:

@@ -30,6 +30,8 @@ class PurchaseLine:
     mass_g: int
     price_per_kg: Decimal | None
     """Buying price of the day [currency/kg]; None when the yard had none for this bay in its currency."""
+    row_ids: tuple[str, ...] = ()
+    """The entries that it sums up."""
 
     @property
     def cents(self) -> int | None:
@@ -140,6 +142,7 @@ def _lines(states: list[PieceState], yard: Yard, book: PriceBook) -> Iterator[Pu
             pieces=sum(state.pieces for state in here),
             mass_g=sum(state.mass_g for state in here),
             price_per_kg=buys,
+            row_ids=tuple(state.row_id for state in here),
         )
 
 

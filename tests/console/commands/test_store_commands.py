@@ -147,6 +147,25 @@ def test_purchase_sheet_lists_holds_apart(worked_yard: Path, capsys: Capture) ->
         assert f"{bay.price_per_kg:.2f}" not in sheet
 
 
+def test_a_receipt_says_who_brought_what_and_who_pays(worked_yard: Path, capsys: Capture) -> None:
+    """Supplier, vehicle, type, weight, price and payer in every form; refused without supplier or metal."""
+    asked = ("office", "--receipt", "--supplier", "Harrow Plumbing", "--vehicle", "van 3", "--payer", "Ilse")
+    assert on(worked_yard, "office", "--receipt") == 2
+    assert on(worked_yard, "office", "--receipt", "--supplier", "Nobody") == 2
+    assert "nothing stands of supplier Nobody" in capsys.readouterr().err
+
+    assert on(worked_yard, *asked, "--form", "json") == 0
+    said = json.loads(capsys.readouterr().out)
+    assert (said["vehicle"], said["payer"], said["supplier"]) == ("van 3", "Ilse", "Harrow Plumbing")
+    assert said["cents"] == sum(line["cents"] or 0 for line in said["lines"]) > 0
+    assert sum(one["mass_g"] for one in (*said["lines"], *said["on_hold"])) == 16_400
+    for form in ("text", "html"):
+        assert on(worked_yard, *asked, "--form", form) == 0
+        text = capsys.readouterr().out
+        assert all(one in text for one in ("van 3", "Ilse", "Harrow Plumbing", "T1-H1", said["ledger_row"]))
+        assert f"{said['cents'] / 100:.2f}" in text
+
+
 def test_commands_on_a_damaged_store_say_so(yard_folder: Path, capsys: Capture) -> None:
     """A file that is no store is told in words, status 2, and not touched."""
     store = yard_folder / "yard.sqlite3"

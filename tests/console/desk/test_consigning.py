@@ -1,5 +1,6 @@
 """Consignments at the desk: parts in and out, the seal, and what it holds fast."""
 
+import resource
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import datetime
@@ -321,6 +322,24 @@ def test_tags_are_taken_as_a_scanner_types_them(desk: Desk) -> None:
     assert desk.consignments.sheet(tag).parts == ()
     desk.consignments.put("t1c1", ["T1-AXC-0002"])
     assert label_svg(label, CodeKind.QR).count("T1-C1") >= 1
+
+
+@pytest.mark.parametrize("room_bytes", [0, 1_000, 3_000])
+def test_a_disk_that_fills_up_in_the_middle_of_printing_leaves_no_paper(desk: Desk, room_bytes: int) -> None:
+    """Whichever paper no longer fits, none is left, whole or in part; with room again all are written."""
+    tag = begun(desk, "T1-AXC-0001")
+    desk.consignments.seal(tag)
+    before = sorted(file.name for file in desk.yard.folder.iterdir())
+    soft, hard = resource.getrlimit(resource.RLIMIT_FSIZE)
+    resource.setrlimit(resource.RLIMIT_FSIZE, (room_bytes, hard))
+    try:
+        with pytest.raises(DeskRefusal, match="No paper was written"):
+            desk.consignments.papers(tag)
+    finally:
+        resource.setrlimit(resource.RLIMIT_FSIZE, (soft, hard))
+
+    assert sorted(file.name for file in desk.yard.folder.iterdir()) == before
+    assert all(file.stat().st_size for file in desk.consignments.papers(tag).made)
 
 
 def test_radiation_is_measured_by_somebody(desk: Desk) -> None:

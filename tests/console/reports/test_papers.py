@@ -95,11 +95,24 @@ def test_text_comes_in_numbered_pages() -> None:
     """Two hundred bales: no page and no line is too long, each page says which it is and of how many."""
     pages = paper_text(packing_list(sheet(200), SEAL, "")).split("\f")
 
-    assert len(pages) == 4
+    assert len(pages) == 5
     for number, page in enumerate(pages, start=1):
         rows = page.strip("\n").splitlines()
-        assert rows[0].endswith(f"page {number} of 4") and rows[0].startswith("Packing list T1-C1")
+        assert rows[0].endswith(f"page {number} of 5") and rows[0].startswith("Packing list T1-C1")
         assert len(rows) <= LINES and max(map(len, rows)) <= WIDTH
+
+
+def test_a_table_that_goes_on_overleaf_has_its_head_again() -> None:
+    """Each page that begins in a table begins with the table's head; no row is lost or told twice."""
+    first, *later = paper_text(packing_list(sheet(200), SEAL, "")).split("\f")
+    rows = first.splitlines()
+    head = rows[next(at for at, row in enumerate(rows) if row.startswith("-----")) - 1]
+
+    assert len(later) == 4
+    for page in later[:3]:
+        assert page.strip("\n").splitlines()[2:4] == [head, "-" * WIDTH]
+    whole = "\n".join([first, *later])
+    assert all(whole.count(part.name) == 1 for part in sheet(200).parts)
 
 
 def test_a_draft_says_so() -> None:
