@@ -8,6 +8,7 @@ from console.ledger.rows.trouble import told_plainly
 from console.office.address import Connection
 from console.office.chains import Standing, State, chains_of, standing_of
 from console.office.errors import told_in_a_line
+from console.office.remembering import lost_by
 from console.office.schema import require_step
 
 
@@ -22,6 +23,9 @@ class Compared:
     """Rows of the store that the office has not."""
     changed: tuple[int, ...]
     """Rows at the office that do not agree with their own hash, or with the store's; the first ten."""
+
+    lost: int = 0
+    """Newest row that the office took before and has no longer."""
 
     @property
     def is_even(self) -> bool:
@@ -45,14 +49,15 @@ def compare(source: LedgerSource, connection: Connection) -> Compared:
         newest = source.connection.execute("SELECT coalesce(max(seq), 0) FROM ledger").fetchone()[0]
         chains = chains_of(connection, ledger) if ledger else []
         standing = standing_of(connection, source.connection, chains, newest)
+        lost = lost_by(connection, source.path, ledger) if ledger else 0
         chain = standing.chain
         if chain is None:
-            return Compared(standing=standing, newest=newest, missing=newest, changed=())
+            return Compared(standing=standing, newest=newest, missing=newest, changed=(), lost=lost)
         missing = (
             max(0, newest - chain.seq) if standing.state is State.IN_STEP else newest - standing.common_seq
         )
         changed = _changed(source, connection, chain.chain, min(chain.seq, standing.common_seq))
-    return Compared(standing=standing, newest=newest, missing=missing, changed=changed)
+    return Compared(standing=standing, newest=newest, missing=missing, changed=changed, lost=lost)
 
 
 def _changed(source: LedgerSource, connection: Connection, chain: int, until: int) -> tuple[int, ...]:

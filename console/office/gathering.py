@@ -1,7 +1,8 @@
 """Gathers the rows of a store into the office: each once, in order, whatever cuts in.
 
 A batch is one transaction. The office knows how far it is by the rows themselves, so that a gather that was
-cut off anywhere is gone on with by the next; the terminal keeps no account of it and never waits for it.
+cut off anywhere is gone on with by the next; the terminal never waits for it, and what it remembers of it
+(`remembering.py`) only tells when an office was put back.
 Every row is hashed again here before it leaves and at the office before it is taken.
 """
 
@@ -20,6 +21,7 @@ from console.office.address import Connection
 from console.office.chains import Chain, Standing, State, chains_of, namesakes, standing_of
 from console.office.errors import OfficeError, told_in_a_line
 from console.office.forks import fork_of
+from console.office.remembering import lost_by, office_of, remember
 from console.office.schema import require_step
 
 BATCH_ROWS = 5_000
@@ -52,6 +54,8 @@ class Gathered:
     """Newest row of the store."""
     namesakes: tuple[Chain, ...] = ()
     """Other ledgers of the same yard and terminal name."""
+    lost: int = 0
+    """Newest row that the office took before and had no longer: an older copy of it was put back."""
     is_busy: bool = False
     """Another gather is at work on this ledger; this one did nothing."""
     common_seq: int = 0
@@ -112,12 +116,39 @@ def gather(
     with told_in_a_line(), _alone(connection, ledger) as is_alone:
         if not is_alone:
             return replace(_NOTHING, newest=newest, is_busy=True)
+        lost = lost_by(connection, source.path, ledger)
         standing = _chain_for(source, connection, ledger, place, newest)
-        rows = _push(source, connection, standing, newest, tell, batch_rows)
+        with _remembered(source, connection, ledger, standing, tell) as follow:
+            rows = _push(source, connection, standing, newest, follow, batch_rows)
         _leave_word(connection, standing, newest, now())
         others = tuple(namesakes(connection, ledger, place.yard, place.terminal))
-        done = Gathered(standing=standing, rows=rows, newest=newest, namesakes=others)
+        done = Gathered(standing=standing, rows=rows, newest=newest, namesakes=others, lost=lost)
         return _with_fork(connection, done)
+
+
+@contextmanager
+def _remembered(
+    source: LedgerSource,
+    connection: Connection,
+    ledger: str,
+    standing: Standing,
+    tell: Callable[[int, int], None],
+) -> Iterator[Callable[[int, int], None]]:
+    """Give who is to be told how far it is; the last row that the office took is remembered."""
+    chain = standing.chain
+    office, at = office_of(connection), chain.seq if chain else 0
+
+    def follow(done: int, total: int) -> None:
+        nonlocal at
+        at = (chain.seq if chain else 0) + done
+        tell(done, total)
+
+    try:
+        yield follow
+    finally:
+        row_hash = hash_at(source.connection, at)
+        if row_hash is not None and standing.state is not State.BEHIND:
+            remember(source.path, office, ledger, at, row_hash)
 
 
 def _with_fork(connection: Connection, done: Gathered) -> Gathered:

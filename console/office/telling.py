@@ -25,6 +25,8 @@ def _gathered(done: Gathered) -> Iterator[str]:
     if chain is None:
         yield "no rows yet, so there is nothing to gather"
         return
+    if done.lost:
+        yield _office_put_back(done.lost)
     if standing.state is State.BEHIND:
         yield (
             f"BEHIND: this store ends in row {done.newest}, and the office has it up to row {chain.seq}. An "
@@ -51,6 +53,14 @@ def _gathered(done: Gathered) -> Iterator[str]:
         )
 
 
+def _office_put_back(lost: int) -> str:
+    return (
+        f"THE OFFICE WENT BACK: it took rows up to {lost} before and had them no longer, so an older copy of "
+        "it was put back. A gather brings what this store has again; decisions, words and the rows of other "
+        "terminals are for whoever keeps the office to look after."
+    )
+
+
 def told_of_pulled(heard: Pulled) -> list[str]:
     """Return the lines that say what was pulled of what the office says."""
     lines = [f"NOT TAKEN: {heard.refused}"] if heard.refused else []
@@ -63,7 +73,7 @@ def told_of_compared(found: Compared) -> list[str]:
     """Return the lines that say what a comparison found."""
     if found.is_even:
         return [f"even: all {found.newest} rows are at the office, as they were written"]
-    lines = []
+    lines = [_office_put_back(found.lost)] if found.lost else []
     if found.standing.state is State.BEHIND:
         lines.append(f"BEHIND: this store ends in row {found.newest}, which the office goes beyond")
     if found.standing.state is State.FORK:

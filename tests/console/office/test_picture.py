@@ -22,7 +22,7 @@ from console.office.address import Address, Connection
 from console.office.copying_back import copied_back
 from console.office.gathering import Place, gather
 from console.office.needs import needs_of
-from console.office.picture import Picture, picture_of
+from console.office.picture import Picture, WordLine, picture_of
 from console.reports.paperwork.picture_report import picture_json, picture_text
 from tests.console.ledger.clock import SteppingClock, brass
 from tests.console.office.conftest import NORTH
@@ -199,6 +199,16 @@ def test_what_needs_somebody_is_told(two_yards: Picture, office: Connection, sto
     assert needs_of(picture(office)) == [
         "North T9: its clock is 365 d behind", "North CU: more was drawn down than ever tallied",
     ]  # fmt: skip
+
+
+def test_an_office_that_lost_its_words_is_told(two_yards: Picture) -> None:
+    """A terminal that took more words than the office has shows that the office was put back."""
+    line = WordLine(yard="North", terminal="T1", said_up_to=2, taken_up_to=3, waits_since=None, untaken=())
+
+    assert needs_of(replace(two_yards, words=(replace(line, said_up_to=3),))) == []
+    (said,) = needs_of(replace(two_yards, words=(line,)))
+
+    assert "North T1: took word 3 of the office, which has 2 only" in said
 
 
 def test_a_terminals_rows_come_back_whole(two_yards: Picture, store: Path, office: Connection) -> None:
