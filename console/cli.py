@@ -23,7 +23,7 @@ COMMANDS = {
     "bays": "list the bays with their rules, overlaps and gaps",
     "outcomes": "show where later findings or buyers contradicted a placement",
     "why": "tell why a piece was placed where it was, as it was known then",
-    "office": "report for the office, or a purchase sheet, as CSV, JSON or HTML",
+    "office": "report for the office, or a purchase sheet, as a table, CSV, JSON or HTML",
     "tell": "say prices, bay rules, people and buyers to the yards, signed by the office",
     "gather": "bring the rows to the office: a PostgreSQL that gathers all yards",
     "verify": "look whether the ledger is whole",

@@ -43,7 +43,9 @@ from console.ledger.views.piece_state import (
 from console.ledger.views.tally import tally
 from console.reports.check_text import control_sentence
 from console.reports.closing.bay_watch import bay_watch
+from console.reports.closing.bay_worth import worth_by_bay
 from console.reports.closing.handover import HandoverReport, as_text, handover
+from console.reports.closing.totals_text import text_of_totals
 from console.yard.chemistry.composition import BaySums
 from console.yard.lots.lot_words import progress_words
 from console.yard.lots.uniform_lot import LotState
@@ -116,6 +118,7 @@ def handover_of(
         unfinished=unfinished(source, run_id, yard.weight_unit),
         remarks=signed_remarks(source, run_id),
         suggested=lambda row_id: _suggested(source, row_id),
+        worth=worth_by_bay(source, run_id, yard),
     )
     return replace(report, verified=chain_verdict(source, seen))
 
@@ -220,16 +223,21 @@ class Closing:
 
     def handover_so_far(self) -> str:
         """Return the handover of the open run as it would be written now."""
+        return as_text(self._report())
+
+    def totals(self, width: int) -> str:
+        """Return what the open run came to so far, on one page of that width, at least 60 columns."""
+        return text_of_totals(self._report(), width)
+
+    def _report(self) -> HandoverReport:
         desk = self._desk
-        return as_text(
-            handover_of(
-                desk.ledger,
-                desk.run().run_id,
-                desk.yard,
-                desk.now(),
-                desk.bays.book.sums(),
-                seen=desk.ledger.chain_seen,
-            )
+        return handover_of(
+            desk.ledger,
+            desk.run().run_id,
+            desk.yard,
+            desk.now(),
+            desk.bays.book.sums(),
+            seen=desk.ledger.chain_seen,
         )
 
     def close_run(

@@ -37,7 +37,7 @@ from console.ledger.prices.price_rows import write_changed_prices
 from console.ledger.rows.errors import StoreDamaged, StoreError
 from console.ledger.rows.rows import Run, Tally
 from console.ledger.rows.runs import open_run_of
-from console.ledger.views.tally import tally
+from console.ledger.views.tally import tally, tally_since
 from console.office.words.taking import take_words
 from console.yard.yard import Yard
 from grade_library.library import GradeLibrary
@@ -61,6 +61,8 @@ class Desk:
         self.supplier, self.load = tallying.load_at_hand(self)
         """Whose load the pieces from now on belong to; each piece carries it."""
         self._considering = Considering()
+        self._sums: Tally | None = None
+        """As last told."""
         self.readings = WaitingReadings(ledger, yard)
         self.bays = Bays(self)
         self.piece = PieceAtHand(self)
@@ -146,7 +148,11 @@ class Desk:
 
     def sums(self) -> Tally:
         """Return the tally of the open run."""
-        return tally(self.ledger, self.run().run_id)
+        run, kept = self.run(), self._sums
+        if kept is None or kept.run != run:
+            kept = tally(self.ledger, run.run_id)
+        self._sums = tally_since(self.ledger, kept)
+        return self._sums
 
     def consider(self, line: str) -> Consideration:
         """Return what the line says, what it can be and where it should go. Pure; takes a few ms."""

@@ -1,12 +1,16 @@
-"""German joins a metal and a form to one word: "Messingspäne" is Messing and Späne."""
+"""Words written as one: German joins a metal and a form ("Messingspäne" is Messing and Späne), a sorter in a
+hurry leaves the blank out before a sign ("8.2.e+b", "12.4stn")."""
 
 import functools
+import re
 from collections.abc import Iterator
 
 from console.entry.claims import exact
 from console.entry.splitting import Word
 from console.entry.token_kind import TokenKind
-from console.entry.vocabulary import remark, reserved
+from console.entry.vocabulary import VOCABULARY, remark, reserved
+from console.ground.mass import NUMBER, UNIT_WORDS, is_number
+from console.readings.element_readings import SYMBOLS, read_glued
 from grade_library.naming.names import NameIndex
 
 _SHORTEST_WORD = 7
@@ -97,3 +101,83 @@ def _is_thing(names: NameIndex, part: str) -> bool:
 def _is_thing_as_scrap(names: NameIndex, first: str, tail: str) -> bool:
     """Return True where the second part says only that it is scrap: "Kabelschrott" is a cable still."""
     return remark(tail) == _SCRAP and exact(names, first) is not None
+
+
+_SHORT = {row.short for row in VOCABULARY if len(row.short) <= 2 and row.short not in SYMBOLS}
+"""Short forms that stand right behind another word; "sn" is tin rather."""
+_SHORT_FORM = "|".join(re.escape(short) for short in sorted(_SHORT, key=len, reverse=True))
+_RUN_ON = re.compile(rf"(.*?)((?:{_SHORT_FORM})+)", re.DOTALL)
+_WEIGHT = re.compile(rf"{NUMBER}(?:{'|'.join(UNIT_WORDS)})?")
+_WITH_BAY = re.compile(rf"({NUMBER})([^\W\d_][\w-]+)")
+_VALUES = re.compile(rf"(?:{NUMBER})?=[a-z0-9.,]+")
+_COUNTING = frozenset({"pc", "pcs", "piece", "pieces", "off", "no"})
+_SIGNS = ".+?"
+"""A short form that begins so ends a name; one that begins with m or z ends a reading too."""
+
+
+def split_run_on(words: tuple[Word, ...], names: NameIndex | None, codes: frozenset[str]) -> tuple[Word, ...]:
+    """Return the words with those cut apart in which a blank was left out before a short form or a bay.
+
+    A word that means something as it stands is never cut, and one is cut only where its parts are what they
+    would be with blanks between them.
+
+    Args:
+        words: Of the line.
+        names: Names of the grades; None knows none.
+        codes: Codes of the yard's bays, case-folded.
+
+    >>> from console.entry.splitting import split_line
+    >>> words = split_line("12.4.e+b 3cub m0kd cr18.2.s").words
+    >>> [word.text for word in split_run_on(words, None, frozenset({"cub"}))]
+    ['12.4', '.e', '+b', '3', 'cub', 'm0', 'kd', 'cr18.2', '.s']
+    """
+    return tuple(part for word in words for part in _apart(word, names, codes))
+
+
+def _apart(word: Word, names: NameIndex | None, codes: frozenset[str]) -> Iterator[Word]:
+    is_as_typed = len(word.key) == len(word.text) and word.key == word.text.casefold()
+    parts = _pieces(word.key, names, codes) if is_as_typed else ()
+    if len(parts) < 2:
+        yield word
+        return
+    first = 0
+    for key in parts:
+        last = first + len(key)
+        yield Word(start=word.start + first, end=word.start + last, text=word.text[first:last], key=key)
+        first = last
+
+
+@functools.lru_cache(maxsize=4096)
+def _pieces(key: str, names: NameIndex | None, codes: frozenset[str]) -> tuple[str, ...]:
+    """Return the parts of a word; the word alone where it is one."""
+    if key.isalpha() or is_number(key) or key in codes or _is_known(key, names):
+        return (key,)
+    run_on = _RUN_ON.fullmatch(key)
+    if run_on is not None and _may_end(run_on[1], run_on[2][0], names, codes):
+        head = _pieces(run_on[1], names, codes) if run_on[1] else ()
+        return (*head, *re.findall(_SHORT_FORM, run_on[2]))
+    with_bay = _WITH_BAY.fullmatch(key)
+    if with_bay is not None and _is_only_a_bay(with_bay[2], codes):
+        return (with_bay[1], with_bay[2])
+    return (key,)
+
+
+def _is_known(key: str, names: NameIndex | None) -> bool:
+    """Tell whether a word means something as it stands."""
+    return reserved(key) is not None or bool(read_glued(key)) or exact(names, key) is not None
+
+
+def _may_end(head: str, sign: str, names: NameIndex | None, codes: frozenset[str]) -> bool:
+    """Tell whether a word may end where a short form with this sign begins."""
+    if not head or _WEIGHT.fullmatch(head):
+        return True
+    if sign in _SIGNS + "mz" and (read_glued(head) or _VALUES.fullmatch(head)):
+        return True
+    if sign not in _SIGNS:
+        return False
+    return head.removeprefix("@") in codes or _is_known(head, names) or len(_pieces(head, names, codes)) > 1
+
+
+def _is_only_a_bay(word: str, codes: frozenset[str]) -> bool:
+    """Tell whether a word behind a number is a bay and no unit, count or element."""
+    return word in codes and word not in UNIT_WORDS and word not in _COUNTING and word not in SYMBOLS

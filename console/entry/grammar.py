@@ -74,6 +74,12 @@ GRAMMAR: tuple[GrammarRow, ...] = (
     ),
     _row("metal", "# before a name", "12.4 #m2", "a name, whatever else it could mean"),
     _row("bay", "its code, or @code", "12.4 304 @ssa", "put it there, whatever is suggested"),
+    _row(
+        "bay",
+        "without a blank behind the weight; short forms without one behind any word",
+        "12.4ssa.sm0",
+        "the same as with blanks: 12.4 ssa .s m0; so is 12.4 304.sm0, and 2.6? is 2.6 ?",
+    ),
     _row("hold", "? or hold", "12.4 ?", "put on hold with a tag"),
     _row("magnet", "m and a figure, or a word", "12.4 m0", _listed(TokenKind.MAGNET)),
     _row("colour", "k and a letter, or a word", "12.4 ky", _listed(TokenKind.COLOUR)),
@@ -111,6 +117,13 @@ GRAMMAR: tuple[GrammarRow, ...] = (
         "8=18.2 8.1 71",
         "by the elements of the metal on the line, else of the last reading, in their order; - for one not "
         "read; Enter writes the symbols out",
+    ),
+    _row(
+        "reading",
+        "= and a symbol before the first value, or another",
+        "8=cr18.2 8.1 mo2.1",
+        "the order of the last reading of the run that began with that symbol; a symbol further on says "
+        "where the order goes on",
     ),
     _row(
         "technique",

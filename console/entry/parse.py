@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from console.entry.caution_words import caution_title
-from console.entry.compounds import split_compounds
+from console.entry.compounds import split_compounds, split_run_on
 from console.entry.draft import Draft, Mark
 from console.entry.gathering import Gathered, gather
 from console.entry.load_words import load_words, read_load_words
@@ -11,7 +11,7 @@ from console.entry.parsed import ParsedLine, Token
 from console.entry.splitting import LONGEST_LINE, Word, split_line
 from console.entry.token_kind import TokenKind
 from console.entry.understanding import understand
-from console.entry.yard_words import YardWords
+from console.entry.yard_words import YardWords, bay_codes
 from console.ground.cleaning import clean
 from console.ground.scanned import bare_tag, looks_like_a_tag
 from grade_library.naming.names import NameIndex
@@ -37,7 +37,8 @@ def parse_line(line: str, *, names: NameIndex | None, yard: YardWords | None) ->
 def _of_piece(cleaned: str, names: NameIndex | None, yard: YardWords | None) -> ParsedLine:
     """Return what a line about a piece says."""
     split = split_line(cleaned)
-    draft = understand(split_compounds(split.words, names), names, yard)
+    apart = split_run_on(split.words, names, bay_codes(yard))
+    draft = understand(split_compounds(apart, names), names, yard)
     marks = sorted(draft.marks, key=lambda mark: mark.first)
     if yard is None:
         sum_of = gather(marks, FALLBACK, profiles())

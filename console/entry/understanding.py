@@ -102,7 +102,8 @@ def _take_shots(draft: Draft) -> None:
             draft.take(TokenKind.SHOT, index, index, meaning, value=is_ground)
 
 
-_VALUES_ALONE = re.compile(rf"(?:{NUMBER})?={NUMBER}")
+_VALUE = re.compile(rf"{NUMBER}|(?:[a-z]{{1,2}}{NUMBER})+")
+_VALUES_ALONE = re.compile(rf"(?:{NUMBER})?=(?:{_VALUE.pattern})")
 
 
 def _take_values_alone(draft: Draft) -> None:
@@ -111,11 +112,11 @@ def _take_values_alone(draft: Draft) -> None:
         if not _VALUES_ALONE.fullmatch(draft.key(index)) or (index and draft.key(index - 1) in SYMBOLS):
             continue
         last = index
-        while draft.is_free(last + 1) and is_number(draft.key(last + 1)):
+        while draft.is_free(last + 1) and _VALUE.fullmatch(draft.key(last + 1)):
             last += 1
         problem = (
-            f"type the elements, as cr18.2 ni8.1: '{draft.text(index, last)}' names none, and neither the "
-            "last reading nor the metal named here has as many"
+            f"type the elements, as cr18.2 ni8.1: '{draft.text(index, last)}' does not name all, and neither "
+            "a reading before nor the metal named here does"
         )
         draft.take(TokenKind.UNKNOWN, index, last, ASKED_BACK, problem=problem)
 

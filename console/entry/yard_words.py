@@ -75,3 +75,8 @@ class YardWords(Protocol):
 
     def bay(self, code: str) -> BayWords:
         """Return the bay with this code, case-blind."""
+
+
+def bay_codes(yard: YardWords | None) -> frozenset[str]:
+    """Return the codes of the bays of a yard, case-folded; none where there is no yard."""
+    return frozenset() if yard is None else frozenset(bay.code.casefold() for bay in yard.bays)

@@ -108,3 +108,15 @@ async def test_escape_at_any_step_leaves_the_run_open(yard: Path) -> None:
 
         assert not driver.desk.run().is_closed
         assert not list(yard.glob("handover-*.txt"))
+
+
+async def test_totals_of_many_bays_fit_the_smallest_screen(yard: Path) -> None:
+    """F2 in the close-out: every bay of the run with its weight, the worth and the total, whole at 80x24."""
+    async with console(yard) as driver:
+        for bay in driver.desk.yard.bays:
+            await driver.enter(f"1.25 lead {bay.code.lower()}")
+        await driver.press("f8", "f2")
+        picture = driver.picture()
+        assert all(f"{bay.code}  " in picture for bay in driver.desk.yard.bays)
+        assert "worth EUR" in picture and "compared with nothing" in picture
+        assert f"{1.25 * len(driver.desk.yard.bays):.2f} kg" in picture

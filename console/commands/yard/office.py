@@ -9,6 +9,7 @@ asked for. With --chain N as well: the reports of one terminal, at the prices of
 
 import argparse
 import json
+import sys
 from pathlib import Path
 
 from console import desk as sorters_desk
@@ -45,14 +46,14 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--purchase", action="store_true", help="a purchase sheet for the supplier (text or html)"
     )
-    parser.add_argument("--form", choices=FORMS, default="json", help="form of the report (default: json)")
+    parser.add_argument("--form", choices=FORMS, help="form of the report (a table on a terminal, else json)")
     parser.add_argument("--out", type=Path, metavar="FILE", help="write to a file instead of the terminal")
     add_overwrite_argument(parser)
 
 
 def run(arguments: argparse.Namespace) -> int:
     """Write the report."""
-
+    arguments.form = arguments.form or _usual_form(arguments)
     is_asked = arguments.make or arguments.trial or arguments.watch or arguments.server is not None
     if is_asked and arguments.chain is None:
         return run_on_server(arguments)
@@ -84,11 +85,15 @@ def run(arguments: argparse.Namespace) -> int:
     return 0
 
 
+def _usual_form(arguments: argparse.Namespace) -> str:
+    """Return the form where none is asked for: a table for eyes, JSON for a file or a pipe."""
+    is_read = arguments.out is None and sys.stdout.isatty()
+    return "text" if arguments.purchase or is_read else "json"
+
+
 def _report(arguments: argparse.Namespace, reader: "LedgerReader", yard: "Yard") -> str:
     """Return the office's report in the form asked for."""
 
-    if arguments.form == "text":
-        refuse("--form text is for the purchase sheet; the report comes as csv, json or html")
     begin, end = stretch_of(arguments)
     scope = office.OfficeScope(
         start=begin, end=end, run_id=arguments.run_id, supplier=arguments.supplier, load=arguments.load
@@ -97,6 +102,8 @@ def _report(arguments: argparse.Namespace, reader: "LedgerReader", yard: "Yard")
         report = office.office_report(reader, yard, local(utc_now()), scope, tell=tell)
         if arguments.form == "csv":
             say(f"ledger {report.verified}")
+        if arguments.form == "text":
+            return office.as_text(report, report_width(), has_money=yard.show_money)
         if arguments.form == "json":
             return json.dumps(office.as_json(report), ensure_ascii=False, indent=1)
         return office.as_csv(report) if arguments.form == "csv" else office.as_html(report)

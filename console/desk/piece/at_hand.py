@@ -7,6 +7,7 @@ from console.desk.piece import advising
 from console.desk.piece.again import is_bare
 from console.desk.piece.considering import Consideration
 from console.desk.piece.reading_habit import ReadingHabit
+from console.desk.piece.said_names import SaidNames
 from console.desk.piece.skin_guard import why_guarded
 from console.desk.run_pages import newest_seq
 from console.entry.editing.complete import Completions, complete
@@ -35,6 +36,7 @@ class PieceAtHand:
         self._last: tuple[int, PieceState | None] = (-1, None)
         """Number of the newest row, and the last piece as that row leaves it."""
         self.habit = ReadingHabit(desk)
+        self._said = SaidNames(desk)
 
     def begin_load(self, supplier: str, load: str = "") -> None:
         """Say whose load the pieces from now on belong to; empty for none. Each piece carries it."""
@@ -106,9 +108,11 @@ class PieceAtHand:
         return average(metal_shots(considered.parsed.facts.shots), self._desk.known.techniques)
 
     def completions(self, line: str, cursor: int) -> Completions:
-        """Return how the word before the cursor can be finished, what this yard meets oftener first."""
-        prior = self._desk.known.prior or Prior.usual(self._desk.library)
-        return complete(line, cursor, self._desk.names, self._desk.yard, prior.weights)
+        """Return how the word before the cursor can be finished: names of this run, then bays and words, then
+        what this yard meets oftener."""
+        desk = self._desk
+        prior = desk.known.prior or Prior.usual(desk.library)
+        return complete(line, cursor, desk.names, desk.yard, prior.weights, self._said.now())
 
     def wants_advice(self, considered: Consideration) -> bool:
         """Tell whether there is a check to look for: something is known of the piece, and the yard asks."""

@@ -9,7 +9,7 @@ if TYPE_CHECKING:
     from console.desk.desk import Desk
 
 PIECES_BACK = 20
-"""Pieces that a start looks back over for a reading; our own choice."""
+"""Pieces that a start looks back over for readings; our own choice."""
 
 
 class ReadingHabit:
@@ -17,7 +17,7 @@ class ReadingHabit:
 
     def __init__(self, desk: "Desk") -> None:
         self._desk = desk
-        self._seq = -1
+        self._seq = -PIECES_BACK
         self._habit = Habit()
 
     def in_full(self, line: str, *, repeats_technique: bool = True) -> str:
@@ -36,15 +36,14 @@ class ReadingHabit:
         """Return the habit; only what was tallied since the last call is looked at."""
         newest = newest_seq(self._desk.ledger)
         if newest != self._seq:
-            back = PIECES_BACK if self._seq < 0 else 1
+            back = min(PIECES_BACK, newest - self._seq)
             self._seq = newest
             self._look(back)
         return self._habit
 
     def _look(self, back: int) -> None:
-        """Take on how the newest of some pieces that stand was read; without a reading nothing changes."""
+        """Take on how some pieces that stand were read, the newest last; without readings nothing changes."""
         desk = self._desk
-        for piece in desk.review.latest(back):
+        for piece in reversed(desk.review.latest(back)):
             if not piece.is_void and (found := habit_of(piece.line, names=desk.names, yard=desk.yard)):
-                self._habit = found
-                return
+                self._habit = found.after(self._habit)

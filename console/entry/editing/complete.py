@@ -1,7 +1,7 @@
 """Finishes a word begun on the entry line, on the line's own understanding of what stands there."""
 
 import functools
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from types import MappingProxyType
 
@@ -33,12 +33,13 @@ def complete(
     names: NameIndex | None,
     yard: YardWords | None,
     often: Mapping[str, float] = MappingProxyType({}),
+    said: Sequence[str] = (),
 ) -> Completions:
     """Return what may stand in place of the word that ends at the cursor.
 
     A word after @ is a bay and nothing else. Where the words before it begin a name or phrase of several
-    words, that name comes first, then bays, words and names that the last word alone begins. A note is
-    text: nothing in it is finished.
+    words, that name comes first, then names said before, bays, words and names that the last word alone
+    begins. A note is text: nothing in it is finished.
 
     Args:
         line: The whole entry line.
@@ -46,6 +47,7 @@ def complete(
         names: Names of the grades; None offers none.
         yard: Its bays and techniques; None offers none.
         often: Grade id -> how often it is met here: of names the likelier come first.
+        said: Names said before, case-folded, the last one first.
 
     >>> complete("12.4kg pai", 10, None, None).ways
     ('paint', 'painted')
@@ -57,13 +59,16 @@ def complete(
         return Completions(start=cursor)
     begun = split.words[-1]
     unique: dict[str, str] = {begun.key: begun.text}
-    for way in _ways(split.words, yard, functools.partial(_names, names=names, often=often)):
+    for way in _ways(split.words, yard, functools.partial(_names, names=names, often=often), said):
         unique.setdefault(way.casefold(), way)
     return Completions(start=begun.start, ways=tuple(unique.values())[1 : MOST_COMPLETIONS + 1])
 
 
 def _ways(
-    words: tuple[Word, ...], yard: YardWords | None, named: Callable[[str], tuple[str, ...]]
+    words: tuple[Word, ...],
+    yard: YardWords | None,
+    named: Callable[[str], tuple[str, ...]],
+    said: Sequence[str],
 ) -> Iterator[str]:
     """Yield what can stand in place of the last word, or go on after those before it."""
     begun = words[-1]
@@ -72,6 +77,8 @@ def _ways(
         yield from (f"@{code}" for code in bays if f"@{code}".casefold().startswith(begun.key))
         return
     yield from _rests(words, named)
+    if _may_name(begun.key):
+        yield from (name for name in said if name.startswith(begun.key))
     singles = sorted({word for word in BY_WORD if " " not in word} | set(yard.techniques if yard else ()))
     yield from (word for word in (*bays, *singles) if word.casefold().startswith(begun.key))
     if _may_name(begun.key):

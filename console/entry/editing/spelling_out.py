@@ -3,15 +3,17 @@
 Text to text: the line that is kept says all of it, whatever was read before.
 """
 
+import re
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from console.entry.compounds import split_run_on
 from console.entry.parse import parse_line
 from console.entry.splitting import Word, split_line
 from console.entry.token_kind import TokenKind
-from console.entry.yard_words import YardWords
-from console.ground.mass import is_number
-from console.readings.element_readings import SYMBOLS
+from console.entry.yard_words import YardWords, bay_codes
+from console.ground.mass import NUMBER, is_number
+from console.readings.element_readings import SYMBOLS, is_symbol_and_whole_number
 from grade_library.grade import Grade
 from grade_library.naming.names import NameIndex
 from grade_library.technique import FALLBACK, profiles
@@ -36,6 +38,19 @@ class Habit:
     elements: tuple[str, ...] = ()
     """Symbols in the order typed; empty before the first reading."""
     technique: str = ""
+    earlier: tuple[tuple[str, ...], ...] = ()
+    """Orders of readings before it that began with other symbols, one for each, the newest first."""
+
+    def after(self, before: "Habit") -> "Habit":
+        """Return this habit with what is still known of the one before it."""
+        known = (before.elements, *before.earlier)
+        first = self.elements[:1]
+        return replace(self, earlier=tuple(one for one in known if one and one[:1] != first))
+
+    def order_from(self, symbol: str) -> tuple[str, ...]:
+        """Return the order of the newest reading that began with a symbol; empty where none did."""
+        orders = (self.elements, *self.earlier)
+        return next((one for one in orders if one[:1] == (symbol,)), ())
 
 
 def spelled_out(
@@ -51,7 +66,8 @@ def spelled_out(
 
     Args:
         line: As typed. Values without symbols follow on "=": in the order of the metal that the line names,
-            else of the last reading. "-" stands for one that was not read.
+            else of the last reading. "-" stands for one that was not read. A symbol before the first value
+            takes the order of the last reading that began with it; before another, the order goes on there.
         habit: How the last reading was typed.
         names: Names of the grades.
         yard: Its techniques, and the usual one.
@@ -62,6 +78,8 @@ def spelled_out(
     >>> habit = Habit(elements=("Cr", "Ni", "Fe"))
     >>> spelled_out("8=18.2 8.1 71 m0", habit, names=None, yard=None, grade={}.__getitem__)
     '8 cr=18.2 ni=8.1 fe=71 m0'
+    >>> spelled_out("8=cr18.2 8.1 cu.3", habit, names=None, yard=None, grade={}.__getitem__)
+    '8 cr=18.2 ni=8.1 cu=.3'
     """
     line = _with_symbols(line, habit, names, yard, grade) if VALUES in line else line
     return _with_technique(line, habit, names, yard) if repeats_technique else line
@@ -87,50 +105,89 @@ def _typed_symbols(words: Sequence[Word]) -> Iterator[str]:
         yield from (SYMBOLS[one] for one in letters if one in SYMBOLS)
 
 
+_WITH_SYMBOL = re.compile(rf"([a-z]{{1,2}})({NUMBER})")
+_READING = re.compile(rf"(?:[a-z]{{1,2}}{NUMBER})+")
+
+
 def _with_symbols(
     line: str, habit: Habit, names: NameIndex | None, yard: YardWords | None, grade: GradeById
 ) -> str:
-    words = split_line(line).words
+    words = split_run_on(split_line(line).words, names, bay_codes(yard))
     for index, word in enumerate(words):
         weight, sign, value = word.key.partition(VALUES)
-        is_begun = is_number(value) and (is_number(weight) or not weight)
+        is_begun = (is_number(value) or _has_symbols(value)) and (is_number(weight) or not weight)
         if not sign or not is_begun or (not weight and index and words[index - 1].key in SYMBOLS):
             continue
         values = [value, *_values_behind(words[index + 1 :])]
         end = words[index + len(values) - 1].end
         before = line[: word.start] + word.text[: len(weight)]
         rest = line[end:]
-        order = _order(f"{before}{rest}", habit, names, yard, grade)
-        if len(values) > len(order):
+        order = _order(values[0], f"{before} {rest}", habit, names, yard, grade)
+        read = _in_order(values, order)
+        if read is None:
             return line
-        read = [
-            f"{symbol.casefold()}={figure}"
-            for symbol, figure in zip(order, values, strict=False)
-            if figure != NOT_READ
-        ]
-        blank = " " if weight else ""
-        return _with_symbols(before + blank + " ".join(read) + rest, habit, names, yard, grade)
+        left, right = " " if weight else "", " " if rest[:1].strip() else ""
+        return _with_symbols(f"{before}{left}{' '.join(read)}{right}{rest}", habit, names, yard, grade)
     return line
 
 
+def _has_symbols(word: str) -> bool:
+    """Tell whether a word is made of symbols with their values and nothing else."""
+    return _READING.fullmatch(word) is not None and all(
+        symbol in SYMBOLS for symbol, _ in _WITH_SYMBOL.findall(word)
+    )
+
+
 def _values_behind(words: Sequence[Word]) -> Iterator[str]:
+    """Yield the values that go on; a word that could be a grade ("s7") is left to the line."""
     for word in words:
-        if not is_number(word.key) and word.key != NOT_READ:
+        is_value = is_number(word.key) or word.key == NOT_READ
+        if not is_value and not (_has_symbols(word.key) and not is_symbol_and_whole_number(word.key)):
             return
         yield word.key
 
 
+def _in_order(values: Sequence[str], order: tuple[str, ...]) -> list[str] | None:
+    """Return the values as readings; None where one has no symbol and the order none for it."""
+    read: list[str] = []
+    place = 0
+    for value in values:
+        if _has_symbols(value):
+            for symbol, figure in _WITH_SYMBOL.findall(value):
+                read.append(f"{symbol}={figure}")
+                if (known := SYMBOLS[symbol]) in order:
+                    place = order.index(known) + 1
+        elif place == len(order):
+            return None
+        else:
+            if value != NOT_READ:
+                read.append(f"{order[place].casefold()}={value}")
+            place += 1
+    return read
+
+
 def _order(
-    rest: str, habit: Habit, names: NameIndex | None, yard: YardWords | None, grade: GradeById
+    first: str,
+    rest: str,
+    habit: Habit,
+    names: NameIndex | None,
+    yard: YardWords | None,
+    grade: GradeById,
 ) -> tuple[str, ...]:
-    """Return the symbols that values without any stand for; of the metal that the rest of the line names."""
+    """Return the symbols that values without any stand for.
+
+    Of the last reading that began with the symbol of the first value; else of the metal that the rest of the
+    line names; else of the last reading, unless that does not have the symbol.
+    """
+    symbol = SYMBOLS[_WITH_SYMBOL.findall(first)[0][0]] if _has_symbols(first) else ""
+    if symbol and (order := habit.order_from(symbol)):
+        return order
     facts = parse_line(rest, names=names, yard=yard).facts
     named = [grade(one) for one in sorted(facts.claim.grade_ids)] if facts.claim else []
-    if not named:
-        return habit.elements
     known, usual = (profiles(), FALLBACK) if yard is None else (yard.techniques, yard.technique)
     unseen = known[habit.technique or usual].unseen
-    return tuple(one for one in elements_of(named) if one not in unseen)
+    order = tuple(one for one in elements_of(named) if one not in unseen) if named else habit.elements
+    return order if not symbol or symbol in order else ()
 
 
 def elements_of(grades: Sequence[Grade]) -> tuple[str, ...]:

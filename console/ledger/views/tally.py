@@ -1,5 +1,7 @@
 """The sums of a run, reckoned from its rows."""
 
+from dataclasses import replace
+
 from console.ledger.rows.connection import LedgerSource, one_view
 from console.ledger.rows.errors import LedgerRefusal
 from console.ledger.rows.queries import last_row, rows_where
@@ -21,6 +23,7 @@ __all__ = [
     "remarkable_pieces",
     "runs",
     "tally",
+    "tally_since",
     "waiting_pieces",
 ]
 
@@ -63,6 +66,43 @@ def tally(source: LedgerSource, run_id: str) -> Tally:
         take_overs=tuple(row.person for row in standing if row.kind in ("open", "take-over")),
         notes=tuple(str(row.body["text"]) for row in standing if row.kind == "note"),
         late_corrections=sum(one.is_late for one in changed.values()),
+    )
+
+
+def tally_since(source: LedgerSource, before: Tally) -> Tally:
+    """Return the sums of the run that was tallied before, as `tally` gives them now.
+
+    Where nothing came but pieces into bays that have some, these are added to what was: a piece costs as much
+    late in a long run as early in it. Whatever else came, all is reckoned anew.
+
+    Raises:
+        LedgerRefusal: There is no such run.
+    """
+    run_id = before.run.run_id
+    with one_view(source):
+        rows = rows_where(source, "seq > ?", (before.last_seq,))
+        bays = {bay.bay: bay for bay in before.bays}
+        if not all(
+            row.kind == RowKind.PIECE and row.run_id == run_id and row.tag is None and row.bay in bays
+            for row in rows
+        ):
+            return tally(source, run_id)
+    for row in rows:
+        was = bays[row.bay or ""]
+        bays[was.bay] = replace(
+            was,
+            pieces=was.pieces + (row.pieces or 0),
+            mass_g=was.mass_g + (row.mass_g or 0),
+            entries=was.entries + 1,
+        )
+    return replace(
+        before,
+        bays=tuple(bays.values()),
+        pieces=sum(bay.pieces for bay in bays.values()),
+        mass_g=sum(bay.mass_g for bay in bays.values()),
+        entries=sum(bay.entries for bay in bays.values()),
+        last_seq=rows[-1].seq if rows else before.last_seq,
+        last_hash=rows[-1].row_hash if rows else before.last_hash,
     )
 
 

@@ -1,6 +1,6 @@
 """What the next sorter must know of a run."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from datetime import datetime
 from typing import Any
 
@@ -10,6 +10,7 @@ from console.ledger.rows.rows import PieceState, Tally
 from console.reports.closing.bay_watch import BayWatch
 from console.reports.closing.handover_report import BayLine, HandoverReport, HoldLine, PieceLine, PieceLines
 from console.reports.closing.handover_text import text_of_report
+from console.reports.sort_class import sort_class
 from console.yard.yard import Bay, Yard
 
 __all__ = ["BayLine", "HandoverReport", "HoldLine", "PieceLine", "as_text", "handover"]
@@ -33,20 +34,20 @@ def handover(
     unfinished: Sequence[str] = (),
     remarks: Sequence[str] = (),
     suggested: Callable[[str], str] = lambda _: "",
+    worth: Mapping[str, int] | None = None,
 ) -> HandoverReport:
     """Return the handover of a run.
 
     Args:
-        tally: The sums of the run.
-        pieces: Its pieces; those that were corrected, overridden or noted are enough.
+        tally, pieces: Sums of the run; its pieces that were corrected, overridden or noted, or all.
         yard, difference: Names the bays and the unit; the tally against the tickets.
-        now: When it is made, aware; its zone is that of every time in the report.
+        now: When it is made, aware; every time is shown in its zone.
         earlier_holds: Pieces on hold of all runs; those of this run are passed over.
-        loads: Every load against its own tickets; passed over where none has a name.
+        loads: Each against its own tickets; passed over where none has a name.
         bay_watch: What is to be watched in the bays.
-        checks, unfinished: How the check samples stand; lots and consignments not ended. One paragraph each.
-        remarks: What else to watch, likewise.
+        checks, unfinished, remarks: Check samples; what was not ended; what else to watch. Paragraphs.
         suggested: row_id of a piece -> bay that was suggested; asked only for pieces that are shown.
+        worth: Of the run's pieces in a bay, by its code [hundredths of the currency].
     """
     return HandoverReport(
         made_at=now,
@@ -57,7 +58,7 @@ def handover(
         checks=tuple(map(clean, checks)),
         unfinished=tuple(map(clean, unfinished)),
         remarks=tuple(map(clean, remarks)),
-        **_said_of_run(tally, yard, now),
+        **_said_of_run(tally, yard, now, worth or {}),
         **_said_of_pieces(pieces, now, suggested, yard.weight_unit),
     )
 
@@ -67,12 +68,13 @@ def _named(loads: Sequence[LoadDifference]) -> tuple[LoadDifference, ...]:
     return tuple(loads) if any(one.load or one.supplier for one in loads) else ()
 
 
-def _said_of_run(tally: Tally, yard: Yard, now: datetime) -> dict[str, Any]:
+def _said_of_run(tally: Tally, yard: Yard, now: datetime, worth: Mapping[str, int]) -> dict[str, Any]:
     """Return what the sums of the run say by themselves, in the yard's names and unit."""
     return {
         "yard_name": clean(yard.name),
         "unit": yard.weight_unit,
-        "bays": _bay_lines(tally, yard),
+        "currency": clean(yard.currency),
+        "bays": _bay_lines(tally, yard, worth),
         "run": tally.run,
         "workers": tuple(
             clean(person) for person in dict.fromkeys(tally.take_overs or (tally.run.opened_by,))
@@ -99,7 +101,7 @@ def as_text(report: HandoverReport, width: int = 80) -> str:
     return text_of_report(report, width)
 
 
-def _bay_lines(tally: Tally, yard: Yard) -> tuple[BayLine, ...]:
+def _bay_lines(tally: Tally, yard: Yard, worth: Mapping[str, int]) -> tuple[BayLine, ...]:
     """Return a line for every bay that took something in, in the order of yard.toml, strange ones last."""
     known = {bay.code: bay for bay in yard.bays}
     order = {code: place for place, code in enumerate(known)}
@@ -111,6 +113,7 @@ def _bay_lines(tally: Tally, yard: Yard) -> tuple[BayLine, ...]:
             pieces=total.pieces,
             mass_g=total.mass_g,
             share=total.mass_g / tally.mass_g if tally.mass_g else 0.0,
+            worth_cents=worth.get(total.bay),
             is_hold=total.bay in known and known[total.bay].is_hold,
             bale_g=known[total.bay].bale_g if total.bay in known else None,
         )
@@ -171,7 +174,7 @@ def _hold_line(piece: PieceState, now: datetime) -> HoldLine:
         run_id=piece.run_id,
         mass_g=piece.mass_g,
         pieces=piece.pieces,
-        likeliest=clean(piece.grade_label or "no name"),
+        likeliest=sort_class(piece) or "no name",
         waits_for=clean(piece.waits_for or _WAITS_FOR[piece.grade_id is None]),
         line=clean(piece.line),
         person=clean(piece.person),

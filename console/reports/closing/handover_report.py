@@ -21,6 +21,8 @@ class BayLine:
     mass_g: int
     share: float
     """Part of the run's weight, 0..1."""
+    worth_cents: int | None
+    """At the prices of the day [hundredths of the currency]; None on hold, and where the yard hides money."""
     is_hold: bool
     bale_g: int | None
     """Weight of a full bale [g], None when the yard names none."""
@@ -37,7 +39,7 @@ class HoldLine:
     mass_g: int
     pieces: int
     likeliest: str
-    """Grade id, or "no name"."""
+    """Grade or sort class, or "no name"."""
     waits_for: str
     line: str
     person: str
@@ -83,6 +85,7 @@ class HandoverReport:
 
     yard_name: str
     unit: str
+    currency: str
     made_at: datetime
     run: Run
     workers: tuple[str, ...]
@@ -115,3 +118,9 @@ class HandoverReport:
     last_hash: str
     verified: str = "NOT VERIFIED"
     """How far the chain of the ledger was looked along, in words."""
+
+    @property
+    def worth_cents(self) -> int | None:
+        """Worth of all that has a price [hundredths of the currency]; None where nothing has one."""
+        known = [bay.worth_cents for bay in self.bays if bay.worth_cents is not None]
+        return sum(known) if known else None

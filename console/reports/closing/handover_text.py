@@ -9,7 +9,7 @@ from console.ledger.rows.rows import Ticket
 from console.reports.closing.handover_report import MOST_HOLDS, HandoverReport, HoldLine, PieceLines
 from console.reports.columns import folded, left, right
 
-_CODE, _COUNT, _MASS, _SHARE = 5, 8, 16, 9
+_CODE, _COUNT, _MASS, _SHARE, _WORTH = 5, 8, 16, 9, 15
 _LABEL = 26
 _HASH_SHOWN = 16
 """Hex digits: enough that nobody can make another row with the same beginning."""
@@ -21,7 +21,7 @@ def text_of_report(report: HandoverReport, width: int) -> str:
     """Return the handover as plain text, no line wider than the width, at least 60 columns."""
     parts = (
         _head(report, width),
-        _bays(report, width),
+        bay_lines(report, width),
         _holds("ON HOLD", report.holds, report, width),
         _holds("STILL ON HOLD FROM EARLIER RUNS", report.earlier_holds, report, width),
         _texts("WATCH", (*_watched(report), *report.remarks), width),
@@ -59,21 +59,27 @@ def _joined(parts: Iterable[Iterable[str]]) -> str:
 
 def _closed(report: HandoverReport, width: int) -> Iterator[str]:
     """Yield who closed the run, and with what difference; of an open one who worked it."""
-    run, zone, gap = report.run, report.made_at.tzinfo, report.difference
+    run, zone = report.run, report.made_at.tzinfo
     if not run.is_closed or run.closed_utc is None:
         workers = ", then ".join(report.workers)
         yield from folded(f"Run {run.run_id} goes on, worked by {workers}.", width)
         return
     signed = f"closed {_time(run.closed_utc, zone)}, signed by {clean(run.closed_by or '')}"
     yield from folded(f"Run {run.run_id} was {signed}.", width)
+    yield from compared(report, width)
+    if run.explanation:
+        yield from folded(f"Explanation: {clean(run.explanation)}", width)
+
+
+def compared(report: HandoverReport, width: int) -> Iterator[str]:
+    """Yield how the tally stands against the tickets, in a sentence."""
+    gap = report.difference
     if gap.has_ticket:
         off, most = (format_mass(grams, report.unit) for grams in (gap.difference_g, gap.tolerance_g))
         verdict = "inside" if gap.is_inside else "OUTSIDE"
         yield from folded(f"Difference against the tickets {off}, {verdict} the tolerance of {most}.", width)
     else:
         yield "No ticket was entered, so the tally was compared with nothing."
-    if run.explanation:
-        yield from folded(f"Explanation: {clean(run.explanation)}", width)
 
 
 def _head(report: HandoverReport, width: int) -> Iterator[str]:
@@ -97,11 +103,13 @@ def _head(report: HandoverReport, width: int) -> Iterator[str]:
         yield f"Still open, worked by {clean(run.person)}."
 
 
-def _bays(report: HandoverReport, width: int) -> Iterator[str]:
-    """Yield count, weight and share of every bay, and the total."""
-    name = width - _CODE - _COUNT - _MASS - _SHARE - 1
+def bay_lines(report: HandoverReport, width: int) -> Iterator[str]:
+    """Yield count, weight, share and, where the yard shows money, worth of every bay, and the total."""
+    has_worth = report.worth_cents is not None
+    name = width - _CODE - _COUNT - _MASS - _SHARE - 1 - (_WORTH if has_worth else 0)
     yield ""
     heads = right("pieces", _COUNT) + right("weight", _MASS) + right("share", _SHARE)
+    heads += right(f"worth {report.currency}", _WORTH) if has_worth else ""
     yield left("BAYS", _CODE + 1 + name) + heads
     yield "-" * width
     *masses, total = masses_alike([*(bay.mass_g for bay in report.bays), report.mass_g], report.unit)
@@ -109,11 +117,20 @@ def _bays(report: HandoverReport, width: int) -> Iterator[str]:
         yield (
             f"{left(bay.code, _CODE)} {left(bay.name, name)}{right(str(bay.pieces), _COUNT)}"
             f"{right(mass, _MASS)}{right(f'{bay.share:.1%}', _SHARE)}"
+            f"{_worth(bay.worth_cents)}"
         )
     if not report.bays:
         yield "nothing tallied"
     yield "-" * width
-    yield (f"{left('total', _CODE + 1 + name)}{right(str(report.pieces), _COUNT)}{right(total, _MASS)}")
+    yield (
+        f"{left('total', _CODE + 1 + name)}{right(str(report.pieces), _COUNT)}{right(total, _MASS)}"
+        f"{right('', _SHARE)}{_worth(report.worth_cents)}"
+    )
+
+
+def _worth(cents: int | None) -> str:
+    """Return a worth in its column, empty where there is none."""
+    return "" if cents is None else right(f"{cents / 100:.2f}", _WORTH)
 
 
 def _holds(title: str, holds: tuple[HoldLine, ...], report: HandoverReport, width: int) -> Iterator[str]:

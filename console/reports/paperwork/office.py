@@ -11,8 +11,9 @@ from console.ledger.rows.row_text import time_text
 from console.ledger.views.stock import BayStock
 from console.reports.page import page
 from console.reports.paperwork.office_report import OfficePiece, OfficeReport, OfficeScope, office_report
+from console.reports.paperwork.office_text import as_text
 
-__all__ = ["OfficeReport", "OfficeScope", "as_csv", "as_html", "as_json", "office_report"]
+__all__ = ["OfficeReport", "OfficeScope", "as_csv", "as_html", "as_json", "as_text", "office_report"]
 
 CSV_COLUMNS = (
     "row_id",
@@ -131,6 +132,10 @@ def as_json(report: OfficeReport) -> dict[str, Any]:
         "hold_kg": report.hold_g / 1000,
         "late_corrections": report.late_corrections,
         "verified": report.verified,
+        "bays": [
+            {"bay": one.bay, "pieces": one.pieces, "net_kg": one.mass_g / 1000, "value": one.value}
+            for one in report.bays
+        ],
         "lines": [
             {
                 "bay": line.bay,

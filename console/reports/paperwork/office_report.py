@@ -14,6 +14,7 @@ from console.ledger.rows.rows import PieceState
 from console.ledger.views.period import pieces_between
 from console.ledger.views.stock import BayStock, stock
 from console.reports.paperwork.readings_behind import readings_behind
+from console.reports.sort_class import sort_class
 from console.yard.yard import Bay, Yard
 
 PIECES_PERCENT, READINGS_PERCENT, READ_PERCENT = 35, 50, 65
@@ -39,7 +40,7 @@ class OfficePiece:
 
     state: PieceState
     grade: str
-    """Grade id, empty when nobody named it."""
+    """Grade or sort class, empty when nobody named it."""
     price_per_kg: Decimal | None
     """What it is valued at [currency/kg], the price of its day; None on hold, and in another currency."""
     is_downgrade: bool
@@ -77,6 +78,21 @@ class OfficeLine:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class OfficeBay:
+    """Sums of one bay."""
+
+    bay: str
+    bay_name: str
+    entries: int
+    pieces: int
+    mass_g: int
+    value: float | None
+    """To be shown [currency]; None where nothing in it has a price."""
+    read_entries: int
+    """Entries with at least one reading."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class OfficeReport:
     """Everything that the office gets."""
 
@@ -100,6 +116,14 @@ class OfficeReport:
     """How far the chain of the ledger was looked along, in words."""
     stock: tuple[BayStock, ...]
     """Over the dates of the scope; empty for a report on a run, a supplier or a load."""
+
+    @property
+    def bays(self) -> tuple[OfficeBay, ...]:
+        """The sums of every bay, in the order of the lines."""
+        by_bay: dict[str, list[OfficeLine]] = {}
+        for line in self.lines:
+            by_bay.setdefault(line.bay, []).append(line)
+        return tuple(_bay_of(lines) for lines in by_bay.values())
 
 
 def office_report(
@@ -193,7 +217,7 @@ def priced(
         price = of_its_day.sells if is_taken else of_its_day.downgrade
     return OfficePiece(
         state=state,
-        grade=clean(state.grade_label),
+        grade=sort_class(state),
         price_per_kg=price,
         is_downgrade=not is_taken,
         readings=readings,
@@ -211,6 +235,21 @@ def _lines(pieces: Iterable[OfficePiece], yard: Yard) -> list[OfficeLine]:
     order = {code: place for place, code in enumerate(bays)}
     lines = [_line(group, bays, total_g) for group in groups.values()]
     return sorted(lines, key=lambda line: (order.get(line.bay, len(order)), -line.mass_g, line.grade))
+
+
+def _bay_of(lines: list[OfficeLine]) -> OfficeBay:
+    """Return the sums of one bay from those of its grades."""
+    values = [line.value for line in lines if line.value is not None]
+    return OfficeBay(
+        bay=lines[0].bay,
+        bay_name=lines[0].bay_name,
+        entries=sum(line.entries for line in lines),
+        pieces=sum(line.pieces for line in lines),
+        mass_g=sum(line.mass_g for line in lines),
+        # Rounded, as a sum of hundredths held as floats is off in its last place.
+        value=round(sum(values), 2) if values else None,
+        read_entries=sum(line.read_entries for line in lines),
+    )
 
 
 def _line(group: list[OfficePiece], bays: Mapping[str, Bay], total_g: int) -> OfficeLine:

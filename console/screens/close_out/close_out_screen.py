@@ -17,6 +17,7 @@ from console.panes.run.tickets_pane import TicketsPane
 from console.panes.said_pane import Said, SaidPane
 from console.screens.close_out.steps import CloseOutSteps
 from console.screens.close_out.tolerance_page import tolerance_page
+from console.screens.close_out.totals_page import totals_page
 from console.screens.frames.acting import attempt, refused
 from console.screens.frames.console_screen import ConsoleScreen
 from console.screens.keys.close_out import CLOSE_OUT_KEYS
@@ -98,6 +99,10 @@ class CloseOutScreen(ConsoleScreen):
     def action_holds(self) -> None:
         """Show the pieces on hold in the review, to resolve them."""
         self.app.push_screen(ReviewScreen(self._desk, holds_first=True))
+
+    def action_totals(self) -> None:
+        """Show what the run came to, bay by bay."""
+        self.app.push_screen(totals_page(self._desk))
 
     def action_parts(self) -> None:
         """Show what the tolerance is made of."""

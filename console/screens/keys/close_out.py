@@ -16,7 +16,8 @@ CLOSE_OUT_KEYS: list[BindingType] = [
     shown(
         "f6", "holds", "Holds", "close-out-holds", "the review with the pieces on hold first, to resolve them"
     ),
-    shown("f4", "app.undo", "Undo", "close-out-undo", "take back the last act, a ticket too"),
+    quiet("f4", "app.undo", "Undo", "close-out-undo", "take back the last act, a ticket too"),
+    shown("f2", "totals", "Totals", "close-out-totals", "pieces, weight and worth of every bay on one page"),
     quiet("f5", "app.redo", "Redo", "close-out-redo", "take back the last undo"),
     shown("escape", "leave", "Back", "close-out-leave", "back to sorting; the run stays open"),
 ]

@@ -52,3 +52,30 @@ def test_a_guarded_bay_is_the_dear_one_that_the_line_names(desk: Desk) -> None:
     for line, guarded in ((f"{plated} @nix", "NIX"), (f"{plated} @fer", None), (contradicted, None)):
         bay = desk.piece.guarded_bay(desk.consider(line))
         assert (bay.code if bay is not None else None) == guarded
+
+
+def test_values_alone_go_by_an_earlier_reading_that_began_with_the_symbol(
+    yard_folder: Path, clock: Callable[[], datetime]
+) -> None:
+    """Also after a restart, and however many readings of other metals came between."""
+    desk = Desk.open(yard_folder, now=clock)
+    for line in ("5 cr18.2ni8.1fe71", "2 cu61.4zn35.2", "2 304", "1 ti90.1v4"):
+        desk.tally(desk.consider(line))
+    wanted = "6 cr=17.9 ni=8.4"
+    assert desk.piece.habit.in_full("6=cr17.9 8.4") == wanted
+    desk.close()
+
+    again = Desk.open(yard_folder, now=clock)
+    assert again.piece.habit.in_full("6=cr17.9 8.4") == wanted
+    again.close()
+
+
+def test_a_name_of_this_run_is_finished_first(desk: Desk) -> None:
+    """Once a piece was tallied under it, until it is void; the newest name goes before older ones."""
+    before = desk.piece.completions("5 g", 3).ways[0]
+
+    desk.tally(desk.consider("5 gunmetal"))
+    assert desk.piece.completions("5 g", 3).ways[0] == "gunmetal" != before
+    for line in ("5 german silver", "3 cr18.2ni8.1"):
+        desk.tally(desk.consider(line))
+    assert desk.piece.completions("5 g", 3).ways[:2] == ("german silver", "gunmetal")

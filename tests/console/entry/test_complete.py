@@ -80,3 +80,12 @@ def test_only_what_stands_before_the_cursor_counts(names: NameIndex, yard: Yard)
 def test_the_word_itself_is_not_offered(names: NameIndex, yard: Yard) -> None:
     """A finished word is finished to nothing."""
     assert "brass" not in ways("5 brass", names, yard)
+
+
+def test_a_name_said_before_is_offered_before_bays_and_words(names: NameIndex, yard: Yard) -> None:
+    """The last one first, whole; a weight being typed is none, and after @ there are only bays."""
+    said = ("yellow brass", "7075", "yellow metal")
+
+    assert complete("5 y", 3, names, yard, said=said).ways[:3] == ("yellow brass", "yellow metal", "YBR")
+    assert complete("7", 1, names, yard, said=said).ways == complete("7", 1, names, yard).ways
+    assert set(complete("5 @y", 4, names, yard, said=said).ways) == {"@YBR"}

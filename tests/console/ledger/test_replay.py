@@ -1,6 +1,7 @@
 """One replay: whatever was done, undone and done again, every view of the ledger says the same."""
 
 from collections import Counter
+from collections.abc import Iterator
 from datetime import timedelta
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -23,7 +24,7 @@ from console.ledger.views.lying import lying_now
 from console.ledger.views.period import GroupBy, pieces_between, totals_by
 from console.ledger.views.piece_state import piece_state, piece_states, waiting_pieces
 from console.ledger.views.stock import stock
-from console.ledger.views.tally import tally
+from console.ledger.views.tally import tally, tally_since
 from console.yard.yard import Bay, Scale, Yard
 from grade_library.library import load
 from tests.console.ledger.clock import START, brass, open_ledger, words_of
@@ -80,15 +81,20 @@ def do(ledger: Ledger, history: History, act: Act) -> None:
     history.record(acts[name]())
 
 
-def lived_through(ledger: Ledger, acts: list[Act]) -> History:
+def lived_through(ledger: Ledger, acts: list[Act], history: History | None = None) -> History:
     """Do a random history; what makes no sense is refused and leaves no row."""
-    history = History.of_run(ledger, RUN)
+    history = history or History.of_run(ledger, RUN)
     for act in acts:
         try:
             do(ledger, history, act)
         except (LedgerRefusal, DeskRefusal):
             continue
     return history
+
+
+def batched(acts: list[Act], size: int) -> Iterator[list[Act]]:
+    """Yield the acts so many at a time."""
+    return (acts[at : at + size] for at in range(0, len(acts), size))
 
 
 def masses(pieces: list[PieceState]) -> dict[str, int]:
@@ -98,6 +104,19 @@ def masses(pieces: list[PieceState]) -> dict[str, int]:
         if not piece.is_void:
             sums[piece.bay] += piece.mass_g
     return dict(sums)
+
+
+@settings(max_examples=40, deadline=None)
+@given(acts=ACTS)
+def test_a_tally_that_is_followed_is_the_tally(acts: list[Act]) -> None:
+    """Whatever comes after a tally, following it gives what adding up anew does."""
+    with TemporaryDirectory() as folder, open_ledger(Path(folder) / "yard.sqlite3") as ledger:
+        ledger.open_run("Ada")
+        history, sums = History.of_run(ledger, RUN), tally(ledger, RUN)
+        for few in batched(acts, 2):
+            lived_through(ledger, few, history)
+            sums = tally_since(ledger, sums)
+            assert sums == tally(ledger, RUN)
 
 
 @settings(max_examples=60, deadline=None)

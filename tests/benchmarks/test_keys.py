@@ -1,0 +1,47 @@
+"""The search for the fewest keys counts only what the program turns into the same piece."""
+
+from collections.abc import Callable, Iterator
+from datetime import datetime
+from pathlib import Path
+
+import pytest
+
+from console.desk import Desk
+from tests.benchmarks.keys import TAB, Sorter
+
+
+@pytest.fixture
+def sorter(yard_folder: Path, clock: Callable[[], datetime]) -> Iterator[Sorter]:
+    """A sorter at the desk of the demo yard."""
+    desk = Desk.open(yard_folder, now=clock)
+    yield Sorter(desk)
+    desk.close()
+
+
+def test_the_fewest_keys_say_the_same_and_go_by_the_pieces_before(sorter: Sorter) -> None:
+    """Short forms, blanks left out, a name said before by Tab, and values in a known order."""
+    lines = ("2 gunmetal casting m0", "3 cr18.2 ni8.1 fe71.3", "4 gunmetal bare", "5 cr17.9 ni8.4 fe70.8")
+    found = [sorter.work(line) for line in lines]
+
+    assert found[0].fewest == f"2 gun{TAB}.cm0"
+    assert found[2].fewest == f"4 g{TAB}+b"
+    assert found[3].fewest == "5=17.9 8.4 70.8"
+    assert sorter.line_of(f"4 g{TAB}+b") == "4 gun metal +b"
+    assert found[3].needed != found[3].fewest
+
+
+def test_another_piece_is_never_counted(sorter: Sorter) -> None:
+    """Another weight, metal, finding, value, technique or bay says something else."""
+    wanted = sorter._desk.consider("5 304 m0 cr18.2 ni8.1")
+
+    for keys in ("5 304 m0 cr18.2 ni8.1", "5=18.2 8.1m0 304"):
+        assert sorter._says_the_same(keys, wanted), keys
+    for keys in (
+        "6 304 m0 cr18.2 ni8.1",
+        "5 316 m0 cr18.2 ni8.1",
+        "5 304 m1 cr18.2 ni8.1",
+        "5 304 m0 cr18.2",
+    ):
+        assert not sorter._says_the_same(keys, wanted), keys
+    for more in ("libs", "stn", "x2", "?", "mn1.5"):
+        assert not sorter._says_the_same(f"5 304 m0 cr18.2 ni8.1 {more}", wanted), more
