@@ -14,6 +14,7 @@ from grade_library.naming.word_table import Word
 _TWO_NUMBERS = re.compile(r"\d\s*[/-]\s*\d+(?!\d*[a-z])", re.IGNORECASE)
 """A ratio such as 70/30, whose figures are not one number."""
 _MOST_TOKENS = 8
+_LONGEST_ABBREVIATION = 3
 _MOST_PLURALS = 3
 """Words of a name that are tried as plurals, each in a few ways."""
 _EITHER = re.compile(r"\s*/\s*|\s+or\s+|\s+\(|\)$", re.IGNORECASE)
@@ -126,7 +127,11 @@ class NameCatalogue:
         if not 0 < len(words) <= _MOST_PLURALS or not all(word.isalpha() for word in words):
             return None
         ways = [
-            [one for one in dict.fromkeys((word, *singulars(word))) if singular_of(one) in self.tables.spoken]
+            [
+                one
+                for one in dict.fromkeys((word, *filter(_is_word, singulars(word))))
+                if singular_of(one) in self.tables.spoken
+            ]
             for word in words
         ]
         for spelling in itertools.product(*ways):
@@ -194,6 +199,11 @@ class NameCatalogue:
             if hits:
                 return self.labelled(word.label if word else "", hits)
         return None
+
+
+def _is_word(singular: str) -> bool:
+    """Return False for an abbreviation: "Nabe" is no plural of NAB."""
+    return len(singular) > _LONGEST_ABBREVIATION
 
 
 def _told(word: Word, meaning: Meaning | None) -> Meaning | None:
