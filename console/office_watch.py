@@ -74,6 +74,7 @@ class OfficeWatch(App[None]):
     def on_mount(self) -> None:
         """Begin to follow the office."""
         terminal.end_on_signals(lambda code: self.exit(return_code=code))
+        terminal.take_up_after_stop(self._driver)
         self.query_one("#page").focus()
         self._follow()
 

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from console.desk.bays.bay_book import BayBook as BayBook
     from console.desk.bays.downgrading import downgrade as downgrade
+    from console.desk.bays.room_told import room_told as room_told
     from console.desk.checking import controls_of as controls_of
     from console.desk.checking import never_shot as never_shot
     from console.desk.checking import shoot_check as shoot_check
@@ -33,6 +34,7 @@ _HOMES = {
     "never_shot": "checking",
     "controls_of": "checking",
     "BayBook": "bays.bay_book",
+    "room_told": "bays.room_told",
     "handover_of": "closing",
     "Desk": "desk",
     "Done": "done",

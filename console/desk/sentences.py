@@ -1,6 +1,7 @@
 """What the desk says of an act, in one line."""
 
 from console.entry.load_words import load_words
+from console.ground.figures import percent
 from console.ground.mass import format_mass
 from console.ledger.rows.rows import PieceEntry, PieceState, Row, RowKind
 from console.yard.yard import Yard
@@ -88,3 +89,9 @@ def act(row: Row, about: Row | None, yard: Yard) -> str:
         case RowKind.REWEIGH:
             return f"weight {format_mass(row.mass_g or 0, yard.weight_unit)} of {what}"
     return f"{row.kind.value} of {what} to {row.bay}"
+
+
+def becomes(verdict: Verdict) -> str:
+    """Return what a piece can be in a few words: "304 81 %"."""
+    leading = verdict.leading
+    return f"{leading.grade_id} {percent(leading.probability)}" if leading else "still without a name"

@@ -1,10 +1,13 @@
 """What in the office's picture needs somebody, in words, the most pressing first."""
 
-from collections.abc import Iterator
-from datetime import timedelta
+from collections.abc import Iterable, Iterator
+from datetime import datetime, timedelta
 
 from console.ground.cleaning import clean
-from console.office.picture import Picture, TerminalLine
+from console.office.picture import Picture, TerminalLine, WordLine
+from console.yard.errors import YardFileError
+from console.yard.file.bay_table import PRICE_KEYS, RULE_KEYS
+from console.yard.office_says import folded
 
 SILENT = timedelta(hours=24)
 """A terminal not heard of for longer wants a look (own choice): every day has a close-out."""
@@ -23,6 +26,7 @@ def needs_of(picture: Picture) -> list[str]:
             for one in picture.stock
             if one.lying_g < 0
         ),
+        *(said for one in picture.words for said in _of_words(one, picture.at)),
         *_of_holds(picture),
     ]
 
@@ -40,6 +44,42 @@ def _of_terminal(one: TerminalLine) -> Iterator[str]:
         yield f"{name}: its clock is {ago(abs(one.clock_off))} {direction}"
     if one.rows_waiting:
         yield f"{name}: {one.rows_waiting} rows have not come yet"
+
+
+def _of_words(one: WordLine, at: datetime) -> Iterator[str]:
+    name = f"{clean(one.yard)} {clean(one.terminal)}"
+    if one.taken_up_to > one.said_up_to:
+        yield (
+            f"{name}: took word {one.taken_up_to} of the office, which has {one.said_up_to} only: an older "
+            "copy of the office was put back; say nothing to this yard before the newest is there"
+        )
+    if one.waits_since is not None:
+        first, last = one.taken_up_to + 1, one.said_up_to
+        which = f"word {last}" if first == last else f"words {first} to {last}"
+        yield (
+            f"{name}: has not taken {which} of the office ({said_about(one.untaken)}), said "
+            f"{ago(at - one.waits_since)} ago"
+        )
+
+
+def said_about(texts: Iterable[str]) -> str:
+    """Return what words of the office are about, in words.
+
+    >>> said_about(['currency = "EUR"\\n[[bay]]\\ncode = "CU"\\nprice_per_kg = 7\\n', 'people = ["Ada"]'])
+    'prices, people'
+    """
+    try:
+        said = folded(texts)
+    except YardFileError:
+        return "what this program does not know"
+    keys = {key for bay in said.bays.values() for key in bay}
+    parts = {
+        "prices": not keys.isdisjoint(PRICE_KEYS),
+        "bays": not keys.isdisjoint(RULE_KEYS),
+        "people": said.people is not None,
+        "buyers": said.buyers is not None,
+    }
+    return ", ".join(part for part, is_there in parts.items() if is_there) or "nothing"
 
 
 def _of_holds(picture: Picture) -> Iterator[str]:

@@ -118,6 +118,22 @@ class BiasLine:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class WordLine:
+    """How far a terminal is with what the office said to its yard."""
+
+    yard: str
+    terminal: str
+    said_up_to: int
+    """Number of the newest word to the yard."""
+    taken_up_to: int
+    """Number of the newest word in the rows that the terminal sent; 0 for none."""
+    waits_since: datetime | None
+    """When the oldest word that it has not taken was said; None where it has taken all."""
+    untaken: tuple[str, ...]
+    """What it has not taken, oldest first: TOML as signed (`console.yard.office_says`)."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Picture:
     """All yards at one moment."""
 
@@ -132,6 +148,7 @@ class Picture:
     """In the stretch of time, newest first; so are the downgrades."""
     downgrades: tuple[DowngradeLine, ...]
     bias: tuple[BiasLine, ...]
+    words: tuple[WordLine, ...]
 
 
 _TERMINALS = """
@@ -169,6 +186,13 @@ _BIAS = """
     SELECT yard, terminal, technique, sample, element, shots, bias_wt_pct, mean_z FROM baywright.check_bias_v
     ORDER BY yard, terminal, technique, sample, element
 """
+_WORDS = """
+    SELECT v.yard, v.terminal, v.said_up_to, v.taken_up_to, min(w.at_utc)::timestamptz AS waits_since,
+        coalesce(array_agg(w.said ORDER BY w.number) FILTER (WHERE w.number IS NOT NULL), '{}') AS untaken
+    FROM baywright.word_v v
+    LEFT JOIN baywright.word w ON w.yard = v.yard AND w.number > v.taken_up_to
+    GROUP BY v.yard, v.terminal, v.said_up_to, v.taken_up_to ORDER BY v.yard, v.terminal
+"""
 
 
 def picture_of(connection: Connection, *, start: datetime, end: datetime) -> Picture:
@@ -202,4 +226,5 @@ def picture_of(connection: Connection, *, start: datetime, end: datetime) -> Pic
             draw_downs=lines(DrawDownLine, _DRAW_DOWNS),
             downgrades=lines(DowngradeLine, _DOWNGRADES),
             bias=lines(BiasLine, _BIAS),
+            words=lines(WordLine, _WORDS),
         )

@@ -1,5 +1,6 @@
 """Money in words, for papers and for the screen; a yard with `show_money = false` keeps it off the screen."""
 
+from console.yard.chemistry.room_cost import RoomCost
 from console.yard.placing.placement import Placement
 from console.yard.yard import Yard
 
@@ -38,4 +39,19 @@ def placement_money(placement: Placement, yard: Yard) -> tuple[str, ...]:
         cost = placement.cost_of_wrong
         wrong = f"{best.loss_per_kg:.2f}/kg" if cost is None else amount(cost, yard.currency)
         said.append(f"a refusal costs {wrong}")
+    return tuple(said)
+
+
+def room_money(cost: RoomCost | None, placement: Placement, yard: Yard) -> tuple[str, ...]:
+    """Return what a piece uses up of its bay's room, and what the second bay pays: "AMX pays 0.30 less".
+
+    Empty where it costs less than the yard wants to hear of, money is hidden, or there is no weight.
+    """
+    worth, second = placement.worth, placement.second
+    if cost is None or worth is None or not yard.show_money or cost.money < yard.thresholds.room_cost:
+        return ()
+    said = [f"costs {amount(cost.money, yard.currency)} of {cost.words} room"]
+    if second is not None and placement.mass_g is not None:
+        less = worth - second.worth_per_kg * placement.mass_g / 1000.0
+        said.append(f"{second.bay.code} pays {abs(less):.2f} {'less' if less >= 0.0 else 'more'}")
     return tuple(said)

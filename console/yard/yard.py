@@ -109,6 +109,8 @@ class Thresholds:
     lot in ten)."""
     small_bay_g: int = 50_000
     """A bay that holds less says nothing of its limits [g] (own choice): the next pieces decide."""
+    room_cost: float = 0.20
+    """What a piece must use up of its bay's room to be told [currency] (own choice)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

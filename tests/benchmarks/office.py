@@ -43,8 +43,13 @@ def main() -> int:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--pieces", type=int, default=500_000)
     parser.add_argument("--evidence", action="store_true", help="each piece with 1.2 kB of evidence")
+    parser.add_argument("--folder", default="/tmp", help="where stores and server lie while it runs")
     arguments = parser.parse_args()
-    with tempfile.TemporaryDirectory(prefix="office-", dir="/tmp") as name, served(Path(name)) as address:
+    print(_load(), "at the start", flush=True)
+    with (
+        tempfile.TemporaryDirectory(prefix="office-", dir=arguments.folder) as name,
+        served(Path(name)) as address,
+    ):
         rows, seconds = _gathered(
             Path(name), address, arguments.pieces, EVIDENCE if arguments.evidence else None
         )
@@ -52,9 +57,15 @@ def main() -> int:
         with connected(address) as office:
             office.execute("ANALYZE")
             stock_ms, morning_s = _looked_at(office)
+    print(_load(), "at the end")
     missed = [rows / seconds < ROWS_TARGET, stock_ms > STOCK_TARGET_MS, morning_s > MORNING_TARGET_S]
     print("a target was MISSED" if any(missed) else "every target was met")
     return 1 if any(missed) else 0
+
+
+def _load() -> str:
+    """Return how busy the machine is, so that a figure can be judged."""
+    return f"load {os.getloadavg()[0]:.1f} on {os.cpu_count()} cores"
 
 
 @contextmanager
@@ -83,8 +94,10 @@ def _gathered(folder: Path, address: Address, pieces: int, evidence: str | None)
             with LedgerReader.open(store) as reader, connected(address) as office:
                 began = time.perf_counter()
                 place = Place(yard=yard, terminal=f"{yard[0]}{number}", currency="EUR")
-                rows += gather(reader, office, place).rows
-                seconds += time.perf_counter() - began
+                taken = gather(reader, office, place).rows
+                took = time.perf_counter() - began
+            print(f"{yard} {number}: {taken / took:.0f} rows/s", flush=True)
+            rows, seconds = rows + taken, seconds + took
             store.unlink()
     return rows, seconds
 

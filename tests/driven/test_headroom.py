@@ -117,3 +117,26 @@ async def test_a_bay_that_left_the_yard_file_keeps_its_weight_in_sight(yard: Pat
     )
     async with console(yard) as driver:
         assert "not in yard.toml: STM 12.40" in driver.picture()
+
+
+async def test_a_large_screen_shows_series_and_chemistry(yard: Path) -> None:
+    """At 160x45 the shots on the line stand from skin to core, and the bay's metal against its limits."""
+    async with console(yard, size=(160, 45)) as driver:
+        await driver.enter("2.1 yellow brass fitting m0")
+        await driver.type("2.2 cr65 ni25 fe0.2 / ni16 zn18 cu64 // ni2 zn26 cu70")
+        await driver.threads_done()
+        picture = driver.picture()
+        assert "3 ground" in picture and "skin  >99 %" in picture and "not yet at the core" in picture
+        assert "chemistry of YBR wt %" in picture and "may be refused" in picture
+
+        await driver.press("ctrl+u")
+        assert "No shot is on the line yet" in driver.picture()
+
+
+async def test_a_small_screen_does_nothing_for_what_it_does_not_show(yard: Path) -> None:
+    """At 80x24 neither pane is shown, or handed a shot or a bay."""
+    async with console(yard) as driver:
+        await driver.type("2.2 304 ni60 cr18 fe22 // cr18.2 ni8.1 fe71.4")
+        panes = driver.app.sorting.panes
+        assert not panes.series.display and not panes.chemistry.display
+        assert not panes.series.shots and not panes.chemistry.bay

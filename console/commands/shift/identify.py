@@ -59,15 +59,19 @@ def _identify_line(arguments: argparse.Namespace) -> int:
     considered = sorters_desk.consider_line(line, known)
     parsed, verdict = considered.parsed, considered.verdict
 
+    room = sorters_desk.room_told(considered, known)
     if arguments.json:
         step = sorters_desk.next_step(considered, known)
         row = verdict_json("1", verdict, considered.cautions, considered.placement, step)
         row["problems"] = list(parsed.problems)
+        row["room"] = list(room)
         print(json.dumps(row, ensure_ascii=False))
     else:
         understood = "; ".join(f"{token.text} = {token.meaning}" for token in parsed.tokens)
         print(sentence(f"understood: {understood}"))
         print_report(verdict_lines(verdict, considered.cautions), FOR_AND_AGAINST)
+        if considered.placement is not None and room:
+            print(sentence(f"bay {considered.placement.bay.code}: {'; '.join(room)}"))
     for problem in parsed.problems:
         say(f"not understood: {problem}")
     if parsed.asked is not None and parsed.asked.offers:

@@ -12,8 +12,15 @@ from console.ledger.rows.queries import LedgerReader, rows_where
 from console.ledger.views.bay_changes import BayChanges
 from console.ledger.views.bay_metal import bay_metal
 from console.yard.chemistry.composition import BaySums
-from console.yard.chemistry.content import content_now
-from console.yard.chemistry.headroom import TightestLimit, tightest_limit, warning_before
+from console.yard.chemistry.content import Content, content_now
+from console.yard.chemistry.headroom import (
+    BayChemistry,
+    TightestLimit,
+    bay_chemistry,
+    tightest_limit,
+    warning_before,
+)
+from console.yard.chemistry.room_cost import RoomCost, RoomUse, room_cost, room_uses
 from console.yard.yard import Bay, Yard
 from grade_library.library import GradeLibrary
 
@@ -26,6 +33,8 @@ class BayStanding:
     """What lies there [g]."""
     tightest: TightestLimit | None
     """The limit of the buyer that gives out first; None for an empty bay and one without limits."""
+    chemistry: BayChemistry
+    """What the metal is made of, against every limit."""
 
 
 class BayBook:
@@ -38,6 +47,8 @@ class BayBook:
         self._sums: Mapping[str, BaySums] | None = None
         self._seen = 0
         self._standing: dict[str, tuple[BaySums, BayStanding]] = {}
+        self._uses: dict[str, tuple[RoomUse, ...]] = {}
+        """Code of a bay -> the bounds that money hangs on, worked out when first asked for."""
         self._changing = threading.Lock()
         """Keys ask for a warning while a thread reads: no row may be taken in twice."""
 
@@ -88,8 +99,12 @@ class BayBook:
     def _standing_of(self, code: str, sums: BaySums) -> BayStanding:
         was, standing = self._standing.get(code, (None, None))
         if standing is None or was is not sums:
-            tightest = tightest_limit(self._yard.bay(code), sums, self._yard.thresholds)
-            standing = BayStanding(lying_g=sums.mass_g, tightest=tightest)
+            bay = self._yard.bay(code)
+            standing = BayStanding(
+                lying_g=sums.mass_g,
+                tightest=tightest_limit(bay, sums, self._yard.thresholds),
+                chemistry=bay_chemistry(bay, sums),
+            )
             self._standing[code] = (sums, standing)
         return standing
 
@@ -103,13 +118,31 @@ class BayBook:
 
         Empty too while the bays have not been read, and for a piece without a weight.
         """
-        mass_g = considered.parsed.mass_g
-        if mass_g is None or not bay.chemistry or not self.is_ready or (known := self._sums) is None:
+        if not bay.chemistry or (met := self._met(considered, bay)) is None:
             return ""
+        return warning_before(bay, *met, self._yard.thresholds)
+
+    def room_cost(self, considered: Consideration, bay: Bay) -> RoomCost | None:
+        """Return what the piece would use up of the room of a bay; None for nothing, and as `warning`.
+
+        A bay too small to matter has no room yet that anybody could count on.
+        """
+        if bay.code not in self._uses:
+            self._uses[bay.code] = room_uses(bay, self._yard)
+        uses = self._uses[bay.code]
+        if not uses or (met := self._met(considered, bay)) is None:
+            return None
+        return None if met[0].mass_g < self._yard.thresholds.small_bay_g else room_cost(uses, *met)
+
+    def _met(self, considered: Consideration, bay: Bay) -> tuple[BaySums, Content] | None:
+        """Return what lies in a bay and the piece as metal; None while the bays or the weight are unknown."""
+        mass_g = considered.parsed.mass_g
+        if mass_g is None or not self.is_ready or (known := self._sums) is None:
+            return None
         content = content_now(
             considered.verdict, considered.parsed.facts, mass_g, considered.parsed.count, bay, self._library
         )
-        return warning_before(bay, known[bay.code], content, self._yard.thresholds)
+        return known[bay.code], content
 
     def _follow(self, source: LedgerSource) -> None:
         """Take in the rows that came since; forget everything where they cannot be followed."""

@@ -15,7 +15,7 @@ from console.ground.cleaning import clean
 from console.ledger.rows.rows import PieceState
 from console.ledger.views.latest import newest_standing
 from console.yard.metals import metals_of
-from console.yard.money import placement_money
+from console.yard.money import placement_money, room_money
 from console.yard.yard import Bay
 from grade_library.matcher.matching import warm
 from grade_library.matcher.prior import Prior
@@ -100,8 +100,15 @@ class PieceAtHand:
         return why_guarded(considered, bay, yard) if bay and considered.parsed.can_be_tallied else ""
 
     def money(self, considered: Consideration) -> tuple[str, ...]:
-        """Return what the piece is worth where it should go; empty where the yard hides money."""
-        return placement_money(considered.placement, self._desk.yard) if considered.placement else ()
+        """Return what the piece uses up of its bay's room where that matters, then what it is worth there.
+
+        Empty where the yard hides money.
+        """
+        placement, yard = considered.placement, self._desk.yard
+        if placement is None or not yard.show_money:
+            return ()
+        cost = self._desk.bays.book.room_cost(considered, placement.bay)
+        return (*room_money(cost, placement, yard), *placement_money(placement, yard))
 
     def readings(self, considered: Consideration) -> tuple[Averaged, ...]:
         """Return what was read of the metal, one averaged reading per technique."""

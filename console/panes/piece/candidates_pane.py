@@ -14,8 +14,7 @@ if TYPE_CHECKING:
 
 NOTHING_KNOWN = (
     "Nothing is known of a piece yet.",
-    "A word, a magnet or a reading on the",
-    "line above shows here what it can be.",
+    "A word, a magnet or a reading on the line above shows here what it can be.",
 )
 UNLISTED = "none listed"
 UNLISTED_MEANS = "no grade fits"
@@ -64,7 +63,7 @@ class CandidatesPane(DrawnPane):
     def draw(self, width: int, height: int) -> list[Content]:
         """Return one row an answer, and the chance that none fits in the last."""
         if self.verdict is None or not (self.verdict.families or self._answers):
-            return [Content.styled(line, "$quiet") for line in NOTHING_KNOWN]
+            return [row for line in NOTHING_KNOWN for row in Content.styled(line, "$quiet").wrap(width)]
         if not self._answers:
             return _unlisted_rows(self.verdict, width)[:height]
         selected = self.selected_candidate

@@ -21,6 +21,8 @@ NO_SHOTS = (
 )
 LEAST_WT_PCT = 0.5
 """An element that never reaches this in the series is no main element."""
+LEAST_ELEMENTS = 4
+"""Drawn before all that is said below them, where the room is small."""
 _NAME = 6
 _LEAST_COLUMN = 11
 _CORE = 15
@@ -36,11 +38,12 @@ class SeriesPane(DrawnPane):
     def draw(self, width: int, height: int) -> list[Content]:
         """Return head, elements, skin share, and what the series has come to."""
         if not self.shots:
-            return [Content.styled(NO_SHOTS, "$quiet")]
+            return Content.styled(NO_SHOTS, "$quiet").wrap(width)
         skin = self.verdict.skin if self.verdict else None
         picked = shots_shown(len(self.shots), max(1, (width - _NAME - _CORE) // _LEAST_COLUMN))
         column = (width - _NAME - _CORE) // len(picked)
         told = [line for text in self._words(skin) for line in text.wrap(width)]
+        told = told[: max(1, height - 3 - LEAST_ELEMENTS)]
         symbols = main_elements(self.shots, max(1, height - 4 - len(told)))
         rows = [self._head(picked, column)]
         rows += [self._row(symbol, picked, column) for symbol in symbols]
@@ -51,8 +54,9 @@ class SeriesPane(DrawnPane):
     def _head(self, picked: Sequence[int], column: int) -> Content:
         parts = [Content.styled(cell("wt %", _NAME), "$quiet")]
         for at in picked:
-            ground = " ground" if self.shots[at].is_ground else ""
-            parts.append(Content.styled(cell(f"shot {at + 1}{ground}"[: column - 1], column), "bold"))
+            name = f"{at + 1} ground" if self.shots[at].is_ground else f"{at + 1}"
+            word = "shot " if len(name) + 6 <= column else ""
+            parts.append(Content.styled(cell(f"{word}{name}"[: column - 1], column), "bold"))
         core = self._core_grade()
         name = f"core {core.grade_id}" if core else "core"
         return Content("").join([*parts, Content.styled(cell(name, _CORE), "bold $primary")])

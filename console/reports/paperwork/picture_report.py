@@ -10,7 +10,7 @@ from console.ground.cleaning import clean
 from console.ground.dates import local_day_and_time
 from console.ground.mass import format_mass, masses_alike
 from console.ledger.rows.row_text import time_text
-from console.office.needs import ago, needs_of
+from console.office.needs import ago, needs_of, said_about
 from console.office.picture import Picture
 from console.reports.columns import cells, left, right
 
@@ -36,6 +36,7 @@ def picture_text(picture: Picture, width: int = 80, unit: str = "kg") -> str:
         _section("taken out of the bays", _draw_downs(picture, unit), width),
         _section("downgraded by buyers", _downgrades(picture, unit), width),
         _section("analysers against check samples", _bias(picture), width),
+        _section("what the office said", _words(picture), width),
     ]
     head = f"all yards, {local_day_and_time(picture.at)}"
     return "\n\n".join([head, *("\n".join(lines) for lines in sections)])
@@ -139,6 +140,22 @@ def _bias(picture: Picture) -> list[Row]:
                 f"{one.mean_z:+.1f}",
             )
             for one in picture.bias
+        ),
+    ]
+
+
+def _words(picture: Picture) -> list[Row]:
+    return [
+        ("yard", "terminal", "#said up to", "#taken up to", "not taken"),
+        *(
+            (
+                one.yard,
+                one.terminal,
+                str(one.said_up_to),
+                str(one.taken_up_to),
+                said_about(one.untaken) if one.untaken else "",
+            )
+            for one in picture.words
         ),
     ]
 

@@ -29,13 +29,14 @@ def bay_picks(yard: "Yard", placement: "Placement | None", *, with_hold: bool = 
         placement: Of the piece; None where nothing is known of it.
         with_hold: Whether the hold may be picked too.
     """
-    worths = {worth.bay.code: worth for worth in placement.ranking} if placement else {}
+    from console.desk.piece.bay_choice import (
+        best_first,
+    )  # the bays are looked at long after the first picture
+
     advised = placement.bay.code if placement else ""
-    bays = [bay for bay in yard.bays if not bay.is_hold]
-    bays.sort(key=lambda bay: _order(worths.get(bay.code)))
     picks = [
-        _bay_pick(bay, worths.get(bay.code), yard, str(number) if number <= NUMBERED else "", advised)
-        for number, bay in enumerate(bays, 1)
+        _bay_pick(bay, worth, yard, str(number) if number <= NUMBERED else "", advised)
+        for number, (bay, worth) in enumerate(best_first(yard, placement), 1)
     ]
     if with_hold:
         aside = ", ".join(filter(None, (ADVISED if yard.hold_bay.code == advised else "", WAITS)))
@@ -51,13 +52,6 @@ def bay_picks(yard: "Yard", placement: "Placement | None", *, with_hold: bool = 
             )
         )
     return picks
-
-
-def _order(worth: "BayWorth | None") -> tuple[bool, int, float]:
-    """Return what bays are ordered by: none of it known, and they stay as they are."""
-    if worth is None:
-        return False, 0, 0.0
-    return bool(worth.veto), -int(100.0 * worth.accepted), -worth.worth_per_kg
 
 
 def _bay_pick(bay: "Bay", worth: "BayWorth | None", yard: "Yard", number: str, advised: str) -> Pick:

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 
 from console.ground.cleaning import clean
 from console.ground.errors import BaywrightError
-from console.ground.figures import many, percent
+from console.ground.figures import many
 from console.panes.said_pane import Said
 from console.screens.frames.acting import attempt, refused
 from console.screens.frames.ask_screen import Offers
@@ -13,7 +13,7 @@ from console.screens.frames.asking import ask, pick
 from console.screens.frames.bay_picks import bay_picks
 
 if TYPE_CHECKING:
-    from console.desk import Consideration, Desk
+    from console.desk import Desk
     from console.desk.readings.for_hold import ReadingsForHold
     from console.desk.readings.queue import Together
     from console.ledger.rows.rows import PieceState
@@ -60,6 +60,8 @@ class Resolving:
 
     def _found(self, piece: "PieceState", findings: str, readings: "Together") -> None:
         """Say what the findings make of the piece; where no bay is sure enough, ask for one."""
+        from console.desk.sentences import becomes
+
         review = self._desk.review
         try:
             considered = review.reconsider(piece.row_id, findings)
@@ -75,7 +77,7 @@ class Resolving:
                     )
                 )
 
-            question = REASON.format(becomes=f"{becomes(considered)} -> {code}")
+            question = REASON.format(becomes=f"{becomes(considered.verdict)} -> {code}")
             ask(self._screen, question, told, title=TITLE, usual=USUAL_REASON)
 
         code, placement = considered.parsed.bay_code, considered.placement
@@ -85,13 +87,7 @@ class Resolving:
             settle(code)
             return
         picks = bay_picks(self._desk.yard, placement, with_hold=False)
-        pick(self._screen, picks, settle, title=UNDECIDED.format(becomes=becomes(considered)))
-
-
-def becomes(considered: "Consideration") -> str:
-    """Return what a piece can be in a few words: "304 81 %"."""
-    leading = considered.verdict.leading
-    return f"{leading.grade_id} {percent(leading.probability)}" if leading else "still without a name"
+        pick(self._screen, picks, settle, title=UNDECIDED.format(becomes=becomes(considered.verdict)))
 
 
 def _waiting(readings: "ReadingsForHold") -> str:

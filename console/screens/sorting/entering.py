@@ -2,10 +2,10 @@
 
 from typing import TYPE_CHECKING
 
-from console.entry.editing.asking import answered, question
+from console.desk.piece.next_question import Asks, Questions, tally_or_again
 from console.entry.editing.onto_line import with_words
 from console.panes.said_pane import Said
-from console.screens.frames.acting import STILL_OPENING, attempt
+from console.screens.frames.acting import STILL_OPENING, OpeningDesk, attempt
 from console.screens.frames.asking import ask, pick
 from console.screens.frames.bay_picks import bay_picks
 from console.screens.sorting import words
@@ -14,9 +14,15 @@ from console.screens.sorting.scale.running_tare import RunningTare
 from console.screens.sorting.scale.weighing import Weighing
 
 if TYPE_CHECKING:
-    from console.desk import Consideration
-    from console.entry.parsed import ParsedLine
+    from console.desk import Consideration, Desk
     from console.screens.sorting.sorting_screen import SortingScreen
+
+_WAYS = {
+    Asks.LINE: words.NOTHING_TYPED,
+    Asks.STOP: words.READ_THE_STOP,
+    Asks.REASON: words.GUARDED,
+}
+"""What this screen says of a question in its own words."""
 
 
 class Entering:
@@ -30,43 +36,42 @@ class Entering:
         self.tare = RunningTare(screen)
         self._waiting: list[str] = []
         """Lines entered before the desk was open."""
-        self._asked: ParsedLine | None = None
-        """The line about a word of which was asked; Enter again keeps the word as a note."""
-        self._stop_read_for = ""
-        """The line for which the sorter has read the STOP."""
+        self._asked = Questions()
         self._cleared = ""
         """The line that was cleared last; empty once it was brought back or another was tallied."""
 
     def enter(self, line: str, bay_code: str | None = None) -> None:
         """Tally the line into the bay given, the one on the line or the suggested one."""
         desk = self._screen.desk
-        asked, self._asked = self._asked, None
-        if asked is not None and (reply := answered(asked, line)) is not None:
-            line = reply
-            self._line.put(line)
-        if (full := self.in_full(line)) != line:
-            line = full
-            self._line.put(line)
-        considered = desk.consider(line)
-        if considered is None:
+        if isinstance(desk, OpeningDesk):
             self._waiting.append(line)
             self._line.clear()
             self._screen.say(Said(STILL_OPENING))
-        elif (whose := considered.parsed.whose_load) is not None:
+            return
+        full = self.in_full(self._asked.replied(line))
+        if full != line:
+            self._line.put(full)
+        self._go_on(desk, desk.consider(full), full, bay_code)
+
+    def _go_on(self, desk: "Desk", considered: "Consideration", line: str, bay_code: str | None) -> None:
+        """Do what a line says, or ask what it wants."""
+        asked = self._asked.next(desk, considered, bay_code)
+        parsed, row_id = considered.parsed, self._screen.correction.row_id
+        if asked.for_what is Asks.LOAD and (whose := parsed.whose_load) is not None:
             self._done(attempt(lambda: desk.loads.begin(whose)), line)
-        elif considered.parsed.tag:
-            self._screen.questions.open_tagged(considered.parsed.tag)
-        elif considered.parsed.is_only_a_bay:
-            self._keep_bay(considered.parsed.bay_code or "", "")
-        elif why_not := self._why_not_yet(considered, bay_code):
-            self._screen.say(Said(why_not, is_refusal=True))
-        elif self._screen.correction.is_on:
-            row_id = self._screen.correction.row_id
+        elif asked.for_what is Asks.TAG:
+            self._screen.questions.open_tagged(parsed.tag)
+        elif asked.for_what is Asks.PIECE:
+            self._keep_bay(parsed.bay_code or "", "")
+        elif asked.for_what is not Asks.NOTHING:
+            if asked.for_what is Asks.STOP:
+                self._screen.app.bell()
+            way = _WAYS.get(asked.for_what, "{why}")
+            self._screen.say(Said(way.format(why=asked.say, key=self._screen.key_names), is_refusal=True))
+        elif row_id:
             self._done(attempt(lambda: desk.correct(considered, bay_code=bay_code, row_id=row_id)), line)
-        elif desk.piece.is_same_again(considered):
-            self._done(attempt(lambda: desk.same_again(considered, bay_code=bay_code)), line)
         else:
-            self._done(attempt(lambda: desk.tally(considered, bay_code=bay_code)), line)
+            self._done(attempt(lambda: tally_or_again(desk, considered, bay_code)), line)
 
     def in_full(self, line: str) -> str:
         """Return a line with what was left out in a run of readings; a corrected one names its technique."""
@@ -76,30 +81,12 @@ class Entering:
         line = self._screen.desk.piece.habit.in_full(line, repeats_technique=is_new)
         return self.tare.taken_off(line) if is_new else line
 
-    def _why_not_yet(self, considered: "Consideration", bay_code: str | None) -> str:
-        """Return why a line is not handed to the desk yet; empty where it may be."""
-        parsed = considered.parsed
-        if parsed.is_blank:
-            return words.NOTHING_TYPED.format(key=self._screen.key_names)
-        if parsed.asked is not None and parsed.problems:
-            self._asked = parsed
-            return question(parsed)
-        if parsed.mass_g is None and not parsed.problems:
-            return words.NO_WEIGHT
-        stops = any(str(caution.level) == "stop" for caution in considered.cautions)
-        if parsed.can_be_tallied and stops and self._stop_read_for != parsed.line:
-            self._stop_read_for = parsed.line
-            self._screen.app.bell()
-            return words.READ_THE_STOP
-        if guarded := self._screen.desk.piece.why_guarded(considered, bay_code):
-            return words.GUARDED.format(why=guarded, key=self._screen.key_names)
-        return ""
-
     def _done(self, said: Said, line: str) -> None:
         if not said.is_refusal:
             self.history.add(line)
             self.weighing.forget()
-            self._stop_read_for = self._cleared = ""
+            self._asked.forget()
+            self._cleared = ""
             self._screen.correction.stop()
             self._screen.show_sums()
             if self._line.value == line:

@@ -8,10 +8,12 @@ from console.panes.key_line import KeyLine
 from console.panes.piece.candidates_pane import CandidatesPane
 from console.panes.piece.entry_pane import EntryPane
 from console.panes.piece.placement_pane import PlacementPane
+from console.panes.piece.series_pane import SeriesPane
 from console.panes.piece.strips_pane import StripsPane
 from console.panes.piece.warnings_pane import WarningsPane
 from console.panes.piece.why_pane import WhyPane
 from console.panes.run.bays_pane import BaysPane
+from console.panes.run.chemistry_pane import ChemistryPane
 from console.panes.run.last_pieces_pane import LastPiecesPane
 from console.panes.run.run_header import RunHeader
 from console.panes.said_pane import SaidPane
@@ -27,7 +29,9 @@ class SortingPanes:
         self.placement = PlacementPane(id="placement")
         self.candidates = CandidatesPane(id="candidates")
         self.strips = StripsPane(id="strips")
+        self.series = SeriesPane(id="series")
         self.why = WhyPane(id="why")
+        self.chemistry = ChemistryPane(id="chemistry")
         self.bays = BaysPane(id="bays")
         self.last = LastPiecesPane(id="last")
         self.warnings = WarningsPane(id="warnings")
@@ -36,7 +40,9 @@ class SortingPanes:
         self.beneath_warnings: tuple[DrawnPane, ...] = (
             self.candidates,
             self.strips,
+            self.series,
             self.why,
+            self.chemistry,
             self.bays,
             self.last,
         )
@@ -49,10 +55,14 @@ class SortingPanes:
         with Row(id="body"):
             with Column(id="can-be") as box:
                 box.border_title = "Can be"
-                yield self.candidates
+                with Row(id="answers"):
+                    yield self.candidates
+                    yield self.series
                 with Column(id="explained"):
                     yield self.strips
-                    yield self.why
+                    with Row(id="reasons"):
+                        yield self.why
+                        yield self.chemistry
             with Column(id="at-right"):
                 yield self.bays
                 yield self.last

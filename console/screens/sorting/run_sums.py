@@ -25,6 +25,7 @@ class RunSums:
         """Name the yard where it is shown; a run is a shift, so every caution is told in full again."""
         self._panes.warnings.begin_shift()
         self._panes.bays.yard = self._panes.header.yard = self._panes.last.yard = yard
+        self._panes.chemistry.yard = yard
         self._tell_load()
 
     def forget(self) -> None:

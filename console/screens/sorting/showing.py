@@ -34,8 +34,16 @@ class Showing:
         )
         bay = piece.bay(considered)
         panes.bays.suggested = bay.code if bay else ""
+        self._show_beside(considered)
         self.warn(considered)
         panes.entry.bay_warning = piece.headroom_warning(considered)
+
+    def _show_beside(self, considered: "Consideration") -> None:
+        """Show the shots from skin to core and the bay's chemistry, where the screen has room for them."""
+        series, chemistry = self._panes.series, self._panes.chemistry
+        if series.display:
+            series.verdict, series.shots = considered.verdict, considered.parsed.facts.shots
+            chemistry.bay = self._panes.bays.suggested or self._panes.bays.last
 
     def explain(self) -> None:
         """Show the reasons of the selected candidate."""
@@ -61,6 +69,7 @@ class Showing:
         if self._screen.considered is not None:
             self.warn(self._screen.considered)
             self.explain()
+            self._show_beside(self._screen.considered)
         self._screen.show_sums()
 
     def draw_above_warnings(self) -> None:

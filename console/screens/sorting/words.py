@@ -1,7 +1,6 @@
 """What the sorting screen says, in one place. {key[undo]} stands for the key of the action "undo"."""
 
 NOTHING_TYPED = "Type a piece, its weight first: nothing is typed. Help: {key[help]}."
-NO_WEIGHT = "Type the weight anywhere on the line, such as 12.4 or 820g: it is missing."
 NO_LAST_PIECE = 'Say what it is, or "?" for hold: there is no piece yet to repeat.'
 MORE_THAN_A_WEIGHT = (
     "Enter tallies the line as it stands: same again takes a weight, and a count, and nothing else."

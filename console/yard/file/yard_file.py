@@ -248,13 +248,14 @@ def _terminal(fields: Fields) -> str:
 
 def _thresholds(fields: Fields) -> Thresholds:
     table, usual = fields.sub("thresholds"), Thresholds()
-    table.refuse_unknown(("settled", "leaning", "veto", "at_risk", "small_bay"))
+    table.refuse_unknown(("settled", "leaning", "veto", "at_risk", "small_bay", "room_cost"))
     thresholds = Thresholds(
         settled=table.number("settled", usual.settled, 0.5, 1.0),
         leaning=table.number("leaning", usual.leaning, 0.0, 1.0),
         veto=table.number("veto", usual.veto, 0.0, 1.0),
         at_risk=table.number("at_risk", usual.at_risk, 0.01, 0.5),
         small_bay_g=table.mass_g("small_bay", f"{usual.small_bay_g} g"),
+        room_cost=table.number("room_cost", usual.room_cost, 0.0, 1e6),
     )
     if thresholds.leaning > thresholds.settled:
         raise table.wrong("leaning", f"{thresholds.leaning:g} is above settled, {thresholds.settled:g}")

@@ -2,8 +2,16 @@
 
 import subprocess
 import sys
+from collections.abc import Callable, Iterator
+from datetime import datetime
 from pathlib import Path
 
+import pytest
+
+from console.commands.shift.by_line.session import LineByLine
+from console.commands.shift.by_line.words import HELP
+from console.desk import Desk
+from console.entry.vocabulary import remark, reserved
 from console.ledger.rows.queries import LedgerReader
 from console.ledger.rows.runs import latest_run
 from console.ledger.views.tally import tally
@@ -44,7 +52,7 @@ def test_a_pipe_sorts_undoes_and_is_told_in_one_line_each(yard_folder: Path) -> 
 
     answers = done.stdout.split("\n")[1:]
     assert answers[0].startswith("piece: 12.40 kg"), done.stdout
-    assert "STN" in answers[3] and "Not done: the weight is missing" in answers[4], done.stdout
+    assert "STN" in answers[3] and "Not done: Type the weight" in answers[4], done.stdout
     assert answers[7].startswith("piece: STN 1 piece 12.40 kg"), done.stdout
     assert len(answers) == len(lines) + 3, done.stdout  # after the last prompt a line and the end
     assert (bays_of(yard_folder), done.returncode) == ({"STN": (1, 12_400)}, 1)
@@ -77,3 +85,135 @@ def test_a_terminal_gets_the_prompt_the_sentence_and_no_drawing(yard_folder: Pat
 
     assert b"\x1b" not in session.painted
     assert bays_of(yard_folder) == {"STN": (2, 19_900)}
+
+
+@pytest.fixture
+def desk(yard_folder: Path, clock: Callable[[], datetime]) -> Iterator[Desk]:
+    """The demo yard, open."""
+    opened = Desk.open(yard_folder, now=clock)
+    yield opened
+    opened.close()
+
+
+def newest(desk: Desk) -> tuple[str, str]:
+    """Return line and bay of the piece tallied last."""
+    last = desk.review.last_piece()
+    assert last is not None
+    return last.line, last.bay
+
+
+def test_a_bay_is_chosen_by_number_by_code_or_before_its_piece(desk: Desk) -> None:
+    """The best stand first, the hold is 0, any code goes; nonsense asks again, leave changes nothing."""
+    session = LineByLine(desk)
+
+    assert "1 STN stainless 18-8 accepts" in session.answer("bay 12.4 304")
+    assert "Once more, or leave" in session.answer("nowhere")
+    assert "12.40 kg" in session.answer("fer")
+    assert newest(desk) == ("12.4 304", "FER")
+    for typed, bay in (("1", "STN"), ("0", "HLD")):
+        session.answer("bay 5 304")
+        session.answer(typed)
+        assert newest(desk) == ("5 304", bay)
+    session.answer("bay 6 304")
+    assert (session.answer("leave"), newest(desk)[0]) == ("Left as it was.", "5 304")
+
+    assert "type the piece" in session.answer("stm")
+    session.answer("7 304")
+    session.answer("8 304")
+    assert [(one.line, one.bay) for one in desk.review.latest(2)] == [("8 304", "STN"), ("7 304", "STM")]
+
+
+def test_the_last_piece_is_corrected_in_one_line_or_in_two(desk: Desk) -> None:
+    """The old one is void, the new line stands in its place; a question in between keeps the place."""
+    session = LineByLine(desk)
+    assert session.answer("correct") == "There is no piece in this run yet."
+    session.answer("12.4 304")
+
+    session.answer("correct 12.4 316")
+    assert (newest(desk)[0], desk.sums().pieces) == ("12.4 316", 1)
+    assert "typed as: 12.4 316" in session.answer("correct")
+    assert "STOP" in session.answer("12.4 gas bottle")
+    session.answer("12.4 gas bottle")
+    assert (newest(desk), desk.sums().pieces) == (("12.4 gas bottle", "HLD"), 1)
+    session.answer("undo")
+    assert newest(desk)[0] == "12.4 316"
+
+
+def test_a_tag_resolves_its_hold_over_three_lines(desk: Desk) -> None:
+    """What was found, the bay where that is open, what settled it; findings in doubt are asked again."""
+    session = LineByLine(desk)
+    session.answer("2.6 ?")
+    tag = desk.sums().holds[0].tag or ""
+    assert tag in session.answer("waiting")
+
+    assert "What was found" in session.answer(tag.casefold())
+    assert "Once more, or leave" in session.answer("m0 m2")
+    assert "Which bay" in session.answer("m0")
+    assert "What settled it" in session.answer("stn")
+    assert "off hold -> STN" in session.answer("")
+    assert (session.answer("waiting"), newest(desk)[1]) == ("Nothing waits on hold.", "STN")
+
+    assert "waits no more" in session.answer(f"resolve {tag}")
+
+
+def test_a_dear_bay_wants_a_reason_for_a_skin(desk: Desk) -> None:
+    """Only the line that was kept out goes in, once, with the words given."""
+    session = LineByLine(desk)
+    assert "Nothing keeps" in session.answer("despite it is solid")
+    assert "despite and your reason" in session.answer("1.2 cr65 ni25 fe1 @nix")
+    assert "reason" in session.answer("despite")
+
+    assert "despite the skin" in session.answer("despite filed to the core")
+    assert newest(desk) == ("1.2 cr65 ni25 fe1 @nix", "NIX")
+    assert "Nothing keeps" in session.answer("despite again")
+
+
+def test_a_run_is_closed_over_a_few_lines(desk: Desk) -> None:
+    """Holds are signed for or carried over, a difference is explained, who works signs; the sitting ends."""
+    session = LineByLine(desk)
+    for line in ("12.4 304", "2.6 ?", "3 ?", "ticket 1240 360 from Old Mill load 7"):
+        session.answer(line)
+    first = desk.sums().holds[0].tag or ""
+    folder = desk.yard.folder
+
+    assert f"2 pieces on hold: {first}" in session.answer("close")
+    assert "Once more, or leave" in session.answer(first)
+    assert "1 piece on hold" in session.answer(f"{first} the buyer takes it unnamed")
+    assert "outside the tolerance" in session.answer("")
+    assert "Once more, or leave" in session.answer("")
+    assert "Who signs" in session.answer("the rest was sorted yesterday")
+    assert "is not in yard.toml" in session.answer("Nobody")
+    assert (session.is_over, "The next start opens" in session.answer("")) == (False, True)
+    assert session.is_over
+    handover = next(folder.glob("handover*.txt")).read_text(encoding="utf-8")
+    assert "the buyer takes it unnamed" in handover
+    assert "the rest was sorted yesterday" in handover
+
+
+def test_no_word_of_the_sitting_is_a_word_of_the_entry_line(desk: Desk) -> None:
+    """Nobody who names metal or says what it looks like is taken to ask for something else."""
+    words = LineByLine(desk)._acts
+
+    assert [one for one in words if desk.names.exact(one) or reserved(one) or remark(one)] == []
+    assert [one for one in words if one not in HELP and one not in ("resolve", "help")] == []
+
+
+def test_a_terminal_closes_a_run_and_the_sitting_ends(yard_folder: Path) -> None:
+    """On a pseudo-terminal the questions come one by one, and the process ends by itself with 0."""
+    session = PtySession([*COMMAND, str(yard_folder)])
+    try:
+        for typed, waited_for in (
+            ("12.4 304", "STN"),
+            ("close", "Enter gross and tare"),
+            ("no ticket", "signs"),
+        ):
+            session.wait_for("answer: " if typed == "no ticket" else "piece: ")
+            session.send(f"{typed}\n")
+            session.wait_for(waited_for)
+        session.send("\n")
+        session.wait_for("run T1-0001 closed; its handover is in")
+        assert session.end() == 0
+    finally:
+        session.close()
+
+    assert list(yard_folder.glob("handover*.txt"))

@@ -9,7 +9,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from console.desk import Desk, load_yard_and_library
+from console.desk import Desk, load_yard_and_library, open_yardless, room_told
 from console.desk.bays.bay_book import BayBook
 from console.desk.bays.kept_bays import file_of, kept
 from console.ledger.rows.queries import LedgerReader
@@ -213,3 +213,16 @@ def test_a_bay_would_become_what_it_becomes(desk: Desk) -> None:
         s: (pytest.approx(c.wt_pct, abs=1e-3), pytest.approx(c.sigma, abs=2e-3)) for s, c in would.items()
     }
     assert became["Cu"].sigma < 0.3
+
+
+def test_a_piece_says_what_it_costs_of_the_bays_room(desk: Desk, yard_folder: Path) -> None:
+    """A piece beyond a limit says so before it is tallied, on the screen and to `identify`."""
+    desk.tally(desk.consider("200 6063 cu0.02 zn0.02 mg0.5 si0.4 al99"), bay_code="ALO")
+    rich = desk.consider("3 6063 cu0.36 zn0.02 mg0.5 si0.4 al98.7")
+    desk.bays.book.read()
+
+    said = desk.piece.money(rich)
+    assert said[0].startswith("costs ") and said[0].endswith(" EUR of Cu room"), said
+    assert not any("room" in one for one in desk.piece.money(desk.consider(LINES[0])))
+    desk.close()
+    assert room_told(rich, open_yardless(yard_folder)) == said[:2]

@@ -1,7 +1,10 @@
 """The screen of all yards follows the office, and says so when it is empty or away."""
 
+import os
+import signal
 from pathlib import Path
 
+import pytest
 from textual.widgets import Static
 
 from console.ledger.keeping.store import Ledger
@@ -11,6 +14,7 @@ from console.office.gathering import gather
 from console.office_watch import EMPTY, OfficeWatch
 from tests.console.ledger.clock import brass
 from tests.console.office.conftest import NORTH
+from tests.driven.pty_session import PtySession
 
 
 def shown(app: OfficeWatch, where: str) -> str:
@@ -49,3 +53,27 @@ async def test_an_office_that_is_away_is_said(address: Address, office: Connecti
     async with app.run_test(size=(80, 24)) as pilot:
         assert await seen(app, pilot, "#away", "The office is away since")
         assert app.query_one("#away").display
+
+
+@pytest.mark.parametrize("stops", [True, False], ids=["stopped and let go on", "a storm of going on"])
+def test_the_watch_outlasts_a_stop(address: Address, office: Connection, stops: bool) -> None:
+    """Stopped and let go on, once or many times in the middle of it, it paints anew and ends by its key."""
+    opened = PtySession(["-m", "console.cli", "office", "--watch", "--from", address.conninfo])
+    try:
+        opened.wait_for(EMPTY[:12])
+        if stops:
+            opened.process.send_signal(signal.SIGSTOP)
+            os.waitid(os.P_PID, opened.process.pid, os.WSTOPPED | os.WNOWAIT)
+        for _ in range(1 if stops else 8):
+            opened.process.send_signal(signal.SIGCONT)
+            opened.read(0.001)
+        while opened.painted.count(b"\x1b[?1049h") < 2:
+            assert opened.process.poll() is None
+            opened.read(0.05)
+        opened.settle(1.0)
+        opened.send("\x11")
+
+        assert opened.end() == 0
+        assert opened.painted.rfind(b"\x1b[?1049l") > opened.painted.rfind(b"\x1b[?1049h")
+    finally:
+        opened.close()

@@ -91,6 +91,32 @@ def test_a_price_goes_down_the_wire(key: str, terminal: Path, office: Connection
     assert "word 1 of the office was taken" in capsys.readouterr().out
 
 
+def test_the_picture_tells_which_word_a_terminal_has_not_taken(
+    key: str, terminal: Path, address: Address, capsys: Capture
+) -> None:
+    """The morning report names the words that wait for a terminal and what they are about, then none."""
+
+    def report() -> str:
+        assert main(["office", "--from", address.conninfo, "--form", "text"]) == 0
+        return capsys.readouterr().out
+
+    trusts(terminal, key)
+    assert main(["gather", "--yard", str(terminal)]) == 0
+    assert "what the office said\nnone" in report()
+    assert says(terminal, PRICES) == says(terminal, 'people = ["Ilse"]') == 0
+    text = report()
+    assert "has not taken words 1 to 2 of the office (prices, people), said " in text
+    assert "not taken" in text.partition("what the office said")[2]
+
+    assert main(["gather", "--yard", str(terminal)]) == 0
+    started(terminal)
+    assert main(["gather", "--yard", str(terminal)]) == 0
+
+    after = report()
+    assert "has not taken" not in after
+    assert after.partition("what the office said")[2].split()[-2:] == ["2", "2"]
+
+
 def test_people_rules_and_buyers_go_down_the_wire(key: str, terminal: Path) -> None:
     """Everybody's name, a bay's limit and a buyer are as the office says; what else the yard says stays."""
     trusts(terminal, key)

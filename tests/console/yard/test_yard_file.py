@@ -127,12 +127,12 @@ def test_what_counts_as_a_risk_is_the_yards_own(folder: Path, library: GradeLibr
     """Chance and weight from which a bay's limits are told; usual ones where the file names none."""
     assert load_yard(folder, library).thresholds == Thresholds()
     text = (folder / "yard.toml").read_text(encoding="utf-8")
-    own = text.replace("veto = 0.05", 'veto = 0.05\nat_risk = 0.25\nsmall_bay = "0.2 t"')
+    own = text.replace("veto = 0.05", 'veto = 0.05\nat_risk = 0.25\nsmall_bay = "0.2 t"\nroom_cost = 1.5')
     (folder / "yard.toml").write_text(own, encoding="utf-8")
 
     thresholds = load_yard(folder, library).thresholds
 
-    assert (thresholds.at_risk, thresholds.small_bay_g) == (0.25, 200_000)
+    assert (thresholds.at_risk, thresholds.small_bay_g, thresholds.room_cost) == (0.25, 200_000, 1.5)
 
 
 def test_check_samples_are_read(folder: Path, library: GradeLibrary) -> None:

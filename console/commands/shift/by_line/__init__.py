@@ -1,0 +1,1 @@
+"""A sitting at the desk in lines: each is answered in one sentence."""

@@ -1,0 +1,234 @@
+"""What a typed line does: a piece by the grammar and the questions of the console, or one of a few words."""
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from console.commands.shift.by_line.asking import Question, close, resolve, which_bay
+from console.commands.shift.by_line.words import (
+    CLOSED,
+    CORRECTING,
+    DESPITE,
+    GREETING,
+    HELP,
+    KEPT_BAY,
+    NO_TAG,
+    NOTHING_GUARDED,
+    NOTHING_TO_LEAVE,
+    NOTHING_WAITS,
+    NOTHING_YET,
+    STOP,
+    UNCHANGED,
+)
+from console.desk import Desk
+from console.desk.piece.next_question import Asks, Questions, tally_or_again
+from console.desk.ticket_line import read_ticket_line
+from console.ground.cleaning import told
+from console.ground.errors import BaywrightError
+from console.ground.figures import many
+from console.ground.mass import format_mass
+from console.ground.scanned import bare_tag
+from console.ledger.rows.errors import StoreError
+
+if TYPE_CHECKING:
+    from console.desk import Consideration
+
+Answer = str | Question
+
+
+class LineByLine:
+    """Answers line after line; a question that goes on takes the next line."""
+
+    def __init__(self, desk: Desk) -> None:
+        self._desk = desk
+        self._questions = Questions()
+        self.then: Callable[[str], Answer] | None = None
+        """What the next line answers; None where it is a line of its own."""
+        self._bay = ""
+        """A bay that was typed or scanned before its piece."""
+        self._guarded: tuple[Consideration, str] | None = None
+        """The piece that its skin keeps out of a bay, and that bay."""
+        self.refused = 0
+        """Lines that were not done."""
+        self.is_over = False
+        """Whether the run was closed."""
+        self._acts: dict[str, Callable[[str], Answer]] = {
+            "help": lambda _: HELP,
+            "look": self._look,
+            "undo": lambda _: desk.undo().sentence,
+            "redo": lambda _: desk.redo().sentence,
+            "tally": lambda _: self._tally(),
+            "last": lambda _: self._last(),
+            "note": lambda text: desk.note(text).sentence if text else "A note needs words: note TEXT.",
+            "bay": self._choose_bay,
+            "correct": self._correct,
+            "despite": self._despite,
+            "waiting": lambda _: self._waiting(),
+            "resolve": lambda tag: self._open(tag) if tag else NO_TAG,
+            "ticket": lambda text: desk.closing.add_ticket(read_ticket_line(text)).sentence,
+            "close": lambda _: self._closing(close(desk)),
+            "person": lambda name: desk.take_over(name).sentence,
+            "leave": lambda _: self._leave(),
+        }
+
+    def greeting(self) -> str:
+        """Return who sorts, and how many entries the run has."""
+        return GREETING.format(person=told(self._desk.person), entries=self._desk.sums().entries)
+
+    def answer(self, line: str) -> str:
+        """Do what a line says; return what came of it, or why nothing did.
+
+        Raises:
+            StoreError: The disk refused; nothing further can be kept.
+        """
+        then, self.then = self.then, None
+        word, _, rest = line.partition(" ")
+        if then is not None and word.casefold() == "leave":
+            return UNCHANGED
+        act = self._acts.get(word.casefold())
+        try:
+            if then is not None:
+                answer = then(line)
+            else:
+                answer = act(rest.strip()) if act is not None else self._piece(line)
+        except StoreError:
+            raise
+        except BaywrightError as refusal:
+            # A question stands until it is answered or left.
+            self.then = then
+            again = " Once more, or leave." if then is not None else ""
+            return self._refused(f"Not done: {refusal}{again}")
+        if isinstance(answer, str):
+            return answer
+        self.then = answer.then
+        return answer.say
+
+    def _leave(self) -> str:
+        """Forget a bay that was typed before its piece."""
+        left, self._bay = self._bay, ""
+        return UNCHANGED if left else NOTHING_TO_LEAVE
+
+    def _refused(self, why: str) -> str:
+        self.refused += 1
+        return why
+
+    # -- a piece --------------------------------------------------------------------------------
+    def _piece(self, line: str, bay_code: str | None = None, row_id: str = "") -> Answer:
+        """Tally a line, put it in the place of a piece, or ask what keeps it from that."""
+        desk = self._desk
+        line = desk.piece.habit.in_full(self._questions.replied(line), repeats_technique=not row_id)
+        considered = desk.consider(line)
+        if self._bay and considered.parsed.mass_g is not None and not considered.parsed.bay_code:
+            bay_code, self._bay = bay_code or self._bay, ""
+        asked, parsed = self._questions.next(desk, considered, bay_code), considered.parsed
+        if asked.for_what is Asks.NOTHING:
+            if row_id:
+                done = desk.correct(considered, bay_code=bay_code, row_id=row_id)
+            else:
+                done = tally_or_again(desk, considered, bay_code)
+            self._questions.forget()
+            return done.sentence + _careful(considered)
+        if asked.for_what is Asks.LOAD and parsed.whose_load is not None:
+            return desk.loads.begin(parsed.whose_load).sentence
+        if asked.for_what is Asks.TAG:
+            return self._open(parsed.tag)
+        if asked.for_what is Asks.PIECE:
+            self._bay = parsed.bay_code or ""
+            return KEPT_BAY.format(code=self._bay)
+        if asked.for_what is Asks.LINE:
+            return HELP
+        if asked.for_what is Asks.WEIGHT:
+            return self._refused(f"Not done: {asked.say}")
+        if asked.for_what is Asks.REASON:
+            bay = desk.piece.bay(considered)
+            self._guarded = considered, bay_code or (bay.code if bay else "")
+            return self._refused(DESPITE.format(why=asked.say))
+        say = asked.say
+        if asked.stop is not None:
+            say = STOP.format(title=asked.stop.title, text=asked.stop.say)
+        if bay_code or row_id:
+            return Question(say=say, then=lambda again: self._piece(again, bay_code, row_id))
+        return say
+
+    def _look(self, line: str) -> str:
+        """Say what a line would become."""
+        considered = self._desk.consider(self._desk.piece.habit.in_full(line))
+        parsed = considered.parsed
+        if parsed.problems:
+            return self._refused(f"Not clear: {parsed.problems[0]}")
+        understood = ", ".join(token.meaning for token in parsed.tokens) or "nothing typed"
+        bay = self._desk.piece.bay(considered)
+        where = f"; Enter would put it into {bay.code}" if bay is not None else ""
+        leading = considered.verdict.leading
+        named = f"; most likely {leading.grade_id}, {leading.probability:.2f}" if leading is not None else ""
+        return f"{understood}{named}{where}."
+
+    def _choose_bay(self, line: str) -> Answer:
+        """Ask into which bay a line goes."""
+        considered = self._desk.consider(self._desk.piece.habit.in_full(line))
+        return which_bay(self._desk, considered, lambda code: self._piece(line, code))
+
+    def _correct(self, line: str) -> Answer:
+        """Put a line in the place of the last piece; without one say its line, and take the next."""
+        last = self._desk.review.last_piece()
+        if last is None:
+            return self._refused(NOTHING_YET)
+        row_id = last.row_id
+        if line:
+            return self._piece(line, row_id=row_id)
+        say = CORRECTING.format(which=self._desk.piece.last_label, line=told(last.line))
+        return Question(say=say, then=lambda text: self._piece(text, row_id=row_id))
+
+    def _despite(self, reason: str) -> str:
+        """Tally the piece that its skin keeps out of a bay, with a reason."""
+        guarded = self._guarded
+        if guarded is None:
+            return self._refused(NOTHING_GUARDED)
+        done = self._desk.tally(guarded[0], bay_code=guarded[1], despite_skin=reason)
+        self._guarded = None
+        self._questions.forget()
+        return done.sentence
+
+    # -- holds, tags, the run -------------------------------------------------------------------
+    def _open(self, tag: str) -> Answer:
+        """Open what has a tag: a consignment, a bale, a piece that waits."""
+        load = next(
+            (one for one in self._desk.consignments.all() if bare_tag(one.tag) == bare_tag(tag)), None
+        )
+        if load is not None:
+            parts = many(len(load.parts), "part", "parts")
+            return f"Consignment {load.tag} for {load.buyer} {load.order}, {load.state.value}: {parts}."
+        piece = self._desk.tags.waiting(tag)
+        return self._desk.tags.bale_sheet(tag) if piece is None else resolve(self._desk, piece)
+
+    def _waiting(self) -> str:
+        """Say what waits on hold, of earlier runs too."""
+        pieces = [*self._desk.sums().holds, *self._desk.review.waiting_of_earlier_runs()]
+        unit = self._desk.yard.weight_unit
+        said = [f"{one.tag} {format_mass(one.mass_g, unit)} {told(one.line)}" for one in pieces]
+        return f"{'; '.join(said)}." if said else NOTHING_WAITS
+
+    def _closing(self, answer: Answer) -> Answer:
+        """Follow the questions of a close-out to its end."""
+        if isinstance(answer, Question):
+            then = answer.then
+            return Question(say=answer.say, then=lambda text: self._closing(then(text)))
+        self.is_over = True
+        return f"{answer}. {CLOSED}"
+
+    def _tally(self) -> str:
+        unit = self._desk.yard.weight_unit
+        bays = [
+            f"{one.bay} {many(one.pieces, 'piece', 'pieces')} {format_mass(one.mass_g, unit)}"
+            for one in self._desk.sums().bays
+        ]
+        return f"{', '.join(bays)}." if bays else NOTHING_YET
+
+    def _last(self) -> str:
+        label = self._desk.piece.last_label
+        return f"The last piece: {label}." if label else NOTHING_YET
+
+
+def _careful(considered: "Consideration") -> str:
+    """Return the most urgent caution below a STOP, after what was tallied; empty where there is none."""
+    first = next(iter(considered.cautions), None)
+    return "" if first is None else f" {first.level.value.capitalize()}, {first.title.lower()}: {first.say}"
