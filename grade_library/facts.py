@@ -181,6 +181,10 @@ class Claim:
     """What else the words say: that the very grade is known by its number and not in the library."""
     is_near: bool = False
     """The name belongs to a grade elsewhere that is only near to those meant (`Grade.near_names`)."""
+    is_usual: bool = False
+    """The words name a thing, and the grades are the metal that it usually is: one that is said decides."""
+    form: Form | None = None
+    """The form that the words tell beside the metal."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,7 +1,6 @@
 """Names of metals on an entry line: which words name one, exactly or nearly."""
 
 import functools
-import itertools
 import re
 from dataclasses import replace
 from typing import NamedTuple
@@ -33,11 +32,9 @@ _GRADE_NUMBER = re.compile(r"[0-9]{3,5}|[0-35][.,][0-9]{4}|[1-8][0-9]{2}[.,][0-2
 _MATERIAL_NUMBER = re.compile(r"[0-3] [0-9]{4}")
 """A material number with a blank at the place of the point."""
 _JOINS = "joins"
-"""What `remark` says of a word that only joins."""
+"""What `remark` says of a word that only joins: in "lavello in acciaio inox" no part of a name."""
 _FULL_PCT = 100.0
 """No reading lies above it [wt %]: "C 36000" is a brass."""
-_ALTERNATIVES = re.compile(r"[,?;:]|\bor\b")
-"""What stands between the answers in a question."""
 _LEAST_LETTERS = 4
 """Fewer letters than this are no word whose slip could be guessed at."""
 _SUGGESTED = [word for word in BY_WORD if len(word) >= 3 and " " not in word]
@@ -249,7 +246,7 @@ def _has_idle_word(draft: Draft, names: NameIndex | None, first: int, last: int,
         for end in range(start, last + 1):
             dropped = [*range(first, start), *range(end + 1, last + 1)]
             said = [draft.key(i) for i in dropped]
-            if not any(is_number(key) or reserved(key) is not None for key in said):
+            if not any(is_number(key) or reserved(key) is not None or remark(key) == _JOINS for key in said):
                 continue
             if not _GRADE_WORDS.isdisjoint(said):
                 continue
@@ -311,40 +308,6 @@ def take_claim(draft: Draft, first: int, last: int, claim: Claim, hint: str = ""
     if claim.remark:
         meaning = f"{typed}: {claim.remark}"
     draft.take(TokenKind.CLAIM, first, last, meaning + hint, value=claim)
-
-
-def settle_questions(draft: Draft, names: NameIndex | None) -> None:
-    """Take what is asked back as answered where another word of the line answers it: "zinc gutter"."""
-    named = [mark.value for mark in draft.of_kind(TokenKind.CLAIM)]
-    for place, mark in enumerate(draft.marks):
-        if mark.kind is TokenKind.UNKNOWN and isinstance(mark.value, Claim):
-            ways = (*_ALTERNATIVES.split(mark.value.ask), *mark.value.offers)
-            known = [claim for way in ways if (claim := exact(names, way.strip())) is not None]
-            if any(claim.grade_ids & one.grade_ids for claim in known for one in named):
-                meaning = f"said: {draft.text(mark.first, mark.last)}"
-                draft.marks[place] = replace(
-                    mark, kind=TokenKind.REMARK, meaning=meaning, problem="", offers=()
-                )
-
-
-def settle_things(draft: Draft) -> None:
-    """Take the name of a thing beside another as where it is from: "pc motherboard", "moteur de frigo".
-
-    The last one is the piece, where a word that joins stands between them the first.
-    """
-    things = [mark for mark in draft.of_kind(TokenKind.CLAIM) if mark.value.material_ids]
-    for first, second in itertools.pairwise(things):
-        if not set(first.value.material_ids).isdisjoint(second.value.material_ids):
-            continue
-        between = [draft.key(index) for index in range(first.last + 1, second.first)]
-        joins = [remark(key) == _JOINS for key in (*between, draft.key(second.first))]
-        if not all(joins[:-1]):
-            continue
-        other = second if any(joins) else first
-        meaning = f"said: {draft.text(other.first, other.last)}"
-        draft.marks[draft.marks.index(other)] = replace(
-            other, kind=TokenKind.REMARK, meaning=meaning, value=None
-        )
 
 
 def take_names(draft: Draft, names: NameIndex | None) -> None:

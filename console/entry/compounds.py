@@ -61,7 +61,7 @@ def _cut(names: NameIndex, key: str) -> tuple[int, int] | None:
                 first = head.removesuffix(link)
                 if (link and first == head) or len(first) < _SHORTEST_PART:
                     continue
-                if is_kind(names, tail) and (
+                if (is_kind(names, tail) or _is_thing(names, tail)) and (
                     _is_metal(names, first) or _is_thing_as_scrap(names, first, tail)
                 ):
                     return place, len(link)
@@ -75,7 +75,7 @@ def _cut(names: NameIndex, key: str) -> tuple[int, int] | None:
 def _is_metal(names: NameIndex, part: str) -> bool:
     """Return True for a word that names metal by itself, and no thing."""
     claim = exact(names, part) if len(part) > _SHORTEST_PART or part in _SHORT_METALS else None
-    return claim is not None and not claim.material_ids and not claim.ask
+    return claim is not None and not (claim.material_ids or claim.ask or claim.is_usual)
 
 
 def _is_form(names: NameIndex, part: str) -> bool:
@@ -85,11 +85,17 @@ def _is_form(names: NameIndex, part: str) -> bool:
 
 
 def _is_remark_or_asked(names: NameIndex, part: str) -> bool:
-    """Return True for a word that says nothing of the metal, or has to ask for it: "Dachrinne"."""
+    """Return True for a word that says nothing of the metal, asks for it, or names a thing: "Dachrinne"."""
     if reserved(part) is not None or remark(part) is not None:
         return reserved(part) is None
     claim = exact(names, part) if len(part) > _SHORTEST_PART else None
-    return claim is not None and bool(claim.ask)
+    return claim is not None and (bool(claim.ask) or claim.is_usual)
+
+
+def _is_thing(names: NameIndex, part: str) -> bool:
+    """Return True for the name of a thing, which a metal may stand before: "Kupferboiler"."""
+    claim = exact(names, part) if len(part) > _SHORTEST_PART else None
+    return claim is not None and bool(claim.material_ids)
 
 
 def _is_thing_as_scrap(names: NameIndex, first: str, tail: str) -> bool:

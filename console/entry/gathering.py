@@ -74,12 +74,14 @@ def gather(marks: Sequence[Mark], usual_technique: str, techniques: Mapping[str,
             basket.problems[index] = problem
     technique = _single(basket, TokenKind.TECHNIQUE, usual_technique)
     shots = _shots(marks, techniques[technique], basket.problems)
+    weighed = _single(basket, TokenKind.WEIGHT, None)
     bench = BenchFacts(
         surfaces=frozenset(basket.surfaces),
         has_attachments=basket.has_attachments,
         **{name: _single(basket, kind, None) for kind, (name, _) in _FIELDS.items() if name},
     )
-    weighed = _single(basket, TokenKind.WEIGHT, None)
+    if bench.form is None and basket.claim is not None and basket.claim.form is not None:
+        bench = replace(bench, form=basket.claim.form)
     return Gathered(
         mass_g=weighed.net_g if weighed else None,
         weighings=weighed.weighings if weighed else 1,

@@ -17,14 +17,13 @@ from console.entry.claims import (
     exact,
     exact_number,
     near_words,
-    settle_questions,
-    settle_things,
     take_claim,
     take_named_phrases,
     take_names,
 )
 from console.entry.draft import Draft
 from console.entry.splitting import Word
+from console.entry.things.settling import settle
 from console.entry.token_kind import ASKED_BACK, TokenKind
 from console.entry.vocabulary import LONGEST_PHRASE, is_literal, remark, reserved
 from console.entry.yard_words import YardWords
@@ -91,8 +90,7 @@ def _understand(
     take_names(draft, names)
     _take_bare_numbers(draft, names, yard)
     _take_the_rest(draft, names)
-    settle_questions(draft, names)
-    settle_things(draft)
+    settle(draft, names)
     return draft
 
 

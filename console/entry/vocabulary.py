@@ -247,13 +247,21 @@ def remark(phrase: str) -> str | None:
 def is_literal(phrase: str) -> bool:
     """Return True for a word that stands in the vocabulary as typed, and is no guessed plural of one."""
     folded = plain(phrase)
-    return folded in BY_WORD or folded in REMARK_BY_WORD
+    is_known = folded in BY_WORD or folded in REMARK_BY_WORD
+    return is_known and not (_is_other_word(phrase, BY_WORD) and _is_other_word(phrase, REMARK_BY_WORD))
 
 
 def _found(phrase: str, table: Mapping[str, _Meaning]) -> _Meaning | None:
     folded = plain(phrase)
     if folded in table:
-        return table[folded]
+        return None if _is_other_word(phrase, table) else table[folded]
     if len(folded) < _SHORTEST_PLURAL:
         return None
     return next((table[one] for one in singulars(folded) if len(one) >= 3 and one in table), None)
+
+
+def _is_other_word(phrase: str, table: Mapping[str, object]) -> bool:
+    """Return True where only the umlaut typed tells it from a word of the table: "Spüle" is no "Spule"."""
+    folded = phrase.casefold()
+    written_out = plain(folded.translate(UMLAUTS))
+    return written_out != plain(folded) and written_out not in table

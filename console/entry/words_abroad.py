@@ -29,7 +29,7 @@ _ABROAD: tuple[tuple[StrEnum | str, str], ...] = (
     (
         Form.BAR,
         "round bar, hex bar, flat bar, square bar, hexagon, round; de Stange, Stab, Stäbe, Rundstab, Sechskant,"
-        " Vierkant, Flachstahl, Rundstahl, Stabstahl; fr barre, barre ronde, hexagone, plat, rond, carré, fer plat;"
+        " Vierkant; fr barre, barre ronde, hexagone, plat, rond, carré;"
         " es barra, redondo, hexagonal, pletina, cuadrado, llanta plana; it barra, barre, tondo, tondi, tondini, esagono, piatto,"
         " quadro",
     ),
@@ -72,8 +72,8 @@ _ABROAD: tuple[tuple[StrEnum | str, str], ...] = (
     (
         Form.STRUCTURAL,
         "channel, i-beam, h-beam, girder, joist, i beam, h beam, column; de Winkel, Träger, I-Träger, Schiene,"
-        " Doppel-T-Träger, Winkelstahl, Stahlträger; fr poutrelle, cornière, ipn, hea, poutre, rail; es ángulo, viga,"
-        " carril, perfil laminado, riel; it angolare, angolari, trave, travi, rotaia, putrella",
+        " Doppel-T-Träger; fr poutrelle, cornière, poutre, rail; es ángulo, viga,"
+        " carril, riel; it angolare, angolari, trave, travi",
     ),
     (
         Surface.BARE,
@@ -199,11 +199,12 @@ REMARKS: Mapping[str, str] = {
     " es cojinete, buje, rodamiento; it boccola, boccole, bronzina, cuscinetto",
     "tank": "tank, vessel, container, box, bucket; de Behälter, Tank, Eimer; fr citerne, réservoir, cuve, seau;"
     " es depósito, tanque, cubo; it serbatoio, cisterna, secchio",
-    "part": "part, parts, component, item, assembly, cover, housing, gear, propeller, prop, impeller, handle, sink, pin, bath, keg, tankard, bowl, downpipe, sign, end, leftover, winding, commutator, post, roofing,"
-    " frame, door, window, plate stand; de Teil, Teile, Gehäuse, Deckel, Zahnrad, Schiffsschraube, Rahmen, Fenster, Tür,"
+    "part": "part, parts, component, item, assembly, cover, gear, propeller, prop, impeller, handle, sink, pin, bath, keg, tankard, bowl, downpipe, sign, end, leftover, winding, commutator, post, roofing,"
+    " frame, door, window, plate stand; de Teil, Teile, Deckel, Zahnrad, Schiffsschraube, Rahmen, Fenster, Tür,"
     " Griff, Becken, Stecker, Dach, Teller, Becher, Krug, Schale, Fallrohr, Schild; fr pièce, pièces, couvercle, engrenage, hélice, cadre, porte, fenêtre, évier, poignée, toit, toiture, industriel, volet, bol, panneau;"
-    " es pieza, carcasa, tapa, engranaje, hélice, marco, puerta, ventana, fregadero, bajante, letrero; it pezzo, pezzi, parte, coperchio,"
+    " es pieza, tapa, engranaje, hélice, marco, puerta, ventana, fregadero, bajante, letrero; it pezzo, pezzi, parte, coperchio,"
     " ingranaggio, elica, telaio, porta, finestra, lavello, maniglia, pluviale, cartello",
+    "housing": "housing, casing, body, hull; de Gehäuse; fr carcasse, corps; es carcasa, cuerpo; it carcassa, corpo",
     "oxidised": "oxidised, oxidized, corroded, tarnished, patina, mill scale, verdigris, scale; de oxidiert, Grünspan,"
     " Zunder, korrodiert, Patina; fr oxydé, vert-de-gris, corrodé, calamine; es verdín, corroído, cascarilla;"
     " it ossidato, verderame, scaglia, scaglie, corroso",
@@ -232,14 +233,14 @@ REMARKS: Mapping[str, str] = {
     "size": "big, small, large, thick, thin, long, short, huge, tiny; de groß, klein, dick, dünn, lang, kurz; fr gros,"
     " grand, petit, épais, mince, fine, long, court; es grande, pequeño, grueso, delgado, fino; it grande, piccolo, grosso,"
     " sottile, lungo, corto",
-    "no metal named": "metal, scrap, stuff, junk, misc, unknown, bits, ditto, good, bad, solids, something, assorted,"
-    " sundry; de Metall, Schrott, Zeug, unbekannt, Abfall, Abfälle und Schrott, Altmetall; fr métal, déchets,"
-    " déchets et débris, inconnu, divers; es desperdicios y desechos, desconocido, varios,; it metallo,"
+    "no metal named": "metallic, metal, scrap, stuff, junk, misc, unknown, bits, ditto, good, bad, solids, something, assorted,"
+    " sundry; de Metall, Schrott, Zeug, unbekannt, Abfall, Abfälle und Schrott, Altmetall; fr métal, métallique, métalliques, déchets,"
+    " déchets et débris, inconnu, divers; es metálico, metálica, desperdicios y desechos, desconocido, varios,; it metallo, metallico, metallica,"
     " rottame vario, cascami, cascami e avanzi, sconosciuto, vario",
     "mixed": "mixed, mix; de gemischt; fr mélangé, mêlé, mélange; es mezcla, mezclado, mixto; it misto, mista, misti",
     "ferrous or not": "nonferrous, non-ferrous, non ferrous; de Nichteisenmetall, NE-Metall, NE, Buntmetall, Leichtmetall;"
     " fr non ferreux, métaux non ferreux; es no férrico, no ferroso, metal no férreo, férrico, férrica; it non ferroso, metallo non ferroso",
-    "thing": "ladder, hopper, barbecue, stairs, railing, handrail, gate, hinge, candlestick, tray, spoon, fork, "
+    "thing": "water, food, oil well, machine, hydraulic, telephone, heating, kitchenware, ladder, hopper, barbecue, stairs, railing, handrail, gate, hinge, candlestick, tray, spoon, fork, "
     "knife, trophy, nameplate, mirror, shower, nozzle, sprinkler, chimney, grill, table, bed, cabinet, "
     "trolley, wheelbarrow, mast, anchor, greenhouse, conservatory, awning, canopy, catering, joint, "
     "letterbox, doorbell, bracket, clamp, funnel, flue, duct, vent, louvre, drain, hook, shackle, plinth, "
@@ -267,11 +268,11 @@ REMARKS: Mapping[str, str] = {
     " bathroom, garden, farm, street, road, railway, factory, shop, office, scaffold, scaffolding; de Auto, Lkw, Fahrrad, Motorrad, Schiff,"
     " Boot, Flugzeug, Haus, Küche, Garten, Baustelle, Gerüst, Fabrik; fr voiture, camion, vélo, moto, bateau, avion, maison, cuisine,"
     " jardin, usine, chantier, échafaudage; es coche, camión, bicicleta, moto, barco, avión, casa, jardín, fábrica, obra, tejado, andamio;"
-    " it auto, camion, bicicletta, moto, barca, nave, aereo, casa, cucina, giardino, fabbrica, cantiere, tetto, ponteggio",
+    " it auto, camion, bici, treno, bicicletta, moto, barca, nave, aereo, casa, cucina, giardino, fabbrica, cantiere, tetto, ponteggio",
     "empty": "empty, full; de leer, voll; fr vide, plein; es vacío, lleno; it vuoto, pieno",
     "leaded": "leaded",
     "joins": "of, with, from, off, a, an, and, for, the, on, without; de von, mit, aus, und, für, vom, ohne; fr de, du, des, et, avec,"
-    " pour, sans, les, sur; es del, con, para, los, las, sin, el; it di, della, dello, dei, delle, da, per, con",
+    " pour, sans, les, sur; es del, en, con, para, los, las, sin, el; it di, in, della, dello, dei, delle, da, per, con",
 }
 """What a word says that speaks for no metal -> ways to say it. They stay on the line and are kept with the piece."""
 

@@ -88,7 +88,7 @@ class Dictionary:
         if not are_kept or [*self._names] != [grade.grade_id for grade in grades]:
             return word_table(grades, self.materials, self.words, self._word_keys, self._material_keys)
         rows, row_of = self._compiled
-        known = [Word(label, tuple(found), ask, tuple(offers)) for label, found, ask, offers in rows]
+        known = [Word(row[0], tuple(row[1]), row[2], tuple(row[3]), *row[4:]) for row in rows]
         return {tuple(key.split(" ")): known[row] for key, row in row_of.items()}
 
     @classmethod

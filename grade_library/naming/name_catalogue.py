@@ -3,7 +3,7 @@
 import itertools
 import re
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from grade_library.naming.grade_names import GradeName, NameRank
 from grade_library.naming.name_tables import Hit, NameTables
@@ -14,6 +14,7 @@ from grade_library.naming.word_table import Word
 _TWO_NUMBERS = re.compile(r"\d\s*[/-]\s*\d+(?!\d*[a-z])", re.IGNORECASE)
 """A ratio such as 70/30, whose figures are not one number."""
 _MOST_TOKENS = 8
+_LONGEST_ABBREVIATION = 3
 _MOST_PLURALS = 3
 """Words of a name that are tried as plurals, each in a few ways."""
 _EITHER = re.compile(r"\s*/\s*|\s+or\s+|\s+\(|\)$", re.IGNORECASE)
@@ -28,6 +29,10 @@ class Meaning:
     ask: str = ""
     """What has to be asked back first; empty as a rule."""
     offers: tuple[str, ...] = ()
+    is_usual: bool = False
+    """A thing is named, and the hits are the metal that it usually is."""
+    form: str = ""
+    """Form that is told beside the metal, a value of `Form`."""
 
 
 class NameCatalogue:
@@ -101,7 +106,8 @@ class NameCatalogue:
         if word.ask:
             return self._asked(word, named)
         hits = [Hit(row, word.label, 99.0 - 0.01 * place) for place, row in enumerate(word.rows)]
-        return self.labelled(word.label, [*(named.hits if named else ()), *hits])
+        meaning = self.labelled(word.label, [*(named.hits if named else ()), *hits])
+        return _told(word, meaning) if named is None else meaning
 
     def _joined(self, text: str) -> Word | None:
         """Return the word that is written in one elsewhere: "Alu-Kabel" and "Aluminiumkabel" are Alukabel."""
@@ -113,7 +119,7 @@ class NameCatalogue:
     def _asked(self, word: Word, named: Meaning | None) -> Meaning:
         """Return a word that has to be asked back, with everything that it can mean."""
         hits = [Hit(row, word.label, 99.0) for row in word.rows] + list(named.hits if named else ())
-        return Meaning(word.label, tuple(hits), word.ask, word.offers)
+        return Meaning(word.label, tuple(hits), word.ask, word.offers, word.is_usual, word.form)
 
     def _plural(self, text: str) -> Meaning | None:
         """Return the meaning of words that may be plurals in one of the languages: "motori elettrici"."""
@@ -121,7 +127,11 @@ class NameCatalogue:
         if not 0 < len(words) <= _MOST_PLURALS or not all(word.isalpha() for word in words):
             return None
         ways = [
-            [one for one in dict.fromkeys((word, *singulars(word))) if singular_of(one) in self.tables.spoken]
+            [
+                one
+                for one in dict.fromkeys((word, *filter(_is_word, singulars(word))))
+                if singular_of(one) in self.tables.spoken
+            ]
             for word in words
         ]
         for spelling in itertools.product(*ways):
@@ -131,9 +141,8 @@ class NameCatalogue:
         return None
 
     def _of_word(self, word: Word, score: float) -> Meaning | None:
-        return self.labelled(
-            word.label, [Hit(row, word.label, score - 0.01 * place) for place, row in enumerate(word.rows)]
-        )
+        hits = [Hit(row, word.label, score - 0.01 * place) for place, row in enumerate(word.rows)]
+        return _told(word, self.labelled(word.label, hits))
 
     def _either(self, text: str) -> Meaning | None:
         """Return the meaning of a double name: "304/304L", "6061 or 6082", "2205 (S32205)"."""
@@ -190,6 +199,18 @@ class NameCatalogue:
             if hits:
                 return self.labelled(word.label if word else "", hits)
         return None
+
+
+def _is_word(singular: str) -> bool:
+    """Return False for an abbreviation: "Nabe" is no plural of NAB."""
+    return len(singular) > _LONGEST_ABBREVIATION
+
+
+def _told(word: Word, meaning: Meaning | None) -> Meaning | None:
+    """Return the meaning of a word with what it tells beside the metal."""
+    if meaning is None or not (word.is_usual or word.form):
+        return meaning
+    return replace(meaning, is_usual=word.is_usual, form=word.form)
 
 
 def _word_and_rest(words: tuple[str, ...]) -> Iterator[tuple[tuple[str, ...], tuple[str, ...]]]:

@@ -54,7 +54,14 @@ class NameTables:
         self.squashed = sorted(self.names, key=short_first)
         """Squashed names, the shortest first."""
         codes = {squash(one.material_id) for one in library.dictionary.materials if one.what}
-        self.guessable = [*self.squashed, *(name for name in self.words_squashed if name not in codes)]
+        self.guessable = [
+            *self.squashed,
+            *(
+                name
+                for name in self.words_squashed
+                if name not in codes and not self.words[self.words_squashed[name]].is_usual
+            ),
+        ]
         """Everything that a slip can have been meant for, squashed; the code words of the circular are
         everyday words themselves ("Drive" is no slip for Drove)."""
 

@@ -1,6 +1,6 @@
 """What a typed name claims: one grade, all the grades and materials it can mean, or a question."""
 
-from grade_library.facts import Claim
+from grade_library.facts import Claim, Form
 from grade_library.grade import Grade
 from grade_library.library import GradeLibrary
 from grade_library.naming.designations import designated, tried_names
@@ -119,6 +119,8 @@ class NamedClaims:
             material_ids=materials,
             ask=ask,
             offers=offers,
+            is_usual=meaning.is_usual,
+            form=Form(meaning.form) if meaning.form else None,
             is_near=bool(meaning.hits) and all(self.is_near(hit) for hit in meaning.hits),
         )
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from typing import Protocol
 
 from grade_library.errors import GradeDataError
+from grade_library.facts import Form
 from grade_library.grade import GROUPS, Grade
 from grade_library.loading.sources import nearest
 from grade_library.naming.name_text import UMLAUTS, tokens
@@ -14,7 +15,7 @@ TRADE_WORDS_FILE = "trade_words.toml"
 LANGUAGES = ("en", "de", "fr", "es", "it")
 """Languages of the words; `also` holds the English spellings."""
 _LISTS = ("also", *LANGUAGES[1:], "grades", "families", "groups", "series", "materials", "offers")
-_KEYS = (*_LISTS, "ask", "note", "source")
+_KEYS = (*_LISTS, "usual", "form", "ask", "note", "source")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,6 +38,11 @@ class TradeWord:
     """What has to be asked back, where the word names nothing by itself: "aluminium or tinplate?"."""
     offers: tuple[str, ...] = ()
     """Names that answer the question, the likelier first."""
+    usual: bool = False
+    """It names a thing: what it means is the metal that the thing usually is, or what is asked where none is
+    said."""
+    form: str = ""
+    """Form that it tells, a value of `Form`; empty as a rule."""
     note: str = ""
     source: str
 
@@ -111,12 +117,19 @@ def _read_word(word: str, table: Mapping[str, object]) -> TradeWord:
     source = table.get("source", "")
     if not isinstance(source, str) or not source:
         raise GradeDataError(f'{place}: needs source = "source-id" (or "common-practice", "memory")')
+    usual, form = table.get("usual", False), table.get("form", "")
+    if not isinstance(usual, bool):
+        raise GradeDataError(f"{place}: usual is true or false")
+    if form not in ("", *Form):
+        raise GradeDataError(f"{place}: form is one of {', '.join(Form)}")
     abroad = {language: lists.pop(language) for language in LANGUAGES[1:]}
     return TradeWord(
         word=word,
         source=source,
         ask=str(table.get("ask", "")),
         note=str(table.get("note", "")),
+        usual=usual,
+        form=str(form),
         abroad={language: names for language, names in abroad.items() if names},
         **lists,
     )

@@ -19,6 +19,8 @@ class Word(NamedTuple):
     rows: tuple[int, ...]
     ask: str = ""
     offers: tuple[str, ...] = ()
+    is_usual: bool = False
+    form: str = ""
 
 
 def keys_of(spellings: Iterable[str]) -> list[tuple[str, str]]:
@@ -55,7 +57,8 @@ def word_table(
     ):
         members = [*word.members(ids), *(one for one in word.materials if one in row_of)]
         if members or word.ask:
-            known = Word(word.word, tuple(map(row_of.__getitem__, members)), word.ask, word.offers)
+            rows = tuple(map(row_of.__getitem__, members))
+            known = Word(word.word, rows, word.ask, word.offers, word.usual, word.form)
             for key, _ in keys:
                 table.setdefault(tuple(key.split(" ")), known)
     for named_key, named in _materials(material_keys, len(grades)).items():
