@@ -89,12 +89,14 @@ def test_a_damaged_log_is_set_aside_with_its_store(yard: Path) -> None:
         ledger.add_piece(brass(), "Ada")
         shutil.copy(f"{store}-wal", yard.parent / "log")
     data = bytearray(store.read_bytes())
-    data[100:4096] = b"\xa5" * 3996
+    data[:4096] = b"\xa5" * 4096
     store.write_bytes(bytes(data))
     shutil.copy(yard.parent / "log", f"{store}-wal")
 
     assert restored(yard, "--lose", "0") == 0
 
+    assert not Path(f"{store}-wal").exists(), "a log of the old store would bring its rows into the new one"
+    assert Path(f"{store}.replaced-1-wal").exists()
     assert rows_of(store) == NEW
 
 

@@ -38,6 +38,10 @@ def test_verify_finds_the_row_that_somebody_changed(worked_yard: Path, capsys: C
     assert on(worked_yard, "verify") == 0
     newest = capsys.readouterr().out.split("newest ")[1].split()
     assert on(worked_yard, "verify", "--printed", newest[0], newest[1]) == 0
+    assert on(worked_yard, "verify", "--printed", str(int(newest[0]) + 1), newest[1]) == 1, (
+        "rows were cut off"
+    )
+    assert on(worked_yard, "verify", "--printed", newest[0], "0123456789abcdef") == 1
     capsys.readouterr()
 
     with sqlite3.connect(worked_yard / "yard.sqlite3") as connection:

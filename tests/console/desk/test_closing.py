@@ -123,3 +123,19 @@ def test_a_late_correction_says_that_it_is_late(desk: Desk) -> None:
 
     text = " ".join(as_text(handover_of(desk.ledger, run_id, desk.yard, at, desk.bays.book.sums())).split())
     assert "after close-out" in text and "scale was off" in text
+
+
+def test_a_run_whose_handover_cannot_be_written_stays_open(
+    desk: Desk, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The close row and the handover are one act: without the sheet there is no row."""
+
+    def full(*_: object) -> None:
+        raise DeskRefusal("no room on the disk")
+
+    monkeypatch.setattr("console.desk.closing.write_or_refuse", full)
+
+    with pytest.raises(DeskRefusal, match="no room"):
+        desk.closing.close_run("no ticket today")
+    assert not desk.run().is_closed
+    assert rows_where(desk.ledger, "kind = 'close'") == []

@@ -180,3 +180,13 @@ def test_flipped_bytes_are_found_and_the_rest_can_be_saved(store: Path) -> None:
     assert any("cannot be read" in finding.what for finding in result.findings)
     assert 350 < result.whole_rows < 401
     assert result.last_seq == 401
+
+
+def test_it_is_told_how_far_the_look_is(filled: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A word after every so many rows, of how many there are."""
+    monkeypatch.setattr("console.ledger.keeping.verify.TELL_EVERY", 8)
+    told: list[tuple[int, int]] = []
+    with LedgerReader.open(filled) as reader:
+        verify(reader, tell=lambda done, total: told.append((done, total)))
+
+    assert told == [(8, 20), (16, 20)]

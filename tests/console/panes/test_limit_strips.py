@@ -4,11 +4,12 @@ import pytest
 
 from console.drawing.limit_rows import LimitRow, Stands, limit_rows, most_telling
 from console.drawing.plain_marks import plain
-from console.panes.piece.strips_pane import _strip, _strip_row
+from console.panes.piece.strips_pane import StripsPane, _scale, _strip, _strip_row
 from grade_library.facts import Reading, Shot
 from grade_library.library import load
 from grade_library.reading import average
 from grade_library.technique import profiles
+from grade_library.verdict import Candidate
 
 
 def row(**known: object) -> LimitRow:
@@ -88,3 +89,22 @@ def test_where_room_is_short_what_is_outside_stays() -> None:
 
     assert [one.symbol for one in most_telling(rows, 2)] == ["B", "C"]
     assert [one.symbol for one in most_telling(rows, 1)] == ["C"]
+
+
+def test_an_unsure_value_widens_its_strip() -> None:
+    """A strip reaches over four standard uncertainties where the limits lie closer, and a third on each side."""
+    first, last = _scale(row(low=1.0, high=1.2, sigma=0.5))
+
+    assert (first, last) == pytest.approx((1.0 - 0.35 * 2.0, 1.2 + 0.35 * 2.0))
+    assert _scale(row(low=17.5, high=19.5, sigma=0.2)) == pytest.approx((17.5 - 0.7, 19.5 + 0.7))
+
+
+def test_as_many_strips_as_there_is_room_for() -> None:
+    """A pane too low for every element keeps its last line for how many are left out."""
+    pane = StripsPane()
+    pane.set_reactive(StripsPane.candidate, Candidate(grade=load().grade("316"), probability=0.9))
+    whole = [line.plain for line in pane.draw(100, 40)]
+    few = [line.plain for line in pane.draw(100, 4)]
+
+    assert len(few) == 4 < len(whole)
+    assert few[-1].startswith(f"and {len(whole) - 3} more: ")

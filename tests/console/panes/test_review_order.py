@@ -133,3 +133,13 @@ def test_heads_stand_over_their_columns(width: int, sort_by: SortBy) -> None:
     assert head.index("state") == text.index("hold H001")
     assert head.index("bay") == text.index("HLD")
     assert ("person" in head) == ("Ilse" in text) == (width >= 100 or sort_by is SortBy.PERSON)
+
+
+def test_each_key_changes_its_own_part_of_the_order() -> None:
+    """The next column, turned, holds first: one thing each, and twice is back."""
+    order = Order()
+
+    assert order.reordered("sort") == Order(sort_by=SortBy.TIME.next)
+    assert order.reordered("turn") == Order(is_turned=True)
+    assert order.reordered("holds") == Order(holds_first=True)
+    assert order.reordered("holds").reordered("holds") == order.reordered("turn").reordered("turn") == order

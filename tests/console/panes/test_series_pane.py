@@ -95,3 +95,14 @@ def test_the_warning_says_what_to_do_in_few_rows(width: int) -> None:
     assert lines_for(None, width) == []
     assert lines_for(replace(SKIN, is_suspected=False), width) == []
     assert "core reached" in warning(replace(SKIN, has_arrived=True)).plain
+
+
+@pytest.mark.parametrize(
+    ("symbol", "said"), [("Cu", "68.5 to 71.5"), ("Pb", "<= 0.07"), ("Zn", "the rest"), ("Ti", "")]
+)
+def test_limits_of_the_core_are_said_as_they_are(symbol: str, said: str) -> None:
+    """Two ends, one end, the rest, and nothing where the grade does not name it (cartridge brass, C26000)."""
+    pane = SeriesPane()
+    pane.set_reactive(SeriesPane.verdict, VERDICT)
+
+    assert pane._limits(symbol) == said

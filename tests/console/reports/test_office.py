@@ -125,6 +125,7 @@ def test_json_is_json_and_agrees_with_the_report(worked: Ledger, yard: Yard) -> 
     assert found["net_kg"] == sum(line["net_kg"] for line in found["lines"]) == 12.5
     assert found["from"] == "2031-05-02T06:00:00.000Z"
     assert [piece["state"] for piece in found["pieces"]] == ["tallied", "downgrade", "on hold H001", "void"]
+    assert [piece["supplier"] for piece in found["pieces"]] == ["Holt", "Holt", None, None]
     for one in found["stock"]:
         assert one["closing_kg"] == pytest.approx(
             one["opening_kg"] + one["in_kg"] + one["moved_kg"] - one["out_kg"]

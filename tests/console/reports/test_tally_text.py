@@ -4,8 +4,9 @@ import json
 from dataclasses import replace
 
 from console.ledger.keeping.store import Ledger
+from console.ledger.views.period import GroupBy, pieces_between, totals_by
 from console.ledger.views.tally import tally
-from console.reports.tally_text import tally_json, tally_text
+from console.reports.tally_text import tally_json, tally_text, totals_text
 from console.yard.yard import Yard
 from tests.console.ledger.clock import brass
 
@@ -43,3 +44,17 @@ def test_text_shows_the_yards_unit(ledger: Ledger, yard: Yard) -> None:
 def test_empty_run_has_a_total_of_nothing(ledger: Ledger, yard: Yard) -> None:
     """A run without pieces has its head and a total of 0."""
     assert tally_text(tally(ledger, "T1-0001"), yard).split("\n")[-1].split() == ["total", "0", "0.00", "kg"]
+
+
+def test_sums_over_runs_stand_in_columns_of_the_width(ledger: Ledger, yard: Yard) -> None:
+    """Name, pieces and weight, all lines as wide as asked; a name that nobody said is told."""
+    ledger.add_piece(replace(brass(1234, pieces=2), supplier="Holt"), "Ada")
+    ledger.add_piece(brass(766), "Ada")
+    totals = totals_by(pieces_between(ledger), GroupBy.SUPPLIER)
+
+    assert totals_text(totals, GroupBy.SUPPLIER, yard, width=44).split("\n") == [
+        "supplier              pieces          weight",
+        "Holt                       2        1.234 kg",
+        "not said                   1        0.766 kg",
+        "total                      3        2.000 kg",
+    ]
