@@ -92,7 +92,7 @@ def test_where_room_is_short_what_is_outside_stays() -> None:
 
 
 def test_an_unsure_value_widens_its_strip() -> None:
-    """A strip reaches over four standard uncertainties where the limits lie closer, and a third on each side."""
+    """A strip reaches over four standard uncertainties where the limits lie closer, with room beside."""
     first, last = _scale(row(low=1.0, high=1.2, sigma=0.5))
 
     assert (first, last) == pytest.approx((1.0 - 0.35 * 2.0, 1.2 + 0.35 * 2.0))
