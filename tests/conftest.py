@@ -3,7 +3,7 @@
 import os
 import shutil
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Generator, Iterator
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -18,6 +18,13 @@ def pytest_configure(config: pytest.Config) -> None:
     if os.environ.pop("PYTHONDONTWRITEBYTECODE", None) and config.cache is not None:
         os.environ["PYTHONPYCACHEPREFIX"] = sys.pycache_prefix = str(config.cache.mkdir("bytecode"))
         sys.dont_write_bytecode = False
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_collect_file() -> Generator[None, list[pytest.Collector], list[pytest.Collector]]:
+    """Look for examples in docstrings of the program alone: tests have none, and a look costs seconds."""
+    found = yield
+    return [one for one in found if type(one).__name__ != "DoctestModule"]
 
 
 @pytest.fixture

@@ -2,15 +2,13 @@
 
 import ast
 import builtins
-import functools
 import subprocess
 import sys
 import tomllib
+from collections import Counter
 from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
-
-import pytest
 
 from console.cli import COMMANDS, command_module
 from console.screens.opening import MODULES
@@ -71,24 +69,30 @@ def imports_of(file: Path) -> Iterator[tuple[int, str]]:
                 yield node.lineno, room_of(parts)
 
 
-@pytest.mark.parametrize("file", SOURCES, ids=lambda file: str(file.relative_to(ROOT)))
-def test_a_room_imports_only_from_lower_floors(file: Path) -> None:
+def test_a_room_imports_only_from_lower_floors() -> None:
     """No module reaches up: data flows one way."""
-    room = room_of(file.relative_to(ROOT).with_suffix("").parts)
+    rooms = {file: room_of(file.relative_to(ROOT).with_suffix("").parts) for file in SOURCES}
 
-    reached = {(line, other) for line, other in imports_of(file) if other != room}
+    assert [
+        f"{file.relative_to(ROOT)}:{line} takes from {other}"
+        for file, room in rooms.items()
+        for line, other in imports_of(file)
+        if other not in MAY_IMPORT[room] | {room}
+    ] == []
 
-    assert {other for _, other in reached} <= MAY_IMPORT[room], sorted(reached)
 
-
-@pytest.mark.parametrize("file", SOURCES, ids=lambda file: str(file.relative_to(ROOT)))
-def test_files_and_functions_stay_short(file: Path) -> None:
+def test_files_and_functions_stay_short() -> None:
     """A file past 400 lines is two, a function past 40 is two."""
-    text = file.read_text(encoding="utf-8")
-    functions = [n for n in ast.walk(parsed(file)) if isinstance(n, ast.FunctionDef | ast.AsyncFunctionDef)]
+    lengths = {file: len(file.read_text(encoding="utf-8").splitlines()) for file in SOURCES}
+    functions = [
+        (f"{file.relative_to(ROOT)}: {node.name}", (node.end_lineno or 0) - node.lineno)
+        for file in SOURCES
+        for node in ast.walk(parsed(file))
+        if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef)
+    ]
 
-    assert len(text.splitlines()) <= LONGEST_FILE
-    assert [f.name for f in functions if (f.end_lineno or 0) - f.lineno > LONGEST_FUNCTION] == []
+    assert {file for file, lines in lengths.items() if lines > LONGEST_FILE} == set()
+    assert [name for name, lines in functions if lines > LONGEST_FUNCTION] == []
 
 
 def test_the_core_is_pure() -> None:
@@ -142,7 +146,6 @@ def test_no_command_catches_only_to_say_the_same() -> None:
     assert said_again == []
 
 
-@functools.cache
 def lower_classes() -> dict[str, ast.ClassDef]:
     """Return every class below the desk, and those of the commands, by its name."""
     return {
@@ -163,20 +166,24 @@ def with_bases(node: ast.ClassDef, known: dict[str, ast.ClassDef]) -> Iterator[a
             yield from with_bases(known[plain.id], known)
 
 
-@pytest.mark.parametrize("name", sorted(lower_classes()))
-def test_a_class_stays_small_counted_over_its_own_bases(name: str) -> None:
+def test_a_class_stays_small_counted_over_its_own_bases() -> None:
     """A class of many lines or methods is several, however it is spread."""
-    family = list(with_bases(lower_classes()[name], lower_classes()))
-    methods = [n for one in family for n in one.body if isinstance(n, ast.FunctionDef | ast.AsyncFunctionDef)]
+    known = lower_classes()
+    for name, node in known.items():
+        family = list(with_bases(node, known))
+        lines = sum((one.end_lineno or 0) - one.lineno + 1 for one in family)
+        methods = sum(
+            isinstance(one, ast.FunctionDef | ast.AsyncFunctionDef) for n in family for one in n.body
+        )
 
-    assert sum((one.end_lineno or 0) - one.lineno + 1 for one in family) <= LONGEST_CLASS
-    assert len(methods) <= MOST_METHODS
+        assert (lines <= LONGEST_CLASS, methods <= MOST_METHODS) == (True, True), name
 
 
-@pytest.mark.parametrize("folder", sorted({file.parent for file in SOURCES}), ids=str)
-def test_a_folder_holds_few_modules(folder: Path) -> None:
+def test_a_folder_holds_few_modules() -> None:
     """What is looked for is found at a glance."""
-    assert len([file for file in folder.glob("*.py") if file.name != "__init__.py"]) <= MOST_MODULES
+    modules = Counter(file.parent for file in SOURCES if file.name != "__init__.py")
+
+    assert {folder for folder, many in modules.items() if many > MOST_MODULES} == set()
 
 
 def names_imported_by(file: Path) -> Iterator[str]:
@@ -199,12 +206,15 @@ def test_no_module_is_for_tests_alone() -> None:
     assert [name for name in (".".join(module.parts) for module in modules) if name not in used] == []
 
 
-@pytest.mark.parametrize("file", TESTS, ids=lambda file: str(file.relative_to(ROOT)))
-def test_every_test_states_its_promise(file: Path) -> None:
+def test_every_test_states_its_promise() -> None:
     """A test that does not say what it promises cannot be judged when it fails."""
-    tests = (n for n in ast.walk(parsed(file)) if isinstance(n, ast.FunctionDef | ast.AsyncFunctionDef))
-
-    assert [n.name for n in tests if n.name.startswith("test_") and not ast.get_docstring(n)] == []
+    assert [
+        f"{file.relative_to(ROOT)}: {node.name}"
+        for file in TESTS
+        for node in ast.walk(parsed(file))
+        if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef)
+        if node.name.startswith("test_") and not ast.get_docstring(node)
+    ] == []
 
 
 def test_types_are_checked_strictly_everywhere() -> None:
