@@ -25,7 +25,7 @@ from console.entry.draft import Draft
 from console.entry.splitting import Word
 from console.entry.things.settling import settle
 from console.entry.token_kind import ASKED_BACK, TokenKind
-from console.entry.vocabulary import LONGEST_PHRASE, is_literal, remark, reserved
+from console.entry.vocabulary import BY_WORD, LONGEST_PHRASE, is_literal, remark, reserved
 from console.entry.yard_words import YardWords
 from console.ground.mass import NUMBER, is_number
 from console.ground.scanned import bare_tag
@@ -81,6 +81,7 @@ def _understand(
     _take_bays(draft, yard, names)
     take_quantities(draft, yard, lambda key: exact(names, key) is not None)
     _take_plain_signs(draft, names)
+    _take_magnet_phrases(draft)
     take_caution_phrases(draft, names)
     take_named_phrases(draft, names, joins_numbers=joins_numbers)
     take_caution_words(draft, names)
@@ -170,6 +171,16 @@ def _take_plain_signs(draft: Draft, names: NameIndex | None) -> None:
             values = read_glued(key)
             if values and not _may_be_name(names, key):
                 _take_reading(draft, index, index, values)
+
+
+def _take_magnet_phrases(draft: Draft) -> None:
+    """Take the magnet and what it does, before "magnet" can name a metal: "magnet weak", "no magnet"."""
+    for index in draft.free_words():
+        if draft.free_run(index, 2) < 2:
+            continue
+        word = BY_WORD.get(draft.key(index, index + 1))
+        if word is not None and word.kind is TokenKind.MAGNET:
+            draft.take(word.kind, index, index + 1, word.meaning, value=word.value)
 
 
 def _may_be_name(names: NameIndex | None, key: str) -> bool:

@@ -44,11 +44,14 @@ def _rows(kind: TokenKind, *rows: tuple[StrEnum | str, str, str, str]) -> tuple[
     )
 
 
+_NOT_MAGNETIC = "nonmag, nonmagnetic, non-magnetic, non magnetic, not magnetic"
+_WEAKLY = "weak, weakly magnetic, slightly magnetic"
+_STRONGLY = "magnetic, strong, stick, strongly magnetic"
 _MAGNET = _rows(
     TokenKind.MAGNET,
-    (MagnetPull.NONE, "m0", "nonmag, nonmagnetic, non-magnetic, non magnetic, not magnetic", "magnet: none"),
-    (MagnetPull.WEAK, "m1", "weak, weakly magnetic, slightly magnetic", "magnet: weak"),
-    (MagnetPull.STRONG, "m2", "magnetic, strong, stick, strongly magnetic", "magnet: strong"),
+    (MagnetPull.NONE, "m0", f"{_NOT_MAGNETIC}, no magnet, magnet none, magnet no", "magnet: none"),
+    (MagnetPull.WEAK, "m1", f"{_WEAKLY}, magnet weak, weak magnet", "magnet: weak"),
+    (MagnetPull.STRONG, "m2", f"{_STRONGLY}, magnet strong, strong magnet, magnet yes", "magnet: strong"),
 )
 
 COLOUR_LETTERS: Mapping[Colour, str] = MappingProxyType(

@@ -123,17 +123,17 @@ _ABROAD: tuple[tuple[StrEnum | str, str], ...] = (
     ),
     (
         MagnetPull.STRONG,
-        "sticks, magnet sticks; de magnetisch, Magnet hält; fr magnétique, aimant colle; es magnético,"
+        "sticks, magnet sticks, yes magnet; de magnetisch, Magnet hält, Magnet stark, starker Magnet, Magnet ja; fr magnétique, aimant colle; es magnético,"
         " imán pega, pega el imán; it magnetico, calamita attacca",
     ),
     (
         MagnetPull.NONE,
-        "no stick, magnet no; de unmagnetisch, nicht magnetisch; fr amagnétique, non magnétique,"
+        "no stick; de unmagnetisch, nicht magnetisch, Magnet nein, kein Magnet; fr amagnétique, non magnétique,"
         " pas magnétique; es no magnético, amagnético; it amagnetico, non magnetico",
     ),
     (
         MagnetPull.WEAK,
-        "de schwach magnetisch, leicht magnetisch; fr peu magnétique, légèrement magnétique; es poco"
+        "de schwach magnetisch, Magnet schwach, leicht magnetisch; fr peu magnétique, légèrement magnétique; es poco"
         " magnético, ligeramente magnético; it poco magnetico, leggermente magnetico",
     ),
     (Heft.HEAVY, "de schwer; fr lourd, lourde; es pesado, pesada; it pesante"),
@@ -199,6 +199,8 @@ REMARKS: Mapping[str, str] = {
     " es cojinete, buje, rodamiento; it boccola, boccole, bronzina, cuscinetto",
     "tank": "tank, vessel, container, box, bucket; de Behälter, Tank, Eimer; fr citerne, réservoir, cuve, seau;"
     " es depósito, tanque, cubo; it serbatoio, cisterna, secchio",
+    "what it stands in": "pallet, skid, bin, crate, stillage; de Palette, Kiste, Gitterbox; fr palette, caisse; es palé, caja;"
+    " it cassa, bancale",
     "part": "part, parts, component, item, assembly, cover, gear, propeller, prop, impeller, handle, sink, pin, bath, keg, tankard, bowl, downpipe, sign, end, leftover, winding, commutator, post, roofing,"
     " frame, door, window, plate stand; de Teil, Teile, Deckel, Zahnrad, Schiffsschraube, Rahmen, Fenster, Tür,"
     " Griff, Becken, Stecker, Dach, Teller, Becher, Krug, Schale, Fallrohr, Schild; fr pièce, pièces, couvercle, engrenage, hélice, cadre, porte, fenêtre, évier, poignée, toit, toiture, industriel, volet, bol, panneau;"

@@ -7,7 +7,7 @@ from dataclasses import replace
 from console.entry.claims import exact
 from console.entry.draft import Draft, Mark
 from console.entry.token_kind import ASKED_BACK, TokenKind
-from console.entry.vocabulary import remark
+from console.entry.vocabulary import BY_WORD, remark
 from grade_library.facts import Claim, Surface
 from grade_library.naming.names import NameIndex
 
@@ -15,6 +15,8 @@ _JOINS = "joins"
 """What `remark` says of a word that only joins."""
 _HOUSING = "said: housing"
 """Meaning of a word for the hull of a thing, which is of a metal of its own."""
+_ATTACHED = BY_WORD["attached"]
+"""The word for what hangs on a piece."""
 _ALTERNATIVES = re.compile(r"[,?;:]|\bor\b")
 """What stands between the answers in a question."""
 
@@ -23,6 +25,7 @@ def settle(draft: Draft, names: NameIndex | None) -> None:
     """Let the words of a line answer each other."""
     _settle_questions(draft, names)
     _settle_usual(draft)
+    _settle_solder(draft, names)
     _settle_housings(draft)
     _settle_things(draft)
 
@@ -87,6 +90,21 @@ def _settle_usual(draft: Draft) -> None:
             is_joined = any(remark(draft.key(index)) == _JOINS for index in between)
             _as_said(draft, second if is_joined else first)
             return
+
+
+def _settle_solder(draft: Draft, names: NameIndex | None) -> None:
+    """Take solder beside the metal of a piece as what hangs on it: "copper pipe with solder"."""
+    solder = exact(names, "solder")
+    named = draft.of_kind(TokenKind.CLAIM)
+    if solder is None:
+        return
+    for mark in named:
+        others = [other.value for other in named if other is not mark and other.value.grade_ids]
+        is_solder = mark.value.grade_ids == solder.grade_ids
+        if is_solder and any(one.grade_ids.isdisjoint(solder.grade_ids) for one in others):
+            draft.marks[draft.marks.index(mark)] = replace(
+                mark, kind=TokenKind.SURFACE, meaning=_ATTACHED.meaning, value=_ATTACHED.value
+            )
 
 
 def _settle_housings(draft: Draft) -> None:

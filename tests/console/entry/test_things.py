@@ -4,7 +4,7 @@ import pytest
 
 from console.entry.parse import parse_line
 from console.entry.parsed import ParsedLine
-from grade_library.facts import Form
+from grade_library.facts import Form, MagnetPull
 from grade_library.library import load
 from grade_library.naming.names import NameIndex
 
@@ -78,3 +78,79 @@ def test_of_two_things_the_piece_is_the_one_that_is_spoken_of() -> None:
     """The last thing is the piece, behind a word that joins the first: "cymbal from horseshoe"."""
     assert metals("12.4 trumpet horseshoe") == {"steel"}
     assert metals("12.4 cymbal from horseshoe") == {"bronze"}
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "6.1 copper pipe with solder",
+        "6.1 solder copper pipe",
+        "6.1 brass tap solder",
+        "6.1 Kupferrohr mit Lötzinn",
+    ],
+)
+def test_solder_beside_a_metal_hangs_on_the_piece(line: str) -> None:
+    """Solder beside another metal is an attachment of the piece, and the metal stays the name."""
+    parsed = read(line)
+
+    assert parsed.problems == ()
+    assert parsed.facts.bench.has_attachments
+    assert metals(line) in ({"copper"}, {"brass"})
+
+
+@pytest.mark.parametrize("line", ["3 solder", "3 lead solder", "3 tin solder", "3 Lötzinn"])
+def test_solder_by_itself_is_the_piece(line: str) -> None:
+    """Solder is the name of the piece where no other metal is said."""
+    parsed = read(line)
+
+    assert parsed.facts.claim is not None
+    assert not parsed.facts.bench.has_attachments
+
+
+@pytest.mark.parametrize(
+    ("line", "pull"),
+    [
+        ("1.2 bright tube, magnet weak", MagnetPull.WEAK),
+        ("1.2 tube weak magnet", MagnetPull.WEAK),
+        ("1.2 tube Magnet schwach", MagnetPull.WEAK),
+        ("1.2 tube magnet strong", MagnetPull.STRONG),
+        ("1.2 strong magnet tube", MagnetPull.STRONG),
+        ("1.2 tube magnet yes", MagnetPull.STRONG),
+        ("1.2 tube magnet none", MagnetPull.NONE),
+        ("1.2 tube no magnet", MagnetPull.NONE),
+        ("1.2 tube magnet no", MagnetPull.NONE),
+    ],
+)
+def test_magnet_and_what_it_does_is_the_bench_fact(line: str, pull: MagnetPull) -> None:
+    """The magnet with its pull beside it, either way round, names no metal."""
+    parsed = read(line)
+
+    assert (parsed.facts.bench.magnet, parsed.facts.claim, parsed.problems) == (pull, None, ())
+
+
+def test_a_magnet_by_itself_is_a_piece() -> None:
+    """A magnet with no pull beside it is what was thrown away, one or several."""
+    assert {"2 magnet", "2 magnets"} == {line for line in ("2 magnet", "2 magnets") if read(line).facts.claim}
+
+
+@pytest.mark.parametrize(
+    ("line", "group"),
+    [
+        ("640-28 pallet of steel", "steel"),
+        ("640 skid of brass", "brass"),
+        ("640 bin of brass", "brass"),
+        ("640 Palette Stahl", "steel"),
+        ("640 Kiste Messing", "brass"),
+        ("640 Gitterbox Alu", "aluminium"),
+        ("640 caisse laiton", "brass"),
+        ("640 palette acier", "steel"),
+        ("640 cassa ottone", "brass"),
+        ("640 caja latón", "brass"),
+    ],
+)
+def test_what_a_load_stands_in_says_nothing_of_the_metal(line: str, group: str) -> None:
+    """A pallet or a box beside a metal is a remark."""
+    named = {load().grade(one).group for one in read(line).facts.claim.grade_ids}
+
+    assert read(line).problems == ()
+    assert group in named
