@@ -2,6 +2,7 @@
 
 import itertools
 import re
+from collections.abc import Mapping
 from dataclasses import replace
 
 from console.entry.claims import exact
@@ -17,6 +18,8 @@ _HOUSING = "said: housing"
 """Meaning of a word for the hull of a thing, which is of a metal of its own."""
 _ATTACHED = BY_WORD["attached"]
 """The word for what hangs on a piece."""
+_OWN_METAL: Mapping[str, str] = {"lock": "steel", "roller blind": "aluminium"}
+"""Simple goods that come in several metals -> the one that they mostly are of (common practice)."""
 _ALTERNATIVES = re.compile(r"[,?;:]|\bor\b")
 """What stands between the answers in a question."""
 
@@ -26,6 +29,7 @@ def settle(draft: Draft, names: NameIndex | None) -> None:
     _settle_questions(draft, names)
     _settle_usual(draft)
     _settle_solder(draft, names)
+    _settle_goods(draft, names)
     _settle_housings(draft)
     _settle_things(draft)
 
@@ -105,6 +109,21 @@ def _settle_solder(draft: Draft, names: NameIndex | None) -> None:
             draft.marks[draft.marks.index(mark)] = replace(
                 mark, kind=TokenKind.SURFACE, meaning=_ATTACHED.meaning, value=_ATTACHED.value
             )
+
+
+def _settle_goods(draft: Draft, names: NameIndex | None) -> None:
+    """Let a metal that is said decide before the name of simple goods: "serratura ottone".
+
+    Where it is the metal that the goods are made of anyhow, the goods stay the name.
+    """
+    metals = _named_metals(draft)
+    for mark in draft.of_kind(TokenKind.CLAIM):
+        goods = mark.value.material_ids
+        if len(goods) != 1 or mark.value.grade_ids or goods[0] not in _OWN_METAL:
+            continue
+        own = exact(names, _OWN_METAL[goods[0]])
+        if own is not None and any(one.grade_ids.isdisjoint(own.grade_ids) for one in metals):
+            _as_said(draft, mark)
 
 
 def _settle_housings(draft: Draft) -> None:

@@ -154,3 +154,25 @@ def test_what_a_load_stands_in_says_nothing_of_the_metal(line: str, group: str) 
 
     assert read(line).problems == ()
     assert group in named
+
+
+@pytest.mark.parametrize(
+    ("line", "label"),
+    [
+        ("3 cerradura de latón", "brass"),
+        ("3 serratura ottone", "brass"),
+        ("3 serrure laiton", "brass"),
+        ("30 persiana de acero", "steel"),
+        ("30 steel roller shutter", "steel"),
+        ("3 cerradura", "lock"),
+        ("3 steel lock", "lock"),
+        ("30 persiana de aluminio", "roller blind"),
+    ],
+)
+def test_a_metal_that_is_said_decides_before_simple_goods(line: str, label: str) -> None:
+    """Goods of several metals are of the one that is said, and keep their name where it is their own."""
+    parsed = read(line)
+
+    assert parsed.problems == ()
+    assert parsed.facts.claim is not None
+    assert parsed.facts.claim.label == label
