@@ -18,7 +18,7 @@ _HOUSING = "said: housing"
 """Meaning of a word for the hull of a thing, which is of a metal of its own."""
 _ATTACHED = BY_WORD["attached"]
 """The word for what hangs on a piece."""
-_OWN_METAL: Mapping[str, str] = {"lock": "steel", "roller blind": "aluminium"}
+_OWN_METAL: Mapping[str, str] = {"roller blind": "aluminium"}
 """Simple goods that come in several metals -> the one that they mostly are of (common practice)."""
 _ALTERNATIVES = re.compile(r"[,?;:]|\bor\b")
 """What stands between the answers in a question."""
@@ -112,7 +112,7 @@ def _settle_solder(draft: Draft, names: NameIndex | None) -> None:
 
 
 def _settle_goods(draft: Draft, names: NameIndex | None) -> None:
-    """Let a metal that is said decide before the name of simple goods: "serratura ottone".
+    """Let a metal that is said decide before the name of simple goods: "persiana de acero".
 
     Where it is the metal that the goods are made of anyhow, the goods stay the name.
     """
