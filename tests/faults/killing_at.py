@@ -31,7 +31,7 @@ def killed_at(step: int, act: Callable[[], object], *, rows: bool = False) -> in
         try:
             _die_at(step, rows=rows)
             act()
-        except BaseException:
+        except BaseException:  # noqa: BLE001 - a child never comes back into the tests
             traceback.print_exc()
             os._exit(1)
         os._exit(0)
