@@ -24,6 +24,7 @@ COMMANDS = {
     "outcomes": "show where later findings or buyers contradicted a placement",
     "why": "tell why a piece was placed where it was, as it was known then",
     "office": "report for the office, or a purchase sheet, as a table, CSV, JSON or HTML",
+    "price": "type a price of a bay, from when on it holds and why",
     "tell": "say prices, bay rules, people and buyers to the yards, signed by the office",
     "gather": "bring the rows to the office: a PostgreSQL that gathers all yards",
     "verify": "look whether the ledger is whole",
@@ -40,7 +41,7 @@ COMMANDS = {
 }
 """Command -> what it does."""
 _ROOMS = {
-    "shift": ("sort", "enter", "practice", "identify", "tally", "handover", "why", "check", "watch"),
+    "shift": ("sort", "enter", "practice", "identify", "tally", "handover", "why", "check", "watch", "price"),
     "yard": (
         "new",
         "grade",

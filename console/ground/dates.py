@@ -66,6 +66,11 @@ def midnight(day: date) -> datetime:
     return datetime.combine(day, time(), tzinfo=_zone)
 
 
+def of_the_yard(wall: datetime) -> datetime:
+    """Return the moment of a wall time in the yard's zone; one that names its own zone stays what it is."""
+    return wall if wall.tzinfo else wall.replace(tzinfo=_zone)
+
+
 def local_time(at: datetime) -> str:
     """Return the wall time of a moment: "14:05"."""
     return f"{local(at):%H:%M}"

@@ -131,6 +131,7 @@ def as_json(report: OfficeReport) -> dict[str, Any]:
         "downgrade_kg": report.downgrade_g / 1000,
         "hold_kg": report.hold_g / 1000,
         "late_corrections": report.late_corrections,
+        "price_corrections": list(report.price_corrections),
         "verified": report.verified,
         "bays": [
             {"bay": one.bay, "pieces": one.pieces, "net_kg": one.mass_g / 1000, "value": one.value}

@@ -112,6 +112,8 @@ class OfficeReport:
     hold_g: int
     late_corrections: int
     """Pieces that were corrected after their run was closed."""
+    price_corrections: tuple[str, ...]
+    """What was typed of the prices that these pieces are valued at."""
     verified: str
     """How far the chain of the ledger was looked along, in words."""
     stock: tuple[BayStock, ...]
@@ -136,10 +138,6 @@ def office_report(
 ) -> OfficeReport:
     """Return the report on the pieces of a scope, as they stand now.
 
-    A piece is valued at its bay's price of the day when it was brought there; where the bay's buyer does not
-    take its grade, at that day's downgrade price; on hold or in another currency, not at all. A piece that
-    nobody named is valued as what its bay holds.
-
     Args:
         source: The ledger or a reader.
         yard: Names and unit.
@@ -149,7 +147,8 @@ def office_report(
     """
     scope = scope or OfficeScope()
     states, readings, of_bays = _read(source, scope, tell)
-    pieces = _of_their_day(states, readings, yard, price_book(source, yard))
+    book = price_book(source, yard)
+    pieces = _of_their_day(states, readings, yard, book)
     lines = tuple(_lines([one for one in pieces if not one.state.is_void], yard))
     return OfficeReport(
         yard_name=clean(yard.name),
@@ -164,6 +163,7 @@ def office_report(
         downgrade_g=sum(line.mass_g for line in lines if line.is_downgrade),
         hold_g=sum(line.mass_g for line in lines if line.value is None),
         late_corrections=sum(state.is_corrected_late for state in states),
+        price_corrections=book.corrections(states),
         verified=chain_verdict(source),
         stock=tuple(of_bays),
     )
@@ -209,7 +209,12 @@ def priced(
     currency: str,
     readings: tuple[str, ...],
 ) -> OfficePiece:
-    """Return a piece with what it is valued at."""
+    """Return a piece with what it is valued at.
+
+    That is its bay's price of the day when it was brought there; where the bay's buyer does not take its
+    grade, that day's downgrade price; on hold or in another currency, none. A piece that nobody named is
+    valued as what its bay holds.
+    """
     bay = bays.get(state.bay)
     is_taken = bay is None or state.grade_id is None or bay.takes(state.grade_id)
     price = None

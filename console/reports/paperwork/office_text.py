@@ -24,6 +24,7 @@ def as_text(report: OfficeReport, width: int, *, has_money: bool) -> str:
         _table("BY BAY AND GRADE", report.lines, report, width, has_money),
         [""],
         folded(_said(report), width),
+        *(folded(f"Price of {one}", width) for one in report.price_corrections if has_money),
         folded(f"Ledger: {report.verified}", width),
     )
     return "\n".join(line.rstrip() for part in parts for line in part)

@@ -62,6 +62,8 @@ class PurchaseSheet:
     """Entry line and reading, for every reading behind the load."""
     late: tuple[tuple[str, str], ...] = ()
     """Entry line and correction, for every piece that was corrected after its run was closed."""
+    price_corrections: tuple[str, ...] = ()
+    """What was typed of the prices that this load is paid at."""
 
     @property
     def total(self) -> float:
@@ -113,6 +115,7 @@ def purchase_sheet(
             (clean(state.line), words) for state in standing for words in readings.get(state.row_id, ())
         ),
         late=tuple(_late(states, yard.weight_unit)),
+        price_corrections=book.corrections(one for one in standing if one.row_id not in held_ids),
     )
 
 
@@ -189,6 +192,8 @@ def _priced(sheet: PurchaseSheet, width: int) -> Iterator[str]:
     yield left("to pay", width - _AMOUNT) + right(f"{sheet.total:.2f}", _AMOUNT)
     if sheet.unpriced_g:
         yield f"without a price: {format_mass(sheet.unpriced_g, sheet.unit)}, not in the sum"
+    for one in sheet.price_corrections:
+        yield from folded(f"Price of {one}", width)
 
 
 def _on_hold(sheet: PurchaseSheet, width: int) -> Iterator[str]:
