@@ -209,3 +209,28 @@ def test_a_price_is_typed_by_a_command(yard_folder: Path, capsys: pytest.Capture
     assert "AXC sells 1.78, buys 1.3" in (out := capsys.readouterr().out) and "on sells 1.90, buys" in out
     assert main([*words, "sells=1.90USD"]) == 2
     assert "Work it out in EUR" in capsys.readouterr().err
+
+
+def test_a_price_of_now_touches_nothing_before_it_though_the_clock_was_set_back(later: Desk) -> None:
+    """What lies there keeps its price, also where its row bears a later time than the clock shows now."""
+    later.tally(later.consider("10 6063"), bay_code="AXC")
+    folder = later.yard.folder
+    later.close()
+    desk = Desk.open(folder, now=lambda: NOON)
+    typed(desk, "sells=3")
+
+    assert value_of(desk, "T1-0002") == 20.05
+
+
+def test_a_price_does_not_reach_back_over_a_change_of_currency(later: Desk) -> None:
+    """Where the bay was priced in another currency at that time, a sentence says so, and no row is written."""
+    row = later.tally(later.consider("10 6063"), bay_code="AXC").row
+    folder, now = later.yard.folder, later.now
+    later.close()
+    edit(folder, 'currency = "EUR"', 'currency = "SEK"')
+    desk = Desk.open(folder, now=now)
+    written = len(price_rows(desk))
+
+    with pytest.raises(DeskRefusal, match="AXC was priced in EUR then"):
+        typed(desk, "sells=30", since=local(row.at_utc).isoformat())
+    assert len(price_rows(desk)) == written
