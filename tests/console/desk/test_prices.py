@@ -223,7 +223,7 @@ def test_a_price_of_now_touches_nothing_before_it_though_the_clock_was_set_back(
 
 
 def test_a_price_does_not_reach_back_over_a_change_of_currency(later: Desk) -> None:
-    """Where the bay was priced in another currency at that time, a sentence says so, and no row is written."""
+    """Where the bay was priced in another currency then, a sentence says so, and no row is written."""
     row = later.tally(later.consider("10 6063"), bay_code="AXC").row
     folder, now = later.yard.folder, later.now
     later.close()
