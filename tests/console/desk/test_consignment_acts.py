@@ -1,12 +1,13 @@
-"""What a consignment weighs, which of its parts is meant, and how often it leaves."""
+"""What a consignment weighs, which of its parts is meant, how often it leaves, and when it counts."""
 
 from collections.abc import Callable
-from datetime import datetime
+from datetime import datetime, timedelta
 from pathlib import Path
 
 import pytest
 
 from console.desk import Desk, DeskRefusal
+from console.ledger.consignments.quality import quality_of
 from console.ledger.rows.errors import LedgerRefusal
 
 
@@ -85,3 +86,14 @@ def test_what_left_for_an_order_fills_it(desk: Desk) -> None:
 
     with pytest.raises(DeskRefusal, match="order RX1 wants 20000.00 kg; with this one 23000.00 kg"):
         desk.consignments.seal(third)
+
+
+def test_a_stretch_of_time_holds_its_begin_and_not_its_end(desk: Desk) -> None:
+    """A load sealed at the very moment between two stretches is told in the second one only."""
+    tag = begun(desk, "AXC=100kg")
+    seal = desk.consignments.seal(tag).made.sealed
+    assert seal is not None
+    at, hour = seal.at_utc, timedelta(hours=1)
+
+    assert quality_of(desk.ledger, at - hour, at).loads == ()
+    assert [load.tag for load in quality_of(desk.ledger, at, at + hour).loads] == [tag]
