@@ -65,6 +65,17 @@ def test_of_several_loose_amounts_of_a_bay_the_newest_is_taken_out(desk: Desk) -
     assert desk.consignments.all()[0].parts == ()
 
 
+def test_all_of_an_empty_bay_is_nothing(desk: Desk) -> None:
+    """All of a bay is what lies there; where nothing does, that is said and nothing is put in."""
+    tag = begun(desk, "AXC=all")
+    assert [part.mass_g for part in desk.consignments.all()[0].parts] == [300_000]
+
+    desk.bays.draw_down("AXC", "all", "elsewhere")
+    with pytest.raises(DeskRefusal, match="nothing lies in AXC"):
+        desk.consignments.put(tag, ["AXC=all"])
+    assert len(desk.consignments.all()[0].parts) == 1
+
+
 def test_a_consignment_leaves_once_and_sealed(desk: Desk) -> None:
     """An open one is not sent, a sent one is not sent again."""
     tag = begun(desk, "AXC=100kg")
