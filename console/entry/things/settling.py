@@ -159,4 +159,6 @@ def _settle_things(draft: Draft) -> None:
         joins = [remark(key) == _JOINS for key in (*between, draft.key(second.first))]
         if not all(joins[:-1]):
             continue
-        _as_said(draft, second if any(joins) else first)
+        # A name takes a joining word behind it in: "moteur électrique de".
+        ends_joined = first.last > first.first and remark(draft.key(first.last)) == _JOINS
+        _as_said(draft, second if ends_joined or any(joins) else first)

@@ -81,6 +81,25 @@ def test_of_two_things_the_piece_is_the_one_that_is_spoken_of() -> None:
 
 
 @pytest.mark.parametrize(
+    ("line", "piece"),
+    [
+        ("4 fridge electric motor", "electric motor"),
+        ("4 electric motor from fridge", "electric motor"),
+        ("4 electric motor of a washing machine", "electric motor"),
+        ("4 moteur électrique de frigo", "electric motor"),
+        ("4 frigo", "refrigerator"),
+        ("4 refrigerator circuit board", "circuit board"),
+        ("4 circuit board from refrigerator", "circuit board"),
+    ],
+)
+def test_of_two_units_the_piece_is_not_the_one_that_it_is_from(line: str, piece: str) -> None:
+    """A unit beside another that it was taken out of is named, on whichever side of it that stands."""
+    claim = read(line).facts.claim
+
+    assert claim is not None and claim.material_ids == (piece,)
+
+
+@pytest.mark.parametrize(
     "line",
     [
         "6.1 copper pipe with solder",

@@ -201,6 +201,23 @@ def test_a_file_that_was_changed_beside_the_store_is_not_taken(key: str, termina
     assert "holds no words of the office" in started(terminal)[0]
 
 
+def test_words_left_beside_the_store_are_taken_once(key: str, terminal: Path) -> None:
+    """Where a start was killed before it took the file away, the next one takes nothing twice and says
+    nothing of it."""
+    trusts(terminal, key)
+    assert says(terminal, PRICES) == 0
+    assert main(["gather", "--yard", str(terminal)]) == 0
+    waiting = waiting_file(terminal / "yard.sqlite3")
+    text = waiting.read_text(encoding="utf-8")
+    started(terminal)
+    waiting.write_text(text, encoding="utf-8")
+
+    told, rows = started(terminal)
+
+    assert "not taken" not in told
+    assert rows == []
+
+
 def test_what_a_yard_cannot_take_waits_for_what_mends_it(key: str, terminal: Path) -> None:
     """Words with which the yard would not be whole change nothing, until a word that mends it comes."""
     trusts(terminal, key)
@@ -257,6 +274,7 @@ def test_the_key_is_its_owners_alone(key: str, terminal: Path, capsys: Capture) 
     assert "is never written over" in capsys.readouterr().err
     if os.name == "posix":
         assert key_file().stat().st_mode & 0o777 == 0o600
-        key_file().chmod(0o644)
-        assert says(terminal, PRICES) != 0
-        assert "Others can read the office's key" in capsys.readouterr().err
+        for mode in (0o604, 0o640):
+            key_file().chmod(mode)
+            assert says(terminal, PRICES) != 0
+            assert "Others can read the office's key" in capsys.readouterr().err
