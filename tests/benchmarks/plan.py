@@ -34,9 +34,8 @@ def main() -> int:
         took.append(time.perf_counter() - start)
         gaps.append(100.0 * plan.solved.gap / plan.solved.money)
         kept = "kept" if plan.is_promise_kept else "NOT KEPT"
-        print(
-            f"promise {kept}, {len(plan.checks)} checks worth it  {seed:>3} {took[-1]:6.2f} s  {plan.solved.money:10.2f}  gap {gaps[-1]:5.2f} %"
-        )
+        found = f"{took[-1]:6.2f} s  {plan.solved.money:10.2f}  gap {gaps[-1]:5.2f} %"
+        print(f"{seed:>3} {found}, promise {kept}, checks {len(plan.checks)}")
     print(f"longest {max(took):.2f} s, gap median {statistics.median(gaps):.2f} %, most {max(gaps):.2f} %")
     return 0 if max(took) <= arguments.seconds * 1.1 else 1
 
