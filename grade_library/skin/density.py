@@ -14,11 +14,10 @@ from grade_library.matcher.likelihood import (
 )
 from grade_library.matcher.melt import TRACE_REWARD, Melts
 from grade_library.normal import FloatArray
-from grade_library.skin.sight import STRAY, CoatingSight, Sight
+from grade_library.skin.sight import STRAY, ShotView, Sight
 from grade_library.skin.unmix import (
     FADING_MODEL_REL,
     IMPURITY_WT_PCT,
-    ShotView,
     Unmixed,
     model_variance,
 )
@@ -31,48 +30,64 @@ LEAST_STEP_WT_PCT = 1e-6
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Fit:
-    """One coating with the shares found for it in a reading."""
+    """Grades beneath coatings, with the shares found for them in a reading."""
 
-    coating: CoatingSight
+    rows: NDArray[np.int64]
+    """The grades, shape (n,)."""
+    coating: NDArray[np.int64]
+    """Place in the sight of the coating that each is beneath, shape (n,)."""
+    scaling: FloatArray
+    """What scales the faded core back to 100 %, shape (n,)."""
     unmixed: Unmixed
-    kept: NDArray[np.int64]
-    """Places among `coating.rows` of the grades that are judged."""
+
+    @classmethod
+    def end_to_end(cls, parts: "Sequence[Fit]") -> "Fit":
+        """Return several of them as one."""
+        return cls(
+            rows=np.concatenate([part.rows for part in parts]),
+            coating=np.concatenate([part.coating for part in parts]),
+            scaling=np.concatenate([part.scaling for part in parts]),
+            unmixed=Unmixed.end_to_end([part.unmixed for part in parts]),
+        )
 
 
-def coated_log_density(sight: Sight, shot: ShotView, fits: Sequence[Fit]) -> list[FloatArray]:
-    """Return the density of a reading for some grades beneath each coating [nats], in the measure of bare
-    metal.
+def coated_log_density(sight: Sight, shot: ShotView, fit: Fit) -> FloatArray:
+    """Return the density of a reading for grades beneath coatings [nats], in the measure of bare metal.
 
     Args:
         sight: What the technique sees.
         shot: The reading.
-        fits: The coatings; judged together, since it is the number of array operations that costs.
+        fit: The grades and coatings; judged together, since it is the number of array operations that costs.
 
     The spread of each grade's melts is shrunk by what the skin leaves, shifted by what it adds, and judged by
     the same function as that of clean metal.
     """
     named = sight.n_named
-    bending = [_bending(sight, shot, fit) for fit in fits]
-    factor, added, loose, sigma = (np.concatenate(parts) for parts in zip(*bending, strict=True))
-    terms = sight.melts.index[np.concatenate([fit.coating.rows[fit.kept] for fit in fits])]
+    factor, added, loose, sigma = _bending(sight, shot, fit)
+    terms = sight.melts.index[fit.rows]
     bent = _bent(sight.melts, terms, factor[:, :named], added[:, :named], loose[:, :named])
     stray = _stray(factor[:, named:], added[:, named:], loose[:, named:])
     log_density = _named_density(sight.melts, terms, bent, added[:, :named], shot.part(0, named), sigma)
     log_density += _stray_density(stray, shot.part(named, len(sight.elements)), sigma[:, named:])
-    log_density += np.concatenate([fit.unmixed.log_room[fit.kept] for fit in fits])
-    return np.split(log_density, np.cumsum([len(fit.kept) for fit in fits])[:-1])
+    return log_density + fit.unmixed.log_room
 
 
 def _bending(sight: Sight, shot: ShotView, fit: Fit) -> tuple[FloatArray, FloatArray, FloatArray, FloatArray]:
     """Return what a coating leaves of each grade, what it adds, how far that varies where no noise of a value
-    stands for it, and the uncertainty of the reading [wt %]; all of shape (n_kept, n_elements)."""
-    coating, kept = fit.coating, fit.kept
-    shares, places = fit.unmixed.shares[kept], fit.unmixed.scale[kept]
-    left = 1.0 - shares.sum(axis=1)
-    factor = coating.fading[places] * (coating.scaling[places, kept] * left)[:, None]
-    added = np.einsum("nl,lne->ne", shares, coating.layers[:, places])
-    loose = np.where(np.isnan(shot.below), 0.0, np.sqrt(_spread_variance(coating, shares, places, 0.0)))
-    return factor, added, loose, _widened(sight, coating, shot, fit.unmixed, kept, factor)
+    stands for it, and the uncertainty of the reading [wt %]; all of shape (n, n_elements)."""
+    together, shares = sight.together, fit.unmixed.shares
+    way = (fit.unmixed.scale, fit.coating)
+    left = 1.0 - fit.unmixed.total
+    factor = together.fading[way] * (fit.scaling * left)[:, None]
+    added = fit.unmixed.added(sight, fit.coating)
+    varying = np.einsum("nl,lne->ne", shares**2, together.spread[:, *way] ** 2)
+    loose = np.where(np.isnan(shot.below), 0.0, np.sqrt(varying))
+    impure = varying + (IMPURITY_WT_PCT**2 * (shares**2).sum(axis=1))[:, None]
+    variance = (
+        shot.sigma**2 + impure + (FADING_MODEL_REL * together.lost[way] * factor * sight.mean[fit.rows]) ** 2
+    )
+    value = np.where(np.isnan(shot.value), 0.0, shot.value)
+    return factor, added, loose, np.sqrt(variance + model_variance(sight, value, left[:, None]))
 
 
 def _named_density(
@@ -109,33 +124,6 @@ def _trace_reward(
     """Return what tight limits on traces earn in clean metal [nats], a skin no more."""
     is_trace = (low <= 0.0) & ~is_rest & ~np.isnan(value)
     found: FloatArray = np.where(is_trace, (1.0 - TRACE_REWARD) * np.log(high), 0.0).sum(axis=1)
-    return found
-
-
-def _widened(
-    sight: Sight,
-    coating: CoatingSight,
-    shot: ShotView,
-    unmixed: Unmixed,
-    kept: NDArray[np.int64],
-    factor: FloatArray,
-) -> FloatArray:
-    """Return the uncertainty of the reading [wt %]: noise, the coating's spread, the model's own."""
-    shares = unmixed.shares[kept]
-    lost = (1.0 - coating.fading / coating.fading.max(axis=1)[:, None])[unmixed.scale[kept]]
-    variance = shot.sigma**2 + _spread_variance(coating, shares, unmixed.scale[kept], IMPURITY_WT_PCT)
-    variance = variance + (FADING_MODEL_REL * lost * factor * sight.mean[coating.rows[kept]]) ** 2
-    value = np.where(np.isnan(shot.value), 0.0, shot.value)
-    found: FloatArray = np.sqrt(variance + model_variance(sight, value, shares.sum(axis=1)[:, None]))
-    return found
-
-
-def _spread_variance(
-    coating: CoatingSight, shares: FloatArray, places: NDArray[np.int64], impurity_wt_pct: float
-) -> FloatArray:
-    """Return the variance [wt %²] that comes of the coating's composition, shape (n_grades, n_elements)."""
-    variance = coating.spread[:, places] ** 2 + impurity_wt_pct**2
-    found: FloatArray = np.einsum("nl,lne->ne", shares**2, variance)
     return found
 
 

@@ -22,6 +22,7 @@ from grade_library.matcher.hypotheses import (
     unlisted_before,
 )
 from grade_library.normal import FloatArray, log_sum_exp
+from grade_library.skin.attenuation import Physics, physics_of
 from grade_library.skin.bench import bare_log_likelihood, film_log_likelihood
 from grade_library.skin.coatings import coating_that_fell
 from grade_library.skin.conclusion import (
@@ -45,7 +46,7 @@ from grade_library.skin.hypotheses import (
 from grade_library.skin.look_alikes import LookAlike, in_question, look_alike_pieces
 from grade_library.skin.remnant import Cores, Remnant, remnant
 from grade_library.skin.series import Stage, is_whole, looks_at_surface, stages_of
-from grade_library.skin.sight import Physics, Sight, compile_sight, physics_of
+from grade_library.skin.sight import Sight, compile_sight
 from grade_library.skin.words import UNKNOWN, contradictions
 from grade_library.technique import Profile
 from grade_library.verdict import SkinVerdict

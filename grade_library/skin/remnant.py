@@ -23,9 +23,9 @@ from grade_library.matcher.melt import Melts
 from grade_library.matcher.unlisted import BROAD_SHARE, GROUP_SHARE, broad_log_density
 from grade_library.normal import FloatArray, log_sum_exp, normal_cdf
 from grade_library.reading import observed
+from grade_library.skin.attenuation import Physics
 from grade_library.skin.coatings import PLATING
 from grade_library.skin.series import Stage
-from grade_library.skin.sight import Physics
 
 FILM_SHARES = (0.01, 0.03, 0.08, 0.2)
 """Shares of the reading that an unknown film is tried at."""
