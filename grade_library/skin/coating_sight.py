@@ -59,8 +59,11 @@ class CoatingSight:
     from 0 to 1."""
     keys: NDArray[np.int64]
     """Columns of the elements without one of which the coating is out of question."""
-    usual: NDArray[np.int64]
-    """Places among `rows` of the grades that stand for their groups beneath it."""
+    place_of: NDArray[np.int64]
+    """Place of each grade among `rows`, -1 where it is none of them, shape (n_grades,)."""
+    is_usual: NDArray[np.bool_]
+    """Whether each of `rows` stands for its group beneath it; one more at the end for grades that are none,
+    shape (n_rows + 1,)."""
     usual_log_weight: FloatArray
     """`log_weight` with the weight of the whole group where a grade stands for it, same shape."""
     place: int = 0
@@ -74,11 +77,9 @@ class CoatingSight:
     def beneath(self, likely: NDArray[np.int64]) -> NDArray[np.int64]:
         """Return the places among `rows` of the grades that stand for their groups, and of these rows of the
         library."""
-        at = np.minimum(np.searchsorted(self.rows, likely), len(self.rows) - 1)
-        is_tried = np.zeros(len(self.rows), dtype=bool)
-        is_tried[at[self.rows[at] == likely]] = True
-        is_tried[self.usual] = True
-        return np.flatnonzero(is_tried)
+        is_tried = self.is_usual.copy()
+        is_tried[self.place_of[likely]] = True
+        return np.flatnonzero(is_tried[:-1])
 
     @property
     def certain(self) -> FloatArray:
@@ -184,7 +185,9 @@ class CoatingMaker:
         film_logit = np.clip(logit(expected), -9.0, 9.0)
         steps = np.gradient(film_logit, axis=0) if len(film_logit) > 1 else np.zeros_like(film_logit)
         log_weight = self._log_weight(by_group, rows)
-        usual, usual_log_weight = self._standing_for_groups(rows, log_weight)
+        is_usual, usual_log_weight = self._standing_for_groups(rows, log_weight)
+        place_of = np.full(len(by_group), -1)
+        place_of[rows] = np.arange(len(rows))
         return CoatingSight(
             coating=coating,
             layers=layers[:, None, :] * films.emphasis,
@@ -198,7 +201,8 @@ class CoatingMaker:
             film_logit_sigma=np.maximum(FILM_LOGIT_SIGMA, 0.6 * steps),
             share_below=self._share_below(coating),
             keys=self._keys(coating, layers),
-            usual=usual,
+            place_of=place_of,
+            is_usual=is_usual,
             usual_log_weight=usual_log_weight,
         )
 
@@ -247,9 +251,9 @@ class CoatingMaker:
 
     def _standing_for_groups(
         self, rows: NDArray[np.int64], log_weight: FloatArray
-    ) -> tuple[NDArray[np.int64], FloatArray]:
-        """Return the places of the commonest grades of each group, and the weights of all grades with the
-        group's shared among those."""
+    ) -> tuple[NDArray[np.bool_], FloatArray]:
+        """Return which are the commonest grades of each group, with one more at the end, and the weights of
+        all grades, with the group's shared among those."""
         groups = np.array([self._groups[i] for i in rows])
         places, weights = [], []
         for group in sorted(set(groups)):
@@ -258,10 +262,11 @@ class CoatingMaker:
             whole = np.logaddexp.reduce(log_weight[of_group]) - np.logaddexp.reduce(log_weight[best])
             places.append(best)
             weights.append(log_weight[best] + whole)
-        standing = np.concatenate(places)
-        of_groups = log_weight.copy()
+        standing, of_groups = np.concatenate(places), log_weight.copy()
         of_groups[standing] = np.concatenate(weights)
-        return np.sort(standing), of_groups
+        is_usual = np.zeros(len(rows) + 1, dtype=bool)
+        is_usual[standing] = True
+        return is_usual, of_groups
 
     def _films(self, coating: Coating, factor: FloatArray, split: FloatArray) -> list[Film]:
         """Return the layers at n thicknesses: `factor` moves all, `split` moves each on its own, 0..1."""

@@ -1,5 +1,6 @@
 """Every surface that a series of shots can have read, weighed against bare metal."""
 
+import functools
 import itertools
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -103,8 +104,8 @@ def stage_view(stage: Stage, sight: Sight, as_metal: FloatArray, *, is_first: bo
         value=laid_out.value,
         sigma=laid_out.sigma,
         below=laid_out.below,
-        gap=laid_out.gap,
-        gap_sigma=laid_out.gap_sigma,
+        gap=float(laid_out.gap),
+        gap_sigma=float(laid_out.gap_sigma),
     )
     return StageView(
         stage=stage,
@@ -148,8 +149,8 @@ def coated_pieces(
     least = max(best - FAR_BEHIND_NATS, log_bare - HOPELESS_NATS)
     leading = sorted((tried for tried in tries if tried.best > least), key=lambda tried: -tried.best)
     leading = leading[:MOST_COATINGS]
-    exact = [_exact(view, leading, i) for i, view in enumerate(views)]
-    return [_coated(tried, views, [stage[k] for stage in exact]) for k, tried in enumerate(leading)]
+    exact = _exact(views, leading)
+    return [_coated(tried, views, exact[k]) for k, tried in enumerate(leading)]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -212,7 +213,7 @@ def _seen(sights: Sequence[CoatingSight | None]) -> CoatingSight:
     return next(sight for sight in sights if sight is not None)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class _Tried:
     """One coating fitted to all stages in the quick, Gaussian measure."""
 
@@ -226,7 +227,7 @@ class _Tried:
         """The quick measure of the best grade [nats]."""
         return float(self.quick.max())
 
-    @property
+    @functools.cached_property
     def kept(self) -> NDArray[np.int64]:
         """Places of the grades that are judged by the full likelihood."""
         return np.argsort(-self.quick, kind="stable")[:N_EXACT]
@@ -266,26 +267,21 @@ def _fitted(views: Sequence[StageView], looks: Sequence[_Looked]) -> list[_Tried
     ]
 
 
-def _exact(view: StageView, leading: Sequence[_Tried], stage: int) -> list[FloatArray | None]:
-    """Return the full likelihood of one stage beneath each coating [nats], for the grades that lead in the
+def _exact(views: Sequence[StageView], leading: Sequence[_Tried]) -> list[list[FloatArray | None]]:
+    """Return the full likelihood of each stage beneath each coating [nats], for the grades that lead in the
     quick one, shape (n_kept,); None where the technique does not see the coating."""
-    fits: dict[int, Fit] = {}
-    for k, tried in enumerate(leading):
-        sight, unmixed = tried.look.sights[stage], tried.solved[stage]
-        if sight is not None and unmixed is not None:
-            kept, part = tried.kept, unmixed.part(tried.kept)
-            fits[k] = Fit(
-                rows=tried.look.rows[kept],
-                coating=np.full(len(kept), sight.place),
-                scaling=sight.scaling[part.scale, tried.look.at[kept]],
-                unmixed=part,
-            )
-    found: list[FloatArray | None] = [None] * len(leading)
-    if fits:
-        judged = coated_log_density(view.sight, view.shot, Fit.end_to_end(list(fits.values())))
-        ends = np.cumsum([len(fit.rows) for fit in fits.values()])[:-1]
-        for k, log_density in zip(fits, np.split(judged, ends), strict=True):
-            found[k] = log_density
+    found: list[list[FloatArray | None]] = [[None] * len(views) for _ in leading]
+    for sight in {id(view.sight): view.sight for view in views}.values():
+        fits: dict[tuple[int, int], Fit] = {}
+        for k, tried in enumerate(leading):
+            for i, view in enumerate(views):
+                coating, unmixed = tried.look.sights[i], tried.solved[i]
+                if view.sight is sight and coating is not None and unmixed is not None:
+                    at = tried.look.at[tried.kept]
+                    fits[k, i] = Fit(shot=view.shot, coating=coating, at=at, unmixed=unmixed.part(tried.kept))
+        judged = coated_log_density(sight, list(fits.values())) if fits else []
+        for (k, i), log_density in zip(fits, judged, strict=True):
+            found[k][i] = log_density
     return found
 
 

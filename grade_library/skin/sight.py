@@ -3,6 +3,7 @@
 import functools
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,9 +19,10 @@ from grade_library.technique import Profile
 
 SHARE_FLOOR = 0.2
 """Share of pieces whose coating is nothing like the usual thickness: worn, double, patched (memory)."""
+STRAY_MID_WT_PCT = 0.02
 STRAY = {
     "low": 0.0,
-    "mid": 0.02,
+    "mid": STRAY_MID_WT_PCT,
     "high": 0.07,
     "low_share": 0.66,
     "soft_low": 0.0,
@@ -117,8 +119,13 @@ class Sight:
 
     physics: Physics
     melts: Melts
+    """The spreads of every grade, over all elements."""
+    stray: Melts
+    """Those of the elements that no grade names, alone."""
     elements: tuple[str, ...]
-    """The elements of `melts`, then those that only coatings bring."""
+    """The elements that grades name, then those that only coatings bring."""
+    n_named: int
+    """Number of elements that grades name."""
     mean: FloatArray
     """Mean content of each grade's melts [wt %], shape (n_grades, n_elements)."""
     variance: FloatArray
@@ -149,11 +156,6 @@ class Sight:
         """The coatings by their names."""
         return {sight.coating.name: sight for sight in self.coatings}
 
-    @property
-    def n_named(self) -> int:
-        """Number of elements that grades name; the others come after them."""
-        return len(self.melts.elements)
-
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class ShotView:
@@ -169,15 +171,15 @@ class ShotView:
     gap_sigma: float
     """Standard uncertainty of the gap [wt %]."""
 
-    def part(self, first: int, last: int) -> Observed:
+    def of(self, columns: NDArray[np.int64]) -> Observed:
         """Return some columns as `Observed`."""
         return Observed(
-            value=self.value[first:last],
-            sigma=self.sigma[first:last],
-            below=self.below[first:last],
+            value=self.value[columns],
+            sigma=self.sigma[columns],
+            below=self.below[columns],
             gap=self.gap,
             gap_sigma=self.gap_sigma,
-            is_elsewhere=np.zeros(last - first, dtype=bool),
+            is_elsewhere=np.zeros(len(columns), dtype=bool),
         )
 
 
@@ -246,10 +248,10 @@ def compile_sight(library: GradeLibrary, melts: Melts, profile: Profile, shares:
     elements = (*named, *strange)
     mean, variance = _moments(melts)
     n_grades = len(library)
-    mean = np.hstack([mean, np.full((n_grades, len(strange)), STRAY["mid"])])
-    variance = np.hstack([variance, np.full((n_grades, len(strange)), STRAY["mid"] ** 2)])
-    weight = np.ones_like(mean)
-    weight[:, : len(named)] = np.where(melts.is_rest[melts.index], 0.5, 1.0)
+    mean = np.hstack([mean, np.full((n_grades, len(strange)), STRAY_MID_WT_PCT)])
+    variance = np.hstack([variance, np.full((n_grades, len(strange)), STRAY_MID_WT_PCT**2)])
+    stray = _stray(strange)
+    melts = _side_by_side(melts, stray)
     maker = CoatingMaker(library, elements, mean, physics_of(profile), profile.unseen, shares)
     made = [maker.make(coating) for coating in all_coatings()]
     coatings = tuple(replace(sight, place=k) for k, sight in enumerate(s for s in made if s is not None))
@@ -259,14 +261,42 @@ def compile_sight(library: GradeLibrary, melts: Melts, profile: Profile, shares:
     return Sight(
         physics=physics_of(profile),
         melts=melts,
+        stray=stray,
         elements=elements,
+        n_named=len(named),
         mean=mean,
         variance=variance,
-        weight=weight,
+        weight=np.where(melts.is_rest[melts.index], 0.5, 1.0),
         coatings=coatings,
         together=_together(coatings, len(elements)),
         is_key=is_key,
         certain=np.array([sight.certain for sight in coatings]),
+    )
+
+
+def _stray(elements: Sequence[str]) -> Melts:
+    """Return the spreads in clean metal of elements that no grade names, one term each."""
+    n = len(elements)
+    no = np.zeros(n, dtype=bool)
+    figures = {name: np.full(n, figure) for name, figure in STRAY.items()}
+    places = np.arange(n)
+    return Melts(
+        elements=tuple(elements), element_of=places, is_rest=no, is_demanded=no, index=places[None], **figures
+    )
+
+
+def _side_by_side(named: Melts, stray: Melts) -> Melts:
+    """Return the spreads of all elements: those of `stray` are the same for every grade."""
+    index = np.repeat(stray.index + len(named.low), len(named.index), axis=0)
+
+    def both(name: str) -> NDArray[Any]:
+        return np.append(getattr(named, name), getattr(stray, name))
+
+    return Melts(
+        elements=(*named.elements, *stray.elements),
+        element_of=np.append(named.element_of, stray.element_of + len(named.elements)),
+        index=np.hstack([named.index, index]),
+        **{name: both(name) for name in (*STRAY, "is_rest", "is_demanded")},
     )
 
 

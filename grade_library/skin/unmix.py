@@ -227,31 +227,44 @@ def _solve(tilt: Sequence[FloatArray], off: FloatArray, weight: FloatArray, shar
     Returns:
         Shape (n_layers, n_layers, n_scales, n_rows), 0 where a row has no such layer.
     """
-    n = len(tilt)
+    normal, right = _equations(tilt, off, weight, shares)
     ends = [one.shape[-1] for one in tilt]
-    normal = np.zeros((len(shares), *shares.shape))
-    normal[range(len(shares)), range(len(shares))] = 1.0
-    right = []
-    for i in range(n):
-        weighted = tilt[i] * weight[..., : ends[i]]
-        right.append(np.einsum("efg,efg->fg", weighted, off[..., : ends[i]]))
-        for j in range(i, n):
-            normal[i, j, :, : ends[j]] += np.einsum("efg,efg->fg", weighted[..., : ends[j]], tilt[j])
-            normal[j, i] = normal[i, j]
-        right[i] /= normal[i, i, :, : ends[i]]
     # Each layer takes what the others leave of it.
-    pairs = [(i, [j for j in range(n) if j != i]) for i in range(n)]
-    others = normal / normal[range(len(shares)), range(len(shares))][:, None]
-    for _ in range(SWEEPS if n > 1 else 1):
-        for i, beside in pairs:
-            left = right[i].copy()
-            for j in beside:
-                end = min(ends[i], ends[j])
-                left[:, :end] -= others[i, j, :, :end] * shares[j, :, :end]
-            np.maximum(left, 0.0, out=shares[i, :, : ends[i]])
+    steps = []
+    for i, whole in enumerate(right):
+        left = np.empty_like(whole)
+        beside = [(j, min(ends[i], ends[j])) for j in range(len(tilt)) if j != i]
+        parts = [
+            (left[:, :m], normal[i, j, :, :m] / normal[i, i, :, :m], shares[j, :, :m]) for j, m in beside
+        ]
+        steps.append((left, whole, parts, shares[i, :, : ends[i]]))
+    for _ in range(SWEEPS if len(tilt) > 1 else 1):
+        for left, whole, parts, share in steps:
+            left[...] = whole
+            for part, factor, other in parts:
+                part -= factor * other
+            np.maximum(left, 0.0, out=share)
     total = shares.sum(axis=0)
     shares *= np.where(total > MOST_SHARE, MOST_SHARE / np.maximum(total, 1e-9), 1.0)
     return normal
+
+
+def _equations(
+    tilt: Sequence[FloatArray], off: FloatArray, weight: FloatArray, shares: FloatArray
+) -> tuple[FloatArray, list[FloatArray]]:
+    """Return the normal equations, and what each layer would take alone."""
+    normal = np.zeros((len(shares), *shares.shape))
+    normal[range(len(shares)), range(len(shares))] = 1.0
+    right = []
+    for i, one in enumerate(tilt):
+        end = one.shape[-1]
+        weighted = one * weight[..., :end]
+        for j, other in enumerate(tilt[i:], i):
+            reach = other.shape[-1]
+            normal[i, j, :, :reach] += np.einsum("efg,efg->fg", weighted[..., :reach], other)
+            normal[j, i] = normal[i, j]
+        right.append(np.einsum("efg,efg->fg", weighted, off[..., :end]) / normal[i, i, :, :end])
+    return normal, right
 
 
 def _log_fit(off: FloatArray, variance: FloatArray, weight: FloatArray) -> FloatArray:

@@ -15,7 +15,7 @@ from grade_library.matcher.prior import Prior
 from grade_library.skin.attenuation import Film, Physics, physics_of, seen_by_x_ray
 from grade_library.skin.coating_sight import CoatingSight
 from grade_library.skin.coatings import coating_named
-from grade_library.skin.density import Fit, coated_log_density, stray_log_density
+from grade_library.skin.density import Fit, coated_log_density
 from grade_library.skin.finding import sight_for
 from grade_library.skin.sight import Beneath, ShotView, Sight
 from grade_library.skin.unmix import Before, _laid_out, unmix
@@ -110,13 +110,11 @@ def test_no_skin_costs_the_same_in_either_measure(library: GradeLibrary) -> None
     row = row_of(tin, library, "C26000")
 
     at = np.array([row])
-    unmixed = found.part(at)
-    scaling = tin.scaling[unmixed.scale, at]
-    fit = Fit(rows=tin.rows[at], coating=np.array([tin.place]), scaling=scaling, unmixed=unmixed)
-    coated = coated_log_density(sight, shot, fit)[0] - found.log_room[row]
+    fit = Fit(shot=shot, coating=tin, at=at, unmixed=found.part(at))
+    coated = coated_log_density(sight, [fit])[0][0] - found.log_room[row]
 
-    clean = sight.melts.sums(term_log_density(sight.melts, shot.part(0, sight.n_named)))
-    assert coated == pytest.approx(clean[tin.rows[row]] + stray_log_density(sight, shot), abs=1.0)
+    clean = sight.melts.sums(term_log_density(sight.melts, shot.of(np.arange(len(sight.elements)))))
+    assert coated == pytest.approx(clean[tin.rows[row]], abs=1.0)
 
 
 def test_a_skin_of_usual_thickness_is_expected_by_x_ray(library: GradeLibrary) -> None:
