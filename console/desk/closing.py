@@ -44,7 +44,9 @@ from console.ledger.views.tally import tally
 from console.reports.check_text import control_sentence
 from console.reports.closing.bay_watch import bay_watch
 from console.reports.closing.bay_worth import worth_by_bay
-from console.reports.closing.handover import HandoverReport, as_text, handover
+from console.reports.closing.handover import handover
+from console.reports.closing.handover_report import HandoverReport
+from console.reports.closing.handover_text import as_text
 from console.reports.closing.totals_text import text_of_totals
 from console.yard.chemistry.composition import BaySums
 from console.yard.lots.lot_words import progress_words

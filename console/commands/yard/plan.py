@@ -5,9 +5,8 @@ what one more check would be worth. Needs the extra: pip install 'baywright[plan
 """
 
 import argparse
-import json
 
-from console.commands.plain_mode import print_report, report_width
+from console.commands.plain_mode import print_json, print_report, report_width
 from console.commands.progress import progress
 from console.commands.yard_folder import STORE_FILE, add_yard_argument, yard_folder
 from console.desk import load_yard_and_library
@@ -50,7 +49,7 @@ def run(arguments: argparse.Namespace) -> int:
     with progress("looking for the best sale"):
         plan = best_sale(sale, seconds=min(600.0, max(0.2, arguments.seconds)))
     if arguments.json:
-        print(json.dumps(plan_json(plan), ensure_ascii=False))
+        print_json(plan_json(plan))
     else:
         print_report(plan_text(plan, yard.currency, yard.weight_unit, report_width()))
     return 0

@@ -9,11 +9,8 @@ from console.ledger.acts.closeout import Difference, LoadDifference
 from console.ledger.rows.rows import PieceState, Tally
 from console.reports.closing.bay_watch import BayWatch
 from console.reports.closing.handover_report import BayLine, HandoverReport, HoldLine, PieceLine, PieceLines
-from console.reports.closing.handover_text import text_of_report
 from console.reports.sort_class import sort_class
 from console.yard.yard import Bay, Yard
-
-__all__ = ["BayLine", "HandoverReport", "HoldLine", "PieceLine", "as_text", "handover"]
 
 _WAITS_FOR = {True: "somebody who can name it", False: "a check that settles it"}
 MOST_PIECES = 10
@@ -89,16 +86,6 @@ def _said_of_run(tally: Tally, yard: Yard, now: datetime, worth: Mapping[str, in
         "last_seq": tally.last_seq,
         "last_hash": tally.last_hash,
     }
-
-
-def as_text(report: HandoverReport, width: int = 80) -> str:
-    """Return the handover as plain text for any printer.
-
-    Args:
-        report: The handover.
-        width: Columns that no line exceeds, at least 60.
-    """
-    return text_of_report(report, width)
 
 
 def _bay_lines(tally: Tally, yard: Yard, worth: Mapping[str, int]) -> tuple[BayLine, ...]:

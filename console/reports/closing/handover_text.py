@@ -1,4 +1,4 @@
-"""Lays a handover out as plain text in columns."""
+"""Lays a handover out: plain text in columns, or a page of HTML that needs nothing else and prints well."""
 
 from collections.abc import Iterable, Iterator
 from datetime import datetime, tzinfo
@@ -8,6 +8,7 @@ from console.ground.mass import format_mass, masses_alike
 from console.ledger.rows.rows import Ticket
 from console.reports.closing.handover_report import MOST_HOLDS, HandoverReport, HoldLine, PieceLines
 from console.reports.columns import folded, left, right
+from console.reports.page import page
 
 _CODE, _COUNT, _MASS, _SHARE, _WORTH = 5, 8, 16, 9, 15
 _LABEL = 26
@@ -17,8 +18,8 @@ _TAG = 9
 _UNDER_TAG = " " * _TAG
 
 
-def text_of_report(report: HandoverReport, width: int) -> str:
-    """Return the handover as plain text, no line wider than the width, at least 60 columns."""
+def as_text(report: HandoverReport, width: int = 80) -> str:
+    """Return the handover as plain text for any printer; no line is wider than the width, at least 60."""
     parts = (
         _head(report, width),
         bay_lines(report, width),
@@ -38,6 +39,12 @@ def text_of_report(report: HandoverReport, width: int) -> str:
         folded(report.verified, width),
     )
     return _joined(parts)
+
+
+def as_html(report: HandoverReport) -> str:
+    """Return the handover as a self-contained HTML page; its text is shown as text, whatever it holds."""
+    most_g = max((bay.mass_g for bay in report.bays), default=0)
+    return page("handover.html.jinja", report=report, most_g=most_g, most_holds=MOST_HOLDS)
 
 
 def text_of_what_is_left(report: HandoverReport, width: int) -> str:

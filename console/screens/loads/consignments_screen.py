@@ -3,16 +3,14 @@
 from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING, Any
 
-from textual.app import ComposeResult
 from textual.content import Content
 
 from console.desk.refusals import NeedsReason
 from console.ground.errors import BaywrightError
 from console.panes.said_pane import Said
 from console.screens.frames.acting import attempt, refused
-from console.screens.frames.acts_page import ActsPage
+from console.screens.frames.acts_page import ActsPage, ActsScreen
 from console.screens.frames.asking import ask, numbered, pick
-from console.screens.frames.console_screen import ConsoleScreen
 from console.screens.keys.further import CONSIGNMENTS_KEYS
 
 if TYPE_CHECKING:
@@ -63,25 +61,14 @@ ASKED: "Mapping[str, tuple[str, Callable[[Consigning, str, str], Done[Any]]]]" =
 """What one line does: the question, and the act with its answer."""
 
 
-class ConsignmentsScreen(ConsoleScreen):
+class ConsignmentsScreen(ActsScreen):
     """The consignment at hand; every act is a key and a line."""
 
-    AUTO_FOCUS = "#page"
     BINDINGS = CONSIGNMENTS_KEYS
 
     def __init__(self, desk: "Desk", tag: str = "") -> None:
-        super().__init__()
-        self._desk = desk
+        super().__init__(desk)
         self.tag = tag or next((one.tag for one in reversed(desk.consignments.all())), "")
-
-    def compose(self) -> ComposeResult:
-        """The page."""
-        yield ActsPage()
-
-    def on_mount(self) -> None:
-        """Write the page and name the keys."""
-        self.show_page()
-        self.show_keys()
 
     def show_page(self) -> None:
         """Write the consignment at hand: parts, limits, what would help, what could go in."""
@@ -99,8 +86,7 @@ class ConsignmentsScreen(ConsoleScreen):
         known = [one.tag for one in self._desk.consignments.all()]
         if self.tag not in known:
             self.tag = known[-1] if known else ""
-        self.say(said)
-        self.show_page()
+        super().acted(said)
 
     def action_ask(self, what: str) -> None:
         """Ask for a line, and do something with it to the consignment at hand."""

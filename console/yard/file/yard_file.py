@@ -36,8 +36,6 @@ from grade_library.elements import ELEMENTS
 from grade_library.library import GradeLibrary
 from grade_library.technique import Profile
 
-__all__ = ["YARD_FILE", "YardFileError", "load_yard", "read_toml"]
-
 YARD_FILE = "yard.toml"
 """Name of the file in the yard's folder."""
 

@@ -7,11 +7,12 @@ import pytest
 from console.ledger.keeping.store import Ledger
 from console.ledger.rows.rows import PieceState
 from console.reports.closing.bay_worth import worth_by_bay
-from console.reports.closing.handover_html import as_html
 from console.reports.closing.handover_report import BayLine, HandoverReport
+from console.reports.closing.handover_text import as_html
 from console.reports.closing.totals_text import text_of_totals
 from console.reports.paperwork import office
 from console.reports.paperwork.office_report import office_report
+from console.reports.paperwork.office_text import as_text
 from console.reports.sort_class import sort_class
 from console.yard.yard import Yard
 from tests.console.ledger.clock import brass
@@ -132,4 +133,4 @@ def test_the_office_has_the_bays_before_the_detail(worked: Ledger, yard: Yard) -
 
 
 def _office_table(ledger: Ledger, yard: Yard) -> str:
-    return office.as_text(office_report(ledger, yard, EVENING), 80, has_money=yard.show_money)
+    return as_text(office_report(ledger, yard, EVENING), 80, has_money=yard.show_money)

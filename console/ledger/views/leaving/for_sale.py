@@ -4,17 +4,16 @@ from collections.abc import Iterable, Mapping
 
 from console.ledger.rows.connection import LedgerSource
 from console.ledger.rows.errors import LedgerRefusal
-from console.ledger.views.leaving.bales import bale_row
+from console.ledger.views.leaving.bales import NO_BALE, bale_row
 from console.yard.chemistry.bale import bale_from
 from console.yard.chemistry.composition import BaySums
 from console.yard.selling.outlets import outlets_of, refusals
 from console.yard.selling.sale import Source
-from console.yard.yard import Bay, Yard
+from console.yard.yard import Yard
 
 LEAST_KG = 1.0
 """Less than this in a bay is no load [kg]."""
 UNKNOWN = "nothing is known of what it is made of"
-NO_BALE = 'No bale has the tag "{tag}". Tags stand on the sheets of the bales, such as T1-ALO-0001.'
 NO_BAY = "Bale {tag} is of bay {bay}, which is no longer in yard.toml."
 
 
@@ -57,7 +56,7 @@ def _bale(source: LedgerSource, yard: Yard, tag: str) -> Source:
     bale = bale_from(row.bay or "", row.mass_g or 0, row.body) if row else None
     if bale is None:
         raise LedgerRefusal(NO_BALE.format(tag=tag))
-    bay = _bay(yard, bale.bay_code)
+    bay = yard.bay_if_known(bale.bay_code)
     if bay is None:
         raise LedgerRefusal(NO_BAY.format(tag=bale.tag, bay=bale.bay_code))
     unknown = {one.name: UNKNOWN for one in outlets_of(yard) if one.limits} if not bale.composition else {}
@@ -70,7 +69,3 @@ def _bale(source: LedgerSource, yard: Yard, tag: str) -> Source:
         refused_share=bale.refused_share,
         refused_by={**unknown, **refusals(bay, yard)},
     )
-
-
-def _bay(yard: Yard, code: str) -> Bay | None:
-    return next((bay for bay in yard.bays if bay.code == code), None)
