@@ -3,7 +3,6 @@
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date
 
-from console.ledger.views.leaving.bales import NO_BALE
 from console.ground.scanned import bare_tag
 from console.ledger.consignments.consignment import Consignment, Part
 from console.ledger.consignments.standing import consignments, holder_of, lies_in, standing_bales
@@ -11,6 +10,7 @@ from console.ledger.rows.connection import LedgerSource, one_view
 from console.ledger.rows.errors import LedgerRefusal
 from console.ledger.rows.rows import Row
 from console.ledger.views.bay_metal import after_draw_down
+from console.ledger.views.leaving.bales import NO_BALE
 from console.yard.chemistry.bale import bale_from
 from console.yard.chemistry.composition import BaySums
 from console.yard.loads.pooling import UNNAMED
@@ -131,4 +131,3 @@ def _bale(row: Row, yard: Yard, outlets: Sequence[Outlet]) -> Source:
         refused_share=bale.refused_share,
         refused_by={**unknown, **refusals(bay, yard)},
     )
-

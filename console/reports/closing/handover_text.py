@@ -35,7 +35,7 @@ def as_text(report: HandoverReport, width: int = 80) -> str:
         _pieces("BAYS CHOSEN BESIDE THE ADVICE", report.overrides, report, width),
         _pieces("CORRECTIONS", report.corrections, report, width),
         _draw_downs(report, width),
-        ("", f"Ledger at row {report.last_seq}, hash {report.last_hash[:_HASH_SHOWN]}"),
+        ("", f"Ledger at row {report.sums.last_seq}, hash {report.sums.last_hash[:_HASH_SHOWN]}"),
         folded(report.verified, width),
     )
     return _joined(parts)
@@ -66,7 +66,7 @@ def _joined(parts: Iterable[Iterable[str]]) -> str:
 
 def _closed(report: HandoverReport, width: int) -> Iterator[str]:
     """Yield who closed the run, and with what difference; of an open one who worked it."""
-    run, zone = report.run, report.made_at.tzinfo
+    run, zone = report.sums.run, report.made_at.tzinfo
     if not run.is_closed or run.closed_utc is None:
         workers = ", then ".join(report.workers)
         yield from folded(f"Run {run.run_id} goes on, worked by {workers}.", width)
@@ -92,7 +92,7 @@ def compared(report: HandoverReport, width: int) -> Iterator[str]:
 def _head(report: HandoverReport, width: int) -> Iterator[str]:
     """Yield what run this is, of which yard, and who worked it."""
     zone = report.made_at.tzinfo
-    run = report.run
+    run = report.sums.run
     made = f"{report.made_at:%Y-%m-%d %H:%M} {report.made_at.tzname()}"
     title = f"HANDOVER  run {run.run_id}"
     yield left(title, width - len(made) - 1) + " " + made
@@ -119,7 +119,7 @@ def bay_lines(report: HandoverReport, width: int) -> Iterator[str]:
     heads += right(f"worth {report.currency}", _WORTH) if has_worth else ""
     yield left("BAYS", _CODE + 1 + name) + heads
     yield "-" * width
-    *masses, total = masses_alike([*(bay.mass_g for bay in report.bays), report.mass_g], report.unit)
+    *masses, total = masses_alike([*(bay.mass_g for bay in report.bays), report.sums.mass_g], report.unit)
     for bay, mass in zip(report.bays, masses, strict=True):
         yield (
             f"{left(bay.code, _CODE)} {left(bay.name, name)}{right(str(bay.pieces), _COUNT)}"
@@ -130,7 +130,7 @@ def bay_lines(report: HandoverReport, width: int) -> Iterator[str]:
         yield "nothing tallied"
     yield "-" * width
     yield (
-        f"{left('total', _CODE + 1 + name)}{right(str(report.pieces), _COUNT)}{right(total, _MASS)}"
+        f"{left('total', _CODE + 1 + name)}{right(str(report.sums.pieces), _COUNT)}{right(total, _MASS)}"
         f"{right('', _SHARE)}{_worth(report.worth_cents)}"
     )
 
@@ -168,7 +168,7 @@ def _holds(title: str, holds: tuple[HoldLine, ...], report: HandoverReport, widt
 def _tickets(report: HandoverReport, width: int) -> Iterator[str]:
     """Yield the tickets, the difference against the tally, and what was said about it."""
     yield from _title("SCALE TICKETS AND DIFFERENCE", width)
-    for number, ticket in enumerate(report.tickets, start=1):
+    for number, ticket in enumerate(report.sums.tickets, start=1):
         yield from folded(f"{number}. {_ticket(ticket, report.unit)}", width, indent="   ")
     gap = report.difference
     if not gap.has_ticket:
@@ -179,8 +179,8 @@ def _tickets(report: HandoverReport, width: int) -> Iterator[str]:
         labels = ("tally", "tickets, clean", "difference", "tolerance, either way")
         for label, mass in zip(labels, masses_alike(masses, report.unit), strict=True):
             yield left(label, _LABEL) + right(mass, _MASS) + (f"  {verdict}" if label == "difference" else "")
-    if report.run.explanation:
-        yield from folded(f"Explanation: {clean(report.run.explanation)}", width, indent="  ")
+    if report.sums.run.explanation:
+        yield from folded(f"Explanation: {clean(report.sums.run.explanation)}", width, indent="  ")
 
 
 def _ticket(ticket: Ticket, unit: str) -> str:
@@ -251,7 +251,7 @@ def _draw_downs(report: HandoverReport, width: int) -> Iterator[str]:
     texts = (
         f"{one.at_utc.astimezone(zone):%m-%d %H:%M} {clean(one.bay)} {format_mass(one.mass_g, report.unit)} "
         f"by {clean(one.person)}{f', bale {clean(one.tag)}' if one.tag else ''}. {clean(one.reason)}"
-        for one in report.draw_downs
+        for one in report.sums.draw_downs
     )
     yield from _texts("TAKEN OUT OF THE BAYS", texts, width)
 

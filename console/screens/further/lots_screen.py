@@ -102,12 +102,8 @@ class LotsScreen(ActsScreen):
         if self.lot is None:
             self.say(Said(NO_LOT_BEGUN.format(key=self.key_names), is_refusal=True))
             return
-        ask(
-            self,
-            WEIGHT_QUESTION,
-            lambda weight: self._step(lambda lot: self._desk.lots.tally(lot, weight)),
-            title=LOT_TITLE.format(lot=self.lot.lot_id),
-        )
+        tally, title = self._desk.lots.tally, LOT_TITLE.format(lot=self.lot.lot_id)
+        ask(self, WEIGHT_QUESTION, lambda weight: self._step(lambda lot: tally(lot, weight)), title=title)
 
     def action_new(self) -> None:
         """Begin a lot: what it is said to be, how many, how many wrong ones may turn up."""

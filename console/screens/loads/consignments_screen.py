@@ -95,17 +95,6 @@ class ConsignmentsScreen(ActsScreen):
             acts = self._desk.consignments
             ask(self, question, lambda typed: self.acted(attempt(lambda: act(acts, tag, typed))), title=tag)
 
-    def _or_reason(self, act: "Callable[[str], Done[Any]]") -> None:
-        """Do something; where that needs a reason, ask for it and do it with that."""
-        try:
-            done = act("")
-        except NeedsReason as why:
-            ask(self, str(why), lambda reason: self.acted(attempt(lambda: act(reason))), title=REASON_TITLE)
-        except BaywrightError as why:
-            self.acted(refused(why))
-        else:
-            self.acted(Said(done.sentence))
-
     def _at_hand(self) -> str:
         """Return the tag of the consignment at hand; empty where there is none, which is said."""
         if not self.tag:
@@ -151,19 +140,31 @@ class ConsignmentsScreen(ActsScreen):
             ask(
                 self,
                 PUT_QUESTION,
-                lambda typed: self._or_reason(lambda why: put(tag, typed.split(), why)),
+                lambda typed: or_reason(self, lambda why: put(tag, typed.split(), why)),
                 title=tag,
             )
 
     def action_seal(self) -> None:
         """Seal it."""
         if tag := self._at_hand():
-            self._or_reason(lambda why: self._desk.consignments.seal(tag, why))
+            or_reason(self, lambda why: self._desk.consignments.seal(tag, why))
 
     def action_papers(self) -> None:
         """Write its papers."""
         if tag := self._at_hand():
             self.acted(attempt(lambda: self._desk.consignments.papers(tag)))
+
+
+def or_reason(screen: ActsScreen, act: "Callable[[str], Done[Any]]") -> None:
+    """Do something; where that needs a reason, ask for it and do it with that."""
+    try:
+        done = act("")
+    except NeedsReason as why:
+        ask(screen, str(why), lambda reason: screen.acted(attempt(lambda: act(reason))), title=REASON_TITLE)
+    except BaywrightError as why:
+        screen.acted(refused(why))
+    else:
+        screen.acted(Said(done.sentence))
 
 
 def opened(desk: "Desk", _: "SortingScreen") -> ConsignmentsScreen:
