@@ -23,7 +23,7 @@ def yard(tmp_path: Path) -> Path:
 
 @pytest.fixture(scope="session", autouse=True)
 def sheets_read_once() -> Iterator[None]:
-    """Read every style sheet once in the colours of a theme: each test's console reads thirty the same way."""
+    """Read every style sheet once in the colours of a theme, not anew for every console."""
     read, rules = Stylesheet._parse_rules, dict[object, list[RuleSet]]()
 
     def known(sheet: Stylesheet, *words: Any, **named: Any) -> list[RuleSet]:
