@@ -9,10 +9,9 @@ where it belongs.
 """
 
 import argparse
-import json
 
 from console import desk as sorters_desk
-from console.commands.plain_mode import print_report, report_width
+from console.commands.plain_mode import print_json, print_report, report_width
 from console.commands.yard_folder import STORE_FILE, add_yard_argument, yard_folder
 from console.ledger.consignments.settled import settled_loads
 from console.ledger.rows.queries import LedgerReader
@@ -56,7 +55,7 @@ def run(arguments: argparse.Namespace) -> int:
             "settled": shifts_json(shifts, is_on=yard.learn_from_settlements),
             "rechecks": rechecks_json(done, drawn, yard),
         }
-        print(json.dumps(said, ensure_ascii=False))
+        print_json(said)
     else:
         most = len(library.grades) if arguments.all else MOST_SHOWN
         print_report(learned_text(prior, counts, library, is_on=learned.is_on, most=most))

@@ -7,11 +7,10 @@ Needs the extra: pip install 'baywright[plan]'.
 """
 
 import argparse
-import json
 
 from console import desk as sorters_desk
 from console.commands.days import day
-from console.commands.plain_mode import print_report, report_width
+from console.commands.plain_mode import print_json, print_report, report_width
 from console.commands.progress import progress
 from console.commands.yard_folder import STORE_FILE, add_yard_argument, utc_now, yard_folder
 from console.ground.dates import local
@@ -65,7 +64,7 @@ def run(arguments: argparse.Namespace) -> int:
     with progress("looking for the best sale"):
         plan = Search(sale, min(600.0, max(0.2, arguments.seconds))).found()
     if arguments.json:
-        print(json.dumps(plan_json(plan), ensure_ascii=False))
+        print_json(plan_json(plan))
     else:
         print_report(plan_text(plan, yard.currency, yard.weight_unit, report_width()))
     return 0

@@ -18,8 +18,8 @@ from console.ledger.rows.errors import LedgerRefusal
 from console.ledger.rows.queries import rows_where
 from console.ledger.rows.rows import Row, RowKind
 from console.ledger.rows.runs import OF_ALL_RUNS
+from console.ledger.views.leaving.bales import NO_BALE
 
-NO_BALE = 'No bale has the tag "{tag}". Tags stand on the sheets of the bales, such as T1-ALO-0001.'
 NOT_IN_IT = "{part} does not lie in {tag}. In it: {known}."
 
 
