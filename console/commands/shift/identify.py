@@ -8,7 +8,7 @@ import contextlib
 import functools
 import itertools
 import json
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 
 from console import desk as sorters_desk
@@ -93,7 +93,7 @@ def _identify_file(arguments: argparse.Namespace) -> int:
         refuse(f"{arguments.readings}: cannot be read ({error})")
     except ReadingsFileError as error:
         refuse(f"{arguments.readings}: {error}")
-    _ready(known, technique)
+    _ready(known, {shot.reading.technique for piece in pieces for shot in piece.facts.shots})
     told = in_order(functools.partial(_told, known=known, as_json=arguments.json), pieces)
     with contextlib.closing(told):
         for lines in followed(_after_the_first(told), "identifying", len(pieces), unit="pieces"):
@@ -101,9 +101,10 @@ def _identify_file(arguments: argparse.Namespace) -> int:
     return 0
 
 
-def _ready(known: "sorters_desk.Known", technique: str) -> None:
+def _ready(known: "sorters_desk.Known", techniques: Iterable[str]) -> None:
     """Have what every piece needs worked out once, before the work is shared out."""
-    warm(known.library, technique, known.techniques)
+    for technique in sorted(techniques):
+        warm(known.library, technique, known.techniques)
 
 
 def _told(piece: PieceReadings, *, known: "sorters_desk.Known", as_json: bool) -> list[str]:
