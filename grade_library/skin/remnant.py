@@ -148,8 +148,7 @@ def remnant(
     everything = np.arange(len(compiled.kinds.kinds))
     looked = _judged(cores.part(cores.is_telling), compiled.standing, everything, reading, compiled)
     kinds = _in_question(looked, compiled.kinds, base)
-    is_asked = np.zeros(len(everything), dtype=bool)
-    is_asked[kinds] = True
+    is_asked = np.bincount(kinds, minlength=len(everything)) > 0
     rows = compiled.by_kind[is_asked[compiled.kinds.kind_of[compiled.by_kind]]]
     judged = _judged(cores, rows, kinds, reading, compiled)
     log_prior = cores.log_prior
