@@ -26,7 +26,7 @@ from console.entry.splitting import Word
 from console.entry.things.settling import settle
 from console.entry.token_kind import ASKED_BACK, TokenKind
 from console.entry.vocabulary import BY_WORD, LONGEST_PHRASE, is_literal, remark, reserved
-from console.entry.yard_words import YardWords
+from console.entry.yard_words import YardWords, bay_codes
 from console.ground.mass import NUMBER, is_number
 from console.ground.scanned import bare_tag
 from console.readings.element_readings import (
@@ -91,7 +91,7 @@ def _understand(
     take_names(draft, names)
     _take_bare_numbers(draft, names, yard)
     _take_the_rest(draft, names)
-    settle(draft, names)
+    settle(draft, names, bay_codes(yard))
     return draft
 
 

@@ -2,7 +2,7 @@
 
 import itertools
 import re
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import replace
 
 from console.entry.claims import exact
@@ -41,8 +41,8 @@ _ON_IRON = frozenset({Surface.GALVANISED, Surface.RUSTY})
 """Skins that lie on steel or iron."""
 
 
-def settle(draft: Draft, names: NameIndex | None) -> None:
-    """Let the words of a line answer each other."""
+def settle(draft: Draft, names: NameIndex | None, codes: Collection[str] = ()) -> None:
+    """Let the words of a line answer each other; `codes` are those of the bays, case-folded."""
     _settle_forms(draft, names)
     _settle_found(draft)
     _settle_parts(draft)
@@ -52,7 +52,7 @@ def settle(draft: Draft, names: NameIndex | None) -> None:
     _settle_goods(draft, names)
     _settle_housings(draft)
     _settle_things(draft)
-    keep_unknown_words(draft, names)
+    keep_unknown_words(draft, names, codes)
 
 
 def _said_of_metal(claim: Claim) -> bool:
