@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
+from statistics import fmean
 from tempfile import TemporaryDirectory
 
 from console.desk.desk import Desk
@@ -114,7 +115,17 @@ class Practice:
 
     def text(self, width: int) -> str:
         """Return what was taken for what, with keys and seconds, for so many columns."""
-        return practice_text(self.answers(), width)
+        answers = self.answers()
+        entered = [one for one in answers if one.taken is not None]
+        right = sum(one.is_right for one in entered)
+        lines = [f"{right} of {many(len(entered), 'piece', 'pieces')} in the right bay."]
+        if entered:
+            keys, seconds = fmean(one.keys for one in entered), fmean(one.seconds for one in entered)
+            lines[0] += f" Keys per piece {keys:.1f}, seconds per piece {seconds:.1f}."
+        for number, one in enumerate(answers, 1):
+            lines += ["", *folded(f"{number}. {one.piece.seen}.", width, indent="   ")]
+            lines += folded(_said(one), width, first="   ", indent="   ")
+        return "\n".join(lines)
 
     def close(self) -> None:
         """Throw the store away."""
@@ -127,23 +138,6 @@ class Practice:
     def _right_bay(self, piece: PracticePiece) -> str:
         bay = self.desk.piece.bay(self.desk.consider(piece.answer))
         return bay.code if bay else ""
-
-
-def practice_text(answers: Sequence[Answer], width: int) -> str:
-    """Return what was taken for what, with keys and seconds, for so many columns."""
-    entered = [one for one in answers if one.taken is not None]
-    right = sum(one.is_right for one in entered)
-    lines = [f"{right} of {many(len(entered), 'piece', 'pieces')} in the right bay."]
-    if entered:
-        keys, seconds = (sum(getattr(one, what) for one in entered) / len(entered) for what in _COUNTED)
-        lines[0] += f" Keys per piece {keys:.1f}, seconds per piece {seconds:.1f}."
-    for number, one in enumerate(answers, 1):
-        lines += ["", *folded(f"{number}. {one.piece.seen}.", width, indent="   ")]
-        lines += folded(_said(one), width, first="   ", indent="   ")
-    return "\n".join(lines)
-
-
-_COUNTED = ("keys", "seconds")
 
 
 def _said(one: Answer) -> str:
