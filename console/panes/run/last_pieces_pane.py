@@ -47,7 +47,7 @@ def _row(piece: "PieceState", width: int, unit: str) -> Content:
         (local_time(piece.at_utc) + " ", "$quiet"),
         (cell(short_mass(piece.mass_g, unit), 8, right=True) + " ", style),
         (cell(piece.bay, 5), "bold"),
-        (cell(piece.grade_id or UNNAMED, 11) + " ", style),
+        (cell(piece.short_name or UNNAMED, 11) + " ", style),
         (word, "bold $warning"),
         (cell(count.strip() + " " * bool(count) + piece.line, max(0, room - len(word))), "$quiet"),
     )

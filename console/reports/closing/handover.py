@@ -10,7 +10,7 @@ from console.ledger.rows.rows import PieceState, Tally
 from console.reports.closing.bay_watch import BayWatch
 from console.reports.closing.handover_report import BayLine, HandoverReport, HoldLine, PieceLine, PieceLines
 from console.reports.closing.handover_text import text_of_report
-from console.reports.sort_class import sort_class
+from console.reports.sort_class import NO_NAME, sort_class
 from console.yard.yard import Bay, Yard
 
 __all__ = ["BayLine", "HandoverReport", "HoldLine", "PieceLine", "as_text", "handover"]
@@ -174,7 +174,7 @@ def _hold_line(piece: PieceState, now: datetime) -> HoldLine:
         run_id=piece.run_id,
         mass_g=piece.mass_g,
         pieces=piece.pieces,
-        likeliest=sort_class(piece) or "no name",
+        likeliest=sort_class(piece) or NO_NAME,
         waits_for=clean(piece.waits_for or _WAITS_FOR[piece.grade_id is None]),
         line=clean(piece.line),
         person=clean(piece.person),

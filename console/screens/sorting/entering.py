@@ -10,7 +10,7 @@ from console.screens.frames.asking import ask, pick
 from console.screens.frames.bay_picks import bay_picks
 from console.screens.sorting import words
 from console.screens.sorting.line_history import LineHistory
-from console.screens.sorting.scale.running_tare import RunningTare
+from console.screens.sorting.scale.running_tare import TareKey
 from console.screens.sorting.scale.weighing import Weighing
 
 if TYPE_CHECKING:
@@ -33,7 +33,7 @@ class Entering:
         self._line = screen.panes.entry.line
         self.history = LineHistory()
         self.weighing = Weighing(screen)
-        self.tare = RunningTare(screen)
+        self.tare = TareKey(screen)
         self._waiting: list[str] = []
         """Lines entered before the desk was open."""
         self._asked = Questions()
@@ -77,9 +77,9 @@ class Entering:
         """Return a line with what was left out in a run of readings; a corrected one names its technique."""
         if not self._screen.is_open:
             return line
-        is_new = not self._screen.correction.is_on
-        line = self._screen.desk.piece.habit.in_full(line, repeats_technique=is_new)
-        return self.tare.taken_off(line) if is_new else line
+        is_new, piece = not self._screen.correction.is_on, self._screen.desk.piece
+        line = piece.habit.in_full(line, repeats_technique=is_new)
+        return piece.tare.taken_off(line) if is_new else line
 
     def _done(self, said: Said, line: str) -> None:
         if not said.is_refusal:
@@ -179,6 +179,7 @@ class Entering:
     # -- around the opening of the desk ---------------------------------------------------------
     def enter_waiting(self) -> None:
         """Tally what was entered before the desk was open; a line that cannot be is given back."""
+        self.tare.show()
         suffix = self._screen.desk.yard.console.scanner_suffix
         self._line.passes_over_line_feed = suffix == "enter and line feed"
         waiting, self._waiting = self._waiting, []

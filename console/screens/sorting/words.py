@@ -72,6 +72,7 @@ NO_WIRE = (
 HAS_WEIGHT = "Take the weight off the line, then weigh: it has one already, {weight}."
 LINE_IS_FULL = "The line has no room for a weight."
 TARE_BEGUN = "{tare} are taken off each weight from here on; {key[tare]} on an empty line ends it."
+TARE_STILL = "{tare} are still taken off each weight, as before; {key[tare]} on an empty line ends it."
 TARE_ENDED = "No tare from here on."
 TARE_HOW = "Type the weight of the empty box alone, then {key[tare]}: it is taken off each weight after it."
 TARE_SHOWN = "tare {tare}"
