@@ -46,7 +46,7 @@ class Entering:
         if isinstance(desk, OpeningDesk):
             self._waiting.append(line)
             self._line.clear()
-            self._screen.say(Said(STILL_OPENING))
+            self._screen.say(Said(STILL_OPENING, is_news=True))
             return
         full = self.in_full(self._asked.replied(line))
         if full != line:
@@ -67,7 +67,7 @@ class Entering:
             if asked.for_what is Asks.STOP:
                 self._screen.app.bell()
             way = _WAYS.get(asked.for_what, "{why}")
-            self._screen.say(Said(way.format(why=asked.say, key=self._screen.key_names), is_refusal=True))
+            self._refuse(Said(way.format(why=asked.say, key=self._screen.key_names), is_refusal=True))
         elif row_id:
             self._done(attempt(lambda: desk.correct(considered, bay_code=bay_code, row_id=row_id)), line)
         else:
@@ -82,16 +82,25 @@ class Entering:
         return piece.tare.taken_off(line) if is_new else line
 
     def _done(self, said: Said, line: str) -> None:
-        if not said.is_refusal:
-            self.history.add(line)
-            self.weighing.forget()
-            self._asked.forget()
-            self._cleared = ""
-            self._screen.correction.stop()
-            self._screen.show_sums()
-            if self._line.value == line:
-                self._screen.panes.warnings.count_as_told()
-                self._line.clear()
+        if said.is_refusal:
+            self._refuse(said)
+            return
+        self.history.add(line)
+        self.weighing.forget()
+        self._asked.forget()
+        self._cleared = ""
+        self._screen.correction.stop()
+        self._screen.show_sums()
+        if self._line.value == line:
+            self._screen.panes.warnings.count_as_told()
+            self._line.clear()
+        self._screen.say(said)
+
+    def _refuse(self, said: Said) -> None:
+        """Say why a line was not taken; it stays to be mended, and what is typed next is a further word."""
+        self._line.refused = self._line.value
+        if self._line.value and not self._screen.correction.is_on:
+            self._screen.panes.entry.way_on = words.WAY_ON.format(key=self._screen.key_names)
         self._screen.say(said)
 
     def same_again(self) -> None:

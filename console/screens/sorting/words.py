@@ -20,6 +20,7 @@ ONLY_FIRST_LINE = (
 )
 BAY_PUT_ON_LINE = "{code} now stands on the line; what is still missing is said below the line."
 PUT_BACK = "The half-typed line from last time is back."
+WAY_ON = "not taken: type on, or {key[leave-off]} clears the line"
 CLEARED = "The line is cleared. {key[leave-off]} once more brings it back."
 BROUGHT_BACK = "The line is back."
 BAY_TITLE = "Into which bay?"
