@@ -4,7 +4,6 @@ from console.desk.piece.calling import called
 from console.entry.load_words import load_words
 from console.ground.mass import format_mass
 from console.ledger.rows.rows import PieceEntry, PieceState, Row, RowKind
-from console.reports.sort_class import NO_NAME
 from console.yard.yard import Yard
 from grade_library.verdict import Verdict
 
@@ -53,10 +52,10 @@ def again(entry: PieceEntry, yard: Yard) -> str:
     bay = yard.bay(entry.bay)
     count = f" x{entry.pieces}" if entry.pieces > 1 else ""
     named = " or ".join(filter(None, (entry.grade_id, ", ".join(entry.twins))))
-    what = entry.class_name or named or NO_NAME
+    what = f": {entry.class_name or named}" if entry.class_name or named else ""
     tag = f", write {entry.tag} on it" if entry.tag else ""
     weight = format_mass(entry.mass_g, yard.weight_unit)
-    return f"{weight}{count} -> {bay.code} {bay.name}: {what}, as the piece before; not read itself{tag}"
+    return f"{weight}{count} -> {bay.code} {bay.name}{what}, as the piece before; not read itself{tag}"
 
 
 def act(row: Row, about: Row | None, yard: Yard) -> str:
