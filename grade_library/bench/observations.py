@@ -1,7 +1,7 @@
 """What hand, eye and simple tools say of a piece, as log-likelihoods of every grade."""
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -74,6 +74,7 @@ def compile_bench(library: GradeLibrary) -> BenchModel:
     grades = library.grades
     bands = [iacs_band(grade) for grade in grades]
     is_cast = np.array([1.0 if grade.is_cast else 0.0 for grade in grades])
+    seen_as = [f"{', '.join(grade.forms)} ".casefold() for grade in grades]
     return BenchModel(
         density=np.array([grade.density_g_cm3 for grade in grades]),
         iacs_low=np.array([band[0] for band in bands]),
@@ -85,21 +86,26 @@ def compile_bench(library: GradeLibrary) -> BenchModel:
         surface={
             surface: np.array([SURFACE_ODDS[surface](grade) for grade in grades]) for surface in SURFACE_ODDS
         },
-        form={form: _form_odds(library, form, is_cast) for form in Form},
+        form={form: _form_odds(library, seen_as, form, is_cast) for form in Form},
     )
 
 
-def _form_odds(library: GradeLibrary, form: Form, is_cast: FloatArray) -> FloatArray:
-    """Return the relative chance that a piece of each grade comes in this form."""
+def _form_odds(library: GradeLibrary, seen_as: Sequence[str], form: Form, is_cast: FloatArray) -> FloatArray:
+    """Return the relative chance that a piece of each grade comes in this form.
+
+    Args:
+        library: The grades.
+        seen_as: The forms that each is seen in, as one text in small letters.
+        form: That of the piece.
+        is_cast: 1.0 for castings and ingot, shape (n_grades,).
+    """
     odds = np.ones(len(library))
     if form in CAST_FORMS:
         odds = np.where(is_cast > 0.0, 1.0, CAST_FORMS[form])
     elif form in WROUGHT_FORMS:
         odds = np.where(is_cast > 0.0, WROUGHT_FORMS[form], 1.0)
     words = FORM_WORDS.get(form, ())
-    listed = np.array(
-        [any(word in f"{', '.join(grade.forms)} ".casefold() for word in words) for grade in library.grades]
-    )
+    listed = np.array([any(word in text for word in words) for text in seen_as])
     # A use that the library lists speaks for the grade, one that it does not list speaks little against it.
     odds = odds * np.where(listed, 1.0, 0.35)
     holds_beryllium = np.array(["Be" in grade.limits and grade.base == "Cu" for grade in library.grades])

@@ -111,12 +111,13 @@ class Seen:
     """Share of the reading that comes from the films, 0..1, shape (n,)."""
 
 
-def seen_by_x_ray(films: Sequence[Film], core: Mapping[str, float]) -> Seen:
+def seen_by_x_ray(films: Sequence[Film], core: Mapping[str, float | FloatArray]) -> Seen:
     """Return what x-rays read through films [wt %].
 
     Args:
         films: From the outside in; each thickness of the same shape (n,).
-        core: Composition of the metal beneath [wt %].
+        core: Composition of the metal beneath [wt %]; for several metals each content of shape (n_metals, 1),
+            and what is seen then of shape (n_metals, n).
 
     Valid: a pseudo-bulk reading, each signal relative to that of the pure, thick material; one energy stands
     for the
@@ -146,13 +147,13 @@ def seen_by_x_ray(films: Sequence[Film], core: Mapping[str, float]) -> Seen:
 
 
 def seen_by_laser(
-    films: Sequence[Film], core: Mapping[str, float], depth_um: float, unseen: frozenset[str]
+    films: Sequence[Film], core: Mapping[str, float | FloatArray], depth_um: float, unseen: frozenset[str]
 ) -> Seen:
     """Return what a laser plasma reads of films and metal [wt %].
 
     Args:
         films: From the outside in; each thickness of the same shape (n,).
-        core: Composition of the metal beneath [wt %].
+        core: Composition of the metal beneath [wt %]; for several metals as with x-rays.
         depth_um: Depth within which the plasma takes 63 % of its matter [µm], > 0.
         unseen: Elements whose lines the plasma does not show.
 
@@ -178,7 +179,7 @@ def seen_by_laser(
 
 
 def _scaled(signal: Mapping[str, FloatArray], from_films: Mapping[str, FloatArray]) -> Seen:
-    total = np.maximum(np.sum([*signal.values()], axis=0), 1e-12)
-    films = np.sum([from_films[s] for s in signal if s in from_films] or [np.zeros_like(total)], axis=0)
+    total = np.maximum(sum(signal.values()), 1e-12)
+    films = sum((from_films[s] for s in signal if s in from_films), np.zeros_like(total))
     wt_pct = {symbol: 100.0 * value / total for symbol, value in signal.items()}
     return Seen(wt_pct=MappingProxyType(wt_pct), skin_share=films / total)

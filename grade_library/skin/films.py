@@ -62,4 +62,4 @@ def _per_um(layer: Layer, elements: tuple[str, ...]) -> FloatArray:
     table = attenuation()
     film = Film(wt_pct=layer.wt_pct, density_g_cm3=layer.density_g_cm3, thickness_um=np.zeros(1))
     found = np.array([table.per_um(film, s) if s in table.line_kev else np.nan for s in elements])
-    return np.where(np.isnan(found), np.nanmedian(found), found)
+    return np.where(np.isnan(found), np.median(found[~np.isnan(found)]), found)

@@ -238,6 +238,9 @@ class _CoatingMaker:
         self._physics = physics
         self._unseen = unseen
         self._shares = shares
+        self._group_names, self._group_of = np.unique(self._groups, return_inverse=True)
+        self._group_share = np.bincount(self._group_of, shares)
+        """How often each group is met."""
 
     def make(self, coating: Coating) -> CoatingSight | None:
         """Return the coating as seen, None where the technique sees nothing of it."""
@@ -291,18 +294,12 @@ class _CoatingMaker:
         A metal of much the same element is not coated with it unless that is usual. The answer is the same
         for every technique: shots of several share the grades beneath a coating.
         """
-        usual = np.array([coating.substrate_weight(group) for group in self._groups])
+        habit = np.array([coating.substrate_weight(group) for group in self._group_names])
+        usual = habit[self._group_of]
         if coating.is_only_there:
             return usual
-        total = sum({group: coating.substrate_weight(group) for group in self._groups}.values())
-        in_group: dict[str, float] = {}
-        for group, share, weight in zip(self._groups, self._shares, usual, strict=True):
-            if weight == 0.0:
-                in_group[group] = in_group.get(group, 0.0) + share
-        rest = sum(in_group.values())
-        floor = np.array(
-            [UNUSUAL * total * in_group.get(group, 0.0) / max(rest, 1e-12) for group in self._groups]
-        )
+        strange = np.where(habit == 0.0, self._group_share, 0.0)
+        floor = (UNUSUAL * habit.sum() * strange / max(strange.sum(), 1e-12))[self._group_of]
         certain = [layer for layer in coating.layers if not layer.is_optional]
         marks = {s for layer in certain for s, content in layer.wt_pct.items() if content >= KEY_WT_PCT}
         is_alike = np.array([base in marks for base in self._bases])
@@ -310,22 +307,19 @@ class _CoatingMaker:
 
     def _log_weight(self, by_group: FloatArray, rows: NDArray[np.int64]) -> FloatArray:
         """Return log P(grade | coating): the group by habit, the grade by how often it is met."""
-        in_group: dict[str, float] = {}
-        for group, share in zip(self._groups, self._shares, strict=True):
-            in_group[group] = in_group.get(group, 0.0) + share
-        present = {self._groups[i]: by_group[i] for i in rows}
-        total = sum(present.values())
-        weight = [by_group[i] / total * self._shares[i] / in_group[self._groups[i]] for i in rows]
-        return np.log(np.asarray(weight, dtype=np.float64))
+        total = sum({self._groups[i]: by_group[i] for i in rows}.values())
+        within = self._shares[rows] / self._group_share[self._group_of[rows]]
+        found: FloatArray = np.log(by_group[rows] / total * within)
+        return found
 
     def _standing_for_groups(
         self, rows: NDArray[np.int64], log_weight: FloatArray
     ) -> tuple[NDArray[np.int64], FloatArray]:
         """Return the places of the commonest grades of each group, and the group's weight shared among
         them."""
-        groups = np.array([self._groups[i] for i in rows])
+        groups = self._group_of[rows]
         places, weights = [], []
-        for group in sorted(set(groups)):
+        for group in np.unique(groups):
             of_group = np.flatnonzero(groups == group)
             best = of_group[np.argsort(-log_weight[of_group], kind="stable")[:STANDING]]
             whole = np.logaddexp.reduce(log_weight[of_group]) - np.logaddexp.reduce(log_weight[best])
@@ -353,29 +347,30 @@ class _CoatingMaker:
 
     def _share_below(self, coating: Coating) -> FloatArray:
         """Return the distribution of the skin's share over pieces of usual thickness."""
+        cores = [] if coating.is_mixed else [self._commonest(group) for group in coating.substrates]
+        met = [
+            (row, w) for row, w in zip(cores, coating.substrates.values(), strict=False) if row is not None
+        ]
+        if not met:
+            return 1.0 / (1.0 + np.exp(-SHARE_LOGITS))
         steps: FloatArray = np.linspace(0.5, 31.5, 32) / 32.0
         split = np.array([(steps * multiple) % 1.0 for multiple in (5.0, 11.0, 19.0)])
-        found = np.zeros(len(SHARE_LOGITS))
-        total = 0.0
-        for group, weight in coating.substrates.items():
-            core = self._usual_core(group)
-            if core is not None and not coating.is_mixed:
-                share = self._seen(coating, self._films(coating, steps, split), core).skin_share
-                # Each draw stands for its neighbours: a ramp one logit wide.
-                ramp = SHARE_LOGITS[:, None] - np.clip(logit(share), -8.0, 8.0) + 0.5
-                found += weight * np.clip(ramp, 0.0, 1.0).mean(axis=1)
-                total += weight
-        return found / total if total > 0.0 else 1.0 / (1.0 + np.exp(-SHARE_LOGITS))
+        contents = self._mean[[row for row, _ in met]].T[:, :, None]
+        seen = self._seen(
+            self._films(coating, steps, split), dict(zip(self._elements, contents, strict=True))
+        )
+        # Each draw stands for its neighbours: a ramp one logit wide.
+        ramp = SHARE_LOGITS[:, None, None] - np.clip(logit(seen.skin_share), -8.0, 8.0) + 0.5
+        weight = np.array([w for _, w in met])
+        found: FloatArray = np.clip(ramp, 0.0, 1.0).mean(axis=2) @ weight / weight.sum()
+        return found
 
-    def _usual_core(self, group: str) -> Mapping[str, float] | None:
-        """Return the mean composition of the grade of the group that is met most often."""
+    def _commonest(self, group: str) -> int | None:
+        """Return the place of the grade of a group that is met most often."""
         rows = [i for i, name in enumerate(self._groups) if name == group]
-        if not rows:
-            return None
-        best = max(rows, key=lambda i: self._shares[i])
-        return {symbol: float(self._mean[best, j]) for j, symbol in enumerate(self._elements)}
+        return max(rows, key=lambda i: self._shares[i]) if rows else None
 
-    def _seen(self, coating: Coating, films: list[Film], core: Mapping[str, float]) -> Seen:
+    def _seen(self, films: list[Film], core: Mapping[str, float | FloatArray]) -> Seen:
         if self._physics is Physics.X_RAY:
             return seen_by_x_ray(films, core)
         shallow, deep = attenuation().laser_depth_um

@@ -1,5 +1,6 @@
 """The best sale against published blending examples, brute force, and a general library."""
 
+import functools
 import itertools
 import random
 from dataclasses import replace
@@ -12,7 +13,7 @@ from scipy.stats import gamma, norm
 
 from console.yard.selling.plan import best_sale
 from console.yard.selling.program import PROVED_WITHIN, Program
-from console.yard.selling.sale import LoadLimit, Outlet, Sale, Source
+from console.yard.selling.sale import Claim, LoadLimit, Outlet, PlanError, Sale, Source
 from console.yard.selling.sampling import limits_kept
 from grade_library.lots.blending import Blend
 
@@ -128,11 +129,35 @@ def drawn_sale(seed: int, *, bales: int = 5, outlets: int = 2, loose: int = 0) -
     return Sale(sources=sources, outlets=buyers)
 
 
+@functools.cache
 def highest(content: Blend) -> float:
     """Return what is not exceeded in 95 of 100 cases, by scipy's gamma or normal distribution: the more."""
     normal = content.wt_pct + float(norm.ppf(0.95)) * content.sigma
     shape, scale = (content.wt_pct / content.sigma) ** 2, content.sigma**2 / content.wt_pct
     return max(normal, float(gamma(shape, scale=scale).ppf(0.95)))
+
+
+def keeps(load: list[Source], limit: LoadLimit) -> bool:
+    """Tell whether a load keeps an upper limit in 95 of 100 cases, all its sources erring together."""
+    high = sum(s.mass_kg * w * highest(s.contents[e]) for s in load for e, w in limit.weights.items())
+    return high <= (limit.high or 0.0) * sum(s.mass_kg for s in load) + 1e-9
+
+
+def with_steps(sale: Sale, seed: int) -> Sale:
+    """Return a sale whose outlets pay more for less copper, in two steps, and for little tin."""
+    chance = random.Random(seed)
+
+    def claims() -> tuple[Claim, ...]:
+        limits = [("Cu", 0.35), ("Cu", 0.25), ("Sn", 0.06)]
+        return tuple(
+            Claim(
+                limit=LoadLimit(name=f"{s}<={high}", weights={s: 1.0}, high=high),
+                per_kg=chance.uniform(0.02, 0.15),
+            )
+            for s, high in limits
+        )
+
+    return replace(sale, outlets=tuple(replace(one, claims=claims()) for one in sale.outlets))
 
 
 def by_hand(sale: Sale) -> float:
@@ -144,18 +169,15 @@ def by_hand(sale: Sale) -> float:
             if outlet is None:
                 money += source.mass_kg * source.kept_per_kg
             else:
-                money += source.mass_kg * outlet.price_per_kg
                 is_allowed = is_allowed and outlet.name not in source.refused_by
         for outlet in sale.outlets:
             load = [s for s, o in zip(sale.sources, choice, strict=True) if o is outlet]
             kg = sum(s.mass_kg for s in load)
             is_allowed = is_allowed and (not load or outlet.least_kg <= kg)
             is_allowed = is_allowed and (outlet.most_kg is None or kg <= outlet.most_kg)
-            for limit in outlet.limits:
-                high = sum(
-                    s.mass_kg * w * highest(s.contents[e]) for s in load for e, w in limit.weights.items()
-                )
-                is_allowed = is_allowed and high <= (limit.high or 0.0) * kg + 1e-9
+            is_allowed = is_allowed and all(keeps(load, limit) for limit in outlet.limits)
+            steps = sum(claim.per_kg for claim in outlet.claims if keeps(load, claim.limit))
+            money += kg * (outlet.price_per_kg + steps)
         best = max(best, money) if is_allowed else best
     return best
 
@@ -173,18 +195,51 @@ def test_small_sales_are_those_of_brute_force(seed: int) -> None:
     assert solved.gap <= PROVED_WITHIN * solved.money + 1e-6
 
 
+@pytest.mark.parametrize("seed", range(12))
+def test_price_steps_are_those_of_brute_force(seed: int) -> None:
+    """With premiums and downgrades too no choice of bales brings more, each load at the price it earns."""
+    sale = with_steps(drawn_sale(seed), seed)
+
+    solved = Program(sale).solve(5.0)
+
+    best = by_hand(sale)
+    assert best * (1 - PROVED_WITHIN) - 1e-6 <= solved.money <= best + 1e-6
+    assert best <= solved.bound + 1e-6
+    prices = {name: level.price_per_kg for name, level in solved.levels.items()}
+    brought = sum(part.mass_kg * prices[part.outlet] for part in solved.parts)
+    stays = {s.name: s.kept_per_kg * s.mass_kg for s in sale.sources}
+    stays = {name: money for name, money in stays.items() if name not in {p.source for p in solved.parts}}
+    assert brought + sum(stays.values()) == pytest.approx(solved.money)
+
+
+def test_nested_steps_are_not_tried_in_every_mixture() -> None:
+    """Whoever keeps the lower step keeps the higher one: three steps of copper are four prices, not eight."""
+    steps = [
+        Claim(limit=LoadLimit(name=f"Cu<={h}", weights={"Cu": 1.0}, high=h), per_kg=0.1)
+        for h in (0.3, 0.2, 0.1)
+    ]
+    other = Claim(limit=LoadLimit(name="Ni>=8", weights={"Ni": 1.0}, low=8.0), per_kg=0.05)
+
+    prices = [one.price_per_kg for one in Outlet(name="b", price_per_kg=1.0, claims=tuple(steps)).levels()]
+    assert prices == pytest.approx([1.3, 1.2, 1.1, 1.0])
+    assert len(Outlet(name="b", price_per_kg=1.0, claims=(*steps, other)).levels()) == 8
+    with pytest.raises(PlanError, match="b has 7 steps"):
+        Outlet(name="b", price_per_kg=1.0, claims=(other,) * 7).levels()
+
+
 @settings(max_examples=25, deadline=None)
 @given(
     seed=st.integers(0, 10**6),
-    kind=st.sampled_from(["limit", "tonnage", "loose", "source", "outlet", "least"]),
+    kind=st.sampled_from(["limit", "tonnage", "loose", "source", "outlet", "least", "step"]),
 )
 def test_more_freedom_never_earns_less(seed: int, kind: str) -> None:
-    """A wider limit, more tonnage, split bales, a further bale or buyer: the sale brings as much."""
+    """A wider limit, more tonnage, premiums, split bales, a further bale or buyer: it brings as much."""
     sale = drawn_sale(seed, loose=1)
     wider = {
         "limit": lambda: replace(sale, outlets=tuple(_wider(one) for one in sale.outlets)),
         "tonnage": lambda: replace(sale, outlets=tuple(replace(o, most_kg=None) for o in sale.outlets)),
         "least": lambda: replace(sale, outlets=tuple(replace(o, least_kg=0.0) for o in sale.outlets)),
+        "step": lambda: with_steps(sale, seed),
         "loose": lambda: replace(sale, sources=tuple(replace(s, is_whole=False) for s in sale.sources)),
         "source": lambda: replace(
             sale, sources=(*sale.sources, replace(drawn_sale(seed + 1).sources[0], name="more"))
@@ -225,7 +280,7 @@ def test_the_promise_holds_when_drawn(seed: int) -> None:
     plan = best_sale(drawn_sale(seed, loose=2))
 
     assert plan.is_promise_kept
-    assert plan.kept == limits_kept(plan.sale, plan.solved.parts)
+    assert plan.kept == limits_kept(plan.sale, plan.solved.parts, plan.solved.levels)
 
 
 def test_contents_are_drawn_as_scipy_draws_them() -> None:

@@ -19,7 +19,7 @@ def test_what_is_turned_away_fetches_the_downgrade_price() -> None:
     """A tenth is turned away: 0.9 of 1.00 and 0.1 of 0.20 are 0.92 a kilogram."""
     source = Source(name="s", mass_kg=1.0, contents={}, refused_share=0.1)
 
-    assert Outlet(name="b", price_per_kg=1.0, downgrade_per_kg=0.2).pays(source) == pytest.approx(0.92)
+    assert Outlet(name="b", price_per_kg=1.0, downgrade_per_kg=0.2).pays(source, 1.0) == pytest.approx(0.92)
 
 
 @pytest.mark.parametrize("wt_pct", [2.0, 30.0, 49.0, 51.0, 70.0, 98.0])

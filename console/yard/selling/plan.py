@@ -7,12 +7,12 @@ from dataclasses import dataclass, replace
 from console.yard.selling.program import LEAST_KG, Program
 from console.yard.selling.reach import reach
 from console.yard.selling.sale import LoadLimit, Outlet, PlanError, Sale, Solved, Source
-from console.yard.selling.sampling import DRAWS, LimitKept, limits_kept
+from console.yard.selling.sampling import ALIKE, LimitKept, limits_kept
 from grade_library.lots.blending import Blend
 
 SECONDS = 2.0
 """For the best sale [s]; what is not proved by then is told with its gap."""
-SEARCH_SHARE = 0.6
+SEARCH_SHARE = 0.7
 """Of the time, for the sale itself."""
 MOST_CHECKS = 3
 """Of so many sources it is reckoned what a check would be worth: those of which least is known for sure."""
@@ -50,7 +50,7 @@ class SalePlan:
     @property
     def is_promise_kept(self) -> bool:
         """Whether the draws keep every limit as often as was asked for."""
-        return all(one.kept >= self.sale.confidence - 1.0 / DRAWS for one in self.kept)
+        return all(one.kept >= one.asked - 1.0 / ALIKE for one in self.kept)
 
 
 def best_sale(
@@ -73,7 +73,7 @@ def best_sale(
     return SalePlan(
         sale=sale,
         solved=solved,
-        kept=limits_kept(sale, solved.parts),
+        kept=limits_kept(sale, solved.parts, solved.levels),
         left_out=_left_out(sale, solved),
         checks=_check_worths(sale, solved, end, clock),
     )
@@ -85,7 +85,8 @@ def _left_out(sale: Sale, solved: Solved) -> tuple[LeftOut, ...]:
         sold = sum(part.mass_kg for part in solved.parts if part.source == source.name)
         if source.mass_kg - sold > max(LEAST_KG, 1e-6 * source.mass_kg):
             reasons = tuple(
-                (outlet.name, _why_not(source, outlet, solved, sale.confidence)) for outlet in sale.outlets
+                (outlet.name, _why_not(source, outlet, solved, outlet.confidence(sale.confidence)))
+                for outlet in sale.outlets
             )
             left.append(LeftOut(source=source.name, mass_kg=source.mass_kg - sold, reasons=reasons))
     return tuple(left)
@@ -95,8 +96,9 @@ def _why_not(source: Source, outlet: Outlet, solved: Solved, confidence: float) 
     """Return why no more of a source goes to an outlet."""
     if outlet.name in source.refused_by:
         return source.refused_by[outlet.name]
-    if outlet.pays(source) <= source.kept_per_kg:
-        return f"pays {outlet.pays(source):.2f}/kg, it is worth {source.kept_per_kg:.2f}/kg where it lies"
+    most = outlet.pays(source, outlet.levels()[0].price_per_kg)
+    if most <= source.kept_per_kg:
+        return f"pays {most:.2f}/kg, it is worth {source.kept_per_kg:.2f}/kg where it lies"
     sold = sum(part.mass_kg for part in solved.into(outlet.name))
     room = float("inf") if outlet.most_kg is None else outlet.most_kg - sold
     if room <= LEAST_KG or (source.is_whole and room < source.mass_kg):

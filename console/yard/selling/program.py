@@ -1,13 +1,24 @@
 """A sale as a mixed-integer linear program, solved by HiGHS through scipy."""
 
 import math
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from console.yard.selling.reach import NO_EXTRA, reach
-from console.yard.selling.sale import LoadLimit, Outlet, Part, PlanError, Sale, ShadowPrice, Solved, Source
+from console.yard.selling.sale import (
+    Level,
+    LoadLimit,
+    Outlet,
+    Part,
+    PlanError,
+    Sale,
+    ShadowPrice,
+    Solved,
+    Source,
+)
 
 if TYPE_CHECKING:
     from grade_library.normal import FloatArray
@@ -22,84 +33,114 @@ LEAST_PRICE = 0.005
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class _Load:
+    """A load that could be made: an outlet at one of its prices."""
+
+    outlet: Outlet
+    level: Level
+    served: int | None
+    """Variable that says whether it is made at all; None where nothing hangs on that."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class _Row:
     """One inequality: coefficients · x <= most."""
 
     coefficients: "FloatArray"
     most: float
-    limit: tuple[Outlet, LoadLimit, str] | None = None
-    """The limit that it stands for; None for weights and tonnages."""
+    limit: tuple[int, LoadLimit, str] | None = None
+    """Number of the load, limit and side that it stands for; None for weights and tonnages."""
 
 
 class Program:
     """The arrays of one sale.
 
-    Variables: for each pair of source and outlet the share of the source that goes there (0..1, a whole
-    number for bales), then for each outlet whether it is served at all.
+    Variables: for each pair of source and load the share of the source that goes there (0..1, a whole number
+    for bales), then for each load on which something hangs whether it is made at all. An outlet with several
+    prices is as many loads, of which one is made at most: its price steps stay linear so.
     """
 
     def __init__(self, sale: Sale) -> None:
-        """Lay the sale out."""
+        """Lay the sale out.
+
+        Raises:
+            PlanError: scipy is not there, or an order has too many steps.
+        """
         self.sale = sale
-        self.pairs = [(source, outlet) for source in sale.sources for outlet in sale.outlets]
-        self._size = len(self.pairs) + len(sale.outlets)
-        self.gains = np.zeros(self._size)
-        self.most = np.ones(self._size)
-        self.whole = np.zeros(self._size)
-        for at, (source, outlet) in enumerate(self.pairs):
-            self.gains[at] = source.mass_kg * (outlet.pays(source) - source.kept_per_kg)
-            self.most[at] = 0.0 if outlet.name in source.refused_by else 1.0
+        levels = [(outlet, outlet.levels()) for outlet in sale.outlets]
+        self.pairs = [
+            (source, number)
+            for source in sale.sources
+            for number, (outlet, _) in enumerate((o, one) for o, of in levels for one in of)
+            if outlet.name not in source.refused_by
+        ]
+        self.loads: list[_Load] = []
+        self._size = len(self.pairs)
+        for outlet, of in levels:
+            for level in of:
+                is_asked = outlet.least_kg > 0.0 or len(of) > 1
+                self.loads.append(_Load(outlet=outlet, level=level, served=self._size if is_asked else None))
+                self._size += is_asked
+        self.gains, self.whole = np.zeros(self._size), np.ones(self._size)
+        for at, (source, number) in enumerate(self.pairs):
+            load = self.loads[number]
+            brings = load.outlet.pays(source, load.level.price_per_kg)
+            self.gains[at] = source.mass_kg * (brings - source.kept_per_kg)
             self.whole[at] = source.is_whole
-        self.whole[len(self.pairs) :] = 1.0
+        self._into = {number: self._pairs_into(number) for number in range(len(self.loads))}
         self.rows = [*self._once(), *self._tonnages(), *self._limits()]
 
-    def _row(self, of: "dict[int, float]", most: float, limit: Any = None) -> _Row:
+    def _pairs_into(self, number: int) -> list[tuple[int, Source]]:
+        return [(at, source) for at, (source, into) in enumerate(self.pairs) if into == number]
+
+    def _row(
+        self, of: Mapping[int, float], most: float, limit: tuple[int, LoadLimit, str] | None = None
+    ) -> _Row:
         coefficients = np.zeros(self._size)
-        for at, value in of.items():
-            coefficients[at] = value
+        coefficients[list(of)] = list(of.values())
         return _Row(coefficients=coefficients, most=most, limit=limit)
 
-    def _of_outlet(self, outlet: Outlet) -> list[tuple[int, Source]]:
-        return [(at, source) for at, (source, one) in enumerate(self.pairs) if one is outlet]
+    def _once(self) -> Iterator[_Row]:
+        """Nothing is sold twice; an outlet gets one load at most."""
+        by_source: dict[str, dict[int, float]] = {}
+        for at, (source, _) in enumerate(self.pairs):
+            by_source.setdefault(source.name, {})[at] = 1.0
+        yield from (self._row(of, 1.0) for of in by_source.values())
+        by_outlet: dict[str, dict[int, float]] = {}
+        for load in self.loads:
+            if load.served is not None:
+                by_outlet.setdefault(load.outlet.name, {})[load.served] = 1.0
+        yield from (self._row(of, 1.0) for of in by_outlet.values() if len(of) > 1)
 
-    def _once(self) -> list[_Row]:
-        """Nothing is sold twice."""
-        count = len(self.sale.outlets)
-        return [
-            self._row({first * count + at: 1.0 for at in range(count)}, 1.0)
-            for first in range(len(self.sale.sources))
-        ]
-
-    def _tonnages(self) -> list[_Row]:
-        """An outlet takes nothing, or between its least and its most."""
-        rows = []
-        everything = sum(source.mass_kg for source in self.sale.sources)
-        for number, outlet in enumerate(self.sale.outlets, start=len(self.pairs)):
-            weights = {at: source.mass_kg for at, source in self._of_outlet(outlet)}
-            most = everything if outlet.most_kg is None else outlet.most_kg
-            rows.append(self._row({**weights, number: -most}, 0.0))
-            if outlet.least_kg > 0.0:
+    def _tonnages(self) -> Iterator[_Row]:
+        """A load is nothing, or between the least and the most of its outlet."""
+        for number, load in enumerate(self.loads):
+            weights = {at: source.mass_kg for at, source in self._into[number]}
+            there = sum(weights.values())
+            most = there if load.outlet.most_kg is None else min(there, load.outlet.most_kg)
+            if load.served is not None:
+                yield self._row({**weights, load.served: -most}, 0.0)
+            elif most < there:
+                yield self._row(weights, most)
+            if load.served is not None and load.outlet.least_kg > 0.0:
                 less = {at: -weight for at, weight in weights.items()}
-                rows.append(self._row({**less, number: outlet.least_kg}, 0.0))
-        return rows
+                yield self._row({**less, load.served: load.outlet.least_kg}, 0.0)
 
-    def _limits(self) -> list[_Row]:
+    def _limits(self) -> Iterator[_Row]:
         """Every load keeps every limit as far as its contents may reach: linear in the weights, cautious."""
-        rows = []
-        for outlet in self.sale.outlets:
-            of_outlet = self._of_outlet(outlet)
-            for limit in outlet.limits:
+        for number, load in enumerate(self.loads):
+            confidence = load.outlet.confidence(self.sale.confidence)
+            for limit in (*load.outlet.limits, *load.level.claimed):
                 reaches = [
-                    (at, source.mass_kg, reach(source, limit.weights, self.sale.confidence))
-                    for at, source in of_outlet
+                    (at, source.mass_kg, reach(source, limit.weights, confidence))
+                    for at, source in self._into[number]
                 ]
                 if limit.high is not None:
                     over = {at: kg * (one.high - limit.high) for at, kg, one in reaches}
-                    rows.append(self._row(over, 0.0, (outlet, limit, "at most")))
+                    yield self._row(over, 0.0, (number, limit, "at most"))
                 if limit.low is not None:
                     under = {at: kg * (limit.low - one.low) for at, kg, one in reaches}
-                    rows.append(self._row(under, 0.0, (outlet, limit, "at least")))
-        return rows
+                    yield self._row(under, 0.0, (number, limit, "at least"))
 
     def solve(self, seconds: float) -> Solved:
         """Return the best sale found in time, with the proved bound on any other.
@@ -113,35 +154,47 @@ class Program:
             raise PlanError(NO_EXTRA) from None
         if not self.sale.sources or not self.sale.outlets:
             raise PlanError("There is nothing to sell." if self.sale.outlets else "There is no buyer.")
+        kept = sum(source.mass_kg * source.kept_per_kg for source in self.sale.sources)
+        if not self.pairs:
+            return Solved(parts=(), money=kept, bound=kept)
         left, most = np.array([row.coefficients for row in self.rows]), [row.most for row in self.rows]
         found = milp(
             -self.gains,
             integrality=self.whole,
-            bounds=Bounds(0.0, self.most),
+            bounds=Bounds(0.0, 1.0),
             constraints=LinearConstraint(left, -np.inf, most),
             options={"time_limit": seconds, "mip_rel_gap": PROVED_WITHIN},
         )
         if found.x is None:
             raise PlanError(NONE_IN_TIME.format(seconds=seconds))
-        kept = sum(source.mass_kg * source.kept_per_kg for source in self.sale.sources)
         shares = np.where(self.whole > 0.0, np.round(found.x), found.x)
         bound = -float(found.mip_dual_bound) if found.mip_dual_bound is not None else -float(found.fun)
         return Solved(
             parts=self._parts(shares),
             money=float(self.gains @ shares) + kept,
             bound=max(bound + kept, float(self.gains @ shares) + kept),
+            levels=self._levels(shares),
             shadow_prices=self._shadow_prices(shares, left, most),
         )
 
     def _parts(self, shares: "FloatArray") -> tuple[Part, ...]:
         masses = [
-            (source, outlet, source.mass_kg * shares[at]) for at, (source, outlet) in enumerate(self.pairs)
+            (source, self.loads[number].outlet, source.mass_kg * shares[at])
+            for at, (source, number) in enumerate(self.pairs)
         ]
         return tuple(
             Part(source=source.name, outlet=outlet.name, mass_kg=float(mass))
             for source, outlet, mass in masses
             if mass > LEAST_KG
         )
+
+    def _levels(self, shares: "FloatArray") -> dict[str, Level]:
+        """Return at which price an outlet gets what it gets."""
+        return {
+            self.loads[number].outlet.name: self.loads[number].level
+            for at, (source, number) in enumerate(self.pairs)
+            if source.mass_kg * shares[at] > LEAST_KG
+        }
 
     def _shadow_prices(
         self, shares: "FloatArray", left: "FloatArray", most: list[float]
@@ -153,7 +206,7 @@ class Program:
         from scipy.optimize import linprog
 
         is_whole = self.whole > 0.0
-        bounds = np.column_stack([np.where(is_whole, shares, 0.0), np.where(is_whole, shares, self.most)])
+        bounds = np.column_stack([np.where(is_whole, shares, 0.0), np.where(is_whole, shares, 1.0)])
         found = linprog(-self.gains, A_ub=left, b_ub=most, bounds=bounds, method="highs")
         if found.status != 0:
             return ()
@@ -161,11 +214,16 @@ class Program:
         for row, marginal in zip(self.rows, found.ineqlin.marginals, strict=True):
             if row.limit is None:
                 continue
-            outlet, limit, side = row.limit
-            sold = math.fsum(source.mass_kg * found.x[at] for at, source in self._of_outlet(outlet))
+            number, limit, side = row.limit
+            sold = math.fsum(source.mass_kg * found.x[at] for at, source in self._into[number])
             worth = -float(marginal) * 0.01 * sold
             if worth >= LEAST_PRICE:
                 prices.append(
-                    ShadowPrice(outlet=outlet.name, limit=limit.name, side=side, per_hundredth=worth)
+                    ShadowPrice(
+                        outlet=self.loads[number].outlet.name,
+                        limit=limit.name,
+                        side=side,
+                        per_hundredth=worth,
+                    )
                 )
         return tuple(prices)

@@ -2,11 +2,17 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
+from itertools import product
 
 from console.ground.errors import BaywrightError
 from grade_library.lots.blending import Blend
 
 NOTHING = Blend(wt_pct=0.0, sigma=0.0)
+MOST_CLAIMS = 6
+"""With so many steps an order has 64 prices at most, each tried as an order of its own (own choice)."""
+TOO_MANY_CLAIMS = (
+    "{name} has {count} steps of its price; a plan tries {most} at most. Leave out those that matter least."
+)
 
 
 class PlanError(BaywrightError, ValueError):
@@ -55,24 +61,81 @@ class LoadLimit:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Claim:
+    """A premium that a load earns, or a downgrade that it escapes, where it keeps one limit more."""
+
+    limit: LoadLimit
+    per_kg: float
+    """[currency/kg], > 0."""
+
+    def implies(self, other: "Claim") -> bool:
+        """Whether whatever keeps this limit keeps the other one too."""
+        one, two = self.limit, other.limit
+        return (
+            one.weights == two.weights
+            and (two.high is None or (one.high is not None and one.high <= two.high))
+            and (two.low is None or (one.low is not None and one.low >= two.low))
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Level:
+    """One price of an outlet, and what a load must keep to for it, beside the limits of the outlet."""
+
+    price_per_kg: float
+    claimed: tuple[LoadLimit, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Outlet:
     """A buyer's order, or the buyer of a bay."""
 
     name: str
     price_per_kg: float
-    """[currency/kg]"""
-    downgrade_per_kg: float = 0.0
-    """What a piece still fetches that is turned away [currency/kg]."""
+    """Without any claim: every downgrade taken off, no premium added [currency/kg]."""
+    words: str = ""
+    """Who and what it is, behind the name."""
+    order: str = ""
+    """Code of the order; empty for the buyer of a bay."""
+    downgrade_per_kg: float | None = None
+    """What a piece still fetches that is turned away [currency/kg]; None for what it is worth in its bay."""
     limits: tuple[LoadLimit, ...] = ()
+    claims: tuple[Claim, ...] = ()
     most_kg: float | None = None
     """Most that is taken [kg]; None for all there is."""
     least_kg: float = 0.0
     """Least that is taken, unless nothing is [kg]."""
+    least_confidence: float = 0.5
+    """By agreement with the buyer; what is asked for may be more."""
 
-    def pays(self, source: Source) -> float:
-        """Return what a kilogram of a source brings here [currency/kg]."""
+    def confidence(self, asked: float) -> float:
+        """Return the confidence at which its limits are kept, one-sided."""
+        return max(asked, self.least_confidence)
+
+    def levels(self) -> tuple[Level, ...]:
+        """Return every price that a load can have, with what it must keep to for it, the highest first.
+
+        What follows from a claim by itself is claimed with it: to leave it out earns less and frees nothing.
+
+        Raises:
+            PlanError: There are more claims than can be tried.
+        """
+        if len(self.claims) > MOST_CLAIMS:
+            raise PlanError(TOO_MANY_CLAIMS.format(name=self.name, most=MOST_CLAIMS, count=len(self.claims)))
+        found = []
+        for chosen in product((True, False), repeat=len(self.claims)):
+            made = [claim for claim, is_made in zip(self.claims, chosen, strict=True) if is_made]
+            left = [claim for claim, is_made in zip(self.claims, chosen, strict=True) if not is_made]
+            if not any(one.implies(other) for one in made for other in left):
+                price = self.price_per_kg + sum(claim.per_kg for claim in made)
+                found.append(Level(price_per_kg=price, claimed=tuple(claim.limit for claim in made)))
+        return tuple(sorted(found, key=lambda level: -level.price_per_kg))
+
+    def pays(self, source: Source, per_kg: float) -> float:
+        """Return what a kilogram of a source brings here at a price [currency/kg]."""
         turned_away = source.refused_share
-        return (1.0 - turned_away) * self.price_per_kg + turned_away * self.downgrade_per_kg
+        fetches = source.kept_per_kg if self.downgrade_per_kg is None else self.downgrade_per_kg
+        return (1.0 - turned_away) * per_kg + turned_away * fetches
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -83,6 +146,8 @@ class Sale:
     outlets: tuple[Outlet, ...]
     confidence: float = 0.95
     """One-sided, of each limit of each load, 0.5 to below 1."""
+    passed_over: Mapping[str, str] = field(default_factory=dict)
+    """Name of an order that cannot be planned -> why."""
 
     def with_source(self, changed: Source) -> "Sale":
         """Return the sale with one source changed, known by its name."""
@@ -121,6 +186,8 @@ class Solved:
     """What the parts bring and the rest is worth where it lies [currency]."""
     bound: float
     """No sale within the limits brings more [currency]."""
+    levels: Mapping[str, Level] = field(default_factory=dict)
+    """Name of an outlet that gets something -> the price at which it does."""
     shadow_prices: tuple[ShadowPrice, ...] = ()
 
     @property
