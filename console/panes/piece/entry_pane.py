@@ -89,6 +89,15 @@ class EntryPane(Column):
         """Show it where nothing moves for it."""
         self.watch_bay_warning()
 
+    def refuse(self, way_on: str) -> None:
+        """Take note that Enter was refused: the line stays, and what is typed next is a further word.
+
+        Args:
+            way_on: What may be done with the line; empty where its key means something else.
+        """
+        self.line.refused = self.line.value
+        self.way_on = way_on if self.line.value else ""
+
     def watch_purpose(self) -> None:
         """Name the pane anew."""
         self._show_title()

@@ -67,7 +67,8 @@ class Entering:
             if asked.for_what is Asks.STOP:
                 self._screen.app.bell()
             way = _WAYS.get(asked.for_what, "{why}")
-            self._refuse(Said(way.format(why=asked.say, key=self._screen.key_names), is_refusal=True))
+            said = way.format(why=asked.say, key=self._screen.key_names)
+            self._done(Said(said, is_refusal=True), line)
         elif row_id:
             self._done(attempt(lambda: desk.correct(considered, bay_code=bay_code, row_id=row_id)), line)
         else:
@@ -83,7 +84,9 @@ class Entering:
 
     def _done(self, said: Said, line: str) -> None:
         if said.is_refusal:
-            self._refuse(said)
+            way_on = words.WAY_ON.format(key=self._screen.key_names)
+            self._screen.panes.entry.refuse("" if self._screen.correction.is_on else way_on)
+            self._screen.say(said)
             return
         self.history.add(line)
         self.weighing.forget()
@@ -94,13 +97,6 @@ class Entering:
         if self._line.value == line:
             self._screen.panes.warnings.count_as_told()
             self._line.clear()
-        self._screen.say(said)
-
-    def _refuse(self, said: Said) -> None:
-        """Say why a line was not taken; it stays to be mended, and what is typed next is a further word."""
-        self._line.refused = self._line.value
-        if self._line.value and not self._screen.correction.is_on:
-            self._screen.panes.entry.way_on = words.WAY_ON.format(key=self._screen.key_names)
         self._screen.say(said)
 
     def same_again(self) -> None:
