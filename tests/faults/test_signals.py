@@ -4,7 +4,6 @@ import fcntl
 import os
 import select
 import signal
-import subprocess
 import sys
 import termios
 from collections.abc import Iterator
@@ -105,18 +104,6 @@ def test_a_storm_of_going_on_leaves_the_console_answering(session: PtySession) -
     session.send("\x11")
     assert session.end() == 0
     assert modes(session) == before
-
-
-def test_quitting_gives_the_terminal_back(session: PtySession) -> None:
-    """After Ctrl Q modes and screen are as before, and the shell goes on."""
-    before = modes(session)
-    session.wait_for("since")
-    session.send("\x11")
-
-    assert session.end() == 0
-    assert modes(session) == before
-    assert is_on_main_screen(session)
-    assert subprocess.run([sys.executable, "-c", ""], check=True).returncode == 0
 
 
 def test_a_line_lost_while_nobody_read_it_ends_the_console(session: PtySession, yard_folder: Path) -> None:

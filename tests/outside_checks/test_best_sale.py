@@ -182,7 +182,7 @@ def by_hand(sale: Sale) -> float:
     return best
 
 
-@pytest.mark.parametrize("seed", range(12))
+@pytest.mark.parametrize("seed", range(6))
 def test_small_sales_are_those_of_brute_force(seed: int) -> None:
     """Of every way to send five bales to two buyers none brings more, and the bound is proved."""
     sale = drawn_sale(seed)
@@ -195,7 +195,7 @@ def test_small_sales_are_those_of_brute_force(seed: int) -> None:
     assert solved.gap <= PROVED_WITHIN * solved.money + 1e-6
 
 
-@pytest.mark.parametrize("seed", range(12))
+@pytest.mark.parametrize("seed", range(6, 12))
 def test_price_steps_are_those_of_brute_force(seed: int) -> None:
     """With premiums and downgrades too no choice of bales brings more, each load at the price it earns."""
     sale = with_steps(drawn_sale(seed), seed)
