@@ -189,11 +189,15 @@ class Yard:
         Raises:
             KeyError: No bay has it; the message lists the codes there are.
         """
-        for bay in self.bays:
-            if bay.code.casefold() == code.casefold():
-                return bay
+        found = self.bay_if_known(code)
+        if found is not None:
+            return found
         known = ", ".join(bay.code for bay in self.bays)
         raise KeyError(f'Bay "{code}" is not in yard.toml. Bays there: {known}.')
+
+    def bay_if_known(self, code: str) -> Bay | None:
+        """Return the bay with this code, case-blind; None where no bay has it."""
+        return next((bay for bay in self.bays if bay.code.casefold() == code.casefold()), None)
 
     @property
     def has_prices(self) -> bool:

@@ -13,8 +13,6 @@ from grade_library.auditing.physical import physical_findings
 from grade_library.library import GradeLibrary
 from grade_library.naming.trade_words import TradeWord
 
-__all__ = ["AuditReport", "Check", "Finding", "audit"]
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class AuditReport:

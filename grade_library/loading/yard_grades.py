@@ -10,12 +10,9 @@ from grade_library.grade import Grade
 from grade_library.loading.citation_reader import BLOCKS
 from grade_library.loading.grade_file import KEYS, key_problems, read_grade
 from grade_library.loading.grade_table import TABLE_KEYS, grade_table
-from grade_library.loading.grade_template import new_grade_template
 from grade_library.loading.sources import YARD_SOURCE
 from grade_library.loading.table_reader import TableReader
 from grade_library.loading.yard_clashes import changed_values, shared_names
-
-__all__ = ["YARD_SOURCE", "new_grade_template", "read_yard_grades"]
 
 
 def read_yard_grades(

@@ -1,5 +1,6 @@
 """Is this the skin or the core? What lies on a piece, and what lies beneath it, from all shots together."""
 
+import functools
 import math
 import weakref
 from collections.abc import Mapping, Sequence
@@ -22,6 +23,8 @@ from grade_library.matcher.hypotheses import (
     unlisted_before,
 )
 from grade_library.normal import FloatArray, log_sum_exp
+from grade_library.reading import metal_shots
+from grade_library.skin.attenuation import Physics, physics_of
 from grade_library.skin.bench import bare_log_likelihood, film_log_likelihood
 from grade_library.skin.coatings import coating_that_fell
 from grade_library.skin.conclusion import (
@@ -45,7 +48,7 @@ from grade_library.skin.hypotheses import (
 from grade_library.skin.look_alikes import LookAlike, in_question, look_alike_pieces
 from grade_library.skin.remnant import Cores, Remnant, remnant
 from grade_library.skin.series import Stage, is_whole, looks_at_surface, stages_of
-from grade_library.skin.sight import Physics, Sight, compile_sight, physics_of
+from grade_library.skin.sight import Sight, compile_sight
 from grade_library.skin.words import UNKNOWN, contradictions
 from grade_library.technique import Profile
 from grade_library.verdict import SkinVerdict
@@ -84,7 +87,7 @@ def sight_for(library: GradeLibrary, compiled: Compiled, profile: Profile, share
     return known[profile.unseen]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class Known:
     """All that is known of a piece before anybody thinks of a skin."""
 
@@ -95,10 +98,16 @@ class Known:
     """Frequency of each grade before, shape (n_grades,), sum 1."""
     evidence: Evidence
     """What the facts say of bare metal."""
-    joint: Joint
-    """The same with the prior."""
-    posterior: Posterior
-    """The same, weighed."""
+
+    @functools.cached_property
+    def joint(self) -> Joint:
+        """The same with the prior."""
+        return joint_of(self.evidence, self.shares, self.compiled)
+
+    @functools.cached_property
+    def posterior(self) -> Posterior:
+        """The same, weighed."""
+        return normalised(self.joint)
 
 
 def find_skin(known: Known, profiles: Mapping[str, Profile]) -> SkinFinding | None:
@@ -171,12 +180,10 @@ def _last_alone(
 ) -> Known:
     """Return what would be known had the piece only the shots of the last stage."""
     last = tuple(shots[stages[-1].first :])
-    if last == known.facts.shots:
+    if last == metal_shots(known.facts.shots):
         return known
     facts = replace(known.facts, shots=tuple(replace(shot, is_ground=False) for shot in last))
-    evidence = gather(facts, known.library, known.compiled, profiles)
-    joint = joint_of(evidence, known.shares, known.compiled)
-    return replace(known, facts=facts, evidence=evidence, joint=joint, posterior=normalised(joint))
+    return replace(known, facts=facts, evidence=gather(facts, known.library, known.compiled, profiles))
 
 
 def _beside(known: Known) -> FloatArray:
@@ -261,8 +268,8 @@ def _remnant(known: Known, views: Sequence[StageView], beside: FloatArray, alone
 def _likely(unknown: _Unknown, known: Known, alone: Known) -> NDArray[np.int64]:
     """Return the grades that come into question beneath a coating, in order."""
     listed = np.log(known.shares) + unknown.hand + unknown.found.listed
-    beneath = np.argsort(-listed, kind="stable")[:N_BENEATH]
-    return np.union1d(beneath, np.argsort(-alone.posterior.probability, kind="stable")[:N_BARE])
+    beneath, bare = np.argpartition(listed, -N_BENEATH), np.argpartition(alone.posterior.probability, -N_BARE)
+    return np.union1d(beneath[-N_BENEATH:], bare[-N_BARE:])
 
 
 def _unknown_skin(

@@ -10,8 +10,7 @@ from console.commands.plain_mode import print_report, report_width
 from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, utc_now, yard_folder
 from console.ledger.rows.queries import LedgerReader
 from console.ledger.rows.runs import latest_run, run_by_id, runs
-from console.reports.closing.handover import as_text
-from console.reports.closing.handover_html import as_html
+from console.reports.closing.handover_text import as_html, as_text
 
 EXAMPLE = "baywright handover --yard demo_yard"
 

@@ -7,10 +7,9 @@ re-checks found a piece where it belongs.
 """
 
 import argparse
-import json
 
 from console import desk as sorters_desk
-from console.commands.plain_mode import print_report, report_width
+from console.commands.plain_mode import print_json, print_report, report_width
 from console.commands.yard_folder import STORE_FILE, add_yard_argument, yard_folder
 from console.ledger.rows.queries import LedgerReader
 from console.ledger.views.rechecks import rechecks_done, rechecks_drawn
@@ -44,7 +43,7 @@ def run(arguments: argparse.Namespace) -> int:
     prior, counts = learned.prior, learned.counts
     if arguments.json:
         said = learned_json(prior, counts, library, is_on=learned.is_on)
-        print(json.dumps({**said, "rechecks": rechecks_json(done, drawn, yard)}, ensure_ascii=False))
+        print_json({**said, "rechecks": rechecks_json(done, drawn, yard)})
     else:
         most = len(library.grades) if arguments.all else MOST_SHOWN
         print_report(learned_text(prior, counts, library, is_on=learned.is_on, most=most))

@@ -7,18 +7,18 @@ Needs the extra: pip install 'baywright[plan]'.
 """
 
 import argparse
-import json
 
 from console import desk as sorters_desk
 from console.commands.days import day
-from console.commands.plain_mode import print_report, report_width
+from console.commands.plain_mode import print_json, print_report, report_width
 from console.commands.progress import progress
 from console.commands.yard_folder import STORE_FILE, add_yard_argument, utc_now, yard_folder
 from console.ground.dates import local
 from console.ledger.consignments.for_sale import sale_of
 from console.ledger.rows.queries import LedgerReader
 from console.reports.paperwork.plan_text import plan_json, plan_text
-from console.yard.selling.plan import SECONDS, best_sale
+from console.yard.selling.apart import Search
+from console.yard.selling.plan import SECONDS
 
 EXAMPLE = "baywright plan --yard demo_yard\n  baywright plan --bale T1-ALO-0001 --confidence 0.9 --json"
 
@@ -62,9 +62,9 @@ def run(arguments: argparse.Namespace) -> int:
             with_loose=not arguments.only_bales,
         )
     with progress("looking for the best sale"):
-        plan = best_sale(sale, seconds=min(600.0, max(0.2, arguments.seconds)))
+        plan = Search(sale, min(600.0, max(0.2, arguments.seconds))).found()
     if arguments.json:
-        print(json.dumps(plan_json(plan), ensure_ascii=False))
+        print_json(plan_json(plan))
     else:
         print_report(plan_text(plan, yard.currency, yard.weight_unit, report_width()))
     return 0

@@ -79,7 +79,7 @@ class PieceAtHand:
         if not code and self.is_same_again(considered):
             code = self.last.bay if self.last else None
         if code:
-            return next((bay for bay in yard.bays if bay.code == code), None)
+            return yard.bay_if_known(code)
         return considered.placement.bay if considered.placement else None
 
     def headroom_warning(self, considered: Consideration) -> str:
@@ -97,7 +97,7 @@ class PieceAtHand:
     def why_guarded(self, considered: Consideration, bay_code: str | None) -> str:
         """Return why Enter keeps a piece out of its bay, or out of the one given; empty where it does not."""
         yard = self._desk.yard
-        given = next((bay for bay in yard.bays if bay.code == bay_code), None)
+        given = yard.bay_if_known(bay_code) if bay_code else None
         bay = given or self.bay(considered)
         return why_guarded(considered, bay, yard) if bay and considered.parsed.can_be_tallied else ""
 

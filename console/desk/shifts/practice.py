@@ -1,9 +1,10 @@
 """Practice: a desk of its own over a store that is thrown away, and what came of each practice piece."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
+from statistics import fmean
 from tempfile import TemporaryDirectory
 
 from console.desk.desk import Desk
@@ -116,8 +117,16 @@ class Practice:
     def text(self, width: int) -> str:
         """Return what was taken for what, with keys and seconds, for so many columns."""
         answers = self.answers()
-        right = {one.taken.line for one in answers if one.taken is not None and one.is_right}
-        return practice_text(answers, width, {line: shorter(self.desk, line) for line in right})
+        entered = [one for one in answers if one.taken is not None]
+        right = sum(one.is_right for one in entered)
+        lines = [f"{right} of {many(len(entered), 'piece', 'pieces')} in the right bay."]
+        if entered:
+            keys, seconds = fmean(one.keys for one in entered), fmean(one.seconds for one in entered)
+            lines[0] += f" Keys per piece {keys:.1f}, seconds per piece {seconds:.1f}."
+        for number, one in enumerate(answers, 1):
+            lines += ["", *folded(f"{number}. {one.piece.seen}.", width, indent="   ")]
+            lines += folded(_said(one, self.desk), width, first="   ", indent="   ")
+        return "\n".join(lines)
 
     def close(self) -> None:
         """Throw the store away."""
@@ -132,37 +141,13 @@ class Practice:
         return bay.code if bay else ""
 
 
-def practice_text(answers: Sequence[Answer], width: int, shorter_by_line: Mapping[str, str]) -> str:
-    """Return what was taken for what, with keys and seconds, for so many columns.
-
-    Args:
-        answers: In their order.
-        width: Columns.
-        shorter_by_line: Line as tallied -> a shorter one that says the same; empty for none.
-    """
-    entered = [one for one in answers if one.taken is not None]
-    right = sum(one.is_right for one in entered)
-    lines = [f"{right} of {many(len(entered), 'piece', 'pieces')} in the right bay."]
-    if entered:
-        keys, seconds = (sum(getattr(one, what) for one in entered) / len(entered) for what in _COUNTED)
-        lines[0] += f" Keys per piece {keys:.1f}, seconds per piece {seconds:.1f}."
-    for number, one in enumerate(answers, 1):
-        lines += ["", *folded(f"{number}. {one.piece.seen}.", width, indent="   ")]
-        said = _said(one, shorter_by_line)
-        lines += folded(said, width, first="   ", indent="   ")
-    return "\n".join(lines)
-
-
-_COUNTED = ("keys", "seconds")
-
-
-def _said(one: Answer, shorter_by_line: Mapping[str, str]) -> str:
+def _said(one: Answer, desk: Desk) -> str:
     if one.taken is None:
         return f"Passed over. It is {one.piece.metal}: {one.right_bay}."
     named = clean(one.taken.grade_label or "no name")
     verdict = "Right" if one.is_right else f"WRONG, it belongs in {one.right_bay}"
     spent = f"{many(one.keys, 'key', 'keys')}, {one.seconds:.1f} s"
-    short = shorter_by_line.get(one.taken.line, "")
+    short = shorter(desk, one.taken.line) if one.is_right else ""
     # Enter is a key too; who typed as little, or less by Tab, needs no telling.
     is_news = bool(short) and len(short) + 1 < one.keys
     hint = f' Shorter, and the same: "{clean(short)}", {len(short) + 1} keys.' if is_news else ""

@@ -120,7 +120,7 @@ def _bales(
     for part in own.parts:
         row = rows.get(part.draw_down_id)
         bale = bale_from(part.bay, part.mass_g, row.body) if row is not None else None
-        bay = _bay(yard, part.bay)
+        bay = yard.bay_if_known(part.bay)
         if bale is None and bay is not None:
             bale = loose_bale(bay, part, sums, part.name)
         bales[part.key] = bale or Bale(
@@ -136,7 +136,7 @@ def _bales(
 
 
 def _sheet_part(part: Part, bale: Bale, yard: Yard) -> SheetPart:
-    bay = _bay(yard, part.bay)
+    bay = yard.bay_if_known(part.bay)
     most = max(bale.composition.items(), key=lambda item: item[1].wt_pct, default=("", None))
     return SheetPart(
         name=part.name,
@@ -165,7 +165,3 @@ def _shown(composition: Mapping[str, Blend], order: Order) -> dict[str, Blend]:
         for symbol, one in composition.items()
         if one.wt_pct >= LEAST_SHOWN_WT_PCT or symbol in asked
     }
-
-
-def _bay(yard: Yard, code: str) -> Bay | None:
-    return next((bay for bay in yard.bays if bay.code == code), None)

@@ -1,4 +1,4 @@
-"""Lays a handover out as plain text in columns."""
+"""Lays a handover out: plain text in columns, or a page of HTML that needs nothing else and prints well."""
 
 from collections.abc import Iterable, Iterator
 from datetime import datetime, tzinfo
@@ -8,6 +8,7 @@ from console.ground.mass import format_mass, masses_alike
 from console.ledger.rows.rows import Ticket
 from console.reports.closing.handover_report import MOST_HOLDS, HandoverReport, HoldLine, PieceLines
 from console.reports.columns import folded, left, right
+from console.reports.page import page
 from console.reports.sort_class import NO_NAME
 
 _CODE, _COUNT, _MASS, _SHARE, _WORTH = 5, 8, 16, 9, 15
@@ -18,8 +19,8 @@ _TAG = 9
 _UNDER_TAG = " " * _TAG
 
 
-def text_of_report(report: HandoverReport, width: int) -> str:
-    """Return the handover as plain text, no line wider than the width, at least 60 columns."""
+def as_text(report: HandoverReport, width: int = 80) -> str:
+    """Return the handover as plain text for any printer; no line is wider than the width, at least 60."""
     parts = (
         _head(report, width),
         bay_lines(report, width),
@@ -35,10 +36,16 @@ def text_of_report(report: HandoverReport, width: int) -> str:
         _pieces("BAYS CHOSEN BESIDE THE ADVICE", report.overrides, report, width),
         _pieces("CORRECTIONS", report.corrections, report, width),
         _draw_downs(report, width),
-        ("", f"Ledger at row {report.last_seq}, hash {report.last_hash[:_HASH_SHOWN]}"),
+        ("", f"Ledger at row {report.sums.last_seq}, hash {report.sums.last_hash[:_HASH_SHOWN]}"),
         folded(report.verified, width),
     )
     return _joined(parts)
+
+
+def as_html(report: HandoverReport) -> str:
+    """Return the handover as a self-contained HTML page; its text is shown as text, whatever it holds."""
+    most_g = max((bay.mass_g for bay in report.bays), default=0)
+    return page("handover.html.jinja", report=report, most_g=most_g, most_holds=MOST_HOLDS)
 
 
 def text_of_what_is_left(report: HandoverReport, width: int) -> str:
@@ -60,7 +67,7 @@ def _joined(parts: Iterable[Iterable[str]]) -> str:
 
 def _closed(report: HandoverReport, width: int) -> Iterator[str]:
     """Yield who closed the run, and with what difference; of an open one who worked it."""
-    run, zone = report.run, report.made_at.tzinfo
+    run, zone = report.sums.run, report.made_at.tzinfo
     if not run.is_closed or run.closed_utc is None:
         workers = ", then ".join(report.workers)
         yield from folded(f"Run {run.run_id} goes on, worked by {workers}.", width)
@@ -86,7 +93,7 @@ def compared(report: HandoverReport, width: int) -> Iterator[str]:
 def _head(report: HandoverReport, width: int) -> Iterator[str]:
     """Yield what run this is, of which yard, and who worked it."""
     zone = report.made_at.tzinfo
-    run = report.run
+    run = report.sums.run
     made = f"{report.made_at:%Y-%m-%d %H:%M} {report.made_at.tzname()}"
     title = f"HANDOVER  run {run.run_id}"
     yield left(title, width - len(made) - 1) + " " + made
@@ -113,7 +120,7 @@ def bay_lines(report: HandoverReport, width: int) -> Iterator[str]:
     heads += right(f"worth {report.currency}", _WORTH) if has_worth else ""
     yield left("BAYS", _CODE + 1 + name) + heads
     yield "-" * width
-    *masses, total = masses_alike([*(bay.mass_g for bay in report.bays), report.mass_g], report.unit)
+    *masses, total = masses_alike([*(bay.mass_g for bay in report.bays), report.sums.mass_g], report.unit)
     for bay, mass in zip(report.bays, masses, strict=True):
         yield (
             f"{left(bay.code, _CODE)} {left(bay.name, name)}{right(str(bay.pieces), _COUNT)}"
@@ -124,7 +131,7 @@ def bay_lines(report: HandoverReport, width: int) -> Iterator[str]:
         yield "nothing tallied"
     yield "-" * width
     yield (
-        f"{left('total', _CODE + 1 + name)}{right(str(report.pieces), _COUNT)}{right(total, _MASS)}"
+        f"{left('total', _CODE + 1 + name)}{right(str(report.sums.pieces), _COUNT)}{right(total, _MASS)}"
         f"{right('', _SHARE)}{_worth(report.worth_cents)}"
     )
 
@@ -163,7 +170,7 @@ def _holds(title: str, holds: tuple[HoldLine, ...], report: HandoverReport, widt
 def _tickets(report: HandoverReport, width: int) -> Iterator[str]:
     """Yield the tickets, the difference against the tally, and what was said about it."""
     yield from _title("SCALE TICKETS AND DIFFERENCE", width)
-    for number, ticket in enumerate(report.tickets, start=1):
+    for number, ticket in enumerate(report.sums.tickets, start=1):
         yield from folded(f"{number}. {_ticket(ticket, report.unit)}", width, indent="   ")
     gap = report.difference
     if not gap.has_ticket:
@@ -174,8 +181,8 @@ def _tickets(report: HandoverReport, width: int) -> Iterator[str]:
         labels = ("tally", "tickets, clean", "difference", "tolerance, either way")
         for label, mass in zip(labels, masses_alike(masses, report.unit), strict=True):
             yield left(label, _LABEL) + right(mass, _MASS) + (f"  {verdict}" if label == "difference" else "")
-    if report.run.explanation:
-        yield from folded(f"Explanation: {clean(report.run.explanation)}", width, indent="  ")
+    if report.sums.run.explanation:
+        yield from folded(f"Explanation: {clean(report.sums.run.explanation)}", width, indent="  ")
 
 
 def _ticket(ticket: Ticket, unit: str) -> str:
@@ -246,7 +253,7 @@ def _draw_downs(report: HandoverReport, width: int) -> Iterator[str]:
     texts = (
         f"{one.at_utc.astimezone(zone):%m-%d %H:%M} {clean(one.bay)} {format_mass(one.mass_g, report.unit)} "
         f"by {clean(one.person)}{f', bale {clean(one.tag)}' if one.tag else ''}. {clean(one.reason)}"
-        for one in report.draw_downs
+        for one in report.sums.draw_downs
     )
     yield from _texts("TAKEN OUT OF THE BAYS", texts, width)
 

@@ -27,7 +27,7 @@ def _table(report: HandoverReport, width: int) -> Iterator[str]:
     if len(report.bays) <= MOST_NAMED:
         yield from bay_lines(report, width)
         return
-    *masses, total = masses_alike([*(bay.mass_g for bay in report.bays), report.mass_g], report.unit)
+    *masses, total = masses_alike([*(bay.mass_g for bay in report.bays), report.sums.mass_g], report.unit)
     cells = [_bay(bay, mass) for bay, mass in zip(report.bays, masses, strict=True)]
     half = (len(cells) + 1) // 2
     worth = f"worth {report.currency}" if report.worth_cents is not None else ""
@@ -37,7 +37,7 @@ def _table(report: HandoverReport, width: int) -> Iterator[str]:
     for first, second in zip_longest(cells[:half], cells[half:], fillvalue=""):
         yield first + " " * _BETWEEN + second
     yield "-" * width
-    sums = right(str(report.pieces), _COUNT) + right(total, _MASS)
+    sums = right(str(report.sums.pieces), _COUNT) + right(total, _MASS)
     yield left("total", _CODE) + sums + _worth(report.worth_cents)
 
 

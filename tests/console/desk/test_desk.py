@@ -11,8 +11,9 @@ from console.desk.ticket_line import TicketTyped
 from console.ledger.keeping.verify import verify
 from console.ledger.rows.errors import LedgerRefusal, StoreLocked
 from console.ledger.rows.queries import LedgerReader, kept_evidence
+from console.ledger.rows.runs import open_run_of
 from console.ledger.views.bay_metal import bay_metal
-from console.ledger.views.tally import open_run_of, piece_state, piece_states
+from console.ledger.views.piece_state import piece_state, piece_states
 from tests.console.ledger.clock import words_of
 
 Clock = Callable[[], datetime]

@@ -7,7 +7,8 @@ from pathlib import Path
 import pytest
 
 from console.ground.cents import cents_of, cents_text, price_of
-from console.yard.file.yard_file import YardFileError, load_yard
+from console.yard.errors import YardFileError
+from console.yard.file.yard_file import load_yard
 from console.yard.loads.buyer import DecisionRule, Order
 from console.yard.yard import Yard
 from grade_library.library import load
