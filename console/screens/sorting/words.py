@@ -54,7 +54,8 @@ TOUR_LEFT = "Practice is left, and nothing of it is kept; {key[tour]} begins it 
 NO_READINGS_FOLDER = (
     "Write folder under [readings_files] in yard.toml, and start again: no folder for readings is set."
 )
-READING_PUT = "{piece} ({file}, line {line}): {shots} put on the line; Enter tallies."
+READING_PUT = "{piece} ({file}, line {line}): {shots} put on the line; {then}."
+THEN_ENTER, THEN_WEIGHT = "Enter tallies", "type the weight, then Enter"
 READING_WAITS = "{count} waiting, next {piece}: {key}"
 READING_ON_LINE = "{piece} on the line"
 READINGS_MORE = ", {count} more: {key}"
