@@ -70,6 +70,8 @@ def act(row: Row, about: Row | None, yard: Yard) -> str:
         return f"the last step of lot {row.body['lot']}"
     if row.kind is RowKind.CONSIGNMENT and about is None:
         return f"{row.body['act']} of {row.body['consignment']}"
+    if about is None and row.kind is RowKind.NOTE:
+        return f'note "{row.body["text"]}"'
     if about is None:
         weight = f" {format_mass(row.mass_g, yard.weight_unit)}" if row.mass_g is not None else ""
         where = f" in {row.bay}" if row.bay and row.kind is RowKind.PIECE else ""

@@ -27,6 +27,7 @@ from tempfile import TemporaryDirectory
 from console.desk import Desk, DeskRefusal
 from console.desk.piece.considering import Consideration
 from console.desk.shifts.shorter import (
+    figures_typed,
     forms_and_words,
     laid_out,
     meant,
@@ -60,12 +61,26 @@ class Keys:
     """The keys of the shortest line found, Tab among them."""
     needed: str
     """What leads to the same bay as surely."""
-    is_read: bool
+    weight: str
+    figures: tuple[str, ...]
+    """Of a reading, as short as they can be typed; empty where nothing was read."""
 
     @property
-    def counts(self) -> tuple[int, int, int]:
-        """Keys as typed, in the fewest and of what is needed, Enter among them."""
-        return len(self.typed) + 1, len(self.fewest) + 1, len(self.needed) + 1
+    def counts(self) -> tuple[int, int, int, int, int]:
+        """Keys as typed, in the fewest, the same by wire, figures alone, and what is needed, with Enter.
+
+        By wire the weight and the blank behind it are one key. Figures alone are weight and figures with a
+        blank between them: who types every figure needs no fewer, whatever the grammar.
+        """
+        by_wire = 1 + len(self.fewest.removeprefix(self.weight).lstrip(" "))
+        alone = len(" ".join([self.weight, *self.figures]))
+        return (
+            len(self.typed) + 1,
+            len(self.fewest) + 1,
+            by_wire + 1,
+            alone + 1,
+            len(self.needed) + 1,
+        )
 
 
 class Sorter:
@@ -85,7 +100,17 @@ class Sorter:
             (one for one in enough if len(one) < len(fewest) and self._goes_there(one, wanted)), fewest
         )
         self._tally(fewest, wanted)
-        return Keys(typed=typed, fewest=fewest, needed=needed, is_read=bool(wanted.parsed.facts.shots))
+        return Keys(
+            typed=typed,
+            fewest=fewest,
+            needed=needed,
+            weight=weight_typed(wanted.parsed),
+            figures=tuple(
+                figure
+                for shot in wanted.parsed.facts.shots
+                for figure in figures_typed(shot.reading).values()
+            ),
+        )
 
     def _tally(self, keys: str, wanted: Consideration) -> None:
         same = self._desk.consider(self.line_of(keys))
@@ -227,11 +252,13 @@ def main() -> int:
     wants_lines = parser.parse_args().lines
     found = measured()
     for title, is_read, aim in (("without a reading", False, AIM), ("with a typed reading", True, AIM_READ)):
-        keys = [one.counts for one in found if one.is_read is is_read]
-        typed, fewest, needed = (median(part) for part in zip(*keys, strict=True))
+        keys = [one.counts for one in found if bool(one.figures) is is_read]
+        typed, fewest, by_wire, alone, needed = (median(part) for part in zip(*keys, strict=True))
+        figures = f" (weight and figures alone: {alone:g})" if is_read else ""
         print(
             f"{title}: {len(keys)} pieces, median keys {typed:g} as typed, {fewest:g} in the fewest that say "
-            f"the same, {needed:g} for what the bay needs (aim {aim})"
+            f"the same{figures}, {by_wire:g} with the weight by wire, {needed:g} for what the bay needs "
+            f"(aim {aim})"
         )
     if wants_lines:
         for one in found:

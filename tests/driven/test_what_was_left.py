@@ -118,7 +118,7 @@ async def test_nothing_of_a_closed_run_shows_in_the_next(yard: Path, size: tuple
 
 
 def test_the_tolerance_that_is_left_is_that_of_the_handover(yard: Path) -> None:
-    """Each scale by its own division, a box weighed twice: who takes over reads the figure that was signed."""
+    """Each scale by its own division, a box weighed twice: what is read is what was signed."""
     desk = Desk.open(yard, now=lambda: NOON - timedelta(hours=9), person="Ilse")
     desk.tally(desk.consider("640-28 p x20 fer"))
     desk.tally(desk.consider("64-28 fer"))

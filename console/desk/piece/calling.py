@@ -3,10 +3,8 @@
 from dataclasses import dataclass
 
 from console.reports.sort_class import NO_NAME
-from grade_library.verdict import Verdict
+from grade_library.verdict import EVEN, Verdict
 
-EVEN = 0.50
-"""Share of the probability below which a name would more likely be wrong than right."""
 LIKELY_TWIN = 0.02
 """Probability from which a twin is named beside the grade (own choice)."""
 MOST_TWINS = 4

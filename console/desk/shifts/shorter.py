@@ -80,10 +80,10 @@ def readings_typed(
 ) -> Iterator[str]:
     """Yield the shots of a piece as one word each, or as values alone in the orders that are known."""
     if len(shots) > 1:
-        yield "//".join(_glued(_figures(one)) for one in shots)
+        yield "//".join(_glued(figures_typed(one)) for one in shots)
     if len(shots) != 1 or shots[0].below:
         return
-    figures = _figures(shots[0], order_typed(parsed, shots[0]))
+    figures = figures_typed(shots[0], order_typed(parsed, shots[0]))
     yield _glued(figures)
     yield "".join(figure + symbol.casefold() for symbol, figure in figures.items())
     for order in orders:
@@ -136,7 +136,8 @@ def _ways(desk: "Desk", parsed: ParsedLine) -> Iterator[str]:
         yield from laid_out(weight_typed(parsed), reading, forms, [*named, *techniques])
 
 
-def _figures(reading: Reading, order: Sequence[str] = ()) -> dict[str, str]:
+def figures_typed(reading: Reading, order: Sequence[str] = ()) -> dict[str, str]:
+    """Return the figures of a reading by element, without noughts that say nothing [wt %]."""
     figures = {one: number_text(reading.values[one]) for one in order or reading.values}
     return {one: text.removeprefix("0") if "." in text else text for one, text in figures.items()}
 

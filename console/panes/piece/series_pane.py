@@ -9,6 +9,7 @@ from textual.reactive import reactive
 from console.drawing.drawn import DrawnPane, cell
 from console.drawing.figures import NOT_MEASURED, bar
 from console.ground.figures import percent
+from grade_library.verdict import EVEN
 
 if TYPE_CHECKING:
     from grade_library.facts import Shot
@@ -16,6 +17,7 @@ if TYPE_CHECKING:
     from grade_library.verdict import SkinVerdict, Verdict
 
 NO_SKIN = "No skin is suspected on what was read."
+SKIN_BEFORE = "The skin was read by {shots}; in what was read last none is suspected."
 NO_SHOTS = (
     "No shot is on the line yet. cr18.2 ni8.1 is a shot; / begins the next one, // one on ground metal."
 )
@@ -58,7 +60,9 @@ class SeriesPane(DrawnPane):
             word = "shot " if len(name) + 6 <= column else ""
             parts.append(Content.styled(cell(f"{word}{name}"[: column - 1], column), "bold"))
         core = self._core_grade()
-        name = f"core {core.grade_id}" if core else "core"
+        leading = self.verdict.leading if self.verdict else None
+        word = "core" if leading and leading.probability >= EVEN else "nearest"
+        name = f"{word} {core.grade_id}" if core else "core"
         return Content("").join([*parts, Content.styled(cell(name, _CORE), "bold $primary")])
 
     def _row(self, symbol: str, picked: Sequence[int], column: int) -> Content:
@@ -92,7 +96,9 @@ class SeriesPane(DrawnPane):
 
     def _words(self, skin: "SkinVerdict | None") -> list[Content]:
         if skin is None or not skin.is_suspected:
-            return [Content(NO_SKIN)]
+            read = [at + 1 for at, share in enumerate(skin.shares if skin else ()) if share >= EVEN]
+            shots = ("shot " if len(read) == 1 else "shots ") + ", ".join(map(str, read))
+            return [Content(SKIN_BEFORE.format(shots=shots) if read else NO_SKIN)]
         core = ", ".join(f"{one.grade.grade_id} {percent(one.probability)}" for one in skin.core[:4])
         lines = [
             Content.assemble(
