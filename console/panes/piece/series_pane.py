@@ -44,7 +44,7 @@ class SeriesPane(DrawnPane):
         skin = self.verdict.skin if self.verdict else None
         picked = shots_shown(len(self.shots), max(1, (width - _NAME - _CORE) // _LEAST_COLUMN))
         column = (width - _NAME - _CORE) // len(picked)
-        told = [line for text in self._words(skin) for line in text.wrap(width)]
+        told = [line for text in _words(skin) for line in text.wrap(width)]
         told = told[: max(1, height - 3 - LEAST_ELEMENTS)]
         symbols = main_elements(self.shots, max(1, height - 4 - len(told)))
         rows = [self._head(picked, column)]
@@ -94,25 +94,6 @@ class SeriesPane(DrawnPane):
             return f"{low} to {high}"
         return f"<= {high}" if high else f">= {low}" if low else "the rest"
 
-    def _words(self, skin: "SkinVerdict | None") -> list[Content]:
-        if skin is None or not skin.is_suspected:
-            read = [at + 1 for at, share in enumerate(skin.shares if skin else ()) if share >= EVEN]
-            shots = ("shot " if len(read) == 1 else "shots ") + ", ".join(map(str, read))
-            return [Content(SKIN_BEFORE.format(shots=shots) if read else NO_SKIN)]
-        core = ", ".join(f"{one.grade.grade_id} {percent(one.probability)}" for one in skin.core[:4])
-        lines = [
-            Content.assemble(
-                ("arrived at the core" if skin.has_arrived else "not yet at the core", "bold"),
-                f": {skin.coating or 'an unknown skin'}, {percent(skin.probability)} that the last shot "
-                "still reads it",
-            )
-        ]
-        if core:
-            lines.append(Content.assemble(("beneath it: ", "$quiet"), core))
-        if skin.advice:
-            lines.append(Content.styled(skin.advice, "bold $warning"))
-        return lines
-
 
 def shots_shown(count: int, room: int) -> list[int]:
     """Return which of `count` shots are drawn where there is room for so many: the first and the newest.
@@ -145,3 +126,24 @@ def _skin_row(shares: Sequence[float], column: int) -> Content:
             Content.assemble(f"{percent(share):>5} ", (full, "$warning"), (rest, "$bar-rest"), " " * 2)
         )
     return Content("").join(parts)
+
+
+def _words(skin: "SkinVerdict | None") -> list[Content]:
+    """Return what the series has come to."""
+    if skin is None or not skin.is_suspected:
+        read = [at + 1 for at, share in enumerate(skin.shares if skin else ()) if share >= EVEN]
+        shots = ("shot " if len(read) == 1 else "shots ") + ", ".join(map(str, read))
+        return [Content(SKIN_BEFORE.format(shots=shots) if read else NO_SKIN)]
+    core = ", ".join(f"{one.grade.grade_id} {percent(one.probability)}" for one in skin.core[:4])
+    lines = [
+        Content.assemble(
+            ("arrived at the core" if skin.has_arrived else "not yet at the core", "bold"),
+            f": {skin.coating or 'an unknown skin'}, {percent(skin.probability)} that the last shot "
+            "still reads it",
+        )
+    ]
+    if core:
+        lines.append(Content.assemble(("beneath it: ", "$quiet"), core))
+    if skin.advice:
+        lines.append(Content.styled(skin.advice, "bold $warning"))
+    return lines
