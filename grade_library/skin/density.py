@@ -126,7 +126,7 @@ def _bending(
     """Return what a coating leaves of each grade, the variance of what it adds [wt %²], and the uncertainty
     of the reading [wt %]; all of shape (n, n_columns)."""
     together, unmixed = sight.together, fits.unmixed
-    way = (unmixed.scale[:, None], fits.coating[:, None], columns)
+    way = (columns, unmixed.scale[:, None], fits.coating[:, None])
     left, squares = 1.0 - unmixed.total[:, None], unmixed.shares**2
     factor = together.fading[way] * (fits.scaling[:, None] * left)
     varying = np.einsum("nl,lne->ne", squares, together.spread[(slice(None), *way)] ** 2)

@@ -100,6 +100,11 @@ class Known:
     """What the facts say of bare metal."""
 
     @functools.cached_property
+    def log_shares(self) -> FloatArray:
+        """Logarithm of the frequencies [nats], shape (n_grades,)."""
+        return np.log(self.shares)
+
+    @functools.cached_property
     def joint(self) -> Joint:
         """The same with the prior."""
         return joint_of(self.evidence, self.shares, self.compiled)
@@ -261,15 +266,15 @@ def _remnant(known: Known, views: Sequence[StageView], beside: FloatArray, alone
     reading = alone.evidence.readings[-1]
     stages = [view.stage for view in views]
     physics = views[-1].sight.physics
-    found = remnant(stages, reading, known.compiled, physics, np.log(known.shares) + hand)
+    found = remnant(stages, reading, known.compiled, physics, known.log_shares + hand)
     return _Unknown(found=found, hand=hand, reading=reading)
 
 
 def _likely(unknown: _Unknown, known: Known, alone: Known) -> NDArray[np.int64]:
-    """Return the grades that come into question beneath a coating, in order."""
-    listed = np.log(known.shares) + unknown.hand + unknown.found.listed
+    """Return the grades that come into question beneath a coating, some of them twice."""
+    listed = known.log_shares + unknown.hand + unknown.found.listed
     beneath, bare = np.argpartition(listed, -N_BENEATH), np.argpartition(alone.posterior.probability, -N_BARE)
-    return np.union1d(beneath[-N_BENEATH:], bare[-N_BARE:])
+    return np.append(beneath[-N_BENEATH:], bare[-N_BARE:])
 
 
 def _unknown_skin(
@@ -280,22 +285,21 @@ def _unknown_skin(
     What came before the last shot is then anything, or what a known coating makes of it, on the metals that
     usually carry it; the last shot reads the core, with patches or a film left on it.
     """
-    found, kinds, n = unknown.found, known.compiled.kinds, len(known.shares)
+    found, kinds = unknown.found, known.compiled.kinds
     name, before = _before(known, views, pieces)
     prior = unlisted_before(known.evidence)
     top = float(before.max())
     by_kind = np.log(kinds.summed(np.exp(before + unknown.hand - top - unknown.hand.max())) + 1e-300)
     by_kind = by_kind + top + float(unknown.hand.max())
-    skinned = np.ones((len(views), n))
+    skinned = np.ones((len(views), 1))
     skinned[-1] = found.skinned
-    shares = np.repeat(_fallen_shares(views, found.share)[:, None], n, axis=1)
     technique = views[-1].stage.averaged.profile.key
     return CoatedPiece(
         name=name,
-        rows=np.arange(n),
+        rows=np.arange(len(known.shares)),
         log_joint=math.log1p(-prior) + unknown.hand + found.listed + before,
         skinned=skinned,
-        shares=shares,
+        shares=_fallen_shares(views, found.share)[:, None],
         added=np.zeros((0, 0)),
         unlisted=Joint(
             listed=np.full(1, NEVER),
@@ -331,12 +335,11 @@ def _before(
 ) -> tuple[str, FloatArray]:
     """Return what such a skin is called, and how often it lies on each grade and explains the stages before
     the last [nats], shape (n_grades,)."""
-    log_shares = np.log(known.shares)
     if len(views) == 1:
         met = FILM_MET_GROUND if views[0].stage.is_ground_before else FILM_MET
-        return UNKNOWN, math.log(met) + log_shares
+        return UNKNOWN, math.log(met) + known.log_shares
     anything = math.log(UNKNOWN_MET) + sum(broad_log_density(view) for view in views[:-1])
-    before = anything + log_shares
+    before = anything + known.log_shares
     fell = coating_that_fell(fallen(views) or {})
     name, best = fell.name if fell else UNKNOWN, anything
     for piece in pieces:

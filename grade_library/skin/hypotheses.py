@@ -71,9 +71,9 @@ class CoatedPiece:
     log_joint: FloatArray
     """Prior and likelihood of coating, grade and all shots [nats], shape (n,)."""
     skinned: FloatArray
-    """Chance that each stage shows the skin at all, shape (n_stages, n)."""
+    """Chance that each stage shows the skin at all, shape (n_stages, n), or (n_stages, 1) for all alike."""
     shares: FloatArray
-    """Share of the skin in each stage where it shows, shape (n_stages, n)."""
+    """Share of the skin in each stage where it shows, same shape."""
     added: FloatArray
     """What the skin adds to the reading of the last stage [wt %], shape (n, n_elements)."""
     sight: CoatingSight | None = None

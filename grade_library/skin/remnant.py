@@ -21,7 +21,7 @@ from grade_library.matcher.kinds import Kinds
 from grade_library.matcher.likelihood import FAR_SIGMAS, Observed, of_values
 from grade_library.matcher.melt import REST_WEIGHT, Melts
 from grade_library.matcher.unlisted import BROAD_SHARE, GROUP_SHARE, broad_log_density
-from grade_library.normal import FloatArray, log_sum_exp, normal_cdf
+from grade_library.normal import FloatArray, log_sum_exp, log_sum_exp_over, normal_cdf
 from grade_library.reading import observed
 from grade_library.skin.attenuation import Physics
 from grade_library.skin.coatings import PLATING
@@ -148,16 +148,17 @@ def remnant(
     everything = np.arange(len(compiled.kinds.kinds))
     looked = _judged(cores.part(cores.is_telling), compiled.standing, everything, reading, compiled)
     kinds = _in_question(looked, compiled.kinds, base)
-    rows = compiled.by_kind[np.isin(compiled.kinds.kind_of[compiled.by_kind], kinds)]
+    is_asked = np.bincount(kinds, minlength=len(everything)) > 0
+    rows = compiled.by_kind[is_asked[compiled.kinds.kind_of[compiled.by_kind]]]
     judged = _judged(cores, rows, kinds, reading, compiled)
     log_prior = cores.log_prior
-    explained = np.logaddexp.reduce(judged.listed + base[judged.rows], axis=1)
+    explained = log_sum_exp_over(judged.listed + base[judged.rows], 1)
     explained = np.logaddexp(explained, judged.members.max(axis=1) - math.log(len(base))) + log_prior
     weight = np.exp(explained - log_sum_exp(explained))
     stray = _stray_log_density(stages[-1], reading.readable.melts)
     listed, members = np.full(len(base), NEVER), np.full(len(everything), NEVER)
-    listed[judged.rows] = np.logaddexp.reduce(judged.listed + log_prior[:, None], axis=0) + stray
-    members[kinds] = np.logaddexp.reduce(judged.members + log_prior[:, None], axis=0) + stray
+    listed[judged.rows] = log_sum_exp_over(judged.listed + log_prior[:, None], 0) + stray
+    members[kinds] = log_sum_exp_over(judged.members + log_prior[:, None], 0) + stray
     no_kinds = broad_log_density(cores.value).sum(axis=1)
     return Remnant(
         listed=listed,
@@ -182,9 +183,9 @@ class _Judged:
 
 
 def _in_question(looked: _Judged, kinds: Kinds, base: FloatArray) -> NDArray[np.int64]:
-    """Return the kinds worth a closer look, in order."""
-    best = np.full(len(kinds.kinds), NEVER)
-    np.maximum.at(best, kinds.kind_of[looked.rows], (looked.listed + base[looked.rows]).max(axis=0))
+    """Return the kinds worth a closer look, in order; all kinds were looked at, one after the other."""
+    first = np.flatnonzero(np.diff(kinds.kind_of[looked.rows], prepend=-1))
+    best = np.maximum.reduceat((looked.listed + base[looked.rows]).max(axis=0), first)
     best = np.maximum(best, looked.members.max(axis=0) - math.log(len(base)) - UNLISTED_BEHIND)
     leading = np.argsort(-best, kind="stable")[:MOST_KINDS]
     return np.sort(leading[best[leading] > best.max() - OUT_OF_QUESTION])

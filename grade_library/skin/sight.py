@@ -40,14 +40,14 @@ class Together:
     """
 
     layers: FloatArray
-    """As of `CoatingSight`, shape (n_layers, n_scales, n_coatings, n_elements)."""
+    """As of `CoatingSight`, shape (n_layers, n_elements, n_scales, n_coatings)."""
     spread: FloatArray
     is_layer: NDArray[np.bool_]
     """Shape (n_layers, n_coatings)."""
     is_optional: NDArray[np.bool_]
     """Same shape."""
     fading: FloatArray
-    """Shape (n_scales, n_coatings, n_elements)."""
+    """Shape (n_elements, n_scales, n_coatings)."""
     lost: FloatArray
     """What each element loses against that which loses least, 0..1, same shape."""
     thickest_um: FloatArray
@@ -79,14 +79,15 @@ class Together:
 def _together(coatings: Sequence[CoatingSight], n_elements: int) -> Together:
     n_layers = max(len(coating.layers) for coating in coatings)
     n_scales = max(coating.n_scales for coating in coatings)
-    layers = np.zeros((n_layers, n_scales, len(coatings), n_elements))
+    layers = np.zeros((n_layers, n_elements, n_scales, len(coatings)))
     spread, is_layer = layers.copy(), np.zeros((n_layers, len(coatings)), dtype=bool)
     is_optional = is_layer.copy()
     for k, coating in enumerate(coatings):
         n = len(coating.layers)
-        layers[:n, :, k], spread[:n, :, k] = coating.layers, coating.spread
+        layers[:n, :, : coating.n_scales, k] = coating.layers.swapaxes(1, 2)
+        spread[:n, :, : coating.n_scales, k] = coating.spread.swapaxes(1, 2)
         is_layer[:n, k], is_optional[:n, k] = True, coating.is_optional
-    fading = np.stack([_filled(coating.fading, n_scales) for coating in coatings], axis=1)
+    fading = np.array([_filled(coating.fading, n_scales) for coating in coatings]).T
     sizes = [len(coating.rows) for coating in coatings]
 
     def of_pairs(parts: Sequence[FloatArray], n: int) -> FloatArray:
@@ -98,7 +99,7 @@ def _together(coatings: Sequence[CoatingSight], n_elements: int) -> Together:
         is_layer=is_layer,
         is_optional=is_optional,
         fading=fading,
-        lost=1.0 - fading / fading.max(axis=2, keepdims=True),
+        lost=1.0 - fading / fading.max(axis=0),
         thickest_um=np.array([coating.coating.thickest_um for coating in coatings]),
         share_below=np.array([coating.share_below for coating in coatings]),
         first=np.cumsum([0, *sizes[:-1]]),

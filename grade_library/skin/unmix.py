@@ -68,9 +68,8 @@ class Unmixed:
             sight: What the technique sees.
             coating: Place in it of the coating that each grade is beneath, shape (n_rows,).
         """
-        found: FloatArray = np.einsum(
-            "nl,lne->ne", self.shares, sight.together.layers[:, self.scale, coating]
-        )
+        layers = sight.together.layers[:, :, self.scale, coating]
+        found: FloatArray = np.einsum("nl,len->ne", self.shares, layers)
         return found
 
     @classmethod
@@ -180,11 +179,9 @@ def _laid_out(sight: Sight, beneath: Beneath, shot: ShotView) -> _Problem:
     columns = np.flatnonzero(~np.isnan(shot.value))
     together, of_row, n_scales = sight.together, beneath.coating_of, beneath.coatings[0].n_scales
     # Small tables of these coatings and elements, shape (..., n_columns, n_scales, n_coatings), then by row.
-    cut = (beneath.places[:, None], columns)
-    fading = np.moveaxis(together.fading[(slice(n_scales), *cut)], -1, 0).take(of_row, axis=-1)
-    lost = np.moveaxis(together.lost[(slice(n_scales), *cut)], -1, 0).take(of_row, axis=-1)
-    layers = np.moveaxis(together.layers[(slice(None), slice(n_scales), *cut)], -1, 1)
-    spread = np.moveaxis(together.spread[(slice(None), slice(n_scales), *cut)], -1, 1)
+    cut = (columns[:, None, None], np.arange(n_scales)[:, None], beneath.places)
+    fading, lost = together.fading[cut].take(of_row, axis=-1), together.lost[cut].take(of_row, axis=-1)
+    layers, spread = together.layers[(slice(None), *cut)], together.spread[(slice(None), *cut)]
     layers = _with_last(layers, 100.0 - layers.sum(axis=1, keepdims=True))
     spread = _with_last(spread**2 + IMPURITY_WT_PCT**2, np.zeros_like(layers[:, :1]))
     fading *= together.scaling[:n_scales, beneath.pairs]
