@@ -105,6 +105,8 @@ async def test_a_running_tare_outlives_the_sitting_and_is_told(yard: Path) -> No
         assert "tare 28.00 kg" in driver.picture()
         await driver.enter("64 fer")
         assert driver.desk.review.pieces()[0].mass_g == 36_000
+        await driver.enter("64-20 fer")
+        assert driver.desk.review.pieces()[0].mass_g == 44_000
         await driver.press("ctrl+e")
     async with console(yard) as driver:
         assert "tare" not in driver.picture()
