@@ -67,6 +67,9 @@ def _bay_lines(yard: Yard, chemistry: BayChemistry, width: int) -> Iterator[str]
         yield f"    expected to be refused: {100.0 * chemistry.refused_share:.1f} % of the weight"
     for state in chemistry.limits:
         yield "    " + limit_line(state, yard.thresholds, is_small=chemistry.says_nothing(yard.thresholds))
+    for shift in bay.learned.values():
+        if shift.symbol in bay.chemistry:
+            yield f"    {shift.symbol} as settled loads taught: {shift.mean:+.3f} on the estimate"
     named = {state.symbol for state in chemistry.limits}
     by_content = sorted(chemistry.composition.items(), key=lambda item: -item[1].wt_pct)
     others = [

@@ -55,13 +55,14 @@ class NameTables:
         """Trade words without figures, squashed -> key."""
         self.squashed = sorted(self.names, key=short_first)
         """Squashed names, the shortest first."""
-        codes = {squash(one.material_id) for one in library.dictionary.materials if one.what}
+        self.codes = {squash(one.material_id) for one in library.dictionary.materials if one.what}
+        """Code words of the circular, squashed: everyday words, so no slip and no plural means them."""
         self.guessable = [
             *self.squashed,
             *(
                 name
                 for name in self.words_squashed
-                if name not in codes and not self.words[self.words_squashed[name]].is_usual
+                if name not in self.codes and not self.words[self.words_squashed[name]].is_usual
             ),
         ]
         """Everything that a slip can have been meant for, squashed; the code words of the circular are

@@ -47,7 +47,7 @@ class PieceAtHand:
     def warm_up(self) -> None:
         """Have whatever is worked out on first use worked out before the first key; meant for a thread."""
         known = self._desk.known
-        warm(known.library, technique_profiles=known.techniques)
+        warm(known.matched, technique_profiles=known.techniques)
         self._desk.consider(WARM_UP_LINE)
         metals_of(known.library)
 
