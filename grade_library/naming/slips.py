@@ -36,7 +36,11 @@ class Slips:
         self._tables = catalogue.tables
         self._answers = answers
         tables = catalogue.tables
-        self._words = [name for name, key in tables.words_squashed.items() if not tables.words[key].is_usual]
+        self._words = [
+            name
+            for name, key in tables.words_squashed.items()
+            if name not in tables.codes and not tables.words[key].is_usual
+        ]
 
     def near(self, text: str, limit: int = MOST_OFFERS) -> tuple[str, ...]:
         """Return names that the text may be a slip of, the likeliest first: to be asked, never to be taken.
