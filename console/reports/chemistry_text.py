@@ -19,7 +19,6 @@ from grade_library.library import GradeLibrary
 
 MOST_ELEMENTS = 8
 """Elements shown for a bay beyond those with a limit."""
-LEAST_SHOWN_WT_PCT = 0.02
 TOO_LITTLE = "too little lies there to judge it"
 
 
@@ -67,14 +66,9 @@ def _bay_lines(yard: Yard, chemistry: BayChemistry, width: int) -> Iterator[str]
         yield f"    expected to be refused: {100.0 * chemistry.refused_share:.1f} % of the weight"
     for state in chemistry.limits:
         yield "    " + limit_line(state, yard.thresholds, is_small=chemistry.says_nothing(yard.thresholds))
-    named = {state.symbol for state in chemistry.limits}
-    by_content = sorted(chemistry.composition.items(), key=lambda item: -item[1].wt_pct)
-    others = [
-        f"{symbol} {with_sigma(one.wt_pct, one.sigma).replace(' ± ', '±')}"
-        for symbol, one in by_content
-        if symbol not in named and one.wt_pct >= LEAST_SHOWN_WT_PCT
-    ]
-    yield from folded(", ".join(others[:MOST_ELEMENTS]), width, first="    ", indent="    ")
+    yield from folded(
+        ", ".join(chemistry.beside_limits()[:MOST_ELEMENTS]), width, first="    ", indent="    "
+    )
 
 
 def limit_line(state: LimitState, thresholds: Thresholds = USUAL, *, is_small: bool = False) -> str:

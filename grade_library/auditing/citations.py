@@ -39,9 +39,7 @@ def citation_findings(library: GradeLibrary) -> Iterator[Finding]:
             value for value in cited_values(grade) if not {value, value.split(".")[0]} & set(grade.sources)
         ]
         if uncited:
-            yield finding(
-                grade.grade_id, f"no source for {', '.join(uncited)}", 'a source, or "memory"'
-            )
+            yield finding(grade.grade_id, f"no source for {', '.join(uncited)}", 'a source, or "memory"')
         citations = [*grade.sources.values(), *(other.citation for other in grade.differences)]
         named = {
             source_id for citation in citations for source_id in _named_sources(citation, library.sources)
@@ -49,9 +47,7 @@ def citation_findings(library: GradeLibrary) -> Iterator[Finding]:
         for source_id in sorted(named):
             source = library.sources.get(source_id)
             if source is None or not source.cite.strip():
-                yield finding(
-                    grade.grade_id, f'"{source_id}" says nothing', "a source of sources.toml"
-                )
+                yield finding(grade.grade_id, f'"{source_id}" says nothing', "a source of sources.toml")
         cited |= named
     for source_id in library.sources:
         if source_id not in cited:
