@@ -5,10 +5,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from console.yard.next_check.checks import YardCheck
 from console.yard.next_check.grades_at_hand import AtHand
-from console.yard.next_check.observing import showing
+from console.yard.next_check.observing import Showing, showing
 from console.yard.placing.worth_table import Decisions, Situation
 from grade_library.facts import PieceFacts
 from grade_library.library import GradeLibrary
@@ -70,15 +71,24 @@ def bench_findings(
     ends = itertools.pairwise(np.searchsorted(found.index, starts).tolist())
     told = []
     for (check, one), start, (first, last) in zip(tried, starts[:-1].tolist(), ends, strict=True):
-        index = found.index[first:last] - start
-        told.append(
-            BenchFindings(
-                check=check,
-                outcomes=[one.outcomes[i] for i in index.tolist()],
-                values=None if one.values is None else one.values[index],
-                chances=found.chance[first:last],
-                decisions=decisions.part(first, last),
-                worth=float(worth[first:last].sum()),
-            )
-        )
+        index, worths = found.index[first:last] - start, worth[first:last]
+        told.append(_of_one(check, one, index, found.chance[first:last], decisions.part(first, last), worths))
     return told
+
+
+def _of_one(
+    check: YardCheck,
+    shown: Showing,
+    index: NDArray[np.int64],
+    chances: FloatArray,
+    decisions: Decisions,
+    worths: FloatArray,
+) -> BenchFindings:
+    return BenchFindings(
+        check=check,
+        outcomes=[shown.outcomes[i] for i in index.tolist()],
+        values=None if shown.values is None else shown.values[index],
+        chances=chances,
+        decisions=decisions,
+        worth=float(worths.sum()),
+    )

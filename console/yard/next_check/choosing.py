@@ -53,7 +53,7 @@ LEAST_NET = 0.005
 """Gains below this are noise of rounding [currency]: half of the smallest coin."""
 
 
-@dataclass(frozen=True, kw_only=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class _Piece:
     """A piece, and everything that its checks are judged by, each worked out once."""
 
@@ -200,17 +200,9 @@ def next_check(
     """
     if verdict.is_named:
         return _nothing_to_try(placement)
-    piece = _Piece(
-        facts=facts,
-        verdict=verdict,
-        placement=placement,
-        mass_g=mass_g,
-        yard=yard,
-        library=library,
-        text=text,
-        matching=Matching(prior=prior, techniques=yard.techniques if techniques is None else techniques),
-        seed=(seed_of(facts) if seed is None else seed) if with_readings else None,
-    )
+    matching = Matching(prior=prior, techniques=yard.techniques if techniques is None else techniques)
+    drawn_by = (seed_of(facts) if seed is None else seed) if with_readings else None
+    piece = _Piece(facts, verdict, placement, mass_g, yard, library, text, matching, drawn_by)
     return _advice(piece, is_complete=with_readings)
 
 
