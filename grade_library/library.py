@@ -201,7 +201,7 @@ def read_library(folder: Path, cache: Path | None = None) -> GradeLibrary:
 def _read_dictionary(contents: Mapping[str, bytes], grades: Iterable[Grade]) -> Dictionary:
     """Return materials and trade words of the files; a folder without their files has none."""
     from grade_library.loading.material_file import MATERIALS_FILE, read_materials
-    from grade_library.naming.trade_words import TRADE_WORDS_FILE, read_trade_words
+    from grade_library.naming.trade_words import THINGS_FILE, TRADE_WORDS_FILE, read_things, read_trade_words
 
     materials, problems = read_materials(
         contents.get(MATERIALS_FILE, b"").decode("utf-8"), {grade.grade_id for grade in grades}
@@ -209,7 +209,8 @@ def _read_dictionary(contents: Mapping[str, bytes], grades: Iterable[Grade]) -> 
     if problems:
         raise GradeDataError(_said(list(problems)))
     words = read_trade_words(contents.get(TRADE_WORDS_FILE, b"").decode("utf-8"))
-    return Dictionary.of(grades, materials, words)
+    things = read_things(contents.get(THINGS_FILE, b"").decode("utf-8"))
+    return Dictionary.of(grades, materials, (*words, *things))
 
 
 def _read_files(contents: Mapping[str, bytes], place: str) -> tuple[list[Grade], dict[str, Source]]:

@@ -11,6 +11,7 @@ from console.desk.bays.void_sheets import match_sheets
 from console.desk.checking import Checks
 from console.desk.closing import Closing
 from console.desk.consigning.consigning import Consigning
+from console.desk.consigning.planning import Planning
 from console.desk.done import Done, done
 from console.desk.loads import Loads
 from console.desk.lot_checks import Lots
@@ -73,6 +74,7 @@ class Desk:
         self.loads = Loads(self)
         self.rechecks = Rechecks(self)
         self.consignments = Consigning(self)
+        self.planning = Planning(self)
         self.tags = Tags(self)
         self.left = Left(self)
         self.pace = Pace(self)

@@ -9,7 +9,7 @@ from console.entry.gathering import Gathered, gather
 from console.entry.load_words import load_words, read_load_words
 from console.entry.parsed import ParsedLine, Token
 from console.entry.splitting import LONGEST_LINE, Word, split_line
-from console.entry.token_kind import TokenKind
+from console.entry.token_kind import KEPT, TokenKind
 from console.entry.understanding import understand
 from console.entry.yard_words import YardWords, bay_codes
 from console.ground.cleaning import clean
@@ -103,8 +103,6 @@ def _of_tag(line: str, names: NameIndex | None, yard: YardWords | None) -> Parse
 
 TAG_MEANS = "a tag: Enter opens what has it"
 NO_SUPPLIER = "pieces from here on: no supplier"
-KEPT = "kept as a note"
-"""What is said of an unknown word that keeps nothing up."""
 
 
 def _excused(draft: Draft, marks: list[Mark], sum_of: Gathered) -> bool:

@@ -26,7 +26,7 @@ from console.entry.splitting import Word
 from console.entry.things.settling import settle
 from console.entry.token_kind import ASKED_BACK, TokenKind
 from console.entry.vocabulary import BY_WORD, LONGEST_PHRASE, is_literal, remark, reserved
-from console.entry.yard_words import YardWords
+from console.entry.yard_words import YardWords, bay_codes
 from console.ground.mass import NUMBER, is_number
 from console.ground.scanned import bare_tag
 from console.readings.element_readings import (
@@ -91,7 +91,7 @@ def _understand(
     take_names(draft, names)
     _take_bare_numbers(draft, names, yard)
     _take_the_rest(draft, names)
-    settle(draft, names)
+    settle(draft, names, bay_codes(yard))
     return draft
 
 
@@ -279,16 +279,27 @@ def _take_reserved(draft: Draft, names: NameIndex | None) -> None:
         for length in range(draft.free_run(first, LONGEST_PHRASE), 0, -1):
             last = first + length - 1
             key = draft.key(first, last)
-            if not is_literal(key) and exact(names, key) is not None:
+            if not is_literal(key) and (claim := exact(names, key)) is not None and not claim.is_usual:
                 # "Armature" may be the plural of a fitting in one language; it is a name in another.
                 continue
             word = reserved(key)
             if word is not None:
                 draft.take(word.kind, first, last, word.meaning, value=word.value)
                 break
-            if (said := remark(key)) is not None:
+            if (said := remark(key)) is not None and not _is_thing(names, key):
                 draft.take(TokenKind.REMARK, first, last, f"said: {said}")
                 break
+
+
+def _is_thing(names: NameIndex | None, key: str) -> bool:
+    """Return True for what the dictionary knows as a thing: a name for it says more than a remark."""
+    claim = exact(names, key)
+    return claim is not None and claim.is_usual and (not is_literal(key) or _is_stated(names, key))
+
+
+def _is_stated(names: NameIndex | None, key: str) -> bool:
+    """Return True for a name just as it stands, no plural that is guessed at."""
+    return names is not None and names.has(key)
 
 
 _WEIGHT_WITH_TENTHS = re.compile(r"[0-9]{3}[.,][0-9]")

@@ -21,7 +21,7 @@ from console.office.address import Connection
 from console.office.chains import Chain, Standing, State, chains_of, namesakes, standing_of
 from console.office.errors import OfficeError, told_in_a_line
 from console.office.forks import fork_of
-from console.office.remembering import lost_by, office_of, remember
+from console.office.remembering import office_of, put_back_noticed, remember
 from console.office.schema import require_step
 
 BATCH_ROWS = 5_000
@@ -116,8 +116,8 @@ def gather(
     with told_in_a_line(), _alone(connection, ledger) as is_alone:
         if not is_alone:
             return replace(_NOTHING, newest=newest, is_busy=True)
-        lost = lost_by(connection, source.path, ledger)
         standing = _chain_for(source, connection, ledger, place, newest)
+        lost = put_back_noticed(connection, source.path, ledger, standing)
         with _remembered(source, connection, ledger, standing, tell) as follow:
             rows = _push(source, connection, standing, newest, follow, batch_rows)
         _leave_word(connection, standing, newest, now())

@@ -4,7 +4,8 @@ from collections.abc import Iterable, Iterator
 from datetime import datetime, timedelta
 
 from console.ground.cleaning import clean
-from console.office.picture import Picture, TerminalLine, WordLine
+from console.ground.dates import local_day_and_time
+from console.office.picture import Picture, PutBackLine, TerminalLine, WordLine
 from console.yard.errors import YardFileError
 from console.yard.file.bay_table import PRICE_KEYS, RULE_KEYS
 from console.yard.office_says import folded
@@ -13,6 +14,9 @@ SILENT = timedelta(hours=24)
 """A terminal not heard of for longer wants a look (own choice): every day has a close-out."""
 CLOCK_OFF = timedelta(minutes=5)
 """A clock further off than this makes reports by date wrong (own choice)."""
+PUT_BACK_TOLD = timedelta(days=7)
+"""So long it is told that an older copy of the office was put back, though its rows are there again (own
+choice): decisions and words that came after the copy are not."""
 LONG_HELD_DAYS = 7
 """A piece that waits longer stands in the way (own choice)."""
 
@@ -26,6 +30,7 @@ def needs_of(picture: Picture) -> list[str]:
             for one in picture.stock
             if one.lying_g < 0
         ),
+        *(said for one in picture.put_back for said in _of_put_back(one, picture.at)),
         *(said for one in picture.words for said in _of_words(one, picture.at)),
         *_of_holds(picture),
     ]
@@ -44,6 +49,16 @@ def _of_terminal(one: TerminalLine) -> Iterator[str]:
         yield f"{name}: its clock is {ago(abs(one.clock_off))} {direction}"
     if one.rows_waiting:
         yield f"{name}: {one.rows_waiting} rows have not come yet"
+
+
+def _of_put_back(one: PutBackLine, at: datetime) -> Iterator[str]:
+    if one.filled_at is not None and at - one.noticed_at > PUT_BACK_TOLD:
+        return
+    again = f"sent again {local_day_and_time(one.filled_at)}" if one.filled_at else "not sent again yet"
+    yield (
+        f"an older copy of this office was put back: {clean(one.yard)} {clean(one.terminal)} had sent up to "
+        f"row {one.sent_up_to}, it held up to {one.held_up_to}; {again}"
+    )
 
 
 def _of_words(one: WordLine, at: datetime) -> Iterator[str]:

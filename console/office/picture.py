@@ -13,7 +13,7 @@ from console.office.schema import require_step
 
 Line = TypeVar("Line")
 MOST_LINES = 200
-"""So many holds, draw-downs and downgrades are listed, the most pressing first (own choice)."""
+"""So many holds, draw-downs, consignments and downgrades are listed, the most pressing first (own choice)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -91,6 +91,28 @@ class DrawDownLine:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class ConsignmentLine:
+    """What goes to one buyer at one time."""
+
+    yard: str
+    terminal: str
+    consignment: str
+    """Its tag."""
+    buyer: str
+    state: str
+    """ "open", "sealed" or "sent"."""
+    parts: int
+    net_g: int
+    begun_at: datetime
+    sealed_at: datetime | None
+    sent_at: datetime | None
+    found_at: datetime | None
+    """When the buyer last said what he found; None where he did not."""
+    paid: Decimal | None
+    currency: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class DowngradeLine:
     """Metal that a buyer did not take for what it was sold as."""
 
@@ -134,6 +156,21 @@ class WordLine:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class PutBackLine:
+    """A terminal found that it had sent more than the office held: an older copy of it was put back."""
+
+    yard: str
+    terminal: str
+    sent_up_to: int
+    """Newest row that the office took before."""
+    held_up_to: int
+    """Newest of these rows that it still held."""
+    noticed_at: datetime
+    filled_at: datetime | None
+    """When the terminal had sent the rows again; None where it has not."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Picture:
     """All yards at one moment."""
 
@@ -146,9 +183,13 @@ class Picture:
     """Oldest first."""
     draw_downs: tuple[DrawDownLine, ...]
     """In the stretch of time, newest first; so are the downgrades."""
+    consignments: tuple[ConsignmentLine, ...]
+    """Those that are not settled, and those sent or settled in the stretch of time."""
     downgrades: tuple[DowngradeLine, ...]
     bias: tuple[BiasLine, ...]
     words: tuple[WordLine, ...]
+    put_back: tuple[PutBackLine, ...]
+    """Of all time, newest first."""
 
 
 _TERMINALS = """
@@ -178,6 +219,13 @@ _DRAW_DOWNS = """
     SELECT yard, at, bay, bale, mass_g, reason FROM baywright.draw_down_v
     WHERE NOT is_void AND at >= %(start)s AND at < %(end)s ORDER BY at DESC LIMIT %(most)s
 """
+_CONSIGNMENTS = """
+    SELECT yard, terminal, consignment, coalesce(buyer, '') AS buyer, state, parts, net_g, begun_at,
+        sealed_at, sent_at, found_at, paid, currency
+    FROM baywright.consignment_v
+    WHERE found_at IS NULL OR greatest(sent_at, found_at) >= %(start)s AND sent_at < %(end)s
+    ORDER BY state = 'sent', yard, begun_at DESC LIMIT %(most)s
+"""
 _DOWNGRADES = """
     SELECT yard, at, mass_g, loss, currency, reason FROM baywright.downgrade_v
     WHERE at >= %(start)s AND at < %(end)s ORDER BY at DESC LIMIT %(most)s
@@ -192,6 +240,10 @@ _WORDS = """
     FROM baywright.word_v v
     LEFT JOIN baywright.word w ON w.yard = v.yard AND w.number > v.taken_up_to
     GROUP BY v.yard, v.terminal, v.said_up_to, v.taken_up_to ORDER BY v.yard, v.terminal
+"""
+_PUT_BACK = """
+    SELECT yard, terminal, sent_up_to, held_up_to, noticed_at, filled_at FROM baywright.put_back_v
+    ORDER BY noticed_at DESC LIMIT %(most)s
 """
 
 
@@ -224,7 +276,9 @@ def picture_of(connection: Connection, *, start: datetime, end: datetime) -> Pic
             runs=lines(RunLine, _RUNS),
             holds=lines(HoldLine, _HOLDS),
             draw_downs=lines(DrawDownLine, _DRAW_DOWNS),
+            consignments=lines(ConsignmentLine, _CONSIGNMENTS),
             downgrades=lines(DowngradeLine, _DOWNGRADES),
             bias=lines(BiasLine, _BIAS),
             words=lines(WordLine, _WORDS),
+            put_back=lines(PutBackLine, _PUT_BACK),
         )

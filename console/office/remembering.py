@@ -12,6 +12,7 @@ from typing import Any
 
 from console.ground.durable import replace_whole
 from console.office.address import Connection
+from console.office.chains import Standing
 from grade_library.user_files import UserFileError, read_text
 
 ENDING = ".gathered.json"
@@ -36,6 +37,26 @@ def lost_by(connection: Connection, store: Path, ledger: str) -> int:
         (ledger, said["seq"], str(said.get("row_hash"))),
     ).fetchone()
     return 0 if is_there is not None else int(said["seq"])
+
+
+def put_back_noticed(connection: Connection, store: Path, ledger: str, standing: Standing) -> int:
+    """Return what `lost_by` does; where it lost some the office is told, for everybody who reads it.
+
+    Before the rows are sent again, so that a gather that is cut off then has told it all the same.
+
+    Args:
+        connection: The office.
+        store: The terminal's store.
+        ledger: Hash of its first row.
+        standing: How it stands to the office, with a chain.
+    """
+    lost = lost_by(connection, store, ledger)
+    if lost and standing.chain is not None:
+        connection.execute(
+            "INSERT INTO baywright.put_back (chain, sent_seq, held_seq) VALUES (%s, %s, %s)",
+            (standing.chain.chain, lost, standing.common_seq),
+        )
+    return lost
 
 
 def office_of(connection: Connection) -> str:

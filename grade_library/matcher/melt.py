@@ -126,8 +126,8 @@ class Melts:
 
     def terms_of(self, rows: IntArray, columns: IntArray) -> tuple[IntArray, IntArray]:
         """Return the terms of some grades and elements, each once and in order, and the place of each grade's
-        among them, shape (n_rows, n_columns)."""
-        index = self.index[np.ix_(rows, columns)]
+        among them, shape (n_columns, n_rows)."""
+        index = self.index.T[columns[:, None], rows]
         is_held = np.zeros(len(self.low), dtype=bool)
         is_held[index] = True
         at = np.flatnonzero(is_held)

@@ -7,7 +7,7 @@ from grade_library.library import GradeLibrary
 from grade_library.naming.grade_names import GradeName
 from grade_library.naming.name_text import squash
 from grade_library.naming.trade_words import JOINING, TradeWord
-from grade_library.naming.word_table import Word, WordKey
+from grade_library.naming.word_table import Word
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +33,7 @@ class NameTables:
     def __init__(self, library: GradeLibrary, trade_words: Iterable[TradeWord] | None = None) -> None:
         self.names: dict[str, list[GradeName]] = {}
         """Squashed name -> the grades it names."""
-        self.words: dict[WordKey, Word] = {}
+        self.words: dict[str, Word] = {}
         """Key of a trade word -> what it can mean."""
         self.first_material = len(library.grades)
         """Rows from here on are materials."""
@@ -47,9 +47,11 @@ class NameTables:
             for text, squashed, rank in kept.names_of(grade):
                 self.names.setdefault(squashed, []).append(GradeName(text, squashed, row, rank))
         self.words.update(kept.word_table(library.grades, trade_words))
-        self.spoken = {word for key in self.words for word in key} | JOINING
+        self.spoken = {word for key in self.words for word in key.split(" ")} | JOINING
         """Every word that stands in a name."""
-        self.words_squashed = {"".join(key): key for key in sorted(self.words) if "".join(key).isalpha()}
+        self.words_squashed = {
+            squashed: key for key in sorted(self.words) if (squashed := key.replace(" ", "")).isalpha()
+        }
         """Trade words without figures, squashed -> key."""
         self.squashed = sorted(self.names, key=short_first)
         """Squashed names, the shortest first."""

@@ -86,6 +86,17 @@ _ENDINGS = (
         ("e", "a"),
     ),
     *(("i", "o"), ("i", "e"), ("hi", "o"), ("he", "a"), ("ces", "z"), ("a", "o")),
+    *(
+        ("as", "o"),
+        ("e", "o"),
+        ("es", "o"),
+        ("em", ""),
+        ("aux", "al"),
+        ("ves", "fe"),
+        ("ves", "f"),
+        ("ies", "y"),
+    ),
+    *(("hi", "io"), ("i", "io"), ("gi", "gio"), ("oni", "one"), ("euse", "eur"), ("nnes", "n"), ("lle", "l")),
 )
 """Ends of a plural, or of a feminine form, and what stands there otherwise, in the five languages."""
 
@@ -98,6 +109,32 @@ def singulars(word: str) -> Iterator[str]:
     """
     for ending, instead in _ENDINGS:
         if word.endswith(ending) and not word.endswith("sss"):
+            yield word[: len(word) - len(ending)] + instead
+
+
+_PLURAL_ENDINGS = (
+    ("", "s"),
+    ("", "n"),
+    ("", "en"),
+    ("", "e"),
+    ("", "er"),
+    ("o", "i"),
+    ("e", "i"),
+    ("a", "e"),
+)
+"""Ends of a word, and what stands there in the plural, in the five languages."""
+_SHORTEST_SINGULAR = 5
+"""A plural of a shorter word is mostly another word: "bras" is no brass."""
+
+
+def plurals(word: str) -> Iterator[str]:
+    """Yield what may be the plural of a word, plain letters: a guess to be looked up, not a rule.
+
+    >>> "inserti" in plurals("inserto"), "platten" in plurals("platte")
+    (True, True)
+    """
+    for ending, instead in _PLURAL_ENDINGS if len(word) >= _SHORTEST_SINGULAR else ():
+        if word.endswith(ending):
             yield word[: len(word) - len(ending)] + instead
 
 

@@ -277,7 +277,7 @@ def _values_alone(figures: dict[str, str], order: Sequence[str]) -> Iterator[str
 def _names_by_claim(desk: Desk) -> dict[tuple[object, ...], list[str]]:
     """Return the shortest names of everything that the dictionary knows."""
     tables = desk.names._tables
-    every = {" ".join(key) for key in tables.words} | set(tables.names)
+    every = set(tables.words) | set(tables.names)
     found: dict[tuple[object, ...], list[str]] = {}
     for name in sorted((one for one in every if len(one) <= LONGEST_NAME), key=lambda one: (len(one), one)):
         claim = desk.names.exact(name)

@@ -93,7 +93,9 @@ def _identify_file(arguments: argparse.Namespace) -> int:
         refuse(f"{arguments.readings}: cannot be read ({error})")
     except ReadingsFileError as error:
         refuse(f"{arguments.readings}: {error}")
-    warm(known.library, technique, known.techniques)  # once, before the work is shared out
+    # Once, before the work is shared out.
+    for one in sorted({shot.reading.technique for piece in pieces for shot in piece.facts.shots}):
+        warm(known.library, one, known.techniques)
     told = in_order(functools.partial(_told, known=known, as_json=arguments.json), pieces)
     with contextlib.closing(told):
         for lines in followed(_after_the_first(told), "identifying", len(pieces), unit="pieces"):

@@ -17,7 +17,8 @@ from console.ground.dates import local
 from console.ledger.consignments.for_sale import sale_of
 from console.ledger.rows.queries import LedgerReader
 from console.reports.paperwork.plan_text import plan_json, plan_text
-from console.yard.selling.plan import SECONDS, best_sale
+from console.yard.selling.apart import Search
+from console.yard.selling.plan import SECONDS
 
 EXAMPLE = "baywright plan --yard demo_yard\n  baywright plan --bale T1-ALO-0001 --confidence 0.9 --json"
 
@@ -61,7 +62,7 @@ def run(arguments: argparse.Namespace) -> int:
             with_loose=not arguments.only_bales,
         )
     with progress("looking for the best sale"):
-        plan = best_sale(sale, seconds=min(600.0, max(0.2, arguments.seconds)))
+        plan = Search(sale, min(600.0, max(0.2, arguments.seconds))).found()
     if arguments.json:
         print_json(plan_json(plan))
     else:

@@ -34,8 +34,10 @@ def picture_text(picture: Picture, width: int = 80, unit: str = "kg") -> str:
         _section("runs", _runs(picture), width),
         _section("on hold, oldest first", _holds(picture, unit), width),
         _section("taken out of the bays", _draw_downs(picture, unit), width),
+        _section("consignments", _consignments(picture, unit), width),
         _section("downgraded by buyers", _downgrades(picture, unit), width),
         _section("analysers against check samples", _bias(picture), width),
+        _section("older copies of the office put back", _put_back(picture), width),
         _section("what the office said", _words(picture), width),
     ]
     head = f"all yards, {local_day_and_time(picture.at)}"
@@ -109,6 +111,25 @@ def _draw_downs(picture: Picture, unit: str) -> list[Row]:
     ]
 
 
+def _consignments(picture: Picture, unit: str) -> list[Row]:
+    return [
+        ("yard", "consignment", "buyer", "state", "since", "#parts", "#net", "#paid"),
+        *(
+            (
+                one.yard,
+                one.consignment,
+                one.buyer,
+                "settled" if one.found_at else one.state,
+                _when(one.found_at or one.sent_at or one.sealed_at or one.begun_at),
+                str(one.parts),
+                format_mass(one.net_g, unit),
+                "" if one.paid is None else f"{one.paid:.2f} {one.currency}".strip(),
+            )
+            for one in picture.consignments
+        ),
+    ]
+
+
 def _downgrades(picture: Picture, unit: str) -> list[Row]:
     return [
         ("yard", "when", "#weight", "#lost", "reason"),
@@ -156,6 +177,23 @@ def _words(picture: Picture) -> list[Row]:
                 said_about(one.untaken) if one.untaken else "",
             )
             for one in picture.words
+        ),
+    ]
+
+
+def _put_back(picture: Picture) -> list[Row]:
+    return [
+        ("yard", "terminal", "#sent up to", "#held up to", "noticed", "sent again"),
+        *(
+            (
+                one.yard,
+                one.terminal,
+                str(one.sent_up_to),
+                str(one.held_up_to),
+                _when(one.noticed_at),
+                _when(one.filled_at) or "not yet",
+            )
+            for one in picture.put_back
         ),
     ]
 

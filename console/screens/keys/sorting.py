@@ -111,7 +111,7 @@ SORTING_KEYS: list[BindingType] = [
         "do('questions.more')",
         "More",
         "more",
-        "further screens: shots drawn, bays, uniform lots, check samples, consignments; tally despite a skin",
+        "further screens: shots drawn, bays, uniform lots, samples, consignments, best sale; despite a skin",
     ),
     quiet(
         "up",
@@ -138,6 +138,7 @@ FURTHER_ACTIONS = (
     ("app.open('left')", "left by the shift before: holds, notes, lots, samples, how it was closed"),
     ("app.open('rechecks')", "blind re-checks: what comes back, how often it was right"),
     ("app.open('consignments')", "consignments: what goes to which buyer, limits, seal, papers"),
+    ("app.open('plan')", "best sale: what to which order for the most money, within every limit"),
 )
 """What the list of further screens and acts offers: the action, and how it is shown."""
 CHANGE_THE_LINE = frozenset(

@@ -1,8 +1,10 @@
 """One entry as metal, before it is tallied and after: what it can be, and what was read of it."""
 
+import functools
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
+from types import MappingProxyType
 from typing import Any
 
 import numpy as np
@@ -99,7 +101,7 @@ def _with_the_rest(content: Content, none_listed: float, bay: Bay, library: Grad
     kinds = {kind: share for kind, share in content.unlisted.items() if kind in row_of_kind}
     known = {grade_id: share for grade_id, share in content.shares.items() if _knows(library, grade_id)}
     if not known and not kinds:
-        return replace(content, shares=_usual_of(bay, library), unlisted={}, accepted=None)
+        return replace(content, shares=_usual_in(_taken_by(bay), library), unlisted={}, accepted=None)
     scale = max(0.0, 1.0 - none_listed) / sum(content.shares.values()) if known else 0.0
     return replace(
         content, shares={grade_id: share * scale for grade_id, share in known.items()}, unlisted=kinds
@@ -166,14 +168,26 @@ def _knows(library: GradeLibrary, grade_id: str) -> bool:
     return True
 
 
-def _usual_of(bay: Bay, library: GradeLibrary) -> dict[str, float]:
-    """Return what usually lies in a bay, for a piece of which nothing was said."""
+def _taken_by(bay: Bay) -> frozenset[str] | None:
+    """Return what a bay takes; None for everything."""
+    return None if bay.is_hold else bay.taken_ids
+
+
+@functools.lru_cache(maxsize=64)  # a yard's bays; asked at every key
+def _usual_in(taken: frozenset[str] | None, library: GradeLibrary) -> Mapping[str, float]:
+    """Return what usually lies in a bay, for a piece of which nothing was said.
+
+    Args:
+        taken: The grades that the bay takes; None for all.
+        library: The grades.
+    """
     usual = Prior.usual(library).shares(library)
-    taken = np.array([bay.takes(grade.grade_id) for grade in library.grades], dtype=np.float64) * usual
-    if not taken.sum() > 0.0:
-        taken = usual
-    shares = PLACED_RIGHT * taken / taken.sum()
-    return {grade.grade_id: float(s) for grade, s in zip(library.grades, shares, strict=True) if s > 1e-3}
+    if taken is not None:
+        only = usual * np.array([grade.grade_id in taken for grade in library.grades])
+        usual = only if only.sum() > 0.0 else usual
+    shares = PLACED_RIGHT * usual / usual.sum()
+    kept = zip(library.grades, shares.tolist(), strict=True)
+    return MappingProxyType({grade.grade_id: share for grade, share in kept if share > 1e-3})
 
 
 def _metal_reading(evidence: Mapping[str, Any]) -> Reading | None:

@@ -6,7 +6,7 @@ from console.entry.claims import _likeness, close
 from console.entry.editing.asking import answered, kept_as_note, question
 from console.entry.parse import parse_line
 from console.entry.parsed import ParsedLine
-from console.entry.token_kind import TokenKind
+from console.entry.token_kind import ASKED_BACK, TokenKind
 from grade_library.facts import Claim, PieceFacts
 from grade_library.library import load
 from grade_library.matcher.matching import identify
@@ -207,10 +207,11 @@ def test_an_elided_article_is_no_part_of_the_word(names: NameIndex, typed: str, 
 
 @pytest.mark.parametrize("typed", ["hopper", "barbecue", "Regal", "Fahrradrahmen"])
 def test_a_common_thing_is_no_slip_for_a_metal(names: NameIndex, typed: str) -> None:
-    """A word one letter from a metal's, and of another beginning, names none."""
+    """A word one letter from a metal's, and of another beginning, names none: it is asked what it is of."""
     parsed = read(f"5 {typed}", names)
 
-    assert parsed.facts.claim is None and parsed.problems == ()
+    assert parsed.facts.claim is None
+    assert parsed.asked is not None and parsed.asked.meaning == ASKED_BACK
 
 
 def test_a_word_of_another_beginning_is_not_guessed_at(names: NameIndex) -> None:

@@ -3,6 +3,7 @@
 import secrets
 from collections.abc import Iterator
 from contextlib import contextmanager
+from datetime import UTC, datetime
 from pathlib import Path
 
 import psycopg
@@ -14,11 +15,15 @@ from console.ledger.rows.queries import LedgerReader
 from console.office.address import Connection
 from console.office.errors import OfficeRefused
 from console.office.gathering import Place, gather
+from console.office.picture import picture_of
+from console.office.remembering import ENDING
 from tests.console.ledger.clock import SteppingClock, brass
 from tests.console.office.conftest import NORTH
 
+EVER = datetime(2020, 1, 1, tzinfo=UTC)
 SOUTH = Place(yard="South", terminal="T1", currency="EUR")
-READ = ("chain", "ledger_row", "head", "visit", "stock_v", "piece_v", "terminal_v", "run_v", "hold_v")
+READ = ("chain", "ledger_row", "head", "visit", "stock_v", "piece_v", "terminal_v", "run_v", "hold_v",
+        "consignment_v", "put_back", "put_back_v")  # fmt: skip
 
 
 @pytest.fixture
@@ -111,6 +116,7 @@ def test_no_login_changes_or_deletes(
         "visit",
         "decision",
         "login",
+        "put_back",
     )
     with as_login(office, logins[who]):
         for table in tables:
@@ -126,6 +132,25 @@ def test_no_login_changes_or_deletes(
         ):  # fmt: skip
             with pytest.raises(psycopg.errors.InsufficientPrivilege):
                 office.execute(act)
+
+
+def test_a_terminal_tells_that_the_office_was_put_back_and_the_office_reads_it(
+    both_yards: None, ledger: Ledger, store: Path, office: Connection, logins: dict[str, str]
+) -> None:
+    """A terminal's login says so of its own yard alone; the office's logins read it in the picture."""
+    memory = store.with_name(store.name + ENDING)
+    memory.write_text(memory.read_text("utf-8").replace('"seq": 2', '"seq": 9'), encoding="utf-8")
+    with as_login(office, logins["north"]), LedgerReader.open(store) as reader:
+        assert gather(reader, office, NORTH).lost == 9
+    tell = "INSERT INTO baywright.put_back (chain, sent_seq, held_seq) VALUES (1, 9, 2)"
+    for who in ("south", "office"):
+        with as_login(office, logins[who]), pytest.raises(psycopg.errors.InsufficientPrivilege):
+            office.execute(tell)
+
+    for who in ("office", "office_north"):
+        with as_login(office, logins[who]):
+            seen = picture_of(office, start=EVER, end=EVER).put_back
+        assert [(one.yard, one.sent_up_to, one.held_up_to) for one in seen] == [("North", 9, 2)]
 
 
 def test_who_is_not_let_in_sees_nothing(both_yards: None, office: Connection, logins: dict[str, str]) -> None:

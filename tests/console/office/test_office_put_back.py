@@ -2,6 +2,8 @@
 
 import secrets
 from collections.abc import Iterator
+from dataclasses import replace
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import psycopg
@@ -15,12 +17,16 @@ from console.office.address import Address, connected
 from console.office.comparing import Compared, compare
 from console.office.errors import OfficeError
 from console.office.gathering import Gathered, gather
+from console.office.needs import PUT_BACK_TOLD, needs_of
+from console.office.picture import Picture, picture_of
 from console.office.remembering import ENDING
 from console.office.telling import told_of_compared, told_of_gathered
+from console.reports.paperwork.picture_report import picture_text
 from tests.console.ledger.clock import brass
 from tests.console.office.conftest import NORTH
 from tests.console.office.proxy import cut_after
 
+EVER = datetime(2020, 1, 1, tzinfo=UTC)
 WENT_BACK = "THE OFFICE WENT BACK: it took rows up to {} before"
 
 
@@ -86,6 +92,42 @@ def test_an_office_put_back_is_noticed_and_made_whole(
     assert told_of_gathered(done)[0].startswith(WENT_BACK.format(4))
     assert compared(store, address).is_even
     assert gathered(store, address).lost == 0
+
+
+def seen_at(address: Address) -> Picture:
+    with connected(address) as office:
+        return picture_of(office, start=EVER, end=EVER)
+
+
+def test_who_reads_the_office_knows_that_it_was_put_back(
+    ledger: Ledger, store: Path, address: Address, backup: Backup
+) -> None:
+    """Its picture says which terminal had sent more, up to which row, and when that was sent again."""
+    ledger.add_piece(brass(), "Ada")
+    gathered(store, address)
+    assert seen_at(address).put_back == ()
+    backup.make()
+    with ledger.act():
+        for mass_g in range(1000, 1040):
+            ledger.add_piece(brass(mass_g), "Ada")
+    gathered(store, address)
+    backup.put_back()
+    with cut_after(address, 9_000) as cut, pytest.raises(OfficeError):
+        gathered(store, cut, batch_rows=5)
+
+    (line,) = seen_at(address).put_back
+    assert (line.terminal, line.sent_up_to, line.held_up_to, line.filled_at) == ("T1", 42, 2, None)
+    assert gathered(store, address).is_done
+    full = seen_at(address)
+
+    assert [one.filled_at is not None for one in full.put_back] == [True]
+    (said,) = [one for one in needs_of(full) if "put back" in one]
+    assert "North T1 had sent up to row 42, it held up to 2; sent again" in said
+    assert "sent up to  held up to" in picture_text(full)
+    later = replace(full, at=full.at + PUT_BACK_TOLD + timedelta(minutes=1))
+    assert not [one for one in needs_of(later) if "put back" in one]
+    never = replace(later, put_back=(line,))
+    assert [one for one in needs_of(never) if "not sent again yet" in one]
 
 
 def test_what_came_before_a_cut_is_remembered(

@@ -12,8 +12,7 @@ from hypothesis import strategies as st
 
 from console.cli import main
 from console.ledger.keeping.store import Ledger
-from console.ledger.rows.mark import marks_where
-from console.ledger.rows.queries import LedgerReader
+from console.ledger.rows.queries import LedgerReader, rows_where
 from console.ledger.rows.rows import RowKind
 from console.ledger.views.downgrades import enter_downgrade
 from console.ledger.views.replay import CORRECTIONS, stand_after
@@ -31,7 +30,8 @@ Capture = pytest.CaptureFixture[str]
 LONG_AGO, FAR = datetime(2020, 1, 1, tzinfo=UTC), datetime(2099, 1, 1, tzinfo=UTC)
 BAYS = ("YB", "HLD", "CU")
 ACT = st.tuples(
-    st.sampled_from(["piece", "hold", "draw", "void", "unvoid", "move", "hold again", "reweigh", "resolve"]),
+    st.sampled_from(["piece", "hold", "draw", "void", "unvoid", "move", "hold again", "reweigh", "resolve",
+                     "load"]),
     st.integers(0, 9), st.sampled_from(BAYS), st.integers(1, 5_000),
 )  # fmt: skip
 
@@ -58,7 +58,8 @@ def act(ledger: Ledger, what: str, at: int, bay: str, mass_g: int, pieces: list[
         columns["tag"] = f"T1-H{90 + at}"
     if kind is RowKind.REWEIGH:
         columns |= {"mass_g": mass_g, "pieces": at or None}
-    ledger.append(kind, person="Ada", run_id="T1-0001", body={}, **columns)  # type: ignore[arg-type]
+    body = {"supplier": f"S{at}", "load": f"L{mass_g}"} if kind is RowKind.LOAD else {}
+    ledger.append(kind, person="Ada", run_id="T1-0001", body=body, **columns)  # type: ignore[arg-type]
 
 
 @settings(max_examples=15, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
@@ -80,16 +81,17 @@ def test_the_server_reckons_as_the_replay_does(
         done = gather(reader, office, NORTH, batch_rows=cut)
         assert done.standing.chain is not None
         chain = done.standing.chain.chain
-        marks = list(marks_where(reader, f"WHERE kind IN ('piece', 'draw-down') OR {CORRECTIONS}"))
+        rows = rows_where(reader, f"kind IN ('piece', 'draw-down') OR {CORRECTIONS}")
         ours = [
-            (row_id, one.bay, one.grade_id, one.mass_g, one.pieces, one.tag, one.is_held, one.is_void)
-            for row_id, one in stand_after(marks).items()
-        ]
+            (row_id, one.bay, one.grade_id, one.mass_g, one.pieces, one.tag, one.is_held, one.is_void,
+             one.supplier, one.load)
+            for row_id, one in stand_after(rows).items()
+        ]  # fmt: skip
         lying = {one.bay: one.closing_g for one in stock(reader) if one.closing_g or one.in_g or one.out_g}
 
     theirs = office.execute(
-        "SELECT row_id, bay, grade_id, mass_g, pieces, tag, is_held, is_void FROM baywright.standing "
-        "WHERE chain = %s ORDER BY seq", (chain,),
+        "SELECT row_id, bay, grade_id, mass_g, pieces, tag, is_held, is_void, supplier, load "
+        "FROM baywright.standing WHERE chain = %s ORDER BY seq", (chain,),
     ).fetchall()  # fmt: skip
     of_bays = dict(
         office.execute(

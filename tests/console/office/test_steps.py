@@ -53,6 +53,25 @@ def test_an_office_of_step_1_goes_on_at_the_newest(
     assert bare.execute("SELECT lying_g, entries FROM baywright.stock_v").fetchall() == [(3000, 2)]
 
 
+def test_what_an_older_step_did_not_read_counts_after_the_step_up(
+    ledger: Ledger, store: Path, bare: Connection, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Loads said later and consignments, with what was taken back, are read out of rows that lie there."""
+    piece = ledger.add_piece(replace(brass(), supplier="Harrow", load="L7"), "Ada")
+    ledger.assign(piece.row_id, "Sexton", "L8", "mixed up", "Ada")
+    ledger.consignments.begin("RX1", "", "Ada")
+    ledger.void(ledger.consignments.begin("RX2", "", "Ada").row_id, "never mind", "Ada")
+    with monkeypatch.context() as older, LedgerReader.open(store) as reader:
+        older.setattr(schema, "NEWEST", 4)
+        schema.climb(bare)
+        gather(reader, bare, NORTH)
+
+    schema.climb(bare)
+
+    assert bare.execute("SELECT supplier, load FROM baywright.piece_v").fetchall() == [("Sexton", "L8")]
+    assert bare.execute("SELECT consignment FROM baywright.consignment_v").fetchall() == [("T1-C1",)]
+
+
 def test_a_row_of_no_chain_is_refused(ledger: Ledger, store: Path, office: Connection) -> None:
     """Not even the owner adds a row to a chain that the office does not know."""
     with LedgerReader.open(store) as reader:
