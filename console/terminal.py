@@ -91,7 +91,7 @@ def _never_holding_up(writer: type[threading.Thread]) -> type[threading.Thread]:
             self.join(SLOW_S)
             if self.is_alive():
                 while self.is_alive():
-                    self._throw_away()
+                    _throw_away(self, self.fileno())
                     self.join(STALLED_S)
                 with suppress(OSError):
                     self._file.write(LEAVE_SCREEN)
@@ -105,16 +105,17 @@ def _never_holding_up(writer: type[threading.Thread]) -> type[threading.Thread]:
                 if gives_up():
                     return
                 if text is None:
-                    self._throw_away()
-
-        def _throw_away(self) -> None:
-            """Let go of what the terminal does not take: the program is at its end."""
-            with suppress(OSError, termios.error):
-                termios.tcflush(self.fileno(), termios.TCOFLUSH)
-            if self.is_alive() and self.ident is not None:
-                signal.pthread_kill(self.ident, signal.SIGTERM)  # else its write sleeps on, room or not
+                    _throw_away(self, self.fileno())
 
     return Writer
+
+
+def _throw_away(writes: threading.Thread, to: int) -> None:
+    """Let go of what the terminal does not take: the program is at its end."""
+    with suppress(OSError, termios.error):
+        termios.tcflush(to, termios.TCOFLUSH)
+    if writes.is_alive() and writes.ident is not None:
+        signal.pthread_kill(writes.ident, signal.SIGTERM)  # else its write sleeps on, room or not
 
 
 class _KeyBytes(codecs.getincrementaldecoder("utf-8")):  # type: ignore[misc]
