@@ -217,10 +217,15 @@ def spreads_of(library: GradeLibrary) -> Spreads:
 
 
 def _residuals(library: GradeLibrary) -> FloatArray:
-    """Return the usual residual of every grade and element [wt %]."""
+    """Return the usual residual of every grade and element, times what was learned of it [wt %]."""
     groups = sorted({grade.group for grade in library.grades})
     table = np.array([[residual_scale(group, symbol) for symbol in library.elements] for group in groups])
-    return table[[groups.index(grade.group) for grade in library.grades]]
+    usual = table[[groups.index(grade.group) for grade in library.grades]]
+    columns = {symbol: j for j, symbol in enumerate(library.elements)}
+    for (grade_id, symbol), factor in library.residual_factors.items():
+        if symbol in columns:
+            usual[library.index_of(grade_id), columns[symbol]] *= factor
+    return usual
 
 
 def _most_of_others(library: GradeLibrary) -> FloatArray:

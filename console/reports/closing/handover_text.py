@@ -9,6 +9,7 @@ from console.ledger.rows.rows import Ticket
 from console.reports.closing.handover_report import MOST_HOLDS, HandoverReport, HoldLine, PieceLines
 from console.reports.columns import folded, left, right
 from console.reports.page import page
+from console.reports.sort_class import NO_NAME
 
 _CODE, _COUNT, _MASS, _SHARE, _WORTH = 5, 8, 16, 9, 15
 _LABEL = 26
@@ -150,8 +151,9 @@ def _holds(title: str, holds: tuple[HoldLine, ...], report: HandoverReport, widt
         # What the sorter typed as the reason stands on the line below.
         waits = "" if hold.waits_for in hold.line else f" Waits for: {hold.waits_for}"
         weight = format_mass(hold.mass_g, report.unit)
+        named = hold.likeliest if hold.likeliest == NO_NAME else f"likeliest {hold.likeliest}"
         yield from folded(
-            f"{weight}{count} in {hold.bay}, likeliest {hold.likeliest}.{waits}",
+            f"{weight}{count} in {hold.bay}, {named}.{waits}",
             width,
             first=left(hold.tag, _TAG),
             indent=_UNDER_TAG,
