@@ -125,19 +125,25 @@ def test_drafts_are_begun_by_the_command(orders: Desk, yard_folder: Path, capsys
     assert "T1-C1" in capsys.readouterr().out
 
 
-def test_what_lies_in_a_consignment_is_sold_already(orders: Desk, yard_folder: Path, capsys: Capture) -> None:
+def test_what_lies_in_a_consignment_is_sold_already(
+    orders: Desk, yard_folder: Path, capsys: Capture, clock: Callable[[], datetime]
+) -> None:
     """Its bale and its loose part are not planned again, and its order wants so much less."""
     file = yard_folder / "yard.toml"
     file.write_text(file.read_text(encoding="utf-8") + ORDER, encoding="utf-8")
-    orders.consignments.begin("RX1")
-    orders.consignments.put("T1-C1", ["T1-AXC-0001", "AXC=90"])
     orders.close()
+    desk = Desk.open(yard_folder, now=clock)
+    desk.consignments.begin("SF1")
+    desk.consignments.put("T1-C1", ["T1-AXC-0001", "AXC=90"])
+    desk.close()
     said = plan(yard_folder, capsys, "--today", "2026-03-14")
 
     sold = {}
     for one in said["parts"]:
         sold[one["source"]] = sold.get(one["source"], 0.0) + one["kg"]
     assert sold == pytest.approx({"T1-AXC-0002": 280.0, "AXC": 200.0})
+    small = sum(one["kg"] for one in said["parts"] if one["outlet"] == "SF1")
+    assert small == pytest.approx(400.0 - 370.0)
     assert main(["plan", "--bale", "t1axc0001", "--yard", str(yard_folder)]) == 2
     assert "T1-AXC-0001 lies in T1-C1, which is open; take it out of there first" in capsys.readouterr().err
 
