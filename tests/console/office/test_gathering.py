@@ -3,6 +3,7 @@
 import shutil
 import sqlite3
 import threading
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -13,6 +14,7 @@ from hypothesis import strategies as st
 
 from console.ledger.keeping.store import Ledger
 from console.ledger.rows.queries import LedgerReader
+from console.office import gathering
 from console.office.address import Address, Connection, connected
 from console.office.chains import State
 from console.office.comparing import compare
@@ -87,6 +89,22 @@ def test_a_row_that_was_changed_stays_on_the_terminal(
         gathered(store, office, batch_rows=1)
 
     assert [row[0] for row in rows_at_office(office)] == [1, 2]
+
+
+def test_long_rows_come_in_smaller_transactions(
+    ledger: Ledger, store: Path, office: Connection, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A batch ends where its text takes a slow network too long, evidence counted; each row comes once."""
+    for _ in range(3):
+        ledger.add_piece(replace(brass(), evidence={"candidates": ["x" * 900]}), "Ada")
+    monkeypatch.setattr(gathering, "BATCH_TEXT", 1_500)
+    came = []
+
+    with LedgerReader.open(store) as reader:
+        gather(reader, office, NORTH, tell=lambda done, total: came.append((done, total)))
+
+    assert came == [(3, 4), (4, 4)]
+    assert [row[0] for row in rows_at_office(office)] == [1, 2, 3, 4]
 
 
 BROKEN = (
