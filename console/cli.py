@@ -4,6 +4,7 @@ import argparse
 import os
 import sys
 from importlib import import_module
+from importlib.util import find_spec
 from types import ModuleType
 
 from console.commands import output
@@ -40,24 +41,8 @@ COMMANDS = {
     "learned": "show the frequencies that the yard's own runs have taught",
 }
 """Command -> what it does."""
-_ROOMS = {
-    "shift": ("sort", "enter", "practice", "identify", "tally", "handover", "why", "check", "watch", "price"),
-    "yard": (
-        "new",
-        "grade",
-        "audit",
-        "bays",
-        "outcomes",
-        "office",
-        "tell",
-        "learned",
-        "label",
-        "plan",
-        "load",
-    ),
-    "store": ("gather", "verify", "backup", "restore", "salvage"),
-}
-"""Folder of console/commands -> the commands that have their modules there."""
+_ROOMS = ("shift", "yard", "store")
+"""Folders of console/commands; each command has its module in one of them."""
 
 _VALUED = ("--yard", "--person")
 """Options before the command that take a value."""
@@ -69,8 +54,8 @@ EPILOG = (
 
 def command_module(name: str) -> ModuleType:
     """Return the module of a command, imported when it is asked for."""
-    room = next(room for room, commands in _ROOMS.items() if name in commands)
-    return import_module(f"console.commands.{room}.{name}")
+    homes = (f"console.commands.{room}.{name}" for room in _ROOMS)
+    return import_module(next(home for home in homes if find_spec(home) is not None))
 
 
 def parser_for(command: str | None) -> argparse.ArgumentParser:

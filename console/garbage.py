@@ -15,8 +15,8 @@ FULL_EVERY = 8
 """Every so many rests all garbage is looked for, else the new one."""
 THRESHOLDS = (1_000, 100, FULL_EVERY + 2)
 """When it is collected between two keys all the same: small portions, and all of it only where the keys never
-rest, as with a scanner: a rest counts as one of the last figure. Without it the store of what outlived a small
-portion grew by 1.7 KB a piece.
+rest, as with a scanner: a rest counts as one of the last figure. Without it what had outlived a small portion
+grew by 1.7 KB a piece.
 """
 
 

@@ -3,9 +3,11 @@
 import asyncio
 import codecs
 import os
+import queue
 import signal
 import sys
 import termios
+import threading
 import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
@@ -20,6 +22,10 @@ DUMB_TERMINAL = (
     "Open the console in another terminal, or set TERM to what this one is, for example xterm."
 )
 ENDING_SIGNALS = (signal.SIGTERM, signal.SIGHUP, signal.SIGINT)
+STALLED_S = 0.5
+"""A terminal that takes nothing for so long is looked at again [s]."""
+SLOW_S = 3.0
+"""Within this time a slow line takes the last pictures at the end [s]."""
 LEAVE_SCREEN = "\x1b[<u\x1b[?1049l\x1b[?25h\x1b[?1004l\x1b[?2004l\x1b[?7h"
 """Keyboard protocol off, main screen, cursor shown, no reports of focus nor marks around pastes, wrap."""
 
@@ -52,7 +58,8 @@ def outlast_the_line() -> None:
 
     It decodes strictly: line noise, a Latin-1 terminal or a cut paste would end the program. It asks a line
     that is gone without a pause. And its writer ends at the first error, whereupon the queue fills and the
-    loop, which should answer SIGHUP and SIGTERM, waits for room in it for ever.
+    loop, which should answer SIGHUP and SIGTERM, waits for room in it for ever; so it does where the terminal
+    takes nothing more, stopped by Ctrl S or a connection that hangs.
     """
     import textual.drivers.linux_driver as driver
 
@@ -61,7 +68,14 @@ def outlast_the_line() -> None:
             "textual's driver reads or writes in another way now: check what a lost line does"
         )
 
-    class Writer(driver.WriterThread):  # type: ignore[misc,name-defined]
+    driver.getincrementaldecoder = lambda _encoding: _KeyBytes
+    driver.WriterThread = _never_holding_up(driver.WriterThread)  # type: ignore[assignment,attr-defined]
+
+
+def _never_holding_up(writer: type[threading.Thread]) -> type[threading.Thread]:
+    """Return the thread that writes, outlasting a line that is gone and a terminal that takes no more."""
+
+    class Writer(writer):  # type: ignore[misc,valid-type]
         def run(self) -> None:
             try:
                 super().run()
@@ -69,8 +83,39 @@ def outlast_the_line() -> None:
                 while self._queue.get() is not None:
                     pass
 
-    driver.getincrementaldecoder = lambda _encoding: _KeyBytes
-    driver.WriterThread = Writer  # type: ignore[attr-defined]
+        def write(self, text: str) -> None:
+            self._put(text, gives_up=lambda: bool(_told_to_end))
+
+        def stop(self) -> None:
+            self._put(None, gives_up=lambda: False)
+            self.join(SLOW_S)
+            if self.is_alive():
+                while self.is_alive():
+                    _throw_away(self, self.fileno())
+                    self.join(STALLED_S)
+                with suppress(OSError):
+                    self._file.write(LEAVE_SCREEN)
+                    self._file.flush()
+
+        def _put(self, text: str | None, gives_up: Callable[[], bool]) -> None:
+            while True:
+                with suppress(queue.Full):
+                    self._queue.put(text, timeout=STALLED_S)
+                    return
+                if gives_up():
+                    return
+                if text is None:
+                    _throw_away(self, self.fileno())
+
+    return Writer
+
+
+def _throw_away(writes: threading.Thread, to: int) -> None:
+    """Let go of what the terminal does not take: the program is at its end."""
+    with suppress(OSError, termios.error):
+        termios.tcflush(to, termios.TCOFLUSH)
+    if writes.is_alive() and writes.ident is not None:
+        signal.pthread_kill(writes.ident, signal.SIGTERM)  # else its write sleeps on, room or not
 
 
 class _KeyBytes(codecs.getincrementaldecoder("utf-8")):  # type: ignore[misc]
@@ -124,10 +169,15 @@ def given_back() -> Iterator[None]:
 
 
 _early: list[int] = []
+_told_to_end: list[int] = []
 
 
 def _note_early(number: int, _frame: object) -> None:
     _early.append(number)
+
+
+def _note_end(number: int, _frame: object) -> None:
+    _told_to_end.append(number)
 
 
 def take_up_after_stop(driver: Any) -> None:
@@ -155,5 +205,7 @@ def end_on_signals(end: Callable[[int], None]) -> None:
     loop = asyncio.get_running_loop()
     for number in ENDING_SIGNALS:
         loop.add_signal_handler(number, end, 128 + number)
+        # The loop is woken by the signal itself; this handler is heard while it waits for the terminal.
+        signal.signal(number, _note_end)
     if _early:
         end(128 + _early[0])

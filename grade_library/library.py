@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import copy
 import functools
 from collections.abc import Iterable, Mapping
 from pathlib import Path
@@ -44,6 +45,9 @@ class GradeLibrary:
         self.sources: Mapping[str, Source] = MappingProxyType(dict(sources))
         self.clashes: tuple[str, ...] = tuple(clashes)
         """Where the yard's own grades and the shipped ones disagree, in words."""
+        self.residual_factors: Mapping[tuple[str, str], float] = MappingProxyType({})
+        """Grade id and element that the grade does not name -> how many times the usual residual its melts
+        hold where the yard buys them; 1 for all others."""
         self._index = {grade.grade_id: i for i, grade in enumerate(self.grades)}
 
     @functools.cached_property
@@ -140,6 +144,18 @@ class GradeLibrary:
         return self._index[grade_id]
 
 
+def with_residuals(library: GradeLibrary, factors: Mapping[tuple[str, str], float]) -> GradeLibrary:
+    """Return the same grades with residuals of their own: a library for itself, compiled anew.
+
+    Args:
+        library: The grades.
+        factors: Id of one of the grades and element -> how many times the usual residual.
+    """
+    other = copy.copy(library)
+    other.residual_factors = MappingProxyType(dict(factors))
+    return other
+
+
 def _fixed(array: NDArray[_Kind]) -> NDArray[_Kind]:
     """Return the array, closed against writing: everybody shares it."""
     array.setflags(write=False)
@@ -201,7 +217,7 @@ def read_library(folder: Path, cache: Path | None = None) -> GradeLibrary:
 def _read_dictionary(contents: Mapping[str, bytes], grades: Iterable[Grade]) -> Dictionary:
     """Return materials and trade words of the files; a folder without their files has none."""
     from grade_library.loading.material_file import MATERIALS_FILE, read_materials
-    from grade_library.naming.trade_words import TRADE_WORDS_FILE, read_trade_words
+    from grade_library.naming.trade_words import THINGS_FILE, TRADE_WORDS_FILE, read_things, read_trade_words
 
     materials, problems = read_materials(
         contents.get(MATERIALS_FILE, b"").decode("utf-8"), {grade.grade_id for grade in grades}
@@ -209,7 +225,8 @@ def _read_dictionary(contents: Mapping[str, bytes], grades: Iterable[Grade]) -> 
     if problems:
         raise GradeDataError(_said(list(problems)))
     words = read_trade_words(contents.get(TRADE_WORDS_FILE, b"").decode("utf-8"))
-    return Dictionary.of(grades, materials, words)
+    things = read_things(contents.get(THINGS_FILE, b"").decode("utf-8"))
+    return Dictionary.of(grades, materials, (*words, *things))
 
 
 def _read_files(contents: Mapping[str, bytes], place: str) -> tuple[list[Grade], dict[str, Source]]:

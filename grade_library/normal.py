@@ -77,3 +77,13 @@ def log_sum_exp(logs: FloatArray) -> float:
     if not np.isfinite(peak):
         return peak
     return peak + float(np.log(np.exp(logs - peak).sum()))
+
+
+def log_sum_exp_over(logs: FloatArray, axis: int) -> FloatArray:
+    """Return ln Σ exp(logs) along one axis of finite logarithms.
+
+    >>> np.round(log_sum_exp_over(np.log(np.array([[0.25, 0.5], [0.25, 0.25]])), 1), 4).tolist()
+    [-0.2877, -0.6931]
+    """
+    peak = logs.max(axis=axis, keepdims=True)
+    return np.asarray(np.log(np.exp(logs - peak).sum(axis=axis)) + peak.squeeze(axis))

@@ -3,17 +3,20 @@
 `python -m tests.check` is what the README's test command and continuous integration call.
 """
 
+import os
 import subprocess
 import sys
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parent.parent
+WORKERS = str(min(4, (os.cpu_count() or 1) + 1))
+"""One more than cores: now and then a test waits for a program that it started."""
 STEPS = (
     ("format", ["ruff", "format", "--check", "."]),
     ("lint", ["ruff", "check", "."]),
     ("types", ["mypy"]),
     ("data", ["console.cli", "audit"]),
-    ("tests", ["pytest", "-n", "auto", "--maxprocesses", "4", "--dist", "worksteal"]),
+    ("tests", ["pytest", "-n", WORKERS, "--dist", "worksteal"]),
 )
 
 

@@ -1,6 +1,7 @@
 """Whether output is wanted in plain words: for a screen reader, or a person who hears it read."""
 
 import argparse
+import json
 import os
 from collections.abc import Iterable, Mapping
 
@@ -49,6 +50,11 @@ def print_report(text: str | Iterable[str], marks: Mapping[str, str] | None = No
     """
     lines = text.splitlines() if isinstance(text, str) else list(text)
     print("\n".join(lines_in_words(lines, marks) if is_plain_mode() else lines))
+
+
+def print_json(value: object) -> None:
+    """Print something as one JSON object on a line of its own."""
+    print(json.dumps(value, ensure_ascii=False))
 
 
 def sentence(text: str) -> str:

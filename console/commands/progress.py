@@ -9,8 +9,7 @@ import sys
 import threading
 import time
 from collections.abc import Callable, Iterable, Iterator
-from contextlib import AbstractContextManager, contextmanager
-from types import TracebackType
+from contextlib import contextmanager
 from typing import TYPE_CHECKING, TypeVar
 
 from console.commands.plain_mode import is_plain_mode
@@ -59,17 +58,11 @@ class Progress:
         if self._is_over.wait(LASTS_S):
             return
         if is_plain_mode():
-            self._say()
-        else:
-            self._draw()
-
-    def _say(self) -> None:
-        while not self._is_over.wait(BETWEEN_WORDS_S):
-            seconds = time.monotonic() - self._began
-            words = in_words(self._what, self._done, self._total, seconds, self._unit)
-            print(words, file=sys.stderr, flush=True)
-
-    def _draw(self) -> None:
+            while not self._is_over.wait(BETWEEN_WORDS_S):
+                seconds = time.monotonic() - self._began
+                words = in_words(self._what, self._done, self._total, seconds, self._unit)
+                print(words, file=sys.stderr, flush=True)
+            return
         with _bar(self._unit) as bar:
             task = bar.add_task(self._what, total=self._total)
             while not self._is_over.wait(LOOK_EVERY_S):
@@ -142,31 +135,29 @@ def followed(
             tell(done)
 
 
-class _Undivided(AbstractContextManager[None]):
-    """Lets what is done inside come to its end before Ctrl C or an order to end counts."""
-
-    def __enter__(self) -> None:
-        self._asked: list[int] = []
-        self._before = {
-            number: signal.signal(number, lambda number, _: self._asked.append(number))
-            for number in (signal.SIGINT, signal.SIGTERM)
-        }
-
-    def __exit__(
-        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
-    ) -> None:
-        for number, handler in self._before.items():
-            signal.signal(number, handler)
-        if self._asked and (kind is None or issubclass(kind, Exception)):
-            raise KeyboardInterrupt from error
-
-
-def undivided() -> AbstractContextManager[None]:
-    """Return a block that Ctrl C never leaves half-done: it counts once the block is over.
+@contextmanager
+def undivided() -> Iterator[None]:
+    """Give a block that Ctrl C, or an order to end, never leaves half-done: it counts once the block is over.
 
     Main thread only, as signals are.
     """
-    return _Undivided()
+    asked: list[int] = []
+    before = {
+        number: signal.signal(number, lambda number, _: asked.append(number))
+        for number in (signal.SIGINT, signal.SIGTERM)
+    }
+    try:
+        try:
+            yield
+        finally:
+            for number, handler in before.items():
+                signal.signal(number, handler)
+    except Exception as error:
+        if asked:
+            raise KeyboardInterrupt from error
+        raise
+    if asked:
+        raise KeyboardInterrupt
 
 
 def _bar(unit: str) -> "RichProgress":

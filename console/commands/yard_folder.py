@@ -3,12 +3,16 @@
 import argparse
 import os
 import sys
+from contextlib import AbstractContextManager, closing
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import NoReturn
+from typing import TYPE_CHECKING, NoReturn
 
 from console.ground.cleaning import told
 from console.ground.errors import BaywrightError
+
+if TYPE_CHECKING:
+    from console.desk import Desk
 
 YARD_VARIABLE = "BAYWRIGHT_YARD"
 YARD_FILE = "yard.toml"
@@ -49,6 +53,20 @@ def named_yard_folder(arguments: argparse.Namespace) -> Path | None:
     if arguments.yard is not None or os.environ.get(YARD_VARIABLE):
         return yard_folder(arguments)
     return Path(".") if Path(YARD_FILE).is_file() else None
+
+
+def opened_desk(arguments: argparse.Namespace) -> "AbstractContextManager[Desk]":
+    """Give the desk of the yard, with its store open for writing, for who sorts; closed at the end."""
+    from console.desk import Desk  # the whole desk, which a command that only reads does without
+
+    return closing(Desk.open(yard_folder(arguments), now=utc_now, person=arguments.person))
+
+
+def tell_news(desk: "Desk") -> None:
+    """Tell what the sorter should hear of the sitting before, and from here on beside the answers to acts."""
+    desk.ledger.journal.when_told = say
+    for news in desk.ledger.told_at_start:
+        say(news)
 
 
 def utc_now() -> datetime:

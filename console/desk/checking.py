@@ -12,7 +12,7 @@ from console.entry.token_kind import TokenKind
 from console.ground.cleaning import clean
 from console.ledger.keeping.store import Ledger
 from console.ledger.rows.connection import LedgerSource
-from console.ledger.rows.rows import Row
+from console.ledger.rows.rows import Row, RowKind
 from console.ledger.rows.runs import open_run_of
 from console.ledger.views.check_shots import body_of, check_shots
 from console.reports.check_text import controls_text
@@ -151,7 +151,8 @@ def shoot_check(
         for shot in new:
             shots.append(shot)
             control = control_of(sample, shots, at, opened)
-            row = ledger.check(person, body=body_of(shot, clean(line), _said(control)))
+            body = body_of(shot, clean(line), _said(control))
+            row = ledger.append_to_open_run(RowKind.CHECK, person=person, body=body)
             done.append(CheckDone(row=row, shot=shot, control=control))
     return tuple(done)
 

@@ -1,7 +1,7 @@
 """Tickets, close-out and handover of a run."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from datetime import datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -26,12 +26,11 @@ from console.ledger.acts.closeout import (
 from console.ledger.consignments.consignment import State
 from console.ledger.consignments.standing import consignments
 from console.ledger.keeping.chain_look import Seen, chain_verdict
-from console.ledger.keeping.store import Ledger
 from console.ledger.rows.clock_steps import step_text
 from console.ledger.rows.connection import LedgerSource
 from console.ledger.rows.lot_rows import lots_of
 from console.ledger.rows.queries import kept_evidence, rows_where
-from console.ledger.rows.rows import Row, RowKind, Tally
+from console.ledger.rows.rows import RowKind, Tally
 from console.ledger.rows.trouble import told_plainly
 from console.ledger.views.lying import lying_now
 from console.ledger.views.piece_state import (
@@ -44,7 +43,9 @@ from console.ledger.views.tally import tally
 from console.reports.check_text import control_sentence
 from console.reports.closing.bay_watch import bay_watch
 from console.reports.closing.bay_worth import worth_by_bay
-from console.reports.closing.handover import HandoverReport, as_text, handover
+from console.reports.closing.handover import handover
+from console.reports.closing.handover_report import HandoverReport
+from console.reports.closing.handover_text import as_text
 from console.reports.closing.totals_text import text_of_totals
 from console.yard.chemistry.composition import BaySums
 from console.yard.lots.lot_words import progress_words
@@ -53,27 +54,6 @@ from console.yard.yard import Yard
 
 if TYPE_CHECKING:
     from console.desk.desk import Desk
-
-
-def add_ticket(ledger: Ledger, yard: Yard, person: str, typed: TicketTyped) -> Row:
-    """Write a ticket.
-
-    Raises:
-        DeskRefusal: A weight or the moisture cannot be read.
-        LedgerRefusal: Gross is not above tare, or the deduction takes all of it.
-    """
-    dirt_g = mass_typed(typed.dirt or "0", yard, may_be_zero=True)
-    return ledger.ticket(
-        mass_typed(typed.gross, yard),
-        mass_typed(typed.tare or "0", yard, may_be_zero=True),
-        person,
-        note=clean(typed.note),
-        moisture_pct=_moisture_pct(typed.moisture),
-        dirt_g=dirt_g,
-        load=clean(typed.load).strip(),
-        supplier=clean(typed.supplier).strip(),
-        unit=yard.weight_unit,
-    )
 
 
 def _moisture_pct(text: str) -> float:
@@ -207,18 +187,48 @@ class Closing:
         return loads_of(self._desk.ledger, self._desk.run().run_id, self._desk.yard)
 
     def words_wanted(self) -> str:
-        """Return what must be explained before the run may close, a sentence; empty where nothing must."""
-        return words_wanted(self._desk.ledger, self._desk.run().run_id, self._desk.yard)
+        """Return what must be explained before the run may close, a sentence; empty where nothing must.
+
+        That is a missing ticket, and a difference outside its tolerance: of the whole run, or of one load
+        where loads are kept apart, since two loads can make up for each other.
+        """
+        sums, yard = self._desk.sums(), self._desk.yard
+        if not sums.tickets:
+            no_ticket = "Enter gross and tare, or say in words why there is no ticket: none was entered."
+            return no_ticket if sums.pieces else ""
+        gap = self.difference()
+        if not gap.is_inside:
+            return _outside("The difference", gap, yard)
+        for one in self.loads():
+            if one.difference.has_ticket and not one.difference.is_inside:
+                name = clean(" ".join(word for word in (one.supplier, one.load) if word)) or "no load named"
+                return _outside(f"Load {name}: the difference", one.difference, yard)
+        return ""
 
     def add_ticket(self, typed: TicketTyped) -> Done[None]:
-        """Add a scale ticket; a load without a supplier is that of the only one who is known with it."""
-        desk = self._desk
+        """Add a scale ticket; a load without a supplier is that of the only one who is known with it.
+
+        Raises:
+            DeskRefusal: A weight or the moisture cannot be read.
+            LedgerRefusal: Gross is not above tare, or the deduction takes all of it.
+        """
+        desk, yard = self._desk, self._desk.yard
         said = LoadTyped(supplier=typed.supplier or None, load=typed.load or None)
         supplier, load = desk.loads.after(said, "", "")
-        typed = replace(typed, supplier=supplier, load=load)
-        row = add_ticket(desk.ledger, desk.yard, desk.person, typed)
+        dirt_g = mass_typed(typed.dirt or "0", yard, may_be_zero=True)
+        row = desk.ledger.ticket(
+            mass_typed(typed.gross, yard),
+            mass_typed(typed.tare or "0", yard, may_be_zero=True),
+            desk.person,
+            note=clean(typed.note),
+            moisture_pct=_moisture_pct(typed.moisture),
+            dirt_g=dirt_g,
+            load=clean(load).strip(),
+            supplier=clean(supplier).strip(),
+            unit=yard.weight_unit,
+        )
         desk.history.record(row)
-        whose = f", {typed.supplier} {typed.load}".rstrip(", ")
+        whose = f", {supplier} {load}".rstrip(", ")
         return done(f"ticket added: {typed.gross} gross, {typed.tare} tare{whose}", row)
 
     def handover_so_far(self) -> str:
@@ -256,57 +266,28 @@ class Closing:
 
         Raises:
             DeskRefusal: No ticket, or a difference outside the tolerance, and no explanation; a signer that
-                nobody knows; a tag that does not wait.
+                nobody knows; a tag that does not wait; or the handover cannot be written.
         """
         desk, run = self._desk, self._desk.run()
         if self.why_not:
             raise DeskRefusal(self.why_not)
         person = known_person(signed_by, desk.yard) if signed_by else run.person
-        sign_off = SignOff(person=person, explanation=explanation, signed_for=signed_for or {})
-        return close_run(desk.ledger, desk.yard, run.run_id, sign_off, desk.now(), desk.bays.book.sums())
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SignOff:
-    """How a run is closed."""
-
-    person: str
-    """Who signs."""
-    explanation: str = ""
-    """What is said about a difference."""
-    signed_for: Mapping[str, str] = field(default_factory=dict)
-    """Tag of a piece on hold -> why it may stay as it is; all others are carried over."""
-
-
-def close_run(
-    ledger: Ledger,
-    yard: Yard,
-    run_id: str,
-    sign_off: SignOff,
-    at: datetime,
-    bay_sums: Mapping[str, BaySums],
-) -> Done[Path]:
-    """Close the run and write its handover as a text file into the yard's folder.
-
-    Raises:
-        DeskRefusal: No ticket was entered, or the difference is outside its tolerance and not explained, or
-            a tag that is signed for does not wait, or the handover cannot be written.
-    """
-    sums = tally(ledger, run_id)
-    gap = run_difference(ledger, sums, yard)
-    said = sign_off.explanation
-    if not said.strip() and (wanted := words_wanted(ledger, run_id, yard)):
-        raise DeskRefusal(wanted)
-    figures = {**gap.as_figures(), "signed_by": sign_off.person}
-    if sign_off.signed_for:
-        figures["signed_for"] = _signed_for(sign_off.signed_for, [piece.tag for piece in sums.holds])
-    (file,) = free_sheets(yard.folder, "handover", run_id, (".txt",))
-    # The run counts as closed once its handover is on the disk.
-    with sheets_of_an_act(file), ledger.act():
-        row = ledger.close_run(sign_off.person, explanation=clean(said), figures=figures)
-        text = as_text(handover_of(ledger, run_id, yard, at, bay_sums, seen=ledger.chain_seen))
-        write_or_refuse(file, text + "\n", "The run is still open.")
-    return Done(sentence=f"run {run_id} closed; its handover is in {file.name}", rows=(row,), made=file)
+        if not explanation.strip() and (wanted := self.words_wanted()):
+            raise DeskRefusal(wanted)
+        figures = {**self.difference().as_figures(), "signed_by": person}
+        if signed_for:
+            figures["signed_for"] = _signed_for(signed_for, [piece.tag for piece in desk.sums().holds])
+        (file,) = free_sheets(desk.yard.folder, "handover", run.run_id, (".txt",))
+        now, bay_sums = desk.now(), desk.bays.book.sums()
+        # The run counts as closed once its handover is on the disk.
+        with sheets_of_an_act(file), desk.ledger.act():
+            row = desk.ledger.close_run(person, explanation=clean(explanation), figures=figures)
+            report = handover_of(
+                desk.ledger, run.run_id, desk.yard, now, bay_sums, seen=desk.ledger.chain_seen
+            )
+            write_or_refuse(file, as_text(report) + "\n", "The run is still open.")
+        said = f"run {run.run_id} closed; its handover is in {file.name}"
+        return Done(sentence=said, rows=(row,), made=file)
 
 
 def _signed_for(signed: Mapping[str, str], waiting: Sequence[str | None]) -> dict[str, str]:
@@ -316,26 +297,6 @@ def _signed_for(signed: Mapping[str, str], waiting: Sequence[str | None]) -> dic
         if not words.strip():
             raise DeskRefusal(f"Say in a few words why {tag} may stay as it is.")
     return {tag: clean(words) for tag, words in signed.items()}
-
-
-def words_wanted(source: LedgerSource, run_id: str, yard: Yard) -> str:
-    """Return what must be explained in words before a run may close, a sentence; empty where nothing must.
-
-    That is a missing ticket, and a difference outside its tolerance: of the whole run, or of one load where
-    loads are kept apart, since two loads can make up for each other.
-    """
-    sums = tally(source, run_id)
-    if not sums.tickets:
-        no_ticket = "Enter gross and tare, or say in words why there is no ticket: none was entered."
-        return no_ticket if sums.pieces else ""
-    gap = run_difference(source, sums, yard)
-    if not gap.is_inside:
-        return _outside("The difference", gap, yard)
-    for one in loads_of(source, run_id, yard):
-        if one.difference.has_ticket and not one.difference.is_inside:
-            name = clean(" ".join(word for word in (one.supplier, one.load) if word)) or "no load named"
-            return _outside(f"Load {name}: the difference", one.difference, yard)
-    return ""
 
 
 def _outside(what: str, gap: Difference, yard: Yard) -> str:

@@ -10,6 +10,7 @@ from console.desk.piece.considering import consider_line
 from console.desk.refusals import DeskRefusal
 from console.ground.cleaning import clean
 from console.ledger.rows.lot_rows import lots_of, next_lot_id
+from console.ledger.rows.rows import RowKind
 from console.yard.lots.lot_words import plan_words, progress_words, result_words
 from console.yard.lots.uniform_lot import USUAL_CONFIDENCE, USUAL_SHARE, LotState, UniformLot, start_lot
 from grade_library.errors import ObservationError
@@ -102,8 +103,9 @@ class Lots:
 
     def _written(self, lot: UniformLot, sentence: str) -> Done[UniformLot]:
         """Write a lot as it stands; undo takes that back."""
-        row = self._desk.ledger.lot_check(self._desk.person, body=lot.to_json())
-        self._desk.history.record(row)
+        desk = self._desk
+        row = desk.ledger.append_to_open_run(RowKind.LOT, person=desk.person, body=lot.to_json())
+        desk.history.record(row)
         return Done(sentence=sentence, rows=(row,), made=lot)
 
 

@@ -7,6 +7,7 @@ from console.desk.piece.considering import Consideration
 from console.desk.refusals import DeskRefusal
 from console.ground.cleaning import clean
 from console.ledger.rows.queries import last_row
+from console.ledger.rows.rows import RowKind
 from console.ledger.views.rechecks import DueRecheck, due_rechecks, rechecks_done, rechecks_drawn
 from console.reports.rechecks_text import rechecks_text
 from console.yard.placing.placement import Sureness
@@ -69,7 +70,7 @@ class Rechecks:
             "placed": placed,
             "found": found,
         }
-        row = desk.ledger.recheck(desk.person, body=body)
+        row = desk.ledger.append_to_open_run(RowKind.RECHECK, person=desk.person, body=body)
         desk.history.record(row)
         said = RIGHT if placed == found else WRONG
         made = Recheck(person=due.piece.person, placed=placed, found=found)

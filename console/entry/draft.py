@@ -6,6 +6,7 @@ from typing import Any
 
 from console.entry.splitting import Word
 from console.entry.token_kind import TokenKind
+from grade_library.facts import Claim
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -23,6 +24,8 @@ class Mark:
     """What may stand in its place, the likelier first."""
     value: Any = None
     """What it stands for: grams, a count, a Claim, an enum member, element values; by kind."""
+    usual: Claim | None = None
+    """What a form means where the line says nothing else: "screws" are of steel as a rule."""
 
 
 @dataclass(slots=True)

@@ -80,6 +80,8 @@ def gather(marks: Sequence[Mark], usual_technique: str, techniques: Mapping[str,
         has_attachments=basket.has_attachments,
         **{name: _single(basket, kind, None) for kind, (name, _) in _FIELDS.items() if name},
     )
+    if basket.claim is None:
+        basket.claim = next((mark.usual for mark in marks if mark.usual is not None), None)
     if bench.form is None and basket.claim is not None and basket.claim.form is not None:
         bench = replace(bench, form=basket.claim.form)
     return Gathered(

@@ -4,6 +4,8 @@ from enum import StrEnum
 
 ASKED_BACK = "asked back"
 """Meaning of a word that is known and means too much."""
+KEPT = "kept as a note"
+"""Meaning of a word that nobody knows and that keeps nothing up."""
 
 
 class TokenKind(StrEnum):

@@ -26,7 +26,7 @@ from console.entry.splitting import Word
 from console.entry.things.settling import settle
 from console.entry.token_kind import ASKED_BACK, TokenKind
 from console.entry.vocabulary import BY_WORD, LONGEST_PHRASE, is_literal, remark, reserved
-from console.entry.yard_words import YardWords
+from console.entry.yard_words import YardWords, bay_codes
 from console.ground.mass import NUMBER, is_number
 from console.ground.scanned import bare_tag
 from console.readings.element_readings import (
@@ -89,9 +89,10 @@ def _understand(
     _take_readings(draft, names, joins_symbols=joins_symbols)
     _take_reserved(draft, names)
     take_names(draft, names)
+    _take_sizes(draft)
     _take_bare_numbers(draft, names, yard)
     _take_the_rest(draft, names)
-    settle(draft, names)
+    settle(draft, names, bay_codes(yard))
     return draft
 
 
@@ -279,20 +280,52 @@ def _take_reserved(draft: Draft, names: NameIndex | None) -> None:
         for length in range(draft.free_run(first, LONGEST_PHRASE), 0, -1):
             last = first + length - 1
             key = draft.key(first, last)
-            if not is_literal(key) and exact(names, key) is not None:
+            if not is_literal(key) and (claim := exact(names, key)) is not None and not claim.is_usual:
                 # "Armature" may be the plural of a fitting in one language; it is a name in another.
                 continue
             word = reserved(key)
             if word is not None:
                 draft.take(word.kind, first, last, word.meaning, value=word.value)
                 break
-            if (said := remark(key)) is not None:
+            if (said := remark(key)) is not None and not _is_thing(names, key):
                 draft.take(TokenKind.REMARK, first, last, f"said: {said}")
                 break
 
 
+def _is_thing(names: NameIndex | None, key: str) -> bool:
+    """Return True for what the dictionary knows as a thing: a name for it says more than a remark."""
+    claim = exact(names, key)
+    return claim is not None and claim.is_usual and (not is_literal(key) or _is_stated(names, key))
+
+
+def _is_stated(names: NameIndex | None, key: str) -> bool:
+    """Return True for a name just as it stands, no plural that is guessed at."""
+    return names is not None and names.has(key)
+
+
 _WEIGHT_WITH_TENTHS = re.compile(r"[0-9]{3}[.,][0-9]")
 """What a scale shows, before it is the number of a casting: "356.0" by itself."""
+
+
+_LENGTHS = (
+    *("mm", "cm", "inch", "inches", "ft", "foot", "feet", "zoll"),
+    *("volt", "volts", "watt", "litre", "litres"),
+)
+_SIZE = re.compile(rf"{NUMBER}(?:{'|'.join(_LENGTHS)}|in|m|l|ltr|v|w|kw|hp|mm2|\"|'{{1,2}})")
+"""How long, wide or strong a piece is: "15mm"; nothing of the metal."""
+
+
+def _take_sizes(draft: Draft) -> None:
+    """Take what says how large or strong a piece is: "15mm", "22 mm"."""
+    for index in draft.free_words():
+        is_apart = is_number(draft.key(index)) and draft.is_free(index + 1)
+        if is_apart and draft.key(index + 1) in _LENGTHS:
+            draft.take(TokenKind.REMARK, index, index + 1, _SIZE_SAID)
+        elif _SIZE.fullmatch(draft.key(index)):
+            draft.take(TokenKind.REMARK, index, index, _SIZE_SAID)
+
+
+_SIZE_SAID = "said: size"
 
 
 def _take_bare_numbers(draft: Draft, names: NameIndex | None, yard: YardWords | None) -> None:

@@ -197,8 +197,9 @@ REMARKS: Mapping[str, str] = {
     "chain": "chain; de Kette; fr chaîne; es cadena; it catena, catene",
     "bush": "bush, bushing, bushes, bearing, sleeve; de Lagerbuchse, Buchse, Lager, Hülse; fr coussinet, bague, palier;"
     " es cojinete, buje, rodamiento; it boccola, boccole, bronzina, cuscinetto",
-    "tank": "tank, vessel, container, box, bucket; de Behälter, Tank, Eimer; fr citerne, réservoir, cuve, seau;"
-    " es depósito, tanque, cubo; it serbatoio, cisterna, secchio",
+    "tank": "tank, vessel, container, box, bucket, tub, bag, sack, carton; de Behälter, Tank, Eimer, Sack, Karton, Tüte;"
+    " fr citerne, réservoir, cuve, seau, sac, carton, boîte;"
+    " es depósito, tanque, cubo, saco, bolsa; it serbatoio, cisterna, secchio, sacco, busta, scatola",
     "what it stands in": "pallet, skid, bin, crate, stillage; de Palette, Kiste, Gitterbox; fr palette, caisse; es palé, caja;"
     " it cassa, bancale",
     "part": "part, parts, component, item, assembly, cover, gear, propeller, prop, impeller, handle, sink, pin, bath, keg, tankard, bowl, downpipe, sign, end, leftover, winding, commutator, post, roofing,"
@@ -229,15 +230,16 @@ REMARKS: Mapping[str, str] = {
     "sparks": "sparks; de Funken; fr étincelles; es chispas; it scintille",
     "sound": "rings, dead sound, rings well; de klingt, dumpf; fr son clair, son sourd; es suena; it suona",
     "touch": "warm, cold, rough, smooth; de warm, rau, glatt; fr chaud, rugueux, lisse; es rugoso, liso; it ruvido, liscio",
-    "old or new": "old, new, used, fresh, clean scrap, obsolete, prime, production; de alt, neu, gebraucht, neuwertig"
-    " sortenrein; fr vieux, neuf, neuve, usagé, ancien; es viejo, nuevo, usado, vieja, nueva; it vecchio, nuovo,"
+    "old or new": "old, new, used, fresh, knackered, worn, worn out, clean scrap, obsolete, prime, production; de alt, neu, gebraucht, neuwertig"
+    " sortenrein; fr vieux, vieil, vieille, neuf, neuve, usagé, usé, ancien, ancienne, abîmé, cassé; es viejo, nuevo, usado, vieja, nueva; it vecchio, nuovo,"
     " usato, vecchi, nuovi",
-    "size": "big, small, large, thick, thin, long, short, huge, tiny; de groß, klein, dick, dünn, lang, kurz; fr gros,"
+    "size": "big, small, little, large, wide, thick, thin, long, short, huge, tiny; de groß, klein, dick, dünn, lang, kurz; fr gros,"
     " grand, petit, épais, mince, fine, long, court; es grande, pequeño, grueso, delgado, fino; it grande, piccolo, grosso,"
     " sottile, lungo, corto",
-    "no metal named": "metallic, metal, scrap, stuff, junk, misc, unknown, bits, ditto, good, bad, solids, something, assorted,"
-    " sundry; de Metall, Schrott, Zeug, unbekannt, Abfall, Abfälle und Schrott, Altmetall; fr métal, métallique, métalliques, déchets,"
-    " déchets et débris, inconnu, divers; es metálico, metálica, desperdicios y desechos, desconocido, varios,; it metallo, metallico, metallica,"
+    "no metal named": "metallic, metal, scrap, stuff, junk, misc, unknown, bit, bits, lump, lumps, lot, lots, length, lengths,"
+    " piece of, pieces of, odds and ends, various, random, ditto, good, bad, solids, something, assorted,"
+    " sundry; de Metall, Schrott, Zeug, Stück, Stücke, Haufen, Menge, verschiedenes, diverse, unbekannt, Abfall, Abfälle und Schrott, Altmetall; fr métal, morceau, morceaux, bout, bouts, tas, métallique, métalliques, déchets,"
+    " déchets et débris, inconnu, divers; es trozo, trozos, pedazo, pedazos, montón, cosas, metálico, metálica, desperdicios y desechos, desconocido, varios,; it mucchio, roba, metallo, metallico, metallica,"
     " rottame vario, cascami, cascami e avanzi, sconosciuto, vario",
     "mixed": "mixed, mix; de gemischt; fr mélangé, mêlé, mélange; es mezcla, mezclado, mixto; it misto, mista, misti",
     "ferrous or not": "nonferrous, non-ferrous, non ferrous; de Nichteisenmetall, NE-Metall, NE, Buntmetall, Leichtmetall;"
@@ -273,8 +275,11 @@ REMARKS: Mapping[str, str] = {
     " it auto, camion, bici, treno, bicicletta, moto, barca, nave, aereo, casa, cucina, giardino, fabbrica, cantiere, tetto, ponteggio",
     "empty": "empty, full; de leer, voll; fr vide, plein; es vacío, lleno; it vuoto, pieno",
     "leaded": "leaded",
-    "joins": "of, with, from, off, a, an, and, for, the, on, without; de von, mit, aus, und, für, vom, ohne; fr de, du, des, et, avec,"
-    " pour, sans, les, sur; es del, en, con, para, los, las, sin, el; it di, in, della, dello, dei, delle, da, per, con",
+    "joins": "of, with, from, off, a, an, and, for, the, on, without, to, my, that, this, some, few, couple, full of; de von, mit, aus, und,"
+    " für, vom, ohne, ein, eine, einen, einem, einer, der, die, das, dem, den, zum, zur, im, am, paar, etwas, einige, voll;"
+    " fr de, du, des, et, avec, pour, sans, les, sur, un, une, le, à, au, aux, quelques, dans, en; es del, en, con, para,"
+    " los, las, sin, el, y, un, una, unos, unas, al, a, algunos, algunas; it di, in, della, dello, dei, delle, da, per, con, e,"
+    " ed, un, uno, una, il, lo, gli, del, dal, dalla, al, alla, alcuni, alcune, degli, dell",
 }
 """What a word says that speaks for no metal -> ways to say it. They stay on the line and are kept with the piece."""
 

@@ -7,7 +7,7 @@ from enum import StrEnum
 
 from console.ground.cleaning import STAND_IN, clean
 from console.ground.errors import BaywrightError
-from console.readings.element_readings import NOT_DETECTED
+from console.readings.element_readings import NOT_DETECTED, SYMBOLS
 from grade_library.elements import ELEMENTS
 from grade_library.errors import ObservationError
 from grade_library.facts import (
@@ -39,7 +39,6 @@ MEASURED_COLUMNS: Mapping[str, str] = {"density": "density_g_cm3", "conductivity
 OTHER_COLUMNS = ("piece", "technique", "ground", "surface", "attachments")
 YES = frozenset({"yes", "y", "true", "1"})
 NO = frozenset({"no", "n", "false", "0", ""})
-SYMBOL_BY_NAME: Mapping[str, str] = {symbol.casefold(): symbol for symbol in ELEMENTS}
 
 
 class ReadingsFileError(BaywrightError):
@@ -154,7 +153,7 @@ def known_column(name: str) -> str | None:
     folded = clean(name).strip().lstrip(STAND_IN).casefold().replace("color", "colour")
     if folded in (*OTHER_COLUMNS, *BENCH_COLUMNS, *MEASURED_COLUMNS):
         return folded
-    return SYMBOL_BY_NAME.get(folded)
+    return SYMBOLS.get(folded)
 
 
 def known_columns(

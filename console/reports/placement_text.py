@@ -12,7 +12,7 @@ from console.ledger.rows.errors import LedgerRefusal
 from console.ledger.rows.queries import kept_evidence, row_by_id, rows_where
 from console.ledger.rows.rows import PieceState, Row, RowKind
 from console.ledger.views.piece_state import corrections_of, piece_state
-from console.reports.columns import folded
+from console.reports.columns import folded, joined
 from console.reports.paperwork.readings_behind import shot_words, shots_of
 
 _HASH_SHOWN = 16
@@ -80,7 +80,7 @@ def placement_text(found: PlacementExplained, unit: str, width: int = 80) -> str
     lines += folded(
         "As the ledger kept it when the row was written; the grade library may have changed since.", width
     )
-    return "\n".join(line.rstrip() for line in lines) + "\n"
+    return joined(lines) + "\n"
 
 
 def _head(row: Row, unit: str, width: int) -> Iterator[str]:
@@ -89,7 +89,7 @@ def _head(row: Row, unit: str, width: int) -> Iterator[str]:
     weight = f"{format_mass(row.mass_g, unit)} " if row.mass_g else ""
     count = f"x{row.pieces} " if (row.pieces or 1) > 1 else ""
     tag = f", tag {clean(row.tag)}" if row.tag else ""
-    named = clean(row.grade_id or "no name")
+    named = clean(str(row.body.get("class", "")) or row.grade_id or "no name")
     at = local(row.at_utc)
     yield from folded(f"{done} {weight}{count}-> {clean(row.bay or '')}{tag}, as {named}", width)
     yield from folded(f'"{clean(str(row.body.get("line", "")))}"', width, first="  ", indent="  ")

@@ -24,6 +24,7 @@ MODULES = {
     "rechecks": "further.rechecks_screen",
     "checks": "further.checks_screen",
     "consignments": "loads.consignments_screen",
+    "plan": "loads.plan_screen",
     "left": "further.left_screen",
 }
 """Name -> module, whose `opened` makes the screen from the desk and what is on the sorting screen."""

@@ -9,15 +9,16 @@ from grade_library.grade import Grade, Limit
 from grade_library.material import Material
 from grade_library.naming.grade_names import names_of
 from grade_library.naming.trade_words import TradeWord
-from grade_library.naming.word_table import KeyRow, Word, WordKey, keys_of, word_table
+from grade_library.naming.word_table import KeyRow, Word, keys_of, word_table
 
 _MATERIAL_FIELDS = tuple(field.name for field in fields(Material))
 _WORD_FIELDS = tuple(field.name for field in fields(TradeWord))
 
 NameRow: TypeAlias = tuple[str, str, int]
 """Name as written, squashed, and how directly it names."""
-Compiled: TypeAlias = tuple[Sequence[Sequence[Any]], Mapping[str, int]]
-"""Words as rows, and key -> row of its word, sorted by key."""
+Compiled: TypeAlias = tuple[Sequence[Sequence[Any]], Sequence[Sequence[Any]], Mapping[str, int]]
+"""What words say, each once; label of each word and the number of what it says; key -> number of its word,
+sorted by key."""
 
 
 class Dictionary:
@@ -34,7 +35,7 @@ class Dictionary:
         names: Mapping[str, Sequence[Sequence[Any]]] | None = None,
         material_keys: Sequence[KeyRow] = (),
         word_keys: Sequence[KeyRow] = (),
-        compiled: Compiled = ((), {}),
+        compiled: Compiled = ((), (), {}),
     ) -> None:
         self._material_rows = material_rows
         self._word_rows = word_rows
@@ -73,7 +74,7 @@ class Dictionary:
 
     def word_table(
         self, grades: Sequence[Grade], words: Iterable[TradeWord] | None = None
-    ) -> Mapping[WordKey, Word]:
+    ) -> Mapping[str, Word]:
         """Return what every word can mean: as kept for the shipped grades, worked out anew for others.
 
         Args:
@@ -87,9 +88,10 @@ class Dictionary:
         are_kept = all(grade.owner == "library" for grade in grades)
         if not are_kept or [*self._names] != [grade.grade_id for grade in grades]:
             return word_table(grades, self.materials, self.words, self._word_keys, self._material_keys)
-        rows, row_of = self._compiled
-        known = [Word(row[0], tuple(row[1]), row[2], tuple(row[3]), *row[4:]) for row in rows]
-        return {tuple(key.split(" ")): known[row] for key, row in row_of.items()}
+        said, words_said, row_of = self._compiled
+        senses = [(tuple(rows), ask, tuple(offers), *more) for rows, ask, offers, *more in said]
+        known = [Word(label, *senses[sense]) for label, sense in words_said]
+        return dict(zip(row_of, map(known.__getitem__, row_of.values()), strict=True))
 
     @classmethod
     def of(
@@ -118,10 +120,16 @@ def _name_rows(grade: Grade) -> list[NameRow]:
     return [(name.text, name.squashed, name.rank) for name in names_of(grade, 0)]
 
 
-def _compile(table: Mapping[WordKey, Word]) -> Compiled:
-    rows = {id(word): number for number, word in enumerate({id(one): one for one in table.values()}.values())}
-    words = list({id(word): word for word in table.values()}.values())
-    return words, {" ".join(key): rows[id(table[key])] for key in sorted(table)}
+def _compile(table: Mapping[str, Word]) -> Compiled:
+    senses = {word[1:]: None for word in table.values()}
+    number_of = {sense: number for number, sense in enumerate(senses)}
+    words = list(dict.fromkeys(table.values()))
+    row_of = {word: row for row, word in enumerate(words)}
+    return (
+        [list(sense) for sense in senses],
+        [(word.label, number_of[word[1:]]) for word in words],
+        {key: row_of[table[key]] for key in sorted(table)},
+    )
 
 
 def _plain(value: Any) -> Any:

@@ -44,7 +44,9 @@ class Weighed:
 
     def nearest(self, n: int) -> NDArray[np.int64]:
         """Return the rows of the n grades that the facts alone fit best, whatever their frequency."""
-        return np.argsort(-self.evidence.log_likelihood, kind="stable")[:n]
+        found = self.evidence.log_likelihood
+        best = np.sort(np.argpartition(found, -n)[-n:])
+        return np.asarray(best[np.argsort(-found[best], kind="stable")])
 
     def candidates(self, rows: NDArray[np.int64]) -> list[Candidate]:
         """Return these grades with probability, in this order; twins and reasons follow when looked at."""

@@ -141,8 +141,8 @@ def _variants(reading: ReadingEvidence, log_joint: FloatArray, compiled: Compile
     rows = np.argpartition(-log_joint, n)[:n]
     kinds = compiled.kinds.kind_of[rows]
     gain = reading.unlisted[kinds] - reading.of_elements(rows)
-    better = np.log(np.maximum(np.exp(np.minimum(gain, 600.0)) - CLEARLY_BETTER, _LEAST))
-    total = log_joint[rows] + np.logaddexp.reduce(better, axis=1)
+    better = np.maximum(np.exp(np.minimum(gain, 600.0)) - CLEARLY_BETTER, _LEAST)
+    total = log_joint[rows] + np.log(better.sum(axis=1))
     by_kind = np.full(len(compiled.kinds.kinds), NEVER)
     np.logaddexp.at(by_kind, kinds, total)
     # An alloy is varied in what it is made of: the elements found share the chance of being the one

@@ -36,12 +36,13 @@ class Observed:
     """Standard uncertainty [wt %], > 0 wherever a value is."""
     below: FloatArray
     """Detection limit [wt %] of an element looked for and not found; NaN elsewhere."""
-    gap: float
-    """What the reported elements leave of 100 [wt %], >= 0."""
+    gap: float | FloatArray
+    """What the reported elements leave of 100 [wt %], >= 0; for each column where they are of several
+    readings."""
     is_elsewhere: NDArray[np.bool_]
     """Judged in another reading of the piece: adds nothing here."""
-    gap_sigma: float = 1.0
-    """Standard uncertainty of the gap [wt %]."""
+    gap_sigma: float | FloatArray = 1.0
+    """Standard uncertainty of the gap [wt %], likewise."""
 
 
 def spread_density(
@@ -160,13 +161,18 @@ def _of_censored(melts: Melts, limit: FloatArray, at: NDArray[np.int64]) -> Floa
 
 
 def _of_unreported(melts: Melts, observed: Observed, at: NDArray[np.int64]) -> FloatArray:
-    low = melts.low[at]
-    gap = observed.gap
+    low, column = melts.low[at], melts.element_of[at]
+    gap, gap_sigma = _of_columns(observed.gap, column), _of_columns(observed.gap_sigma, column)
     n_found = int((~np.isnan(observed.value)).sum())
     n_reported = max(n_found + int((~np.isnan(observed.below)).sum()), 1)
     half_typed = HALF_TYPED_WT_PCT / (n_reported * math.sqrt(max(n_found, 1)))
-    beyond = np.maximum(low - gap - observed.gap_sigma, 0.0) / observed.gap_sigma
+    beyond = np.maximum(low - gap - gap_sigma, 0.0) / gap_sigma
     omitted = np.log(np.maximum(1.0 / (1.0 + (low / half_typed) ** 1.5), LEAST_OMITTED))
     # Certificates do not print the rest: leaving it out is no evidence, but it has to fit into the gap.
     unexplained = np.maximum(gap - melts.high[at] - 3.0, 0.0) / 20.0
     return np.asarray(np.where(melts.is_rest[at], -unexplained, omitted) - np.minimum(beyond, GREATEST_TAIL))
+
+
+def _of_columns(figure: float | FloatArray, columns: NDArray[np.int64]) -> float | FloatArray:
+    """Return a figure of a reading for some of its columns."""
+    return figure[columns] if isinstance(figure, np.ndarray) else figure

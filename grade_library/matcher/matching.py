@@ -12,7 +12,7 @@ from grade_library.library import GradeLibrary
 from grade_library.matcher.candidates import Weighed
 from grade_library.matcher.evidence import Compiled, ShareById, compiled_for, gather
 from grade_library.matcher.family import family_answer
-from grade_library.matcher.hypotheses import Joint, Posterior, joint_of, normalised
+from grade_library.matcher.hypotheses import Posterior
 from grade_library.matcher.prior import Prior
 from grade_library.matcher.telling.doubts import against_claim, against_each_other, doubts, with_hints
 from grade_library.matcher.twins import finder_for
@@ -57,17 +57,17 @@ def identify(
     frequency = prior if prior is not None else Prior.usual(library)
     shares = compiled.shares(library, frequency)
     evidence = gather(facts, library, compiled, known)
-    joint = joint_of(evidence, shares, compiled)
+    bare = Known(facts=facts, library=library, compiled=compiled, shares=shares, evidence=evidence)
+    finding = _skin_of(bare, known)
     weighed = Weighed(
         library=library,
         compiled=compiled,
         prior=frequency,
         shares=shares,
         evidence=evidence,
-        posterior=normalised(joint),
+        posterior=bare.posterior if finding is None else finding.posterior,
         profile=evidence.readings[-1].averaged.profile if evidence.readings else known[FALLBACK],
     )
-    finding = _skin_of(facts, weighed, joint, known)
     if finding is None:
         return _verdict(facts, weighed, known)
     return _under_skin(facts, weighed, finding, known)
@@ -99,21 +99,9 @@ def _as_shot(verdict: Verdict, order: Sequence[int]) -> Verdict:
     return replace(verdict, skin=replace(verdict.skin, shares=tuple(shares)))
 
 
-def _skin_of(
-    facts: PieceFacts, weighed: Weighed, joint: Joint, known: Mapping[str, Profile]
-) -> SkinFinding | None:
-    library, compiled = weighed.library, weighed.compiled
-    for shot in facts.shots:
-        _compile_sight(library, compiled, known.get(shot.reading.technique, known[FALLBACK]))
-    bare = Known(
-        facts=facts,
-        library=library,
-        compiled=compiled,
-        shares=weighed.shares,
-        evidence=weighed.evidence,
-        joint=joint,
-        posterior=weighed.posterior,
-    )
+def _skin_of(bare: Known, known: Mapping[str, Profile]) -> SkinFinding | None:
+    for shot in bare.facts.shots:
+        _compile_sight(bare.library, bare.compiled, known.get(shot.reading.technique, known[FALLBACK]))
     return find_skin(bare, known)
 
 
@@ -121,7 +109,6 @@ def _under_skin(
     facts: PieceFacts, weighed: Weighed, finding: SkinFinding, known: Mapping[str, Profile]
 ) -> Verdict:
     """Return the verdict where a surface was looked at: of the core, when a skin is suspected."""
-    weighed = replace(weighed, posterior=finding.posterior)
     if finding.verdict.is_suspected:
         # Under a skin the reasons are those of the core: its own reading, hand and eye but for the surface.
         told = gather(core_facts(facts, finding), weighed.library, weighed.compiled, known)

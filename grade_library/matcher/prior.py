@@ -81,8 +81,15 @@ class Prior:
 
     def shares(self, library: GradeLibrary) -> FloatArray:
         """Return the frequency of each grade, shape (n_grades,), sum 1."""
-        weights = np.array([self.weights.get(grade.grade_id, self.otherwise) for grade in library.grades])
-        return np.asarray(weights / weights.sum())
+        return _shares(self, library)
+
+
+@functools.lru_cache(maxsize=8)
+def _shares(prior: Prior, library: GradeLibrary) -> FloatArray:
+    weights = np.array([prior.weights.get(grade.grade_id, prior.otherwise) for grade in library.grades])
+    shares = np.asarray(weights / weights.sum())
+    shares.setflags(write=False)  # everybody gets the same
+    return shares
 
 
 @functools.cache

@@ -7,8 +7,8 @@ from dataclasses import dataclass, replace
 
 from grade_library.naming.grade_names import GradeName, NameRank
 from grade_library.naming.name_tables import Hit, NameTables
-from grade_library.naming.name_text import bare_variants, singulars, squash, tokens
-from grade_library.naming.trade_words import singular_of, word_key
+from grade_library.naming.name_text import bare_variants, plural, singulars, squash, tokens
+from grade_library.naming.trade_words import JOINING, singular_of, word_key
 from grade_library.naming.word_table import Word
 
 _TWO_NUMBERS = re.compile(r"\d\s*[/-]\s*\d+(?!\d*[a-z])", re.IGNORECASE)
@@ -33,6 +33,8 @@ class Meaning:
     """A thing is named, and the hits are the metal that it usually is."""
     form: str = ""
     """Form that is told beside the metal, a value of `Form`."""
+    noun_first: bool = False
+    """The thing is named in a language that puts what is said of it behind."""
 
 
 class NameCatalogue:
@@ -107,7 +109,7 @@ class NameCatalogue:
             return self._asked(word, named)
         hits = [Hit(row, word.label, 99.0 - 0.01 * place) for place, row in enumerate(word.rows)]
         meaning = self.labelled(word.label, [*(named.hits if named else ()), *hits])
-        return _told(word, meaning) if named is None else meaning
+        return _told(word, meaning) if named is None and meaning is not None else meaning
 
     def _joined(self, text: str) -> Word | None:
         """Return the word that is written in one elsewhere: "Alu-Kabel" and "Aluminiumkabel" are Alukabel."""
@@ -119,30 +121,32 @@ class NameCatalogue:
     def _asked(self, word: Word, named: Meaning | None) -> Meaning:
         """Return a word that has to be asked back, with everything that it can mean."""
         hits = [Hit(row, word.label, 99.0) for row in word.rows] + list(named.hits if named else ())
-        return Meaning(word.label, tuple(hits), word.ask, word.offers, word.is_usual, word.form)
+        return _told(word, Meaning(word.label, tuple(hits), word.ask, word.offers))
 
     def _plural(self, text: str) -> Meaning | None:
         """Return the meaning of words that may be plurals in one of the languages: "motori elettrici"."""
-        words = tokens(text)
+        words = [word for word in tokens(text) if word not in JOINING] or list(tokens(text))
         if not 0 < len(words) <= _MOST_PLURALS or not all(word.isalpha() for word in words):
             return None
         ways = [
             [
                 one
-                for one in dict.fromkeys((word, *filter(_is_word, singulars(word))))
+                for one in dict.fromkeys((word, *_numbers(word, is_alone=len(words) == 1)))
                 if singular_of(one) in self.tables.spoken
             ]
             for word in words
         ]
         for spelling in itertools.product(*ways):
-            word = self.tables.words.get(word_key(" ".join(spelling)))
-            if word is not None:
+            key = word_key(" ".join(spelling))
+            word = self.tables.words.get(key)
+            if word is not None and key not in self.tables.codes:
                 return self._asked(word, None) if word.ask else self._of_word(word, 98.0)
         return None
 
     def _of_word(self, word: Word, score: float) -> Meaning | None:
         hits = [Hit(row, word.label, score - 0.01 * place) for place, row in enumerate(word.rows)]
-        return _told(word, self.labelled(word.label, hits))
+        meaning = self.labelled(word.label, hits)
+        return None if meaning is None else _told(word, meaning)
 
     def _either(self, text: str) -> Meaning | None:
         """Return the meaning of a double name: "304/304L", "6061 or 6082", "2205 (S32205)"."""
@@ -192,7 +196,7 @@ class NameCatalogue:
             return None
         for variant in bare_variants(text):
             named = self.grade_meaning(variant, "", least=2.0)
-            word = self.tables.words.get(self.tables.words_squashed.get(variant, ()))
+            word = self.tables.words.get(self.tables.words_squashed.get(variant, ""))
             hits = list(named.hits) if named else []
             if word is not None:
                 hits += [Hit(row, word.label, 97.0) for row in word.rows]
@@ -201,16 +205,23 @@ class NameCatalogue:
         return None
 
 
-def _is_word(singular: str) -> bool:
-    """Return False for an abbreviation: "Nabe" is no plural of NAB."""
-    return len(singular) > _LONGEST_ABBREVIATION
+def _numbers(word: str, *, is_alone: bool) -> Iterator[str]:
+    """Yield the singulars and the plural that a word may have; none is an abbreviation: "Nabe" is no NAB.
+
+    A word that stands alone is a noun; among others it may be an adjective.
+    """
+    yield from (one for one in singulars(word, is_noun=is_alone) if len(one) > _LONGEST_ABBREVIATION)
+    if len(word) > _LONGEST_ABBREVIATION + 2:
+        yield plural(word)
 
 
-def _told(word: Word, meaning: Meaning | None) -> Meaning | None:
+def _told(word: Word, meaning: Meaning) -> Meaning:
     """Return the meaning of a word with what it tells beside the metal."""
-    if meaning is None or not (word.is_usual or word.form):
+    if not (word.is_usual or word.form):
         return meaning
-    return replace(meaning, is_usual=word.is_usual, form=word.form)
+    return replace(
+        meaning, is_usual=word.is_usual, form=word.form, offers=word.offers, noun_first=word.noun_first
+    )
 
 
 def _word_and_rest(words: tuple[str, ...]) -> Iterator[tuple[tuple[str, ...], tuple[str, ...]]]:

@@ -41,7 +41,7 @@ class NameSearch:
             for name in names
             if name.rank != NameRank.SHORT
         }
-        shown |= {("".join(key), word.label) for key, word in self._tables.words.items()}
+        shown |= {(key.replace(" ", ""), word.label) for key, word in self._tables.words.items()}
         return sorted(shown)
 
     def complete(self, prefix: str, limit: int, often: Mapping[str, float]) -> tuple[str, ...]:

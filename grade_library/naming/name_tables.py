@@ -1,5 +1,6 @@
 """Every name and word of a library, by the form in which it is looked up."""
 
+import functools
 from collections.abc import Iterable
 from dataclasses import dataclass
 
@@ -7,7 +8,7 @@ from grade_library.library import GradeLibrary
 from grade_library.naming.grade_names import GradeName
 from grade_library.naming.name_text import squash
 from grade_library.naming.trade_words import JOINING, TradeWord
-from grade_library.naming.word_table import Word, WordKey
+from grade_library.naming.word_table import Word
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +34,7 @@ class NameTables:
     def __init__(self, library: GradeLibrary, trade_words: Iterable[TradeWord] | None = None) -> None:
         self.names: dict[str, list[GradeName]] = {}
         """Squashed name -> the grades it names."""
-        self.words: dict[WordKey, Word] = {}
+        self.words: dict[str, Word] = {}
         """Key of a trade word -> what it can mean."""
         self.first_material = len(library.grades)
         """Rows from here on are materials."""
@@ -47,23 +48,39 @@ class NameTables:
             for text, squashed, rank in kept.names_of(grade):
                 self.names.setdefault(squashed, []).append(GradeName(text, squashed, row, rank))
         self.words.update(kept.word_table(library.grades, trade_words))
-        self.spoken = {word for key in self.words for word in key} | JOINING
-        """Every word that stands in a name."""
-        self.words_squashed = {"".join(key): key for key in sorted(self.words) if "".join(key).isalpha()}
+        self.words_squashed = {
+            squashed: key for key in sorted(self.words) if (squashed := key.replace(" ", "")).isalpha()
+        }
         """Trade words without figures, squashed -> key."""
-        self.squashed = sorted(self.names, key=short_first)
+        self.codes = {squash(one.material_id) for one in library.dictionary.materials if one.what}
+        """Code words of the circular, squashed: everyday words, so no slip and no plural means them."""
+
+    # What only a plural or a slip asks for is made when it first does: a start makes none of it.
+
+    @functools.cached_property
+    def spoken(self) -> frozenset[str]:
+        """Every word that stands in a name."""
+        return frozenset(word for key in self.words for word in key.split(" ")) | JOINING
+
+    @functools.cached_property
+    def squashed(self) -> list[str]:
         """Squashed names, the shortest first."""
-        codes = {squash(one.material_id) for one in library.dictionary.materials if one.what}
-        self.guessable = [
-            *self.squashed,
-            *(
-                name
-                for name in self.words_squashed
-                if name not in codes and not self.words[self.words_squashed[name]].is_usual
-            ),
+        return sorted(self.names, key=short_first)
+
+    @functools.cached_property
+    def slippable(self) -> list[str]:
+        """Squashed words that a slip can have been meant for: no things, and no code words, everyday words
+        themselves ("Drive" is no slip for Drove)."""
+        return [
+            name
+            for name, key in self.words_squashed.items()
+            if name not in self.codes and not self.words[key].is_usual
         ]
-        """Everything that a slip can have been meant for, squashed; the code words of the circular are
-        everyday words themselves ("Drive" is no slip for Drove)."""
+
+    @functools.cached_property
+    def guessable(self) -> list[str]:
+        """Everything that a slip can have been meant for, squashed: names and words."""
+        return [*self.squashed, *self.slippable]
 
     def hits_of(self, name: str, score: float) -> list[Hit]:
         """Return the answers of a squashed name or word."""

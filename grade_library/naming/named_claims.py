@@ -113,13 +113,14 @@ class NamedClaims:
             grades = grades.union(*made_of) if all(made_of) else grades
         return Claim(
             text=text,
-            label=meaning.label,
+            label=_called(meaning),
             grade_ids=grades,
             is_exact=is_exact,
             material_ids=materials,
             ask=ask,
             offers=offers,
             is_usual=meaning.is_usual,
+            noun_first=meaning.noun_first,
             form=Form(meaning.form) if meaning.form else None,
             is_near=bool(meaning.hits) and all(self.is_near(hit) for hit in meaning.hits),
         )
@@ -148,3 +149,9 @@ class NamedClaims:
             return [self._answers[grades[0].row].grade_id]
         families = dict.fromkeys(self._answers[hit.row].family for hit in grades)
         return list(families)[:2]
+
+
+def _called(meaning: Meaning) -> str:
+    """Return what to call a meaning; of a thing also the metal that it usually is."""
+    is_told = meaning.is_usual and not meaning.ask and meaning.offers
+    return f"{meaning.label}, usually {' or '.join(meaning.offers)}" if is_told else meaning.label

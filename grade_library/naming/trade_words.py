@@ -12,10 +12,16 @@ from grade_library.loading.sources import nearest
 from grade_library.naming.name_text import UMLAUTS, tokens
 
 TRADE_WORDS_FILE = "trade_words.toml"
+THINGS_FILE = "things.toml"
 LANGUAGES = ("en", "de", "fr", "es", "it")
 """Languages of the words; `also` holds the English spellings."""
+_METALS = "metals"
+_NOUN_LAST, _NOUN_FIRST = LANGUAGES[:2], LANGUAGES[2:]
+"""Languages in which the thing itself stands behind what is said of it, "bath tap", and before it."""
+_IRON = frozenset({"steel", "cast iron"})
+"""What is of either is iron: there is nothing to ask."""
 _LISTS = ("also", *LANGUAGES[1:], "grades", "families", "groups", "series", "materials", "offers")
-_KEYS = (*_LISTS, "usual", "form", "ask", "note", "source")
+_KEYS = (*_LISTS, "usual", "noun_first", "form", "ask", "note", "source")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -23,6 +29,7 @@ class TradeWord:
     """One word of the trade and what it can mean."""
 
     word: str
+    """What it is called; empty for all the things of a metal, which have their names alone."""
     also: tuple[str, ...] = ()
     """Other spellings, English as a rule."""
     abroad: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
@@ -41,6 +48,8 @@ class TradeWord:
     usual: bool = False
     """It names a thing: what it means is the metal that the thing usually is, or what is asked where none is
     said."""
+    noun_first: bool = False
+    """It is named in a language that puts what is said of a thing behind it: "robinet de baignoire"."""
     form: str = ""
     """Form that it tells, a value of `Form`; empty as a rule."""
     note: str = ""
@@ -49,7 +58,8 @@ class TradeWord:
     @property
     def spellings(self) -> tuple[str, ...]:
         """Every way to say it, in all languages."""
-        return (self.word, *self.also, *(name for names in self.abroad.values() for name in names))
+        every = (self.word, *self.also, *(name for names in self.abroad.values() for name in names))
+        return tuple(name for name in every if name)
 
     def members(self, ids: "GradeIds") -> tuple[str, ...]:
         """Return the ids of the grades that the word can mean: those named first, then the families'."""
@@ -100,11 +110,13 @@ def read_trade_words(text: str) -> tuple[TradeWord, ...]:
         content = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
         raise GradeDataError(f"{TRADE_WORDS_FILE}: not valid TOML: {error}") from None
-    return tuple(_read_word(word, table) for word, table in content.items())
+    return tuple(
+        read_word(word, table, f'{TRADE_WORDS_FILE}, word "{word}"') for word, table in content.items()
+    )
 
 
-def _read_word(word: str, table: Mapping[str, object]) -> TradeWord:
-    place = f'{TRADE_WORDS_FILE}, word "{word}"'
+def read_word(word: str, table: Mapping[str, object], place: str) -> TradeWord:
+    """Return the word of a table of a file; `place` says in a message where it stands."""
     for key in table:
         if key not in _KEYS:
             raise GradeDataError(f'{place}: unknown key "{key}"{nearest(key, _KEYS)}')
@@ -117,9 +129,13 @@ def _read_word(word: str, table: Mapping[str, object]) -> TradeWord:
     source = table.get("source", "")
     if not isinstance(source, str) or not source:
         raise GradeDataError(f'{place}: needs source = "source-id" (or "common-practice", "memory")')
-    usual, form = table.get("usual", False), table.get("form", "")
-    if not isinstance(usual, bool):
-        raise GradeDataError(f"{place}: usual is true or false")
+    usual, noun_first, form = (
+        table.get("usual", False),
+        table.get("noun_first", False),
+        table.get("form", ""),
+    )
+    if not isinstance(usual, bool) or not isinstance(noun_first, bool):
+        raise GradeDataError(f"{place}: usual and noun_first are true or false")
     if form not in ("", *Form):
         raise GradeDataError(f"{place}: form is one of {', '.join(Form)}")
     abroad = {language: lists.pop(language) for language in LANGUAGES[1:]}
@@ -129,10 +145,55 @@ def _read_word(word: str, table: Mapping[str, object]) -> TradeWord:
         ask=str(table.get("ask", "")),
         note=str(table.get("note", "")),
         usual=usual,
+        noun_first=noun_first,
         form=str(form),
         abroad={language: names for language, names in abroad.items() if names},
         **lists,
     )
+
+
+def read_things(text: str) -> tuple[TradeWord, ...]:
+    """Return the things of a TOML text, two words for each table of it: by where the noun stands.
+
+    A thing that is of one metal as a rule means that metal; where there are several it is asked which.
+
+    Raises:
+        GradeDataError: The text is no TOML, or a table lacks its metals or names nothing.
+    """
+    import tomllib  # a warm start reads no TOML
+
+    try:
+        content = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        raise GradeDataError(f"{THINGS_FILE}: not valid TOML: {error}") from None
+    return tuple(word for title, table in content.items() for word in _things(title, table))
+
+
+def _things(title: str, table: Mapping[str, object]) -> Iterator[TradeWord]:
+    place = f'{THINGS_FILE}, "{title}"'
+    metals = table.get(_METALS)
+    if not isinstance(metals, list) or not metals or not all(isinstance(one, str) for one in metals):
+        raise GradeDataError(f'{place}: metals needs a list of groups or families, such as ["steel"]')
+    is_asked = len(metals) > 1 and not _IRON.issuperset(metals)
+    kind = "groups" if metals[0] in GROUPS else "families"
+    said: dict[str, object] = {"ask": f"{either(metals)}?"} if is_asked else {kind: metals}
+    said |= {"offers": metals, "usual": True}
+    for languages in (_NOUN_LAST, _NOUN_FIRST):
+        others = {key: value for key, value in table.items() if key not in (*LANGUAGES, _METALS)}
+        names = {key: table[key] for key in languages if key in table}
+        if LANGUAGES[0] in names:
+            names["also"] = names.pop(LANGUAGES[0])
+        # The title is no name of anything: what a thing is called stands in the lists.
+        yield read_word("", {**others, **names, **said, "noun_first": languages is _NOUN_FIRST}, place)
+
+
+def either(ways: list[str]) -> str:
+    """Return what is to be chosen from in words.
+
+    >>> either(["steel", "brass", "zinc"])
+    'steel, brass or zinc'
+    """
+    return " or ".join(filter(None, (", ".join(ways[:-1]), ways[-1])))
 
 
 def library_words(grades: Iterable[Grade]) -> Iterator[TradeWord]:
@@ -177,8 +238,9 @@ def series_spellings(series: str) -> tuple[str, ...]:
     return (f"{series} series",)
 
 
-def word_key(text: str) -> tuple[str, ...]:
-    """Return what two spellings of one word have in common; words without figures may stand in any order.
+def word_key(text: str) -> str:
+    """Return what two spellings of one word have in common, its words joined by blanks; words without figures
+    may stand in any order.
 
     >>> word_key("aluminium wrought") == word_key("wrought aluminum")
     True
@@ -189,16 +251,16 @@ def word_key(text: str) -> tuple[str, ...]:
     # Alone "mag" and "moly" are a question: magnesium or magnetic, molybdenum or steel with it.
     words = spoken if spoken in (("mag",), ("moly",)) else tuple(singular_of(word) for word in spoken)
     if not all(word.isalpha() for word in words):
-        return words
+        return " ".join(words)
     telling = tuple(word for word in words if word not in JOINING)
-    return tuple(sorted(telling if len(telling) > 1 else words))
+    return " ".join(sorted(telling if len(telling) > 1 else words))
 
 
-def spelt_keys(text: str) -> tuple[tuple[str, ...], ...]:
+def spelt_keys(text: str) -> tuple[str, ...]:
     """Return the keys of a word's spellings: an umlaut is also typed with an e behind the letter.
 
     >>> spelt_keys("Späne")
-    (('spane',), ('spaene',))
+    ('spane', 'spaene')
     """
     written_out = text.casefold().translate(UMLAUTS)
     keys = (word_key(text), word_key(written_out))
@@ -214,8 +276,8 @@ JOINING = frozenset(
     }
 )
 """Words that only join: "tubo de cobre" is "tubo cobre"."""
-_ONLY_PLURAL = frozenset({"reds", "yellows", "tins"})
-"""Names of metals whose singular is a colour, and tins, which are no tin."""
+_ONLY_PLURAL = frozenset({"reds", "yellows", "tins", "leads", "cadenas"})
+"""Names of metals whose singular is a colour; what is no plural of tin, lead, or a Spanish chain."""
 _SPELLINGS = {
     "aluminum": "aluminium",
     "alu": "aluminium",

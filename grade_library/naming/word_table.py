@@ -7,9 +7,8 @@ from grade_library.grade import Grade
 from grade_library.material import Material
 from grade_library.naming.trade_words import GradeIds, TradeWord, library_words, spelt_keys
 
-WordKey: TypeAlias = tuple[str, ...]
 KeyRow: TypeAlias = Sequence[tuple[str, str]]
-"""Keys of one word or material, their words joined by blanks, each with the spelling it comes from."""
+"""Keys of one word or material, each with the spelling it comes from."""
 
 
 class Word(NamedTuple):
@@ -21,11 +20,12 @@ class Word(NamedTuple):
     offers: tuple[str, ...] = ()
     is_usual: bool = False
     form: str = ""
+    noun_first: bool = False
 
 
 def keys_of(spellings: Iterable[str]) -> list[tuple[str, str]]:
     """Return the keys of one word or material, each with the first spelling that has it."""
-    keys = {" ".join(key): spelling for spelling in reversed([*spellings]) for key in spelt_keys(spelling)}
+    keys = {key: spelling for spelling in reversed([*spellings]) for key in spelt_keys(spelling)}
     return [(key, spelling) for key, spelling in keys.items()]
 
 
@@ -35,10 +35,11 @@ def word_table(
     words: Sequence[TradeWord],
     word_keys: Sequence[KeyRow],
     material_keys: Sequence[KeyRow],
-) -> dict[WordKey, Word]:
+) -> dict[str, Word]:
     """Return key -> word; rows count the grades, then the materials.
 
-    What is said first keeps its key: trade words, then groups, families and series, then materials.
+    What is said first keeps its key: trade words, then groups, families and series, then materials, then
+    things by their usual metal. A thing is called as it was said: one entry holds all things of a metal.
 
     Args:
         grades: In the order of their rows, the yard's own among them.
@@ -51,22 +52,22 @@ def word_table(
     answers = [*(grade.grade_id for grade in grades), *(material.material_id for material in materials)]
     row_of = {answer_id: row for row, answer_id in enumerate(answers)}
     kinds = list(library_words(grades))
-    table: dict[WordKey, Word] = {}
-    for word, keys in zip(
-        [*words, *kinds], [*word_keys, *(keys_of(kind.spellings) for kind in kinds)], strict=True
-    ):
-        members = [*word.members(ids), *(one for one in word.materials if one in row_of)]
-        if members or word.ask:
-            rows = tuple(map(row_of.__getitem__, members))
-            known = Word(word.word, rows, word.ask, word.offers, word.usual, word.form)
-            for key, _ in keys:
-                table.setdefault(tuple(key.split(" ")), known)
-    for named_key, named in _materials(material_keys, len(grades)).items():
-        table.setdefault(named_key, named)
+    spelt = [*zip(words, word_keys, strict=True), *((kind, keys_of(kind.spellings)) for kind in kinds)]
+    table: dict[str, Word] = {}
+    for is_usual in (False, True):
+        for word, keys in (one for one in spelt if one[0].usual is is_usual):
+            members = [*word.members(ids), *(one for one in word.materials if one in row_of)]
+            if members or word.ask:
+                rows = tuple(map(row_of.__getitem__, members))
+                known = Word(word.word, rows, word.ask, word.offers, word.usual, word.form, word.noun_first)
+                for key, spelling in keys:
+                    table.setdefault(key, known._replace(label=spelling) if is_usual else known)
+        for named_key, named in _materials(material_keys, len(grades)).items():
+            table.setdefault(named_key, named)
     return table
 
 
-def _materials(material_keys: Sequence[KeyRow], first_row: int) -> Mapping[WordKey, Word]:
+def _materials(material_keys: Sequence[KeyRow], first_row: int) -> Mapping[str, Word]:
     """Return the names of materials; a name of two materials can mean either."""
     rows: dict[str, list[int]] = {}
     labels: dict[str, str] = {}
@@ -74,4 +75,4 @@ def _materials(material_keys: Sequence[KeyRow], first_row: int) -> Mapping[WordK
         for key, name in keys:
             labels.setdefault(key, name)
             rows.setdefault(key, []).append(row)
-    return {tuple(key.split(" ")): Word(labels[key], tuple(found)) for key, found in rows.items()}
+    return {key: Word(labels[key], tuple(found)) for key, found in rows.items()}

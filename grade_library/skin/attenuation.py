@@ -5,6 +5,7 @@ import math
 import tomllib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from enum import StrEnum
 from importlib import resources
 from types import MappingProxyType
 
@@ -12,8 +13,25 @@ import numpy as np
 
 from grade_library.errors import GradeDataError
 from grade_library.normal import FloatArray
+from grade_library.technique import Profile
 
 UM_PER_CM = 1.0e4
+
+
+class Physics(StrEnum):
+    """What kind of look a technique takes at a surface."""
+
+    X_RAY = "x-ray"
+    LASER = "laser"
+    BULK = "bulk"
+    """A certificate or a sample dissolved: no skin."""
+
+
+def physics_of(profile: Profile) -> Physics:
+    """Return how a technique meets a surface, from what it can see."""
+    if not profile.normalises:
+        return Physics.BULK
+    return Physics.X_RAY if "Li" in profile.unseen else Physics.LASER
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -41,7 +41,7 @@ class Layer:
     """Many pieces go without it."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class Coating:
     """One kind of coating, with what a sorter needs to know of it."""
 
@@ -73,7 +73,7 @@ class Coating:
     sources: Mapping[str, str]
     """Block -> key of `sources()`; blocks not named are common practice."""
 
-    @property
+    @functools.cached_property
     def elements(self) -> frozenset[str]:
         """Every element that the coating brings."""
         return frozenset(symbol for layer in self.layers for symbol in (*layer.wt_pct, *layer.spread))

@@ -1,7 +1,7 @@
 """How likely a reading is for bare metal and for metal beneath a coating, in one measure."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,11 +14,11 @@ from grade_library.matcher.likelihood import (
 )
 from grade_library.matcher.melt import TRACE_REWARD, Melts
 from grade_library.normal import FloatArray
-from grade_library.skin.sight import STRAY, CoatingSight, Sight
+from grade_library.skin.coating_sight import CoatingSight
+from grade_library.skin.sight import ShotView, Sight
 from grade_library.skin.unmix import (
     FADING_MODEL_REL,
     IMPURITY_WT_PCT,
-    ShotView,
     Unmixed,
     model_variance,
 )
@@ -27,229 +27,189 @@ LEAST_EDGE_WT_PCT = 1e-9
 """Beneath a skin no spread begins at nothing: none counts as that of a trace in clean metal [wt %]."""
 LEAST_STEP_WT_PCT = 1e-6
 """No step of a spread is narrower than this [wt %]."""
+MOSTLY_SKIN_WT_PCT = 50.0
+"""Where one element of the skin is more of the reading, that was measured, and not the rest of the core."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Fit:
-    """One coating with the shares found for it in a reading."""
+    """Grades beneath one coating, with the shares found for them in a reading."""
 
+    shot: ShotView
     coating: CoatingSight
+    at: NDArray[np.int64]
+    """Places of the grades among its rows, shape (n,)."""
     unmixed: Unmixed
-    kept: NDArray[np.int64]
-    """Places among `coating.rows` of the grades that are judged."""
 
 
-def coated_log_density(sight: Sight, shot: ShotView, fits: Sequence[Fit]) -> list[FloatArray]:
-    """Return the density of a reading for some grades beneath each coating [nats], in the measure of bare
-    metal.
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Fits:
+    """Several of them end to end; all of shape (n, n_elements), or (n,)."""
+
+    value: FloatArray
+    sigma: FloatArray
+    below: FloatArray
+    gap: FloatArray
+    gap_sigma: FloatArray
+    rows: NDArray[np.int64]
+    """The grades."""
+    coating: NDArray[np.int64]
+    """Place in the sight of the coating that each is beneath."""
+    scaling: FloatArray
+    """What scales the faded core back to 100 %."""
+    unmixed: Unmixed
+
+
+def _end_to_end(fits: Sequence[Fit]) -> _Fits:
+    counts = [len(fit.at) for fit in fits]
+
+    def of_shots(name: str) -> FloatArray:
+        return np.repeat(np.array([getattr(fit.shot, name) for fit in fits]), counts, axis=0)
+
+    return _Fits(
+        value=of_shots("value"),
+        sigma=of_shots("sigma"),
+        below=of_shots("below"),
+        gap=of_shots("gap"),
+        gap_sigma=of_shots("gap_sigma"),
+        rows=np.concatenate([fit.coating.rows[fit.at] for fit in fits]),
+        coating=np.repeat([fit.coating.place for fit in fits], counts),
+        scaling=np.concatenate([fit.coating.scaling[fit.unmixed.scale, fit.at] for fit in fits]),
+        unmixed=Unmixed.end_to_end([fit.unmixed for fit in fits]),
+    )
+
+
+def coated_log_density(sight: Sight, fits: Sequence[Fit]) -> list[FloatArray]:
+    """Return the density of a reading for grades beneath each coating [nats], in the measure of bare metal.
 
     Args:
         sight: What the technique sees.
-        shot: The reading.
-        fits: The coatings; judged together, since it is the number of array operations that costs.
+        fits: The readings and coatings; judged together, since it is the number of array operations that
+            costs.
 
     The spread of each grade's melts is shrunk by what the skin leaves, shifted by what it adds, and judged by
     the same function as that of clean metal.
     """
-    named = sight.n_named
-    bending = [_bending(sight, shot, fit) for fit in fits]
-    factor, added, loose, sigma = (np.concatenate(parts) for parts in zip(*bending, strict=True))
-    terms = sight.melts.index[np.concatenate([fit.coating.rows[fit.kept] for fit in fits])]
-    bent = _bent(sight.melts, terms, factor[:, :named], added[:, :named], loose[:, :named])
-    stray = _stray(factor[:, named:], added[:, named:], loose[:, named:])
-    log_density = _named_density(sight.melts, terms, bent, added[:, :named], shot.part(0, named), sigma)
-    log_density += _stray_density(stray, shot.part(named, len(sight.elements)), sigma[:, named:])
-    log_density += np.concatenate([fit.unmixed.log_room[fit.kept] for fit in fits])
-    return np.split(log_density, np.cumsum([len(fit.kept) for fit in fits])[:-1])
+    whole = _end_to_end(fits)
+    melts, terms = sight.melts, sight.melts.index[whole.rows]
+    is_reported = ~(np.isnan(whole.value) & np.isnan(whole.below))
+    added = whole.unmixed.added(sight, whole.coating)
+    is_rest = melts.is_rest[terms] & (added.max(axis=1, keepdims=True) <= MOSTLY_SKIN_WT_PCT)
+    is_demanded = melts.is_demanded[terms]
+    # What was not reported says nothing, unless a grade asks for it.
+    columns = np.flatnonzero((is_reported | is_rest | is_demanded).any(axis=0))
+    value, below = whole.value[:, columns], whole.below[:, columns]
+    terms, added, is_reported = terms[:, columns], added[:, columns], is_reported[:, columns]
+    is_rest, is_demanded = is_rest[:, columns], is_demanded[:, columns]
+    factor, varying, sigma = _bending(sight, whole, columns, value)
+    edges = _moved(melts, terms, factor, added, np.where(np.isnan(below), 0.0, np.sqrt(varying)))
+    bent = _bent(melts, terms, edges, factor, is_rest, is_demanded & is_reported)
+    n_reported = np.maximum(is_reported.sum(axis=1, keepdims=True), 1)
+    seen = Observed(
+        value=value.ravel(),
+        sigma=sigma.ravel(),
+        below=below.ravel(),
+        gap=np.repeat(whole.gap, len(columns)),
+        gap_sigma=np.repeat(whole.gap_sigma, len(columns)),
+        is_elsewhere=np.zeros(value.size, dtype=bool),
+    )
+    found = term_log_density(bent, seen).reshape(terms.shape)
+    found += _trace_reward(melts, terms, value)
+    found += np.where(is_demanded & ~is_reported, _left_out(edges[0], n_reported, whole.gap[:, None]), 0.0)
+    log_density = found.sum(axis=1) + whole.unmixed.log_room
+    return np.split(log_density, np.cumsum([len(fit.at) for fit in fits])[:-1])
 
 
-def _bending(sight: Sight, shot: ShotView, fit: Fit) -> tuple[FloatArray, FloatArray, FloatArray, FloatArray]:
-    """Return what a coating leaves of each grade, what it adds, how far that varies where no noise of a value
-    stands for it, and the uncertainty of the reading [wt %]; all of shape (n_kept, n_elements)."""
-    coating, kept = fit.coating, fit.kept
-    shares, places = fit.unmixed.shares[kept], fit.unmixed.scale[kept]
-    left = 1.0 - shares.sum(axis=1)
-    factor = coating.fading[places] * (coating.scaling[places, kept] * left)[:, None]
-    added = np.einsum("nl,lne->ne", shares, coating.layers[:, places])
-    loose = np.where(np.isnan(shot.below), 0.0, np.sqrt(_spread_variance(coating, shares, places, 0.0)))
-    return factor, added, loose, _widened(sight, coating, shot, fit.unmixed, kept, factor)
+def _bending(
+    sight: Sight, fits: _Fits, columns: NDArray[np.int64], value: FloatArray
+) -> tuple[FloatArray, FloatArray, FloatArray]:
+    """Return what a coating leaves of each grade, the variance of what it adds [wt %²], and the uncertainty
+    of the reading [wt %]; all of shape (n, n_columns)."""
+    together, unmixed = sight.together, fits.unmixed
+    way = (columns, unmixed.scale[:, None], fits.coating[:, None])
+    left, squares = 1.0 - unmixed.total[:, None], unmixed.shares**2
+    factor = together.fading[way] * (fits.scaling[:, None] * left)
+    varying = np.einsum("nl,lne->ne", squares, together.spread[(slice(None), *way)] ** 2)
+    variance = varying + IMPURITY_WT_PCT**2 * squares.sum(axis=1, keepdims=True)
+    variance += fits.sigma[:, columns] ** 2
+    variance += (
+        FADING_MODEL_REL * together.lost[way] * factor * sight.mean[fits.rows[:, None], columns]
+    ) ** 2
+    variance += model_variance(sight, np.nan_to_num(value), left)
+    return factor, varying, np.sqrt(variance)
 
 
-def _named_density(
-    melts: Melts,
-    terms: NDArray[np.int64],
-    bent: Melts,
-    added: FloatArray,
-    shot: Observed,
-    sigma: FloatArray,
-) -> FloatArray:
-    """Return the density of the elements that grades name [nats], shape (n_grades,)."""
-    # Where the skin is most of the reading, its main element is what was measured, not the rest of the core.
-    is_rest = _main_rest(bent.is_rest.reshape(terms.shape), added)
-    is_reported = ~(np.isnan(shot.value) & np.isnan(shot.below))
-    is_demanded = bent.is_demanded.reshape(terms.shape)
-    left_out = _left_out(bent.low.reshape(terms.shape), is_demanded, is_reported, shot)
-    bent = replace(bent, is_rest=is_rest.ravel(), is_demanded=(is_demanded & is_reported).ravel())
-    found = left_out + _summed(bent, term_log_density(bent, _repeated(shot, sigma[:, : len(is_reported)])))
-    return found + _trace_reward(melts.low[terms], melts.high[terms], melts.is_rest[terms], shot.value)
+def _trace_reward(melts: Melts, terms: NDArray[np.int64], value: FloatArray) -> FloatArray:
+    """Return what tight limits on traces earn in clean metal [nats], a skin no more; shape of the terms."""
+    high = melts.high[terms]
+    is_trace = (melts.low[terms] <= 0.0) & ~melts.is_rest[terms] & ~np.isnan(value)
+    return np.where(is_trace, (1.0 - TRACE_REWARD) * np.log(high), 0.0)
 
 
-def _stray_density(stray: Melts, shot: Observed, sigma: FloatArray) -> FloatArray | float:
-    """Return the density of the elements that no grade names [nats], shape (n_grades,)."""
-    if not stray.low.size:
-        return 0.0
-    zero = np.zeros_like(sigma)
-    found = _summed(stray, term_log_density(stray, _repeated(shot, sigma)))
-    return found + _trace_reward(zero, zero + STRAY["high"], zero > 0.0, shot.value)
+def _left_out(low: FloatArray, n_reported: NDArray[np.int64], gap: FloatArray) -> FloatArray:
+    """Return what a demanded element that was not reported costs [nats]: what the skin hides costs none.
 
-
-def _trace_reward(
-    low: FloatArray, high: FloatArray, is_rest: NDArray[np.bool_], value: FloatArray
-) -> FloatArray:
-    """Return what tight limits on traces earn in clean metal [nats], a skin no more."""
-    is_trace = (low <= 0.0) & ~is_rest & ~np.isnan(value)
-    found: FloatArray = np.where(is_trace, (1.0 - TRACE_REWARD) * np.log(high), 0.0).sum(axis=1)
-    return found
-
-
-def _widened(
-    sight: Sight,
-    coating: CoatingSight,
-    shot: ShotView,
-    unmixed: Unmixed,
-    kept: NDArray[np.int64],
-    factor: FloatArray,
-) -> FloatArray:
-    """Return the uncertainty of the reading [wt %]: noise, the coating's spread, the model's own."""
-    shares = unmixed.shares[kept]
-    lost = (1.0 - coating.fading / coating.fading.max(axis=1)[:, None])[unmixed.scale[kept]]
-    variance = shot.sigma**2 + _spread_variance(coating, shares, unmixed.scale[kept], IMPURITY_WT_PCT)
-    variance = variance + (FADING_MODEL_REL * lost * factor * sight.mean[coating.rows[kept]]) ** 2
-    value = np.where(np.isnan(shot.value), 0.0, shot.value)
-    found: FloatArray = np.sqrt(variance + model_variance(sight, value, shares.sum(axis=1)[:, None]))
-    return found
-
-
-def _spread_variance(
-    coating: CoatingSight, shares: FloatArray, places: NDArray[np.int64], impurity_wt_pct: float
-) -> FloatArray:
-    """Return the variance [wt %²] that comes of the coating's composition, shape (n_grades, n_elements)."""
-    variance = coating.spread[:, places] ** 2 + impurity_wt_pct**2
-    found: FloatArray = np.einsum("nl,lne->ne", shares**2, variance)
-    return found
-
-
-def _summed(melts: Melts, terms: FloatArray) -> FloatArray:
-    """Return the sum of the terms of each grade [nats]."""
-    found: FloatArray = terms[melts.index].sum(axis=1)
-    return found
-
-
-def _left_out(
-    low: FloatArray, is_demanded: NDArray[np.bool_], is_reported: NDArray[np.bool_], shot: Observed
-) -> FloatArray:
-    """Return what demanded elements that were not reported cost [nats]: what the skin hides costs none."""
-    is_missing = is_demanded & ~is_reported
-    n_reported = max(int((~np.isnan(shot.value)).sum() + (~np.isnan(shot.below)).sum()), 1)
+    Args:
+        low: Least of it in the reading [wt %], any shape.
+        n_reported: How many elements were reported.
+        gap: What the reported elements leave of 100 [wt %].
+    """
     typed = (low * n_reported / HALF_TYPED_WT_PCT) ** 1.5
-    omitted = np.log(np.maximum(1.0 / (1.0 + typed), LEAST_OMITTED)) - np.maximum(low - shot.gap - 1.0, 0.0)
-    found: FloatArray = np.where(is_missing, omitted, 0.0).sum(axis=1)
-    return found
-
-
-def _main_rest(is_rest: NDArray[np.bool_], added: FloatArray) -> NDArray[np.bool_]:
-    """Return which element is the rest; none where one element of the skin is most of the reading."""
-    found: NDArray[np.bool_] = is_rest & (added.max(axis=1, keepdims=True) <= 50.0)
-    return found
+    omitted = np.log(np.maximum(1.0 / (1.0 + typed), LEAST_OMITTED))
+    return np.asarray(omitted - np.maximum(low - gap - 1.0, 0.0))
 
 
 def stray_log_density(sight: Sight, shot: ShotView) -> float:
     """Return what the elements that no grade names say of clean metal [nats]."""
-    named, n_all = sight.n_named, len(sight.elements)
-    if n_all == named:
+    strange = np.arange(sight.n_named, len(sight.elements))
+    seen = shot.of(strange)
+    if np.isnan(seen.value).all() and np.isnan(seen.below).all():
         return 0.0
-    none = np.zeros((1, n_all - named))
-    stray = _stray(none + 1.0, none, none)
-    return float(term_log_density(stray, shot.part(named, n_all)).sum())
+    return float(term_log_density(sight.stray, seen).sum())
 
 
-def _repeated(shot: Observed, sigma: FloatArray) -> Observed:
-    """Return the reading once for every grade, end to end, as the columns of bent spreads."""
-    n = len(sigma)
-    return replace(
-        shot,
-        value=np.tile(shot.value, n),
-        sigma=sigma.ravel(),
-        below=np.tile(shot.below, n),
-        is_elsewhere=np.zeros(sigma.size, dtype=bool),
-    )
-
-
-def _bent(
+def _moved(
     melts: Melts, terms: NDArray[np.int64], factor: FloatArray, added: FloatArray, loose: FloatArray
-) -> Melts:
-    """Return the spreads of these terms, each a column of its own, as a skin bends them.
+) -> tuple[FloatArray, FloatArray, FloatArray]:
+    """Return the edges of spreads as a skin bends them: shrunk to what is left, shifted by what is added, and
+    loosened [wt %].
 
     Args:
         melts: The spreads of clean metal.
-        terms: Which of them, shape (n, n_elements).
+        terms: Which of them, shape (n, n_columns).
         factor: What is left of the core, same shape.
         added: What the skin adds [wt %], same shape.
         loose: How far that varies, where no noise of a value stands for it [wt %], same shape.
     """
-    flat, factor = terms.ravel(), factor.ravel()
-    low, mid, high = _moved(
-        (melts.low[flat], melts.mid[flat], melts.high[flat]), factor, added.ravel(), loose.ravel()
-    )
-    return Melts(
-        elements=melts.elements,
-        element_of=np.arange(flat.size),
-        low=low,
-        mid=mid,
-        high=high,
-        low_share=melts.low_share[flat],
-        soft_low=melts.soft_low[flat] * factor,
-        soft_high=melts.soft_high[flat] * factor,
-        tail=melts.tail[flat],
-        is_rest=melts.is_rest[flat],
-        is_demanded=melts.is_demanded[flat],
-        index=np.arange(flat.size).reshape(terms.shape),
-    )
-
-
-def _moved(
-    edges: tuple[FloatArray, FloatArray, FloatArray], factor: FloatArray, added: FloatArray, loose: FloatArray
-) -> tuple[FloatArray, FloatArray, FloatArray]:
-    """Return the edges of spreads, shrunk to what is left, shifted by what is added, and loosened."""
-    low, mid, high = (edge * factor + added for edge in edges)
+    low, mid, high = (edge[terms] * factor + added for edge in (melts.low, melts.mid, melts.high))
     low, high = np.maximum(low - 2.0 * loose, LEAST_EDGE_WT_PCT), high + 2.0 * loose
     # Beneath an opaque skin a spread shrinks to a point; a step of no width cannot be divided by.
     mid = np.maximum(mid, low + LEAST_STEP_WT_PCT)
     return low, mid, np.maximum(high, mid + LEAST_STEP_WT_PCT)
 
 
-def _stray(factor: FloatArray, added: FloatArray, loose: FloatArray) -> Melts:
-    """Return the spreads of elements that no grade names, each a column of its own, as a skin bends them."""
-    shape, size = factor.shape, factor.size
-    scale = factor.ravel()
-    low, mid, high = _moved(
-        (scale * 0.0 + STRAY["low"], scale * 0.0 + STRAY["mid"], scale * 0.0 + STRAY["high"]),
-        scale,
-        added.ravel(),
-        loose.ravel(),
-    )
-    no = np.zeros(size, dtype=bool)
+def _bent(
+    melts: Melts,
+    terms: NDArray[np.int64],
+    edges: tuple[FloatArray, FloatArray, FloatArray],
+    factor: FloatArray,
+    is_rest: NDArray[np.bool_],
+    is_demanded: NDArray[np.bool_],
+) -> Melts:
+    """Return the spreads of these terms, each a column of its own, as a skin bends them."""
+    flat, places = terms.ravel(), np.arange(terms.size)
+    low, mid, high = (edge.ravel() for edge in edges)
     return Melts(
-        elements=(),
-        element_of=np.arange(size),
+        elements=melts.elements,
+        element_of=places,
         low=low,
         mid=mid,
         high=high,
-        low_share=np.full(size, STRAY["low_share"]),
-        soft_low=STRAY["soft_low"] * scale,
-        soft_high=STRAY["soft_high"] * scale,
-        tail=np.full(size, STRAY["tail"]),
-        is_rest=no,
-        is_demanded=no,
-        index=np.arange(size).reshape(shape),
+        low_share=melts.low_share[flat],
+        soft_low=melts.soft_low[flat] * factor.ravel(),
+        soft_high=melts.soft_high[flat] * factor.ravel(),
+        tail=melts.tail[flat],
+        is_rest=is_rest.ravel(),
+        is_demanded=is_demanded.ravel(),
+        index=places.reshape(terms.shape),
     )

@@ -1,5 +1,6 @@
 """Is this the skin or the core? What lies on a piece, and what lies beneath it, from all shots together."""
 
+import functools
 import math
 import weakref
 from collections.abc import Mapping, Sequence
@@ -22,6 +23,8 @@ from grade_library.matcher.hypotheses import (
     unlisted_before,
 )
 from grade_library.normal import FloatArray, log_sum_exp
+from grade_library.reading import metal_shots
+from grade_library.skin.attenuation import Physics, physics_of
 from grade_library.skin.bench import bare_log_likelihood, film_log_likelihood
 from grade_library.skin.coatings import coating_that_fell
 from grade_library.skin.conclusion import (
@@ -45,7 +48,7 @@ from grade_library.skin.hypotheses import (
 from grade_library.skin.look_alikes import LookAlike, in_question, look_alike_pieces
 from grade_library.skin.remnant import Cores, Remnant, remnant
 from grade_library.skin.series import Stage, is_whole, looks_at_surface, stages_of
-from grade_library.skin.sight import Physics, Sight, compile_sight, physics_of
+from grade_library.skin.sight import Sight, compile_sight
 from grade_library.skin.words import UNKNOWN, contradictions
 from grade_library.technique import Profile
 from grade_library.verdict import SkinVerdict
@@ -84,7 +87,7 @@ def sight_for(library: GradeLibrary, compiled: Compiled, profile: Profile, share
     return known[profile.unseen]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class Known:
     """All that is known of a piece before anybody thinks of a skin."""
 
@@ -95,10 +98,21 @@ class Known:
     """Frequency of each grade before, shape (n_grades,), sum 1."""
     evidence: Evidence
     """What the facts say of bare metal."""
-    joint: Joint
-    """The same with the prior."""
-    posterior: Posterior
-    """The same, weighed."""
+
+    @functools.cached_property
+    def log_shares(self) -> FloatArray:
+        """Logarithm of the frequencies [nats], shape (n_grades,)."""
+        return np.log(self.shares)
+
+    @functools.cached_property
+    def joint(self) -> Joint:
+        """The same with the prior."""
+        return joint_of(self.evidence, self.shares, self.compiled)
+
+    @functools.cached_property
+    def posterior(self) -> Posterior:
+        """The same, weighed."""
+        return normalised(self.joint)
 
 
 def find_skin(known: Known, profiles: Mapping[str, Profile]) -> SkinFinding | None:
@@ -171,12 +185,10 @@ def _last_alone(
 ) -> Known:
     """Return what would be known had the piece only the shots of the last stage."""
     last = tuple(shots[stages[-1].first :])
-    if last == known.facts.shots:
+    if last == metal_shots(known.facts.shots):
         return known
     facts = replace(known.facts, shots=tuple(replace(shot, is_ground=False) for shot in last))
-    evidence = gather(facts, known.library, known.compiled, profiles)
-    joint = joint_of(evidence, known.shares, known.compiled)
-    return replace(known, facts=facts, evidence=evidence, joint=joint, posterior=normalised(joint))
+    return replace(known, facts=facts, evidence=gather(facts, known.library, known.compiled, profiles))
 
 
 def _beside(known: Known) -> FloatArray:
@@ -254,15 +266,15 @@ def _remnant(known: Known, views: Sequence[StageView], beside: FloatArray, alone
     reading = alone.evidence.readings[-1]
     stages = [view.stage for view in views]
     physics = views[-1].sight.physics
-    found = remnant(stages, reading, known.compiled, physics, np.log(known.shares) + hand)
+    found = remnant(stages, reading, known.compiled, physics, known.log_shares + hand)
     return _Unknown(found=found, hand=hand, reading=reading)
 
 
 def _likely(unknown: _Unknown, known: Known, alone: Known) -> NDArray[np.int64]:
-    """Return the grades that come into question beneath a coating, in order."""
-    listed = np.log(known.shares) + unknown.hand + unknown.found.listed
-    beneath = np.argsort(-listed, kind="stable")[:N_BENEATH]
-    return np.union1d(beneath, np.argsort(-alone.posterior.probability, kind="stable")[:N_BARE])
+    """Return the grades that come into question beneath a coating, some of them twice."""
+    listed = known.log_shares + unknown.hand + unknown.found.listed
+    beneath, bare = np.argpartition(listed, -N_BENEATH), np.argpartition(alone.posterior.probability, -N_BARE)
+    return np.append(beneath[-N_BENEATH:], bare[-N_BARE:])
 
 
 def _unknown_skin(
@@ -273,22 +285,21 @@ def _unknown_skin(
     What came before the last shot is then anything, or what a known coating makes of it, on the metals that
     usually carry it; the last shot reads the core, with patches or a film left on it.
     """
-    found, kinds, n = unknown.found, known.compiled.kinds, len(known.shares)
+    found, kinds = unknown.found, known.compiled.kinds
     name, before = _before(known, views, pieces)
     prior = unlisted_before(known.evidence)
     top = float(before.max())
     by_kind = np.log(kinds.summed(np.exp(before + unknown.hand - top - unknown.hand.max())) + 1e-300)
     by_kind = by_kind + top + float(unknown.hand.max())
-    skinned = np.ones((len(views), n))
+    skinned = np.ones((len(views), 1))
     skinned[-1] = found.skinned
-    shares = np.repeat(_fallen_shares(views, found.share)[:, None], n, axis=1)
     technique = views[-1].stage.averaged.profile.key
     return CoatedPiece(
         name=name,
-        rows=np.arange(n),
+        rows=np.arange(len(known.shares)),
         log_joint=math.log1p(-prior) + unknown.hand + found.listed + before,
         skinned=skinned,
-        shares=shares,
+        shares=_fallen_shares(views, found.share)[:, None],
         added=np.zeros((0, 0)),
         unlisted=Joint(
             listed=np.full(1, NEVER),
@@ -324,12 +335,11 @@ def _before(
 ) -> tuple[str, FloatArray]:
     """Return what such a skin is called, and how often it lies on each grade and explains the stages before
     the last [nats], shape (n_grades,)."""
-    log_shares = np.log(known.shares)
     if len(views) == 1:
         met = FILM_MET_GROUND if views[0].stage.is_ground_before else FILM_MET
-        return UNKNOWN, math.log(met) + log_shares
+        return UNKNOWN, math.log(met) + known.log_shares
     anything = math.log(UNKNOWN_MET) + sum(broad_log_density(view) for view in views[:-1])
-    before = anything + log_shares
+    before = anything + known.log_shares
     fell = coating_that_fell(fallen(views) or {})
     name, best = fell.name if fell else UNKNOWN, anything
     for piece in pieces:

@@ -1,5 +1,6 @@
 """Every surface that a series of shots can have read, weighed against bare metal."""
 
+import functools
 import itertools
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -14,10 +15,11 @@ from grade_library.matcher.likelihood import Observed
 from grade_library.normal import FloatArray
 from grade_library.reading import observed
 from grade_library.skin.bench import coated_log_likelihood
+from grade_library.skin.coating_sight import CoatingSight
 from grade_library.skin.density import Fit, coated_log_density, stray_log_density
 from grade_library.skin.series import Stage
-from grade_library.skin.sight import CoatingSight, Sight
-from grade_library.skin.unmix import LEAST_SHARE, Before, ShotView, Unmixed, shape_of, unmix
+from grade_library.skin.sight import Beneath, ShotView, Sight
+from grade_library.skin.unmix import LEAST_SHARE, Before, Unmixed, unmix
 
 BARE_AT_FIRST = 0.03
 """Chance that the first shot on a coated piece hits bare metal: worn through, a cut edge (memory)."""
@@ -69,9 +71,9 @@ class CoatedPiece:
     log_joint: FloatArray
     """Prior and likelihood of coating, grade and all shots [nats], shape (n,)."""
     skinned: FloatArray
-    """Chance that each stage shows the skin at all, shape (n_stages, n)."""
+    """Chance that each stage shows the skin at all, shape (n_stages, n), or (n_stages, 1) for all alike."""
     shares: FloatArray
-    """Share of the skin in each stage where it shows, shape (n_stages, n)."""
+    """Share of the skin in each stage where it shows, same shape."""
     added: FloatArray
     """What the skin adds to the reading of the last stage [wt %], shape (n, n_elements)."""
     sight: CoatingSight | None = None
@@ -102,8 +104,8 @@ def stage_view(stage: Stage, sight: Sight, as_metal: FloatArray, *, is_first: bo
         value=laid_out.value,
         sigma=laid_out.sigma,
         below=laid_out.below,
-        gap=laid_out.gap,
-        gap_sigma=laid_out.gap_sigma,
+        gap=float(laid_out.gap),
+        gap_sigma=float(laid_out.gap_sigma),
     )
     return StageView(
         stage=stage,
@@ -133,40 +135,41 @@ def coated_pieces(
         likely: Grades that may lie beneath, beside those that usually carry each coating.
     """
     by_hand = bench_facts(bench, model, {})
-    alike: dict[tuple[object, ...], list[_Looked]] = {}
+    alike: dict[tuple[int, ...], list[_Looked]] = {}
     for name in _names(views):
-        whole = [_coating_of(view.sight, name) for view in views]
-        of_technique = {id(sight): sight and sight.over(likely) for sight in whole}
-        sights = [of_technique[id(sight)] for sight in whole]
-        if any(sights):
-            seen = _seen(sights)
-            hand = (coated_log_likelihood(bench, by_hand, len(claim), seen.coating) + claim)[seen.rows]
-            look = _Looked(_seen(whole), sights, seen.log_weight + hand + np.log(seen.coating.met))
-            alike.setdefault(look.shape, []).append(look)
+        sights = [view.sight.by_name.get(name) for view in views]
+        seen = _seen(sights)
+        at = seen.beneath(likely)
+        rows = seen.rows[at]
+        hand = (coated_log_likelihood(bench, by_hand, len(claim), seen.coating) + claim)[rows]
+        look = _Looked(sights, at, rows, seen.usual_log_weight[at] + hand + np.log(seen.coating.met))
+        alike.setdefault(look.shape, []).append(look)
     tries = [tried for together in alike.values() for tried in _fitted(views, together)]
     best = max((tried.best for tried in tries), default=0.0)
     least = max(best - FAR_BEHIND_NATS, log_bare - HOPELESS_NATS)
     leading = sorted((tried for tried in tries if tried.best > least), key=lambda tried: -tried.best)
     leading = leading[:MOST_COATINGS]
-    exact = [_exact(view, leading, i) for i, view in enumerate(views)]
-    return [_coated(tried, views, [stage[k] for stage in exact]) for k, tried in enumerate(leading)]
+    exact = _exact(views, leading)
+    return [_coated(tried, views, exact[k]) for k, tried in enumerate(leading)]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Looked:
     """One coating over the grades that may lie beneath it."""
 
-    whole: CoatingSight
-    """As the first technique that sees it does, over all grades that may carry it."""
     sights: Sequence[CoatingSight | None]
     """For each stage, None where its technique does not see the coating; all with the same rows."""
+    at: NDArray[np.int64]
+    """Places of those grades among its rows, shape (n_rows,)."""
+    rows: NDArray[np.int64]
+    """The grades, same shape."""
     base: FloatArray
-    """Prior and bench facts of coating and grade [nats], shape (n_rows,)."""
+    """Prior and bench facts of coating and grade [nats], same shape."""
 
     @property
-    def shape(self) -> tuple[object, ...]:
+    def shape(self) -> tuple[int, ...]:
         """What coatings that are fitted together have in common."""
-        return tuple(sight and shape_of(sight) for sight in self.sights)
+        return tuple(sight.n_scales if sight else 0 for sight in self.sights)
 
 
 def _names(views: Sequence[StageView]) -> list[str]:
@@ -210,20 +213,11 @@ def _seen(sights: Sequence[CoatingSight | None]) -> CoatingSight:
     return next(sight for sight in sights if sight is not None)
 
 
-def _coating_of(sight: Sight, name: str) -> CoatingSight | None:
-    return next((found for found in sight.coatings if found.coating.name == name), None)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class _Tried:
     """One coating fitted to all stages in the quick, Gaussian measure."""
 
-    whole: CoatingSight
-    """The coating over all grades that may carry it."""
-    base: FloatArray
-    """Prior and bench facts of coating and grade [nats], shape (n_rows,)."""
-    sights: Sequence[CoatingSight | None]
-    """For each stage, None where its technique does not see the coating; all with the same rows."""
+    look: _Looked
     solved: Sequence[Unmixed | None]
     quick: FloatArray
     """Prior and quick likelihood of all stages [nats], shape (n_rows,)."""
@@ -233,27 +227,30 @@ class _Tried:
         """The quick measure of the best grade [nats]."""
         return float(self.quick.max())
 
-    @property
+    @functools.cached_property
     def kept(self) -> NDArray[np.int64]:
         """Places of the grades that are judged by the full likelihood."""
         return np.argsort(-self.quick, kind="stable")[:N_EXACT]
 
 
-def _fitted(views: Sequence[StageView], leading: Sequence[_Looked]) -> list[_Tried]:
+def _fitted(views: Sequence[StageView], looks: Sequence[_Looked]) -> list[_Tried]:
     """Return the fit of coatings of one shape."""
-    counts = [len(look.base) for look in leading]
-    rows = np.concatenate([_seen(look.sights).rows for look in leading])
-    thick = np.repeat([_seen(look.sights).coating.thickest_um for look in leading], counts)
-    quick = np.concatenate([look.base for look in leading])
+    # Those of most layers first, as they are solved.
+    looks = sorted(looks, key=lambda look: -len(_seen(look.sights).layers))
+    counts = [len(look.base) for look in looks]
+    rows = np.concatenate([look.rows for look in looks])
+    thick = np.repeat([_seen(look.sights).coating.thickest_um for look in looks], counts)
+    quick = np.concatenate([look.base for look in looks])
     solved: list[Unmixed | None] = []
     total: FloatArray | None = None
     for i, view in enumerate(views):
         # Coatings of one shape are seen in a stage all or none.
-        sights = [sight for look in leading if (sight := look.sights[i]) is not None]
+        sights = [sight for look in looks if (sight := look.sights[i]) is not None]
         unmixed: Unmixed | None = None
         if sights:
             before = Before(is_ground=view.before.is_ground, is_first=view.before.is_first, total=total)
-            unmixed = unmix(view.sight, sights, view.shot, before)
+            beneath = Beneath(together=view.sight.together, coatings=sights, at=[look.at for look in looks])
+            unmixed = unmix(view.sight, beneath, view.shot, before)
             now = unmixed.total
             total = now if total is None else np.minimum(now, np.maximum(total, 0.02))
         solved.append(unmixed)
@@ -262,37 +259,37 @@ def _fitted(views: Sequence[StageView], leading: Sequence[_Looked]) -> list[_Tri
     ends = np.cumsum([0, *counts]).tolist()
     return [
         _Tried(
-            whole=look.whole,
-            base=look.base,
-            sights=look.sights,
+            look=look,
             solved=[unmixed and unmixed.part(slice(first, last)) for unmixed in solved],
             quick=quick[first:last],
         )
-        for look, (first, last) in zip(leading, itertools.pairwise(ends), strict=True)
+        for look, (first, last) in zip(looks, itertools.pairwise(ends), strict=True)
     ]
 
 
-def _exact(view: StageView, leading: Sequence[_Tried], stage: int) -> list[FloatArray | None]:
-    """Return the full likelihood of one stage beneath each coating [nats], for the grades that lead in the
+def _exact(views: Sequence[StageView], leading: Sequence[_Tried]) -> list[list[FloatArray | None]]:
+    """Return the full likelihood of each stage beneath each coating [nats], for the grades that lead in the
     quick one, shape (n_kept,); None where the technique does not see the coating."""
-    fits: dict[int, Fit] = {}
-    for k, tried in enumerate(leading):
-        sight, unmixed = tried.sights[stage], tried.solved[stage]
-        if sight is not None and unmixed is not None:
-            fits[k] = Fit(coating=sight, unmixed=unmixed, kept=tried.kept)
-    judged = coated_log_density(view.sight, view.shot, list(fits.values())) if fits else []
-    found: list[FloatArray | None] = [None] * len(leading)
-    for k, log_density in zip(fits, judged, strict=True):
-        found[k] = log_density
+    found: list[list[FloatArray | None]] = [[None] * len(views) for _ in leading]
+    for sight in {id(view.sight): view.sight for view in views}.values():
+        fits: dict[tuple[int, int], Fit] = {}
+        for k, tried in enumerate(leading):
+            for i, view in enumerate(views):
+                coating, unmixed = tried.look.sights[i], tried.solved[i]
+                if view.sight is sight and coating is not None and unmixed is not None:
+                    at = tried.look.at[tried.kept]
+                    fits[k, i] = Fit(shot=view.shot, coating=coating, at=at, unmixed=unmixed.part(tried.kept))
+        judged = coated_log_density(sight, list(fits.values())) if fits else []
+        for (k, i), log_density in zip(fits, judged, strict=True):
+            found[k][i] = log_density
     return found
 
 
 def _coated(tried: _Tried, views: Sequence[StageView], exact: Sequence[FloatArray | None]) -> CoatedPiece:
     """Return the coating judged by the full likelihood, for the grades that lead in the quick one."""
-    kept = tried.kept
-    seen = _seen(tried.sights)
-    rows = seen.rows[kept]
-    joint, skinned, shares = tried.base[kept], [], []
+    kept, look = tried.kept, tried.look
+    seen, rows = _seen(look.sights), look.rows[kept]
+    joint, skinned, shares = look.base[kept], [], []
     before = np.full(len(kept), np.log(seen.coating.met))
     solved = [unmixed and unmixed.part(kept) for unmixed in tried.solved]
     for i, (view, unmixed) in enumerate(zip(views, solved, strict=True)):
@@ -301,10 +298,10 @@ def _coated(tried: _Tried, views: Sequence[StageView], exact: Sequence[FloatArra
         before = before + (either if i < len(views) - 1 else 0.0)
         skinned.append(chance)
         shares.append(unmixed.total if unmixed is not None else np.zeros(len(kept)))
-    last_sight, last = tried.sights[-1], solved[-1]
+    last_sight, last = look.sights[-1], solved[-1]
     added = np.zeros((len(kept), len(views[-1].sight.elements)))
     if last_sight is not None and last is not None:
-        added = np.einsum("nl,lne->ne", last.shares, last_sight.layers[:, last.scale])
+        added = last.added(views[-1].sight, np.full(len(kept), last_sight.place))
     return CoatedPiece(
         name=seen.coating.name,
         rows=rows,
@@ -312,7 +309,7 @@ def _coated(tried: _Tried, views: Sequence[StageView], exact: Sequence[FloatArra
         skinned=np.array(skinned),
         shares=np.array(shares),
         added=added,
-        sight=tried.whole,
+        sight=seen,
         log_before=float(before.max()),
     )
 

@@ -19,13 +19,13 @@ from grade_library.matcher.evidence import Compiled, ReadingEvidence
 from grade_library.matcher.hypotheses import NEVER
 from grade_library.matcher.kinds import Kinds
 from grade_library.matcher.likelihood import FAR_SIGMAS, Observed, of_values
-from grade_library.matcher.melt import Melts
+from grade_library.matcher.melt import REST_WEIGHT, Melts
 from grade_library.matcher.unlisted import BROAD_SHARE, GROUP_SHARE, broad_log_density
-from grade_library.normal import FloatArray, log_sum_exp, normal_cdf
+from grade_library.normal import FloatArray, log_sum_exp, log_sum_exp_over, normal_cdf
 from grade_library.reading import observed
+from grade_library.skin.attenuation import Physics
 from grade_library.skin.coatings import PLATING
 from grade_library.skin.series import Stage
-from grade_library.skin.sight import Physics
 
 FILM_SHARES = (0.01, 0.03, 0.08, 0.2)
 """Shares of the reading that an unknown film is tried at."""
@@ -148,16 +148,17 @@ def remnant(
     everything = np.arange(len(compiled.kinds.kinds))
     looked = _judged(cores.part(cores.is_telling), compiled.standing, everything, reading, compiled)
     kinds = _in_question(looked, compiled.kinds, base)
-    rows = compiled.by_kind[np.isin(compiled.kinds.kind_of[compiled.by_kind], kinds)]
+    is_asked = np.bincount(kinds, minlength=len(everything)) > 0
+    rows = compiled.by_kind[is_asked[compiled.kinds.kind_of[compiled.by_kind]]]
     judged = _judged(cores, rows, kinds, reading, compiled)
     log_prior = cores.log_prior
-    explained = np.logaddexp.reduce(judged.listed + base[judged.rows], axis=1)
+    explained = log_sum_exp_over(judged.listed + base[judged.rows], 1)
     explained = np.logaddexp(explained, judged.members.max(axis=1) - math.log(len(base))) + log_prior
     weight = np.exp(explained - log_sum_exp(explained))
     stray = _stray_log_density(stages[-1], reading.readable.melts)
     listed, members = np.full(len(base), NEVER), np.full(len(everything), NEVER)
-    listed[judged.rows] = np.logaddexp.reduce(judged.listed + log_prior[:, None], axis=0) + stray
-    members[kinds] = np.logaddexp.reduce(judged.members + log_prior[:, None], axis=0) + stray
+    listed[judged.rows] = log_sum_exp_over(judged.listed + log_prior[:, None], 0) + stray
+    members[kinds] = log_sum_exp_over(judged.members + log_prior[:, None], 0) + stray
     no_kinds = broad_log_density(cores.value).sum(axis=1)
     return Remnant(
         listed=listed,
@@ -182,9 +183,9 @@ class _Judged:
 
 
 def _in_question(looked: _Judged, kinds: Kinds, base: FloatArray) -> NDArray[np.int64]:
-    """Return the kinds worth a closer look, in order."""
-    best = np.full(len(kinds.kinds), NEVER)
-    np.maximum.at(best, kinds.kind_of[looked.rows], (looked.listed + base[looked.rows]).max(axis=0))
+    """Return the kinds worth a closer look, in order; all kinds were looked at, one after the other."""
+    first = np.flatnonzero(np.diff(kinds.kind_of[looked.rows], prepend=-1))
+    best = np.maximum.reduceat((looked.listed + base[looked.rows]).max(axis=0), first)
     best = np.maximum(best, looked.members.max(axis=0) - math.log(len(base)) - UNLISTED_BEHIND)
     leading = np.argsort(-best, kind="stable")[:MOST_KINDS]
     return np.sort(leading[best[leading] > best.max() - OUT_OF_QUESTION])
@@ -207,16 +208,19 @@ def _judged(
     columns, others = np.flatnonzero(has_value), np.flatnonzero(~has_value)
     at, where = melts.terms_of(rows, columns)
     terms = _terms(melts, at, cores)
-    unvalued = reading.terms.take(melts.index[np.ix_(rows, others)]).sum(axis=1)
-    listed = terms.take(where, axis=1).sum(axis=2) + unvalued
+    # Rows come last, since they are many: (n_assumptions, n_columns, n_rows), and kinds in their place.
+    as_read = reading.terms.take(at).take(where).sum(axis=0)
+    listed = terms.take(where, axis=1).sum(axis=1) + (reading.of_grades[rows] - as_read)
     first = np.flatnonzero(np.diff(compiled.kinds.kind_of[rows], prepend=-1))
     sizes = np.diff(np.append(first, len(rows)))
-    of_kind = np.add.reduceat(np.exp(terms).take(where, axis=1), first, axis=1) / sizes[:, None]
-    of_group = (model.in_group[:, kinds] @ of_kind)[:, compiled.kinds.group_of_kind[kinds]]
-    broad = broad_log_density(cores.value[:, columns])
-    floor = np.exp(broad[:, None, :] * model.rest_weight[np.ix_(kinds, columns)])
+    of_kind = np.add.reduceat(np.exp(terms, out=terms).take(where, axis=1), first, axis=2) / sizes
+    of_group = (of_kind @ model.in_group[:, kinds].T)[..., compiled.kinds.group_of_kind[kinds]]
+    broad = broad_log_density(cores.value[:, columns])[..., None]
+    floor = np.where(
+        model.rest_weight.T[columns[:, None], kinds] < 1.0, np.exp(REST_WEIGHT * broad), np.exp(broad)
+    )
     mixed = (1.0 - GROUP_SHARE - BROAD_SHARE) * of_kind + GROUP_SHARE * of_group + BROAD_SHARE * floor
-    members = np.log(mixed).sum(axis=2) + reading.unlisted[np.ix_(kinds, others)].sum(axis=1)
+    members = np.log(mixed).sum(axis=1) + reading.unlisted[np.ix_(kinds, others)].sum(axis=1)
     return _Judged(rows=rows, listed=listed, members=members)
 
 

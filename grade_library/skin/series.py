@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from grade_library.facts import Reading, Shot
 from grade_library.reading import Averaged, average
-from grade_library.skin.sight import Physics, physics_of
+from grade_library.skin.attenuation import Physics, physics_of
 from grade_library.technique import FALLBACK, Profile
 
 MOST_SIGMAS = 5.0

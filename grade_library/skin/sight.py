@@ -1,36 +1,28 @@
 """How a technique sees metal beneath a coating: grades and coatings laid out over the same elements."""
 
-import math
+import functools
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from enum import StrEnum
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from grade_library.library import GradeLibrary
+from grade_library.matcher.likelihood import Observed
 from grade_library.matcher.melt import Melts
 from grade_library.normal import FloatArray
-from grade_library.skin.attenuation import Film, Seen, attenuation, seen_by_laser, seen_by_x_ray
-from grade_library.skin.coatings import Coating, all_coatings
-from grade_library.skin.films import film_optics
+from grade_library.skin.attenuation import Physics, physics_of
+from grade_library.skin.coating_sight import SHARE_LOGITS, CoatingMaker, CoatingSight, logit
+from grade_library.skin.coatings import all_coatings
 from grade_library.technique import Profile
 
-FILM_LOGIT_SIGMA = 0.8
-"""How far the share of an even film strays from the one worked out for its thickness, in logits (memory)."""
-SHARE_LOGITS = np.linspace(-9.0, 9.0, 37)
-"""Places, in logits, at which the distribution of the skin's share on untouched surface is kept."""
 SHARE_FLOOR = 0.2
 """Share of pieces whose coating is nothing like the usual thickness: worn, double, patched (memory)."""
-UNUSUAL = 0.02
-"""Share of coated pieces whose metal is none that usually carries the coating (memory)."""
-STANDING = 3
-"""So many of the commonest grades of a group stand for it beneath a coating."""
-KEY_WT_PCT = 25.0
-"""An element with this share of a layer marks the coating [wt % of what is seen]."""
+STRAY_MID_WT_PCT = 0.02
 STRAY = {
     "low": 0.0,
-    "mid": 0.02,
+    "mid": STRAY_MID_WT_PCT,
     "high": 0.07,
     "low_share": 0.66,
     "soft_low": 0.0,
@@ -40,104 +32,101 @@ STRAY = {
 """Spread in clean metal of an element that no grade names (chlorine, barium ...) [wt %] (memory)."""
 
 
-class Physics(StrEnum):
-    """What kind of look a technique takes at a surface."""
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Together:
+    """All coatings end to end, so that any of them are looked up in one step.
 
-    X_RAY = "x-ray"
-    LASER = "laser"
-    BULK = "bulk"
-    """A certificate or a sample dissolved: no skin."""
+    A coating of fewer layers or ways to lie on metal than others has zeros and ones in their place.
+    """
+
+    layers: FloatArray
+    """As of `CoatingSight`, shape (n_layers, n_elements, n_scales, n_coatings)."""
+    spread: FloatArray
+    is_layer: NDArray[np.bool_]
+    """Shape (n_layers, n_coatings)."""
+    is_optional: NDArray[np.bool_]
+    """Same shape."""
+    fading: FloatArray
+    """Shape (n_elements, n_scales, n_coatings)."""
+    lost: FloatArray
+    """What each element loses against that which loses least, 0..1, same shape."""
+    thickest_um: FloatArray
+    """Shape (n_coatings,)."""
+    share_below: FloatArray
+    """Shape (n_coatings, n_share_logits)."""
+    first: NDArray[np.int64]
+    """Where the grades of each coating begin among the pairs of coating and grade, shape (n_coatings,)."""
+    scaling: FloatArray
+    """Shape (n_scales, n_pairs)."""
+    film_logit: FloatArray
+    """Shape (n_places, n_pairs)."""
+    film_logit_sigma: FloatArray
+
+    def chance_between(self, coating: NDArray[np.int64], low: FloatArray, high: FloatArray) -> FloatArray:
+        """Return the chance that the share of some coatings in a shot on untouched surface lies between two
+        shares; all of one shape."""
+        found = self._chance_below(coating, high) - self._chance_below(coating, low)
+        return np.asarray((1.0 - SHARE_FLOOR) * found + SHARE_FLOOR * (high - low))
+
+    def _chance_below(self, coating: NDArray[np.int64], share: FloatArray) -> FloatArray:
+        step = (logit(share) - SHARE_LOGITS[0]) / (SHARE_LOGITS[1] - SHARE_LOGITS[0])
+        step = np.clip(step, 0.0, len(SHARE_LOGITS) - 1)
+        place = np.minimum(step.astype(np.int64), len(SHARE_LOGITS) - 2)
+        lower, upper = self.share_below[coating, place], self.share_below[coating, place + 1]
+        return np.asarray(lower + (step - place) * (upper - lower))
 
 
-def physics_of(profile: Profile) -> Physics:
-    """Return how a technique meets a surface, from what it can see."""
-    if not profile.normalises:
-        return Physics.BULK
-    return Physics.X_RAY if "Li" in profile.unseen else Physics.LASER
+def _together(coatings: Sequence[CoatingSight], n_elements: int) -> Together:
+    n_layers = max(len(coating.layers) for coating in coatings)
+    n_scales = max(coating.n_scales for coating in coatings)
+    layers = np.zeros((n_layers, n_elements, n_scales, len(coatings)))
+    spread, is_layer = layers.copy(), np.zeros((n_layers, len(coatings)), dtype=bool)
+    is_optional = is_layer.copy()
+    for k, coating in enumerate(coatings):
+        n = len(coating.layers)
+        layers[:n, :, : coating.n_scales, k] = coating.layers.swapaxes(1, 2)
+        spread[:n, :, : coating.n_scales, k] = coating.spread.swapaxes(1, 2)
+        is_layer[:n, k], is_optional[:n, k] = True, coating.is_optional
+    fading = np.array([_filled(coating.fading, n_scales) for coating in coatings]).T
+    sizes = [len(coating.rows) for coating in coatings]
+
+    def of_pairs(parts: Sequence[FloatArray], n: int) -> FloatArray:
+        return np.concatenate([_filled(part, n) for part in parts], axis=1)
+
+    return Together(
+        layers=layers,
+        spread=spread,
+        is_layer=is_layer,
+        is_optional=is_optional,
+        fading=fading,
+        lost=1.0 - fading / fading.max(axis=0),
+        thickest_um=np.array([coating.coating.thickest_um for coating in coatings]),
+        share_below=np.array([coating.share_below for coating in coatings]),
+        first=np.cumsum([0, *sizes[:-1]]),
+        scaling=of_pairs([coating.scaling for coating in coatings], n_scales),
+        film_logit=of_pairs([coating.film_logit for coating in coatings], n_scales - 1),
+        film_logit_sigma=of_pairs([coating.film_logit_sigma for coating in coatings], n_scales - 1),
+    )
+
+
+def _filled(rows: FloatArray, n: int) -> FloatArray:
+    """Return so many rows, ones where there are fewer."""
+    return np.concatenate([rows, np.ones((n - len(rows), rows.shape[1]))])
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
-class CoatingSight:
-    """One coating as a technique sees it, over the elements of a `Sight`."""
-
-    coating: Coating
-    layers: FloatArray
-    """What each layer reads as [wt %] in patches and at each of `FILM_PLACES`, shape (n_layers, n_scales,
-    n_elements); sums to 100."""
-    spread: FloatArray
-    """Standard deviation of it [wt %], same shape."""
-    is_optional: NDArray[np.bool_]
-    """Shape (n_layers,)."""
-    rows: NDArray[np.int64]
-    """Grades that may carry it."""
-    log_weight: FloatArray
-    """Logarithm of how often each of those carries it, given the coating, shape (n_rows,)."""
-    fading: FloatArray
-    """Transmission of each element's line for patches and at each of `FILM_PLACES`, shape (n_scales,
-    n_elements)."""
-    scaling: FloatArray
-    """What scales the faded core back to 100 %, shape (n_scales, n_rows)."""
-    film_logit: FloatArray
-    """Logit of the skin's share that each of `FILM_PLACES` brings with it, shape (n_places, n_rows)."""
-    film_logit_sigma: FloatArray
-    """How far it strays, so that the places together leave no gap; same shape."""
-    share_below: FloatArray
-    """Chance that the skin's share in a shot on untouched surface is below each of `SHARE_LOGITS`, rising
-    from 0 to 1."""
-    keys: NDArray[np.int64]
-    """Columns of the elements without one of which the coating is out of question."""
-    usual: NDArray[np.int64]
-    """Places among `rows` of the grades that stand for their groups beneath it."""
-    usual_log_weight: FloatArray
-    """How often each of those stands for its group [nats], shape (n_usual,)."""
-
-    def over(self, likely: NDArray[np.int64]) -> "CoatingSight":
-        """Return the same over the grades that stand for their groups, and these rows of the library too."""
-        at = np.minimum(np.searchsorted(self.rows, likely), len(self.rows) - 1)
-        is_tried = np.zeros(len(self.rows), dtype=bool)
-        is_tried[at[self.rows[at] == likely]] = True
-        is_tried[self.usual] = True
-        grades = np.flatnonzero(is_tried)
-        log_weight = self.log_weight[grades]
-        log_weight[np.searchsorted(grades, self.usual)] = self.usual_log_weight
-        return replace(
-            self,
-            rows=self.rows[grades],
-            log_weight=log_weight,
-            scaling=self.scaling[:, grades],
-            film_logit=self.film_logit[:, grades],
-            film_logit_sigma=self.film_logit_sigma[:, grades],
-        )
-
-    @property
-    def certain(self) -> FloatArray:
-        """What each element comes to at least in a coating of one layer [wt %], 0 where it may be missing;
-        shape (n_elements,)."""
-        least = (self.layers[0] - 2.5 * self.spread[0]).min(axis=0)
-        return np.where((least > 1.0) & (len(self.layers) == 1), least, 0.0)
-
-    def chance_between(self, low: FloatArray, high: FloatArray) -> FloatArray:
-        """Return the chance that the skin's share in a shot on untouched surface lies between two shares."""
-        below = np.interp(logit(high), SHARE_LOGITS, self.share_below)
-        found: FloatArray = below - np.interp(logit(low), SHARE_LOGITS, self.share_below)
-        return (1.0 - SHARE_FLOOR) * found + SHARE_FLOOR * (high - low)
-
-
-def logit(share: FloatArray) -> FloatArray:
-    """Return ln(s/(1-s)) of shares 0..1, bounded at ±14."""
-    held = np.clip(share, 1e-6, 1.0 - 1e-6)
-    found: FloatArray = np.log(held / (1.0 - held))
-    return found
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Sight:
     """The library and all coatings as one technique sees them."""
 
     physics: Physics
     melts: Melts
+    """The spreads of every grade, over all elements."""
+    stray: Melts
+    """Those of the elements that no grade names, alone."""
     elements: tuple[str, ...]
-    """The elements of `melts`, then those that only coatings bring."""
+    """The elements that grades name, then those that only coatings bring."""
+    n_named: int
+    """Number of elements that grades name."""
     mean: FloatArray
     """Mean content of each grade's melts [wt %], shape (n_grades, n_elements)."""
     variance: FloatArray
@@ -146,7 +135,8 @@ class Sight:
     """1, or less for the rest, which follows from the other elements; same shape."""
     coatings: tuple[CoatingSight, ...]
     """Those that the technique can see at all."""
-
+    together: Together
+    """The same end to end."""
     is_key: FloatArray
     """1 for the elements without one of which a coating is out of question, shape (n_coatings,
     n_elements)."""
@@ -162,10 +152,86 @@ class Sight:
         share = np.where(self.certain > 0.0, room / np.maximum(self.certain, 1.0), 1.0)
         return np.asarray(np.minimum(share.min(axis=1), 1.0))
 
-    @property
-    def n_named(self) -> int:
-        """Number of elements that grades name; the others come after them."""
-        return len(self.melts.elements)
+    @functools.cached_property
+    def by_name(self) -> Mapping[str, CoatingSight]:
+        """The coatings by their names."""
+        return {sight.coating.name: sight for sight in self.coatings}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class ShotView:
+    """One reading over the elements of a `Sight`; all of shape (n_elements,)."""
+
+    value: FloatArray
+    """Mass fraction [wt %]; NaN where none is reported."""
+    sigma: FloatArray
+    below: FloatArray
+    """Detection limit [wt %] of an element looked for and not found; NaN elsewhere."""
+    gap: float
+    """What the reported elements leave of 100 [wt %], >= 0."""
+    gap_sigma: float
+    """Standard uncertainty of the gap [wt %]."""
+
+    def of(self, columns: NDArray[np.int64]) -> Observed:
+        """Return some columns as `Observed`."""
+        return Observed(
+            value=self.value[columns],
+            sigma=self.sigma[columns],
+            below=self.below[columns],
+            gap=self.gap,
+            gap_sigma=self.gap_sigma,
+            is_elsewhere=np.zeros(len(columns), dtype=bool),
+        )
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class Beneath:
+    """Grades that may lie beneath some coatings, end to end."""
+
+    together: Together
+    coatings: Sequence[CoatingSight]
+    """Alike in the number of ways that they lie on metal; those of most layers first."""
+    at: Sequence[NDArray[np.int64]]
+    """For each of them, places among its rows."""
+
+    @functools.cached_property
+    def counts(self) -> list[int]:
+        """How many grades are beneath each coating."""
+        return [len(at) for at in self.at]
+
+    @functools.cached_property
+    def rows(self) -> NDArray[np.int64]:
+        """The grades, shape (n_rows,)."""
+        return np.concatenate([c.rows[at] for c, at in zip(self.coatings, self.at, strict=True)])
+
+    @functools.cached_property
+    def places(self) -> NDArray[np.int64]:
+        """The coatings' places in the sight, shape (n_coatings,)."""
+        return np.array([coating.place for coating in self.coatings])
+
+    @functools.cached_property
+    def coating_of(self) -> NDArray[np.int64]:
+        """Place among `coatings` of the one that each grade is beneath, shape (n_rows,)."""
+        return np.repeat(np.arange(len(self.coatings)), self.counts)
+
+    @functools.cached_property
+    def kinds(self) -> NDArray[np.int64]:
+        """Place in the sight of the coating that each grade is beneath, shape (n_rows,)."""
+        return self.places[self.coating_of]
+
+    @functools.cached_property
+    def pairs(self) -> NDArray[np.int64]:
+        """Places among the pairs of coating and grade of the sight, shape (n_rows,)."""
+        first = self.together.first[self.places].tolist()
+        return np.concatenate([start + at for start, at in zip(first, self.at, strict=True)])
+
+    @functools.cached_property
+    def n_rows_of_layers(self) -> list[int]:
+        """How many rows have each layer: the first so many."""
+        n_layers = len(self.coatings[0].layers)
+        of_each = zip(self.coatings, self.counts, strict=True)
+        layers = [(len(coating.layers), count) for coating, count in of_each]
+        return [sum(count for n, count in layers if n > i) for i in range(n_layers)]
 
 
 def compile_sight(library: GradeLibrary, melts: Melts, profile: Profile, shares: FloatArray) -> Sight:
@@ -183,26 +249,55 @@ def compile_sight(library: GradeLibrary, melts: Melts, profile: Profile, shares:
     elements = (*named, *strange)
     mean, variance = _moments(melts)
     n_grades = len(library)
-    mean = np.hstack([mean, np.full((n_grades, len(strange)), STRAY["mid"])])
-    variance = np.hstack([variance, np.full((n_grades, len(strange)), STRAY["mid"] ** 2)])
-    weight = np.ones_like(mean)
-    weight[:, : len(named)] = np.where(melts.is_rest[melts.index], 0.5, 1.0)
-    maker = _CoatingMaker(library, elements, mean, physics_of(profile), profile.unseen, shares)
+    mean = np.hstack([mean, np.full((n_grades, len(strange)), STRAY_MID_WT_PCT)])
+    variance = np.hstack([variance, np.full((n_grades, len(strange)), STRAY_MID_WT_PCT**2)])
+    stray = _stray(strange)
+    melts = _side_by_side(melts, stray)
+    maker = CoatingMaker(library, elements, mean, physics_of(profile), profile.unseen, shares)
     made = [maker.make(coating) for coating in all_coatings()]
-    coatings = tuple(sight for sight in made if sight is not None)
+    coatings = tuple(replace(sight, place=k) for k, sight in enumerate(s for s in made if s is not None))
     is_key = np.zeros((len(coatings), len(elements)))
     for row, sight in zip(is_key, coatings, strict=True):
         row[sight.keys] = 1.0
     return Sight(
         physics=physics_of(profile),
         melts=melts,
+        stray=stray,
         elements=elements,
+        n_named=len(named),
         mean=mean,
         variance=variance,
-        weight=weight,
+        weight=np.where(melts.is_rest[melts.index], 0.5, 1.0),
         coatings=coatings,
+        together=_together(coatings, len(elements)),
         is_key=is_key,
         certain=np.array([sight.certain for sight in coatings]),
+    )
+
+
+def _stray(elements: Sequence[str]) -> Melts:
+    """Return the spreads in clean metal of elements that no grade names, one term each."""
+    n = len(elements)
+    no = np.zeros(n, dtype=bool)
+    figures = {name: np.full(n, figure) for name, figure in STRAY.items()}
+    places = np.arange(n)
+    return Melts(
+        elements=tuple(elements), element_of=places, is_rest=no, is_demanded=no, index=places[None], **figures
+    )
+
+
+def _side_by_side(named: Melts, stray: Melts) -> Melts:
+    """Return the spreads of all elements: those of `stray` are the same for every grade."""
+    index = np.repeat(stray.index + len(named.low), len(named.index), axis=0)
+
+    def both(name: str) -> NDArray[Any]:
+        return np.append(getattr(named, name), getattr(stray, name))
+
+    return Melts(
+        elements=(*named.elements, *stray.elements),
+        element_of=np.append(named.element_of, stray.element_of + len(named.elements)),
+        index=np.hstack([named.index, index]),
+        **{name: both(name) for name in (*STRAY, "is_rest", "is_demanded")},
     )
 
 
@@ -216,174 +311,3 @@ def _moments(melts: Melts) -> tuple[FloatArray, FloatArray]:
     # Melts that stray beyond their limits a little must not decide between coatings.
     variance = variance + (0.5 * np.maximum(melts.soft_low, melts.soft_high)) ** 2
     return mean[melts.index], variance[melts.index]
-
-
-class _CoatingMaker:
-    """Lays coatings out over the elements of one technique."""
-
-    def __init__(
-        self,
-        library: GradeLibrary,
-        elements: tuple[str, ...],
-        mean: FloatArray,
-        physics: Physics,
-        unseen: frozenset[str],
-        shares: FloatArray,
-    ) -> None:
-        self._groups = [grade.group for grade in library.grades]
-        self._bases = [grade.base for grade in library.grades]
-        self._elements = elements
-        self._column = {symbol: j for j, symbol in enumerate(elements)}
-        self._mean = mean
-        self._physics = physics
-        self._unseen = unseen
-        self._shares = shares
-        self._group_names, self._group_of = np.unique(self._groups, return_inverse=True)
-        self._group_share = np.bincount(self._group_of, shares)
-        """How often each group is met."""
-
-    def make(self, coating: Coating) -> CoatingSight | None:
-        """Return the coating as seen, None where the technique sees nothing of it."""
-        layers = self._laid_out([layer.wt_pct for layer in coating.layers])
-        spread = self._laid_out([layer.spread for layer in coating.layers])
-        seen = layers.sum(axis=1, keepdims=True)
-        if np.any(seen < 0.5):
-            return None
-        layers, spread = _scaled_to_100(layers, spread)
-        by_group = self._by_group(coating)
-        rows = np.flatnonzero(by_group > 0.0)
-        if rows.size == 0:
-            return None
-        films = film_optics(coating, self._elements, is_x_ray=self._physics is Physics.X_RAY)
-        faded = (self._mean[rows] @ films.fading.T).T
-        expected = films.signal[1:, None] / np.maximum(films.signal[1:, None] + faded[1:] / 100.0, 1e-300)
-        film_logit = np.clip(logit(expected), -9.0, 9.0)
-        steps = np.gradient(film_logit, axis=0) if len(film_logit) > 1 else np.zeros_like(film_logit)
-        log_weight = self._log_weight(by_group, rows)
-        usual, usual_log_weight = self._standing_for_groups(rows, log_weight)
-        return CoatingSight(
-            coating=coating,
-            layers=layers[:, None, :] * films.emphasis,
-            spread=spread[:, None, :] * films.emphasis,
-            is_optional=np.array([layer.is_optional for layer in coating.layers]),
-            rows=rows,
-            log_weight=log_weight,
-            fading=films.fading,
-            scaling=self._mean[rows].sum(axis=1) / np.maximum(faded, 1e-300),
-            film_logit=film_logit,
-            film_logit_sigma=np.maximum(FILM_LOGIT_SIGMA, 0.6 * steps),
-            share_below=self._share_below(coating),
-            keys=self._keys(coating, layers),
-            usual=usual,
-            usual_log_weight=usual_log_weight,
-        )
-
-    def _laid_out(self, rows: Sequence[Mapping[str, float]]) -> FloatArray:
-        """Return contents by element as an array [wt %], shape (n_rows, n_elements); what is not seen is
-        left out."""
-        found = np.zeros((len(rows), len(self._elements)))
-        for i, contents in enumerate(rows):
-            for symbol, content in contents.items():
-                if symbol in self._column:
-                    found[i, self._column[symbol]] = content
-        return found
-
-    def _by_group(self, coating: Coating) -> FloatArray:
-        """Return how often the group of each grade carries the coating, a little where it is unusual.
-
-        A metal of much the same element is not coated with it unless that is usual. The answer is the same
-        for every technique: shots of several share the grades beneath a coating.
-        """
-        habit = np.array([coating.substrate_weight(group) for group in self._group_names])
-        usual = habit[self._group_of]
-        if coating.is_only_there:
-            return usual
-        strange = np.where(habit == 0.0, self._group_share, 0.0)
-        floor = (UNUSUAL * habit.sum() * strange / max(strange.sum(), 1e-12))[self._group_of]
-        certain = [layer for layer in coating.layers if not layer.is_optional]
-        marks = {s for layer in certain for s, content in layer.wt_pct.items() if content >= KEY_WT_PCT}
-        is_alike = np.array([base in marks for base in self._bases])
-        return np.where(usual > 0.0, usual, np.where(is_alike, 0.0, floor))
-
-    def _log_weight(self, by_group: FloatArray, rows: NDArray[np.int64]) -> FloatArray:
-        """Return log P(grade | coating): the group by habit, the grade by how often it is met."""
-        total = sum({self._groups[i]: by_group[i] for i in rows}.values())
-        within = self._shares[rows] / self._group_share[self._group_of[rows]]
-        found: FloatArray = np.log(by_group[rows] / total * within)
-        return found
-
-    def _standing_for_groups(
-        self, rows: NDArray[np.int64], log_weight: FloatArray
-    ) -> tuple[NDArray[np.int64], FloatArray]:
-        """Return the places of the commonest grades of each group, and the group's weight shared among
-        them."""
-        groups = self._group_of[rows]
-        places, weights = [], []
-        for group in np.unique(groups):
-            of_group = np.flatnonzero(groups == group)
-            best = of_group[np.argsort(-log_weight[of_group], kind="stable")[:STANDING]]
-            whole = np.logaddexp.reduce(log_weight[of_group]) - np.logaddexp.reduce(log_weight[best])
-            places.append(best)
-            weights.append(log_weight[best] + whole)
-        order = np.argsort(np.concatenate(places))
-        return np.concatenate(places)[order], np.concatenate(weights)[order]
-
-    def _films(self, coating: Coating, factor: FloatArray, split: FloatArray) -> list[Film]:
-        """Return the layers at n thicknesses: `factor` moves all, `split` moves each on its own, 0..1."""
-        films = []
-        for i, layer in enumerate(coating.layers):
-            place = np.clip(0.6 * factor + 0.4 * split[i], 0.0, 1.0)
-            least, most = 0.5 * layer.least_um, 1.3 * layer.most_um
-            um = least * (most / least) ** place
-            if layer.is_optional:
-                um = np.where(split[i] > 0.5, um, 0.0)
-            films.append(Film(wt_pct=layer.wt_pct, density_g_cm3=layer.density_g_cm3, thickness_um=um))
-        return films
-
-    def _keys(self, coating: Coating, layers: FloatArray) -> NDArray[np.int64]:
-        """Return the columns of the elements without one of which the coating is out of question."""
-        certain = [row for row, layer in zip(layers, coating.layers, strict=True) if not layer.is_optional]
-        return np.flatnonzero(np.max(certain, axis=0) >= KEY_WT_PCT)
-
-    def _share_below(self, coating: Coating) -> FloatArray:
-        """Return the distribution of the skin's share over pieces of usual thickness."""
-        cores = [] if coating.is_mixed else [self._commonest(group) for group in coating.substrates]
-        met = [
-            (row, w) for row, w in zip(cores, coating.substrates.values(), strict=False) if row is not None
-        ]
-        if not met:
-            return 1.0 / (1.0 + np.exp(-SHARE_LOGITS))
-        steps: FloatArray = np.linspace(0.5, 31.5, 32) / 32.0
-        split = np.array([(steps * multiple) % 1.0 for multiple in (5.0, 11.0, 19.0)])
-        contents = self._mean[[row for row, _ in met]].T[:, :, None]
-        seen = self._seen(
-            self._films(coating, steps, split), dict(zip(self._elements, contents, strict=True))
-        )
-        # Each draw stands for its neighbours: a ramp one logit wide.
-        ramp = SHARE_LOGITS[:, None, None] - np.clip(logit(seen.skin_share), -8.0, 8.0) + 0.5
-        weight = np.array([w for _, w in met])
-        found: FloatArray = np.clip(ramp, 0.0, 1.0).mean(axis=2) @ weight / weight.sum()
-        return found
-
-    def _commonest(self, group: str) -> int | None:
-        """Return the place of the grade of a group that is met most often."""
-        rows = [i for i, name in enumerate(self._groups) if name == group]
-        return max(rows, key=lambda i: self._shares[i]) if rows else None
-
-    def _seen(self, films: list[Film], core: Mapping[str, float | FloatArray]) -> Seen:
-        if self._physics is Physics.X_RAY:
-            return seen_by_x_ray(films, core)
-        shallow, deep = attenuation().laser_depth_um
-        return seen_by_laser(films, core, math.sqrt(shallow * deep), self._unseen)
-
-
-def _scaled_to_100(layers: FloatArray, spread: FloatArray) -> tuple[FloatArray, FloatArray]:
-    """Return what is seen of each layer as 100 %, and how far each element then varies from piece to piece
-    [wt %].
-
-    Source: law of propagation for x_i/Σx, the x independent.
-    """
-    seen = layers.sum(axis=1, keepdims=True)
-    part, variance = layers / seen, spread**2
-    others = (variance.sum(axis=1, keepdims=True) - variance) * part**2
-    return 100.0 * part, 100.0 / seen * np.sqrt((1.0 - part) ** 2 * variance + others)

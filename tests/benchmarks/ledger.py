@@ -18,12 +18,14 @@ from tempfile import TemporaryDirectory
 
 from console.desk import handover_of
 from console.desk.bays.bay_book import BayBook
-from console.ledger.keeping.store import Ledger, LedgerReader
+from console.ledger.keeping.store import Ledger
 from console.ledger.keeping.verify import verify
+from console.ledger.rows.queries import LedgerReader
 from console.ledger.rows.rows import PieceEntry
-from console.ledger.views.tally import piece_states, tally
-from console.reports.closing.handover import HandoverReport, as_text
-from console.reports.closing.handover_html import as_html
+from console.ledger.views.piece_state import piece_states
+from console.ledger.views.tally import tally
+from console.reports.closing.handover_report import HandoverReport
+from console.reports.closing.handover_text import as_html, as_text
 from console.yard.yard import Bay, Scale, Yard
 from grade_library.grade import Limit
 from grade_library.library import load

@@ -8,8 +8,8 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from statistics import median
 
-from console.ledger.keeping.store import LedgerReader
 from console.ledger.keeping.verify import verify
+from console.ledger.rows.queries import LedgerReader
 from tests.driven.pty_session import LONGEST_WAIT_S, PtySession
 
 KEY_GAP_S = 0.004

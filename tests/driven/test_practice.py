@@ -2,13 +2,11 @@
 
 from pathlib import Path
 
-import pytest
-
 from console.desk.shifts.practice_pieces import PIECES
 from console.ledger.rows.queries import rows_where
 from console.screens.frames.text_screen import TextScreen
 from console.screens.sorting.tour import STEPS
-from tests.driven.driving import SIZES, Driver, console
+from tests.driven.driving import Driver, console
 from tests.driven.pty_session import PtySession
 
 
@@ -28,12 +26,9 @@ async def begin_pieces(driver: Driver) -> None:
     await driver.enter("practice")
 
 
-@pytest.mark.parametrize("size", SIZES)
-async def test_practice_asks_known_pieces_and_says_what_was_taken_for_what(
-    yard: Path, size: tuple[int, int]
-) -> None:
+async def test_practice_asks_known_pieces_and_says_what_was_taken_for_what(yard: Path) -> None:
     """Right and wrong, keys and seconds; one passed over; afterwards the real run is as it was."""
-    async with console(yard, size=size) as driver:
+    async with console(yard) as driver:
         await driver.enter("7 cub")
         rows, folder = rows_of(driver), driver.desk.yard.folder
         await begin_pieces(driver)
@@ -49,7 +44,8 @@ async def test_practice_asks_known_pieces_and_says_what_was_taken_for_what(
         text = report(driver)
         assert "8 of 9 pieces in the right bay. Keys per piece" in text
         assert "Right: it is stainless 304; taken for 304" in text
-        assert 'typed "12.4 304". 9 keys, 0.0 s.' in text
+        assert 'typed "12.4 304". 9 keys, 0.0 s. 2.' in text
+        assert 'typed "25 c11000 bus". 14 keys, 0.0 s. Shorter, and the same: "25 c11000.b", 12 keys.' in text
         assert "Passed over. It is aluminium 6063: AXC." in text
         assert "WRONG, it belongs in FER: it is plated steel; taken for 316" in text
         await driver.press("escape")

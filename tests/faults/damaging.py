@@ -11,8 +11,8 @@ from pathlib import Path
 from console.desk import Desk
 from console.ground.errors import BaywrightError
 from console.ledger.keeping.salvage import salvage
-from console.ledger.keeping.store import LedgerReader
 from console.ledger.keeping.verify import verify
+from console.ledger.rows.queries import LedgerReader
 from tests.console.ledger.clock import SteppingClock, brass, open_ledger
 
 PAGE = 4096

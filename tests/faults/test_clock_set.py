@@ -11,7 +11,7 @@ from console.desk import Desk, handover_of
 from console.ledger.keeping.store import Ledger
 from console.ledger.rows.queries import rows_where
 from console.ledger.views.period import pieces_between
-from console.reports.closing.handover import as_text
+from console.reports.closing.handover_text import as_text
 from tests.console.ledger.clock import brass
 
 Capture = pytest.CaptureFixture[str]

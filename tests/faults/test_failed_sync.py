@@ -9,8 +9,8 @@ from pathlib import Path
 
 import pytest
 
-from console.ledger.keeping.store import LedgerReader
 from console.ledger.keeping.verify import verify
+from console.ledger.rows.queries import LedgerReader
 from tests.console.ledger.clock import open_ledger
 
 ROOT = Path(__file__).resolve().parents[2]

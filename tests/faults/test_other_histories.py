@@ -7,10 +7,10 @@ import pytest
 
 from console.cli import main
 from console.desk import Desk
-from console.ledger.keeping.store import Ledger, LedgerReader
+from console.ledger.keeping.store import Ledger
 from console.ledger.keeping.verify import verify
 from console.ledger.rows.errors import StoreDoubted
-from console.ledger.rows.queries import rows_where
+from console.ledger.rows.queries import LedgerReader, rows_where
 from tests.console.ledger.clock import SteppingClock, brass, open_ledger
 from tests.driven.pty_session import PtySession
 

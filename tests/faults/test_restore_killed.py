@@ -10,8 +10,8 @@ import pytest
 
 from console.cli import main
 from console.ledger.keeping.backup import backup
-from console.ledger.keeping.store import LedgerReader
 from console.ledger.keeping.verify import verify
+from console.ledger.rows.queries import LedgerReader
 from tests.console.ledger.clock import brass, open_ledger
 from tests.faults.killing_at import killed_at_every_step
 

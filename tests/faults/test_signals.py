@@ -4,7 +4,6 @@ import fcntl
 import os
 import select
 import signal
-import subprocess
 import sys
 import termios
 from collections.abc import Iterator
@@ -12,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.driven.pty_session import PtySession
+from tests.driven.pty_session import LONGEST_WAIT_S, PtySession
 
 
 @pytest.fixture
@@ -107,18 +106,6 @@ def test_a_storm_of_going_on_leaves_the_console_answering(session: PtySession) -
     assert modes(session) == before
 
 
-def test_quitting_gives_the_terminal_back(session: PtySession) -> None:
-    """After Ctrl Q modes and screen are as before, and the shell goes on."""
-    before = modes(session)
-    session.wait_for("since")
-    session.send("\x11")
-
-    assert session.end() == 0
-    assert modes(session) == before
-    assert is_on_main_screen(session)
-    assert subprocess.run([sys.executable, "-c", ""], check=True).returncode == 0
-
-
 def test_a_line_lost_while_nobody_read_it_ends_the_console(session: PtySession, yard_folder: Path) -> None:
     """Pictures wait unread, the program is stopped, the line goes: it ends by itself, the last line kept."""
     session.wait_for("since")
@@ -131,6 +118,16 @@ def test_a_line_lost_while_nobody_read_it_ends_the_console(session: PtySession, 
 
     assert session.end() == 129
     assert (yard_folder / "yard.sqlite3").exists()
+
+
+def test_a_terminal_that_takes_nothing_more_holds_up_no_end(session: PtySession, yard_folder: Path) -> None:
+    """Pictures wait unread and nobody will read them: SIGTERM ends the console, the line kept."""
+    session.wait_for("since")
+    leave_pictures_unread(session)
+    session.process.send_signal(signal.SIGTERM)
+
+    assert session.process.wait(LONGEST_WAIT_S) == 143
+    assert set((yard_folder / "yard.half-typed").read_text(encoding="utf-8").strip()) == {"7"}
 
 
 def test_a_lost_line_that_nothing_tells_of_ends_the_console(yard_folder: Path) -> None:

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from console.cli import main
-from console.ledger.keeping.store import LedgerReader
+from console.ledger.rows.queries import LedgerReader
 from console.ledger.views.tally import tally
 
 ROOT = Path(__file__).resolve().parents[2]

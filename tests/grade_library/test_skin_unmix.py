@@ -12,12 +12,13 @@ from grade_library.matcher.evidence import compiled_for
 from grade_library.matcher.likelihood import term_log_density
 from grade_library.matcher.matching import identify
 from grade_library.matcher.prior import Prior
-from grade_library.skin.attenuation import Film, seen_by_x_ray
+from grade_library.skin.attenuation import Film, Physics, physics_of, seen_by_x_ray
+from grade_library.skin.coating_sight import CoatingSight
 from grade_library.skin.coatings import coating_named
-from grade_library.skin.density import Fit, coated_log_density, stray_log_density
+from grade_library.skin.density import Fit, coated_log_density
 from grade_library.skin.finding import sight_for
-from grade_library.skin.sight import CoatingSight, Physics, Sight, physics_of
-from grade_library.skin.unmix import Before, ShotView, _laid_out, places_of, unmix
+from grade_library.skin.sight import Beneath, ShotView, Sight
+from grade_library.skin.unmix import Before, _laid_out, unmix
 from grade_library.technique import profiles
 
 
@@ -33,6 +34,11 @@ def sight_of(library: GradeLibrary, technique: str) -> Sight:
 
 def coating_of(sight: Sight, name: str) -> CoatingSight:
     return next(found for found in sight.coatings if found.coating.name == name)
+
+
+def beneath(sight: Sight, *coatings: CoatingSight) -> Beneath:
+    """Every grade that may carry each of them."""
+    return Beneath(together=sight.together, coatings=coatings, at=[np.arange(len(c.rows)) for c in coatings])
 
 
 def view(sight: Sight, values: dict[str, float], technique: str) -> ShotView:
@@ -58,7 +64,7 @@ def test_the_share_of_a_patchy_skin_comes_out(library: GradeLibrary, share: floa
     tin = coating_of(sight, "tin")
     values = {"Sn": 100.0 * share, "Cu": 70.0 * (1 - share), "Zn": 30.0 * (1 - share)}
 
-    found = unmix(sight, [tin], view(sight, values, "libs"), Before(is_ground=False))
+    found = unmix(sight, beneath(sight, tin), view(sight, values, "libs"), Before(is_ground=False))
 
     row = row_of(tin, library, "C26000")
     assert found.total[row] == pytest.approx(share, abs=0.02)
@@ -75,7 +81,7 @@ def test_the_share_of_an_even_film_comes_out_though_zinc_fades_more_than_copper(
     seen = seen_by_x_ray([film], {"Cu": 70.0, "Zn": 30.0})
     values = {symbol: float(x[0]) for symbol, x in seen.wt_pct.items()}
 
-    found = unmix(sight, [nickel], view(sight, values, "xrf"), Before(is_ground=False))
+    found = unmix(sight, beneath(sight, nickel), view(sight, values, "xrf"), Before(is_ground=False))
 
     brass, copper = row_of(nickel, library, "C26000"), row_of(nickel, library, "C11000")
     assert found.shares[brass, 0] == pytest.approx(float(seen.skin_share[0]), abs=0.06)
@@ -88,7 +94,7 @@ def test_layers_share_a_reading(library: GradeLibrary) -> None:
     chromium = coating_of(sight, "chromium over nickel")
     values = {"Cr": 10.0, "Ni": 50.0, "Fe": 39.6, "Mn": 0.3}
 
-    found = unmix(sight, [chromium], view(sight, values, "libs"), Before(is_ground=False))
+    found = unmix(sight, beneath(sight, chromium), view(sight, values, "libs"), Before(is_ground=False))
 
     shares = found.shares[row_of(chromium, library, "SAE 1018")]
     assert shares[0] == pytest.approx(0.10, abs=0.01)
@@ -100,23 +106,38 @@ def test_no_skin_costs_the_same_in_either_measure(library: GradeLibrary) -> None
     sight = sight_of(library, "xrf")
     tin = coating_of(sight, "tin")
     shot = view(sight, {"Cu": 69.9, "Zn": 29.9, "Sn": 0.02, "Fe": 0.03}, "xrf")
-    found = unmix(sight, [tin], shot, Before(is_ground=True))
+    found = unmix(sight, beneath(sight, tin), shot, Before(is_ground=True))
     row = row_of(tin, library, "C26000")
 
-    fit = Fit(coating=tin, unmixed=found, kept=np.array([row]))
-    beneath = coated_log_density(sight, shot, [fit])[0][0] - found.log_room[row]
+    at = np.array([row])
+    fit = Fit(shot=shot, coating=tin, at=at, unmixed=found.part(at))
+    coated = coated_log_density(sight, [fit])[0][0] - found.log_room[row]
 
-    clean = sight.melts.sums(term_log_density(sight.melts, shot.part(0, sight.n_named)))
-    assert beneath == pytest.approx(clean[tin.rows[row]] + stray_log_density(sight, shot), abs=1.0)
+    clean = sight.melts.sums(term_log_density(sight.melts, shot.of(np.arange(len(sight.elements)))))
+    assert coated == pytest.approx(clean[tin.rows[row]], abs=1.0)
 
 
 def test_a_skin_of_usual_thickness_is_expected_by_x_ray(library: GradeLibrary) -> None:
     """Zinc plate of 5 to 25 µm takes 40 to 97 % of an x-ray reading, and nearly all of a laser's."""
-    by_x_ray = coating_of(sight_of(library, "xrf"), "zinc")
-    by_laser = coating_of(sight_of(library, "libs"), "zinc")
-    low, high = np.array([0.35]), np.array([0.995])
-    assert by_x_ray.chance_between(low, high)[0] > 0.6
-    assert by_laser.chance_between(np.array([0.9]), np.array([1.0]))[0] > 0.6
+    for technique, low, high in (("xrf", 0.35, 0.995), ("libs", 0.9, 1.0)):
+        sight = sight_of(library, technique)
+        zinc = np.array([coating_of(sight, "zinc").place])
+        assert sight.together.chance_between(zinc, np.array([low]), np.array([high]))[0] > 0.6
+
+
+def test_the_chance_of_a_share_is_that_of_its_table(library: GradeLibrary) -> None:
+    """Between two places of the table the chance goes evenly in logits, as numpy.interp has it."""
+    sight = sight_of(library, "libs")
+    zinc = coating_of(sight, "zinc")
+    shares = np.array([1e-5, 0.013, 0.2, 0.5, 0.77, 0.998, 1.0])
+    none = np.zeros(len(shares))
+    places = np.full(len(shares), zinc.place)
+
+    found = sight.together.chance_between(places, none, shares)
+
+    logits = np.clip(np.log(np.clip(shares, 1e-6, 1 - 1e-6) / (1 - np.clip(shares, 1e-6, 1 - 1e-6))), -14, 14)
+    below = np.interp(logits, np.linspace(-9.0, 9.0, 37), zinc.share_below)
+    assert found == pytest.approx(0.8 * (below - zinc.share_below[0]) + 0.2 * shares)
 
 
 def test_what_a_technique_cannot_see_is_no_hypothesis(library: GradeLibrary) -> None:
@@ -197,17 +218,22 @@ def test_any_series_of_readings_gets_a_sound_answer(series: list[tuple[dict[str,
 def test_coatings_fitted_together_come_out_as_each_alone(
     library: GradeLibrary, technique: str, is_ground: bool
 ) -> None:
-    """Zinc, tin-lead and copper flash on one reading: the shot before counts for each by itself."""
+    """Coatings of three, two and one layers on one reading: the shot before counts for each by itself."""
     sight = sight_of(library, technique)
-    coatings = [coating_of(sight, name) for name in ("zinc", "tin-lead", "copper flash")]
-    shot = view(sight, {"Cu": 61.0, "Zn": 33.0, "Sn": 2.0, "Pb": 3.0, "Fe": 0.4}, technique)
+    coatings = [coating_of(sight, name) for name in ("chromium over nickel", "tin", "zinc")]
+    assert [len(coating.layers) for coating in coatings] == sorted(
+        (len(c.layers) for c in coatings), reverse=True
+    )
+    shot = view(sight, {"Cu": 61.0, "Zn": 33.0, "Sn": 2.0, "Ni": 3.0, "Cr": 0.4}, technique)
     shares = [np.linspace(0.05, 0.9, len(coating.rows)) for coating in coatings]
+    before = Before(is_ground=is_ground, total=np.concatenate(shares))
 
-    together = unmix(sight, coatings, shot, Before(is_ground=is_ground, total=np.concatenate(shares)))
+    together = unmix(sight, beneath(sight, *coatings), shot, before)
 
-    for coating, share, place in zip(coatings, shares, places_of(coatings), strict=True):
-        found = together.part(slice(*place))
-        alone = unmix(sight, [coating], shot, Before(is_ground=is_ground, total=share))
+    ends = np.cumsum([0, *(len(share) for share in shares)])
+    for coating, share, first, last in zip(coatings, shares, ends, ends[1:], strict=False):
+        found = together.part(slice(first, last))
+        alone = unmix(sight, beneath(sight, coating), shot, Before(is_ground=is_ground, total=share))
         assert found.shares == pytest.approx(alone.shares)
         assert np.array_equal(found.scale, alone.scale)
         assert found.log_fit == pytest.approx(alone.log_fit)
@@ -225,9 +251,9 @@ def test_the_fit_of_a_bare_reading_is_the_normal_density(library: GradeLibrary) 
     row = row_of(tin, library, "304")
     values = {"Cr": 18.4, "Ni": 9.0, "Mn": 1.0}
     shot = view(sight, values, "lab")
-    problem = _laid_out(sight, [tin], shot)
+    problem = _laid_out(sight, beneath(sight, tin), shot)
 
-    found = unmix(sight, [tin], shot, Before(is_ground=False))
+    found = unmix(sight, beneath(sight, tin), shot, Before(is_ground=False))
 
     spread = np.sqrt(problem.noise[:, 0, 0] + problem.core_variance[:, 0, row])
     density = norm.logpdf(problem.reading[:, 0, 0], problem.core[:, 0, row], spread)

@@ -11,8 +11,8 @@ from grade_library.grade import Grade
 from grade_library.library import load
 from grade_library.loading.grade_file import KEYS, read_grade
 from grade_library.loading.grade_table import grade_table
+from grade_library.loading.grade_template import new_grade_template
 from grade_library.loading.table_reader import TableReader
-from grade_library.loading.yard_grades import new_grade_template
 from grade_library.naming.names import NameIndex
 
 OWN = """

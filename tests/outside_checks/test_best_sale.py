@@ -12,9 +12,10 @@ from hypothesis import strategies as st
 from scipy.stats import gamma, norm
 
 from console.yard.selling.plan import best_sale
-from console.yard.selling.program import PROVED_WITHIN, Program
+from console.yard.selling.program import PROVED_WITHIN
 from console.yard.selling.sale import Claim, LoadLimit, Outlet, PlanError, Sale, Source
 from console.yard.selling.sampling import limits_kept
+from console.yard.selling.search import solve
 from grade_library.lots.blending import Blend
 
 METALCO = {
@@ -48,7 +49,7 @@ def one_load(kg: float, limits: tuple[LoadLimit, ...]) -> Outlet:
 def cheapest(sale: Sale) -> tuple[float, dict[str, float]]:
     """Return what the blend costs and its parts, for a sale in which the load must be made."""
     forced = replace(sale, outlets=(replace(sale.outlets[0], price_per_kg=1000.0),))
-    solved = Program(forced).solve(5.0)
+    solved = solve(forced, 5.0)
     parts = {part.source: part.mass_kg for part in solved.parts}
     cost = {source.name: source.kept_per_kg for source in sale.sources}
     return sum(cost[name] * kg for name, kg in parts.items()), parts
@@ -182,12 +183,12 @@ def by_hand(sale: Sale) -> float:
     return best
 
 
-@pytest.mark.parametrize("seed", range(12))
+@pytest.mark.parametrize("seed", range(6))
 def test_small_sales_are_those_of_brute_force(seed: int) -> None:
     """Of every way to send five bales to two buyers none brings more, and the bound is proved."""
     sale = drawn_sale(seed)
 
-    solved = Program(sale).solve(5.0)
+    solved = solve(sale, 5.0)
 
     best = by_hand(sale)
     assert best * (1 - PROVED_WITHIN) - 1e-6 <= solved.money <= best + 1e-6
@@ -195,12 +196,12 @@ def test_small_sales_are_those_of_brute_force(seed: int) -> None:
     assert solved.gap <= PROVED_WITHIN * solved.money + 1e-6
 
 
-@pytest.mark.parametrize("seed", range(12))
+@pytest.mark.parametrize("seed", range(6, 12))
 def test_price_steps_are_those_of_brute_force(seed: int) -> None:
     """With premiums and downgrades too no choice of bales brings more, each load at the price it earns."""
     sale = with_steps(drawn_sale(seed), seed)
 
-    solved = Program(sale).solve(5.0)
+    solved = solve(sale, 5.0)
 
     best = by_hand(sale)
     assert best * (1 - PROVED_WITHIN) - 1e-6 <= solved.money <= best + 1e-6
@@ -249,8 +250,8 @@ def test_more_freedom_never_earns_less(seed: int, kind: str) -> None:
         ),
     }[kind]()
 
-    less = Program(sale).solve(5.0).money
-    assert Program(wider).solve(5.0).money >= less * (1 - PROVED_WITHIN) - 1e-6
+    less = solve(sale, 5.0).money
+    assert solve(wider, 5.0).money >= less * (1 - PROVED_WITHIN) - 1e-6
 
 
 def _wider(outlet: Outlet) -> Outlet:
@@ -263,10 +264,10 @@ def test_a_shadow_price_is_what_more_room_is_worth() -> None:
     clean = Source(name="clean", mass_kg=2000.0, contents=sure(Cu=0.1), kept_per_kg=0.2)
     limit = LoadLimit(name="Cu<=0.3", weights={"Cu": 1.0}, high=0.3)
     sale = Sale(sources=(dirty, clean), outlets=(Outlet(name="b", price_per_kg=1.0, limits=(limit,)),))
-    solved = Program(sale).solve(5.0)
+    solved = solve(sale, 5.0)
 
     more = replace(sale, outlets=(replace(sale.outlets[0], limits=(replace(limit, high=0.30001),)),))
-    gained = Program(more).solve(5.0).money - solved.money
+    gained = solve(more, 5.0).money - solved.money
 
     [price] = solved.shadow_prices
     assert {part.source: round(part.mass_kg) for part in solved.parts} == {"dirty": 2000, "clean": 2000}
@@ -290,9 +291,7 @@ def test_contents_are_drawn_as_scipy_draws_them() -> None:
         source = Source(name="s", mass_kg=1.0, contents={"Cu": content})
         outlet = Outlet(name="b", price_per_kg=1.0, limits=(limit,))
         sale = Sale(sources=(source,), outlets=(outlet,))
-        [found] = limits_kept(
-            sale, Program(replace(sale, outlets=(replace(outlet, limits=()),))).solve(1).parts
-        )
+        [found] = limits_kept(sale, solve(replace(sale, outlets=(replace(outlet, limits=()),)), 1.0).parts)
 
         less = min(content.wt_pct, 100.0 - content.wt_pct)
         shape, scale = (less / content.sigma) ** 2, content.sigma**2 / less

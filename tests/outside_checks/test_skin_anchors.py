@@ -13,13 +13,13 @@ from grade_library.library import load
 from grade_library.matcher.evidence import Evidence
 from grade_library.matcher.hypotheses import Joint, Posterior
 from grade_library.matcher.likelihood import Observed
+from grade_library.skin.attenuation import Physics
 from grade_library.skin.conclusion import _core_reading, _weigh
 from grade_library.skin.gate import is_worth_a_look
 from grade_library.skin.hypotheses import CoatedPiece, StageView
 from grade_library.skin.remnant import FILM_ODDS, _added_density, _films, _patches
 from grade_library.skin.series import Stage
-from grade_library.skin.sight import Physics
-from grade_library.skin.unmix import Before, log_share_prior
+from grade_library.skin.unmix import density_after_grind
 
 
 def reading_of(*values: float) -> Observed:
@@ -73,9 +73,8 @@ def test_what_a_film_adds_to_nothing_is_the_exponential() -> None:
 def test_after_a_grind_the_share_of_patches_is_a_density() -> None:
     """0.9 evenly up to the share before, 0.1 anywhere: the integral from 0 to 1 is 1."""
     share = np.linspace(0.0, 1.0, 20001)
-    before = Before(is_ground=True, is_first=False, total=np.full(share.shape, 0.4))
 
-    found = np.exp(log_share_prior([], share[None], share[None], share[None], before)[0])
+    found = density_after_grind(share, np.full(share.shape, 0.4))
 
     assert float(np.trapezoid(found, share)) == pytest.approx(1.0, abs=1e-3)
     assert found[-1] == pytest.approx(0.1)

@@ -7,12 +7,18 @@ overdue.
 """
 
 import argparse
-import json
 import sys
 
 from console import desk as sorters_desk
-from console.commands.plain_mode import is_plain_mode, print_report
-from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, utc_now, yard_folder
+from console.commands.plain_mode import is_plain_mode, print_json, print_report
+from console.commands.yard_folder import (
+    STORE_FILE,
+    add_yard_argument,
+    opened_desk,
+    refuse,
+    utc_now,
+    yard_folder,
+)
 from console.ledger.rows.queries import LedgerReader
 from console.reports.check_text import control_json, controls_text
 from console.terminal import is_plain
@@ -43,14 +49,11 @@ def run(arguments: argparse.Namespace) -> int:
 
 def _shoot(arguments: argparse.Namespace) -> "list[SampleControl]":
     """Write the shot; return how the sample stands with it."""
-
-    desk = sorters_desk.Desk.open(yard_folder(arguments), now=utc_now, person=arguments.person)
-    try:
+    line = " ".join(arguments.readings)
+    with opened_desk(arguments) as desk:
         done = sorters_desk.shoot_check(
-            desk.ledger, desk.yard, desk.person, arguments.sample, " ".join(arguments.readings), utc_now()
+            desk.ledger, desk.yard, desk.person, arguments.sample, line, utc_now()
         )
-    finally:
-        desk.close()
     return [done[-1].control]
 
 
@@ -76,7 +79,7 @@ def _show(controls: "list[SampleControl]", arguments: argparse.Namespace) -> Non
 
     if arguments.json:
         for control in controls:
-            print(json.dumps(control_json(control), ensure_ascii=False))
+            print_json(control_json(control))
         return
     has_charts = not arguments.readings and not is_plain_mode()
     print_report(controls_text(controls, is_plain=is_plain(sys.stdout.encoding), has_charts=has_charts))

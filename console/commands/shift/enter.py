@@ -14,7 +14,7 @@ from console import desk as sorters_desk
 from console.commands.output import OutputLost
 from console.commands.plain_mode import sentence
 from console.commands.progress import followed, undivided
-from console.commands.yard_folder import add_yard_argument, refuse, say, utc_now, yard_folder
+from console.commands.yard_folder import add_yard_argument, opened_desk, refuse, say, tell_news
 from console.ledger.rows.errors import StoreError
 
 EXAMPLE = "baywright enter demo_yard/shift.txt --yard demo_yard"
@@ -36,26 +36,20 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(arguments: argparse.Namespace) -> int:
     """Enter the lines; 1 when one or more of them could not be tallied."""
-
     if arguments.file != "-" and not Path(arguments.file).is_file():
         refuse(f"{arguments.file}: no such file")
     if arguments.file == "-" and sys.stdin is None:
         refuse("standard input is closed: there is nothing to enter")
-    desk = sorters_desk.Desk.open(yard_folder(arguments), now=utc_now, person=arguments.person)
-    desk.ledger.journal.when_told = say
-    for news in desk.ledger.told_at_start:
-        say(news)
-    if arguments.supplier or arguments.load:
-        desk.piece.begin_load(arguments.supplier, arguments.load)
-    try:
+    with opened_desk(arguments) as desk:
+        tell_news(desk)
+        if arguments.supplier or arguments.load:
+            desk.piece.begin_load(arguments.supplier, arguments.load)
         if arguments.file == "-":
             bad = _enter(desk, followed(_lines(sys.stdin.buffer), "entering", unit="lines"))
         else:
             with Path(arguments.file).open("rb") as file:
                 size = Path(arguments.file).stat().st_size
                 bad = _enter(desk, followed(_lines(file), "entering", size, unit="bytes", size=len))
-    finally:
-        desk.close()
     return 1 if bad else 0
 
 

@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from console import desk as sorters_desk
-from console.commands.plain_mode import print_report, sentence
+from console.commands.plain_mode import print_json, print_report, sentence
 from console.commands.progress import followed
 from console.commands.side_by_side import in_order
 from console.commands.yard_folder import add_yard_argument, named_yard_folder, refuse, say
@@ -65,7 +65,7 @@ def _identify_line(arguments: argparse.Namespace) -> int:
         row = verdict_json("1", verdict, considered.cautions, considered.placement, step)
         row["problems"] = list(parsed.problems)
         row["room"] = list(room)
-        print(json.dumps(row, ensure_ascii=False))
+        print_json(row)
     else:
         understood = "; ".join(f"{token.text} = {token.meaning}" for token in parsed.tokens)
         print(sentence(f"understood: {understood}"))
@@ -93,17 +93,14 @@ def _identify_file(arguments: argparse.Namespace) -> int:
         refuse(f"{arguments.readings}: cannot be read ({error})")
     except ReadingsFileError as error:
         refuse(f"{arguments.readings}: {error}")
-    _ready(known, technique)
+    # Once, before the work is shared out.
+    for one in sorted({shot.reading.technique for piece in pieces for shot in piece.facts.shots}):
+        warm(known.library, one, known.techniques)
     told = in_order(functools.partial(_told, known=known, as_json=arguments.json), pieces)
     with contextlib.closing(told):
         for lines in followed(_after_the_first(told), "identifying", len(pieces), unit="pieces"):
             print_report(lines, FOR_AND_AGAINST) if not arguments.json else print(*lines)
     return 0
-
-
-def _ready(known: "sorters_desk.Known", technique: str) -> None:
-    """Have what every piece needs worked out once, before the work is shared out."""
-    warm(known.library, technique, known.techniques)
 
 
 def _told(piece: PieceReadings, *, known: "sorters_desk.Known", as_json: bool) -> list[str]:

@@ -10,9 +10,8 @@ and why. It holds until yard.toml or the office says another; advice at the line
 
 import argparse
 
-from console import desk as sorters_desk
 from console.commands.progress import undivided
-from console.commands.yard_folder import add_yard_argument, utc_now, yard_folder
+from console.commands.yard_folder import add_yard_argument, opened_desk
 from console.desk.bays.pricing import type_price
 
 EXAMPLE = 'baywright price AXC sells=1.90 --reason "the buyer called" --yard demo_yard'
@@ -30,11 +29,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(arguments: argparse.Namespace) -> int:
     """Write the price and say it."""
-    desk = sorters_desk.Desk.open(yard_folder(arguments), now=utc_now, person=arguments.person)
-    try:
-        with undivided():
-            done = type_price(desk, arguments.bay, arguments.words, arguments.reason, arguments.since)
-    finally:
-        desk.close()
+    with opened_desk(arguments) as desk, undivided():
+        done = type_price(desk, arguments.bay, arguments.words, arguments.reason, arguments.since)
     print(done.sentence)
     return 0

@@ -13,7 +13,7 @@ from console.commands.output import OutputLost
 from console.commands.plain_mode import sentence
 from console.commands.progress import undivided
 from console.commands.shift.by_line.words import LEFT
-from console.commands.yard_folder import add_yard_argument, refuse, say, utc_now, yard_folder
+from console.commands.yard_folder import add_yard_argument, opened_desk, refuse, tell_news
 from console.ground.cleaning import told
 
 if TYPE_CHECKING:
@@ -38,20 +38,19 @@ def run(arguments: argparse.Namespace) -> int:
     if sys.stdin is None:
         refuse("standard input is closed: there is nobody to answer")
     from console.commands.shift.by_line.session import LineByLine
-    from console.desk import Desk
 
-    desk = Desk.open(yard_folder(arguments), now=utc_now, person=arguments.person)
-    desk.ledger.journal.when_told = say
-    for news in desk.ledger.told_at_start:
-        say(news)
-    try:
-        return _sort(LineByLine(desk))
-    finally:
-        desk.close()
+    with opened_desk(arguments) as desk:
+        tell_news(desk)
+        session = LineByLine(desk)
+        session.readings.watch()
+        try:
+            return _sort(session)
+        finally:
+            session.readings.stop()
 
 
 def _sort(session: "LineByLine") -> int:
-    _out(session.greeting() + "\n")
+    _out(session.telling.greeting() + "\n")
     while not session.is_over:
         _out(PROMPT if session.then is None else ANSWER)
         typed = sys.stdin.readline(LONGEST_LINE)
@@ -59,7 +58,7 @@ def _sort(session: "LineByLine") -> int:
             _out(("" if typed else "\n") + LEFT + "\n")
             break
         with undivided():
-            answer = session.answer(typed.strip())
+            answer = "\n".join(filter(None, (session.answer(typed.strip()), session.readings.news())))
             _out("\n".join(told(sentence(line)) for line in answer.splitlines()) + "\n")
     return 1 if session.refused else 0
 

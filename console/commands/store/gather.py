@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING
 
 from console import desk as sorters_desk
 from console.commands.progress import progress
+from console.commands.yard.office_server import NEEDS
 from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, say, yard_folder
 from console.ground.cleaning import clean
 from console.ground.errors import BaywrightError
@@ -26,7 +27,6 @@ if TYPE_CHECKING:
     from console.yard.yard import Yard
 
 EXAMPLE = "baywright gather --office postgresql://t1@office.example/baywright --yard demo_yard"
-NEEDS = 'the office needs one more package: pip install "baywright[office]"'
 UNITS_S = {"s": 1, "m": 60, "h": 3600}
 
 

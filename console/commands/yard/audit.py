@@ -5,9 +5,8 @@ something was found.
 """
 
 import argparse
-import json
 
-from console.commands.plain_mode import print_report
+from console.commands.plain_mode import print_json, print_report
 from console.commands.progress import progress
 from console.commands.yard_folder import GRADES_FILE, add_yard_argument, named_yard_folder
 from console.reports.audit_report import audit_json, audit_lines
@@ -33,7 +32,7 @@ def run(arguments: argparse.Namespace) -> int:
     with progress("auditing the grades"):
         report = audit(load(folder / GRADES_FILE if folder else None))
     if arguments.json:
-        print(json.dumps(audit_json(report), ensure_ascii=False))
+        print_json(audit_json(report))
     else:
         print_report(audit_lines(report, show_accepted=arguments.accepted))
     return 0 if report.is_clean else 1

@@ -6,12 +6,12 @@ printed, ready to be pasted at the end of a yard.toml.
 
 import argparse
 import difflib
-import json
 
 from console import desk as sorters_desk
-from console.commands.plain_mode import print_report, report_width, sentence
+from console.commands.plain_mode import print_json, print_report, report_width, sentence
 from console.commands.progress import progress
 from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, yard_folder
+from console.ledger.consignments.settled import with_settled
 from console.ledger.rows.queries import LedgerReader
 from console.ledger.views.bay_metal import bay_metal
 from console.reports.chemistry_json import chemistry_json
@@ -55,7 +55,7 @@ def run(arguments: argparse.Namespace) -> int:
 
 def _list_templates(*, as_json: bool) -> int:
     if as_json:
-        print(json.dumps({name: one.title for name, one in templates().items()}, ensure_ascii=False))
+        print_json({name: one.title for name, one in templates().items()})
         return 0
     width = max(map(len, templates()))
     for name, one in templates().items():
@@ -77,7 +77,7 @@ def _bays(arguments: argparse.Namespace) -> int:
     yard, library = sorters_desk.load_yard_and_library(yard_folder(arguments))
     found = survey(yard, library)
     if arguments.json:
-        print(json.dumps(bays_json(yard, found), ensure_ascii=False))
+        print_json(bays_json(yard, found))
     else:
         print_report(bays_text(yard, found, report_width()))
     return 0
@@ -88,9 +88,9 @@ def _chemistry(arguments: argparse.Namespace) -> int:
     yard, library = sorters_desk.load_yard_and_library(folder)
     asked = [_grade_id(name, library) for name in arguments.grade]
     with LedgerReader.open(folder / STORE_FILE) as reader, progress("reading what lies in the bays"):
-        sums = bay_metal(reader, yard, library)
+        sums, yard = bay_metal(reader, yard, library), with_settled(reader, yard)
     if arguments.json:
-        print(json.dumps(chemistry_json(yard, sums, library, asked_grades=asked), ensure_ascii=False))
+        print_json(chemistry_json(yard, sums, library, asked_grades=asked))
     else:
         print_report(chemistry_text(yard, sums, library, asked_grades=asked, width=report_width()))
     return 0

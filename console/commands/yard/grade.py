@@ -5,12 +5,11 @@ a commented template for a grade of the yard's own, to be added to its grades.to
 """
 
 import argparse
-import json
 import shutil
 import sys
 from typing import Any
 
-from console.commands.plain_mode import is_plain_mode, print_report, report_width, sentence
+from console.commands.plain_mode import is_plain_mode, print_json, print_report, report_width, sentence
 from console.commands.yard_folder import GRADES_FILE, add_yard_argument, named_yard_folder, refuse, say
 from console.ground.cleaning import clean
 from grade_library.card import card_text
@@ -58,11 +57,11 @@ def run(arguments: argparse.Namespace) -> int:
     ]
     grades = [] if materials else [library.grade(grade_id) for grade_id in sorted(claim.grade_ids)]
     if arguments.json:
-        print(json.dumps(_meaning(claim, grades, materials), ensure_ascii=False))
+        print_json(_meaning(claim, grades, materials))
     elif claim.ask:
         print(f'"{name}": {claim.ask} {", ".join(claim.offers)}')
     elif len(materials) == 1:
-        _print_text(material_card(materials[0], library, report_width(_columns())))
+        print_report(material_card(materials[0], library, report_width(_columns())))
     elif len(grades) == 1 and not claim.remark:
         _print_card(grades[0], library)
     else:
@@ -85,10 +84,6 @@ def _print_list(claim: "Claim", grades: "list[Grade]", materials: "list[Material
 
 def _columns() -> int:
     return min(shutil.get_terminal_size().columns, WIDEST)
-
-
-def _print_text(text: str) -> None:
-    print_report(text)
 
 
 def _print_card(grade: "Grade", library: "GradeLibrary") -> None:

@@ -20,16 +20,22 @@ A limit that is not met, or metal that the order refuses, needs --despite "the r
 """
 
 import argparse
-import json
 from collections.abc import Callable
 from datetime import timedelta
 from pathlib import Path
 
 from console import desk as sorters_desk
 from console.commands.days import add_day_arguments, stretch_of
-from console.commands.plain_mode import print_report, report_width
+from console.commands.plain_mode import print_json, print_report, report_width
 from console.commands.progress import progress, undivided
-from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, utc_now, yard_folder
+from console.commands.yard_folder import (
+    STORE_FILE,
+    add_yard_argument,
+    opened_desk,
+    refuse,
+    utc_now,
+    yard_folder,
+)
 from console.desk.consigning.papers import FORMS, HASH_SHOWN, MAKERS, paper_of, sheet_now, write_papers
 from console.desk.desk import Desk
 from console.desk.done import Done
@@ -93,12 +99,8 @@ def run(arguments: argparse.Namespace) -> int:
         refuse(f"load {arguments.do}: which one? See baywright load --help")
     if arguments.do in _READ:
         return _look(arguments, folder)
-    desk = sorters_desk.Desk.open(folder, now=utc_now, person=arguments.person)
-    try:
-        with undivided():
-            done = _ACTS[arguments.do](desk, arguments.words, arguments.despite)
-    finally:
-        desk.close()
+    with opened_desk(arguments) as desk, undivided():
+        done = _ACTS[arguments.do](desk, arguments.words, arguments.despite)
     print(done.sentence)
     return 0
 
@@ -136,7 +138,7 @@ def _settled(arguments: argparse.Namespace, reader: LedgerReader, yard: Yard) ->
     settled = settled_loads(reader, yard)
     if arguments.json:
         told = [one for one in settled if not tag or one.tag == tag]
-        print(json.dumps(settlement_json(told), ensure_ascii=False))
+        print_json(settlement_json(told))
     else:
         print_report(settlement_text(settled, tag, report_width()))
     return 0

@@ -14,14 +14,8 @@ from pathlib import Path
 from console.commands.yard_folder import refuse, say
 from console.ground.cleaning import clean
 from console.reports.columns import cut
-from console.yard.new.new_yard import (
-    AnswerError,
-    Question,
-    questions,
-    refuse_taken,
-    usual_answers,
-    write_new_yard,
-)
+from console.yard.new.new_yard import refuse_taken, usual_answers, write_new_yard
+from console.yard.new.new_yard_questions import AnswerError, Question, questions
 
 EXAMPLE = "baywright new my_yard\n  baywright new my_yard --yes"
 WIDTH = 80

@@ -11,7 +11,6 @@ asked for. With --chain N as well: the reports of one terminal, at the prices of
 import argparse
 import json
 import sys
-from collections.abc import Callable
 from pathlib import Path
 
 from console import desk as sorters_desk
@@ -28,6 +27,8 @@ from console.ledger.rows.queries import LedgerReader, last_row
 from console.reports.consigning.paper import paper_html, paper_json, paper_text
 from console.reports.consigning.receipt import receipt
 from console.reports.paperwork import office, purchase_sheet
+from console.reports.paperwork.office_report import OfficeScope, office_report
+from console.reports.paperwork.office_text import as_text
 from console.yard.yard import Yard
 
 EXAMPLE = "baywright office --form html --out report.html --yard demo_yard"
@@ -74,12 +75,10 @@ def run(arguments: argparse.Namespace) -> int:
     yard, _ = sorters_desk.load_yard_and_library(folder)
     with rows_of(arguments, folder) as reader:
         say_of_impossible_dates(arguments, reader, utc_now())
-        text = _asked_for(arguments)(arguments, reader, yard)
-    if arguments.out is None and arguments.form == "text":
-        print_report(text)
-        return 0
+        paper = _receipt if arguments.receipt else _purchase if arguments.purchase else _report
+        text = paper(arguments, reader, yard)
     if arguments.out is None:
-        print(text)
+        (print_report if arguments.form == "text" else print)(text)
         return 0
     try:
         # newline="" keeps the line ends of CSV as the format asks for them.
@@ -100,26 +99,19 @@ def _usual_form(arguments: argparse.Namespace) -> str:
     return "text" if arguments.purchase or arguments.receipt or is_read else "json"
 
 
-def _asked_for(arguments: argparse.Namespace) -> "Callable[[argparse.Namespace, LedgerReader, Yard], str]":
-    """Return what makes the paper that is asked for."""
-    if arguments.receipt:
-        return _receipt
-    return _purchase if arguments.purchase else _report
-
-
 def _report(arguments: argparse.Namespace, reader: "LedgerReader", yard: "Yard") -> str:
     """Return the office's report in the form asked for."""
 
     begin, end = stretch_of(arguments)
-    scope = office.OfficeScope(
+    scope = OfficeScope(
         start=begin, end=end, run_id=arguments.run_id, supplier=arguments.supplier, load=arguments.load
     )
     with progress("making the report", 100, unit="%") as tell:
-        report = office.office_report(reader, yard, local(utc_now()), scope, tell=tell)
+        report = office_report(reader, yard, local(utc_now()), scope, tell=tell)
         if arguments.form == "csv":
             say(f"ledger {report.verified}")
         if arguments.form == "text":
-            return office.as_text(report, report_width(), has_money=yard.show_money)
+            return as_text(report, report_width(), has_money=yard.show_money)
         if arguments.form == "json":
             return json.dumps(office.as_json(report), ensure_ascii=False, indent=1)
         return office.as_csv(report) if arguments.form == "csv" else office.as_html(report)

@@ -2,7 +2,7 @@
 
 import tomllib
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING, Any
@@ -57,10 +57,7 @@ def _sorted_yard(folder: Path, said: dict[str, Any]) -> Path:
     table = tomllib.loads(file.read_text(encoding="utf-8"))
     table |= {"name": said["name"], "terminal": said["terminal"]}
     file.write_text(tomli_w.dumps(table), encoding="utf-8")
-    desk = Desk.open(folder, now=utc_now)
-    try:
+    with closing(Desk.open(folder, now=utc_now)) as desk:
         for line in said["lines"]:
             desk.tally(desk.consider(line))
-    finally:
-        desk.close()
     return folder

@@ -5,13 +5,12 @@ difference between the bay's selling and downgrade price, unless --loss says it.
 """
 
 import argparse
-import json
 
 from console import desk as sorters_desk
 from console.commands.days import day
-from console.commands.plain_mode import print_report, report_width
+from console.commands.plain_mode import print_json, print_report, report_width
 from console.commands.progress import progress
-from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, utc_now, yard_folder
+from console.commands.yard_folder import STORE_FILE, add_yard_argument, opened_desk, refuse, yard_folder
 from console.ground.dates import midnight
 from console.ledger.rows.queries import LedgerReader
 from console.ledger.views.contradictions import record_of
@@ -55,7 +54,7 @@ def _show(arguments: argparse.Namespace) -> int:
     with LedgerReader.open(folder / STORE_FILE) as reader, progress("reading what became of the pieces"):
         record = record_of(reader, yard, start=start, run_id=arguments.run_id)
     if arguments.json:
-        print(json.dumps(outcomes_json(record), ensure_ascii=False))
+        print_json(outcomes_json(record))
     else:
         print_report(outcomes_text(record, yard, report_width()))
     return 0
@@ -64,11 +63,9 @@ def _show(arguments: argparse.Namespace) -> int:
 def _enter(arguments: argparse.Namespace) -> int:
     if not arguments.weight or not arguments.reason:
         refuse('a downgrade needs --weight and --reason, such as --weight "120 kg" --reason "Cu 1.4"')
-    folder = yard_folder(arguments)
-    if not (folder / STORE_FILE).is_file():
+    if not (yard_folder(arguments) / STORE_FILE).is_file():
         refuse("no store in this yard yet, so nothing was taken out of a bay that could be downgraded")
-    desk = sorters_desk.Desk.open(folder, now=utc_now, person=arguments.person)
-    try:
+    with opened_desk(arguments) as desk:
         entered = sorters_desk.downgrade(
             desk,
             arguments.downgrade,
@@ -77,7 +74,5 @@ def _enter(arguments: argparse.Namespace) -> int:
             grade=arguments.grade,
             loss=arguments.loss,
         )
-    finally:
-        desk.close()
     print(entered.sentence)
     return 0

@@ -15,14 +15,13 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from console.commands.yard.office_server import NEEDS, address_of_office
-from console.commands.yard_folder import add_yard_argument, refuse
+from console.commands.yard_folder import GRADES_FILE, add_yard_argument, refuse
 from console.ground.cleaning import clean
 
 if TYPE_CHECKING:
     from console.office.address import Connection
 
 EXAMPLE = 'baywright tell prices.toml --to "Marlstone Siding Metals" --person Ilse --from service=baywright'
-GRADES_FILE = "grades.toml"
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:

@@ -9,8 +9,9 @@ from console.desk.bays.downgrading import downgrade, money_typed, usual_loss
 from console.desk.done import Done
 from console.desk.refusals import mass_typed
 from console.ledger.rows.rows import Row
-from console.ledger.views.downgrades import standing_draw_downs
+from console.ledger.views.bay_metal import DRAWN_DOWN
 from console.ledger.views.lying import lying_now
+from console.ledger.views.piece_state import standing_rows
 from console.reports.chemistry_text import chemistry_text
 from console.yard.placing.bays_text import bays_text
 from console.yard.placing.gaps import survey
@@ -46,7 +47,7 @@ class Bays:
 
     def sold(self) -> list[Row]:
         """Return the rows of what was drawn down and not voided since, newest first."""
-        return standing_draw_downs(self._desk.ledger)[::-1]
+        return standing_rows(self._desk.ledger, DRAWN_DOWN)[::-1]
 
     def usual_loss(self, sold: Row, weight: str) -> float:
         """Return what a downgrade of so much of a bale costs by the bay's prices [currency].

@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import Any
 
 from console.ground.durable import replace_whole
+from console.ledger.keeping.going_back import hash_at
 from console.ledger.rows.connection import LedgerSource
 from console.ledger.rows.trouble import told_plainly
 from console.yard.chemistry.composition import BaySums
@@ -74,7 +75,5 @@ def _checksum(kept: Mapping[str, Any]) -> str:
 
 
 def _hash_at(source: LedgerSource, seq: int) -> str | None:
-    """Return the hash of a row, None where it is not there."""
     with told_plainly(source.path):
-        row = source.connection.execute("SELECT row_hash FROM ledger WHERE seq = ?", (seq,)).fetchone()
-    return None if row is None else str(row[0])
+        return hash_at(source.connection, seq)

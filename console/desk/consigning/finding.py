@@ -5,17 +5,16 @@ import re
 from console.desk.refusals import DeskRefusal, mass_typed
 from console.ground.cleaning import clean
 from console.ground.mass import as_fraction, is_number
+from console.readings.element_readings import SYMBOLS
 from console.yard.loads.load_sheet import LoadSheet
 from console.yard.loads.settling import Finding
 from console.yard.yard import Yard
-from grade_library.elements import ELEMENTS
 
 HOW = "Type such as net=2680kg cu=0.27 yield=94.2 paid=4900.50 lost=120; and what he says."
 NOT_READ = '"{word}" is not understood. {how}'
 TWICE = "{key} stands twice."
 OTHER_MONEY = "{tag} is sold in {own}; {typed} is {other} and cannot be set against that."
 _MONEY = re.compile(r"([+-]?[0-9.,]+)\s*([A-Za-z]*)")
-_SYMBOLS = {symbol.casefold(): symbol for symbol in ELEMENTS}
 
 
 def finding_typed(typed: str, sheet: LoadSheet, yard: Yard) -> Finding:
@@ -42,12 +41,12 @@ def finding_typed(typed: str, sheet: LoadSheet, yard: Yard) -> Finding:
     if not given and not said.strip():
         raise DeskRefusal(HOW)
     net, share, paid, lost = (given.pop(key, None) for key in ("net", "yield", "paid", "lost"))
-    unknown = [key for key in given if key not in _SYMBOLS]
+    unknown = [key for key in given if key not in SYMBOLS]
     if unknown:
         raise DeskRefusal(NOT_READ.format(word=unknown[0], how=HOW))
     return Finding(
         net_g=None if net is None else mass_typed(net, yard),
-        wt_pct={_SYMBOLS[key]: _percent(value) for key, value in given.items()},
+        wt_pct={SYMBOLS[key]: _percent(value) for key, value in given.items()},
         yield_pct=None if share is None else _percent(share),
         paid_cents=None if paid is None else _cents(paid, sheet),
         lost_cents=None if lost is None else _cents(lost, sheet),

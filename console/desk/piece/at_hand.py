@@ -7,6 +7,7 @@ from console.desk.piece import advising
 from console.desk.piece.again import is_bare
 from console.desk.piece.considering import Consideration
 from console.desk.piece.reading_habit import ReadingHabit
+from console.desk.piece.running_tare import RunningTare
 from console.desk.piece.said_names import SaidNames
 from console.desk.piece.skin_guard import why_guarded
 from console.desk.run_pages import newest_seq
@@ -37,6 +38,7 @@ class PieceAtHand:
         """Number of the newest row, and the last piece as that row leaves it."""
         self.habit = ReadingHabit(desk)
         self._said = SaidNames(desk)
+        self.tare = RunningTare(desk)
 
     def begin_load(self, supplier: str, load: str = "") -> None:
         """Say whose load the pieces from now on belong to; empty for none. Each piece carries it."""
@@ -45,7 +47,7 @@ class PieceAtHand:
     def warm_up(self) -> None:
         """Have whatever is worked out on first use worked out before the first key; meant for a thread."""
         known = self._desk.known
-        warm(known.library, technique_profiles=known.techniques)
+        warm(known.matched, technique_profiles=known.techniques)
         self._desk.consider(WARM_UP_LINE)
         metals_of(known.library)
 
@@ -77,7 +79,7 @@ class PieceAtHand:
         if not code and self.is_same_again(considered):
             code = self.last.bay if self.last else None
         if code:
-            return next((bay for bay in yard.bays if bay.code == code), None)
+            return yard.bay_if_known(code)
         return considered.placement.bay if considered.placement else None
 
     def headroom_warning(self, considered: Consideration) -> str:
@@ -95,7 +97,7 @@ class PieceAtHand:
     def why_guarded(self, considered: Consideration, bay_code: str | None) -> str:
         """Return why Enter keeps a piece out of its bay, or out of the one given; empty where it does not."""
         yard = self._desk.yard
-        given = next((bay for bay in yard.bays if bay.code == bay_code), None)
+        given = yard.bay_if_known(bay_code) if bay_code else None
         bay = given or self.bay(considered)
         return why_guarded(considered, bay, yard) if bay and considered.parsed.can_be_tallied else ""
 

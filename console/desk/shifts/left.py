@@ -3,11 +3,9 @@
 from typing import TYPE_CHECKING
 
 from console.desk.checking import controls_of
-from console.desk.closing import signed_remarks, unfinished
+from console.desk.closing import run_difference, signed_remarks, unfinished
 from console.desk.done import Done, done
 from console.ground.dates import local
-from console.ledger.acts.closeout import difference
-from console.ledger.acts.seen import see
 from console.ledger.rows.queries import rows_where
 from console.ledger.rows.rows import RowKind
 from console.ledger.views.lying import lying_now
@@ -48,7 +46,7 @@ class Left:
             sums,
             (),
             yard,
-            difference(sums, yard),
+            run_difference(ledger, sums, yard),
             local(now),
             earlier_holds=waiting_pieces(ledger),
             bay_watch=bay_watch(yard, lying_now(ledger), watched),
@@ -64,7 +62,7 @@ class Left:
 
     def see(self) -> Done[None]:
         """Keep that who works now has seen it."""
-        row = see(self._desk.ledger.journal, self._desk.person)
+        row = self._desk.ledger.append_to_open_run(RowKind.SEEN, person=self._desk.person, body={})
         return done(f"{self._desk.person} has seen what was left", row)
 
     def _kinds(self) -> list[RowKind]:

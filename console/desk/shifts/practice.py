@@ -4,10 +4,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
+from statistics import fmean
 from tempfile import TemporaryDirectory
 
 from console.desk.desk import Desk
 from console.desk.shifts.practice_pieces import PIECES, PracticePiece
+from console.desk.shifts.shorter import shorter
 from console.ground.cleaning import clean
 from console.ground.figures import many
 from console.ledger.keeping.store import Ledger
@@ -114,7 +116,17 @@ class Practice:
 
     def text(self, width: int) -> str:
         """Return what was taken for what, with keys and seconds, for so many columns."""
-        return practice_text(self.answers(), width)
+        answers = self.answers()
+        entered = [one for one in answers if one.taken is not None]
+        right = sum(one.is_right for one in entered)
+        lines = [f"{right} of {many(len(entered), 'piece', 'pieces')} in the right bay."]
+        if entered:
+            keys, seconds = fmean(one.keys for one in entered), fmean(one.seconds for one in entered)
+            lines[0] += f" Keys per piece {keys:.1f}, seconds per piece {seconds:.1f}."
+        for number, one in enumerate(answers, 1):
+            lines += ["", *folded(f"{number}. {one.piece.seen}.", width, indent="   ")]
+            lines += folded(_said(one, self.desk), width, first="   ", indent="   ")
+        return "\n".join(lines)
 
     def close(self) -> None:
         """Throw the store away."""
@@ -129,30 +141,17 @@ class Practice:
         return bay.code if bay else ""
 
 
-def practice_text(answers: Sequence[Answer], width: int) -> str:
-    """Return what was taken for what, with keys and seconds, for so many columns."""
-    entered = [one for one in answers if one.taken is not None]
-    right = sum(one.is_right for one in entered)
-    lines = [f"{right} of {many(len(entered), 'piece', 'pieces')} in the right bay."]
-    if entered:
-        keys, seconds = (sum(getattr(one, what) for one in entered) / len(entered) for what in _COUNTED)
-        lines[0] += f" Keys per piece {keys:.1f}, seconds per piece {seconds:.1f}."
-    for number, one in enumerate(answers, 1):
-        lines += ["", *folded(f"{number}. {one.piece.seen}.", width, indent="   ")]
-        lines += folded(_said(one), width, first="   ", indent="   ")
-    return "\n".join(lines)
-
-
-_COUNTED = ("keys", "seconds")
-
-
-def _said(one: Answer) -> str:
+def _said(one: Answer, desk: Desk) -> str:
     if one.taken is None:
         return f"Passed over. It is {one.piece.metal}: {one.right_bay}."
     named = clean(one.taken.grade_label or "no name")
     verdict = "Right" if one.is_right else f"WRONG, it belongs in {one.right_bay}"
     spent = f"{many(one.keys, 'key', 'keys')}, {one.seconds:.1f} s"
+    short = shorter(desk, one.taken.line) if one.is_right else ""
+    # Enter is a key too; who typed as little, or less by Tab, needs no telling.
+    is_news = bool(short) and len(short) + 1 < one.keys
+    hint = f' Shorter, and the same: "{clean(short)}", {len(short) + 1} keys.' if is_news else ""
     return (
         f"{verdict}: it is {one.piece.metal}; taken for {named} in {one.taken.bay}, typed "
-        f'"{clean(one.taken.line)}". {spent}.'
+        f'"{clean(one.taken.line)}". {spent}.{hint}'
     )

@@ -125,7 +125,8 @@ def invert(ledger: Ledger, act: Row, reason: str, person: str) -> Row:
     if act.kind in _PLAIN:
         return ledger.void(act.row_id, reason, person)
     if act.kind is RowKind.LOT:
-        return ledger.lot_check(person, body={**lot_before(ledger, act), "reason": reason})
+        body = {**lot_before(ledger, act), "reason": reason}
+        return ledger.append_to_open_run(RowKind.LOT, person=person, body=body)
     refers = act.refers
     assert refers is not None, "every correction names the row that it corrects"
     match act.kind:

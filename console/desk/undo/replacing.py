@@ -26,17 +26,29 @@ def is_replacement(ledger: Ledger, acts: Sequence[Row]) -> bool:
     return any(row.body.get("reason") == REPLACED_REASON and row.seq + 1 == new.seq for row in voids)
 
 
-def said_together(acts: Acts) -> int:
-    """Return how many of the newest acts said in one go whose load pieces belong to; 1 for a single act."""
+def done_together(ledger: Ledger, acts: Acts) -> int:
+    """Return how many of the newest acts were done in one go; 1 for a single act.
+
+    That is saying whose load several pieces belong to, and beginning the consignments of a plan.
+    """
     count, together = 1, ""
     for number, act in enumerate(reversed(acts), start=1):
-        said = str(act.body.get("together", "")) if act.kind is RowKind.LOAD else ""
+        said = _together(ledger, act)
         if number == 1:
             together = said
         if not together or said != together:
             break
         count = number
     return count
+
+
+def _together(ledger: Ledger, act: Row) -> str:
+    """Return by which mark an act knows the others of its go; empty where it stands alone."""
+    about: Row | None = act
+    if act.kind in (RowKind.VOID, RowKind.UNVOID):
+        about = row_by_id(ledger, str(act.refers))
+    is_one = about is not None and about.kind in (RowKind.LOAD, RowKind.CONSIGNMENT)
+    return str(about.body.get("together", "")) if about is not None and is_one else ""
 
 
 def _piece_of(act: Row) -> str:

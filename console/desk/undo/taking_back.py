@@ -5,7 +5,8 @@ from typing import TYPE_CHECKING
 from console.desk import sentences
 from console.desk.bays.void_sheets import match_sheets
 from console.desk.done import Done, done
-from console.desk.undo.replacing import is_replacement, said_together
+from console.desk.undo.replacing import done_together, is_replacement
+from console.ledger.consignments.consignment import TAG
 from console.ledger.rows.queries import row_by_id
 from console.ledger.rows.rows import Row, RowKind
 
@@ -21,10 +22,10 @@ def undo(desk: "Desk") -> Done[None]:
         with desk.ledger.act():
             new, old = history.undo(desk.ledger, desk.person), history.undo(desk.ledger, desk.person)
         return done(f"taken back: the correction of {_piece_of(desk, old.act)}", new.row, old.row)
-    if (count := said_together(history.done)) > 1:
+    if (count := done_together(desk.ledger, history.done)) > 1:
         with desk.ledger.act():
             rows = [history.undo(desk.ledger, desk.person).row for _ in range(count)]
-        return done(f"taken back: whose load {count} pieces belong to", *rows)
+        return done(f"taken back: {_said_of_all(desk, rows)}", *rows)
     taken = history.undo(desk.ledger, desk.person)
     if taken.act.kind is RowKind.CHECK:
         desk.checks.learn()
@@ -39,10 +40,10 @@ def redo(desk: "Desk") -> Done[None]:
         with desk.ledger.act():
             rows = history.redo(desk.ledger, desk.person), history.redo(desk.ledger, desk.person)
         return done(f"once more: the correction to {_piece_of(desk, rows[1])}", *rows)
-    if (count := said_together(history.undone)) > 1:
+    if (count := done_together(desk.ledger, history.undone)) > 1:
         with desk.ledger.act():
             again = [history.redo(desk.ledger, desk.person) for _ in range(count)]
-        return done(f"once more: whose load {count} pieces belong to", *again)
+        return done(f"once more: {_said_of_all(desk, again)}", *again)
     row = history.redo(desk.ledger, desk.person)
     desk.checks.learn()
     return done(f"once more: {_said_of(desk, row)}{_of_sheets(desk, _about(desk, row) or row)}", row)
@@ -61,6 +62,13 @@ def _about(desk: "Desk", row: Row) -> Row | None:
 def _said_of(desk: "Desk", row: Row) -> str:
     """Return what a row did, in words."""
     return sentences.act(row, _about(desk, row), desk.yard)
+
+
+def _said_of_all(desk: "Desk", rows: list[Row]) -> str:
+    """Return what was done in one go."""
+    about = [one for row in rows if (one := _about(desk, row)) is not None]
+    tags = sorted({str(one.body[TAG]) for one in about if one.kind is RowKind.CONSIGNMENT})
+    return f"the drafts {', '.join(tags)}" if tags else f"whose load {len(rows)} pieces belong to"
 
 
 def _piece_of(desk: "Desk", row: Row) -> str:

@@ -1,8 +1,7 @@
 """What a line says of the metal, brought up to date with what was found since."""
 
-from console.entry.parse import KEPT
 from console.entry.parsed import ParsedLine, Token
-from console.entry.token_kind import TokenKind
+from console.entry.token_kind import KEPT, TokenKind
 
 NOT_THE_METAL = frozenset(
     {

@@ -2,18 +2,22 @@
 
 import itertools
 import re
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import replace
 
 from console.entry.claims import exact
 from console.entry.draft import Draft, Mark
+from console.entry.things.no_metal import NO_METAL
+from console.entry.things.unknown_words import keep_unknown_words
 from console.entry.token_kind import ASKED_BACK, TokenKind
 from console.entry.vocabulary import BY_WORD, remark
-from grade_library.facts import Claim, Surface
+from grade_library.facts import Claim, Form, Surface
 from grade_library.naming.names import NameIndex
 
 _JOINS = "joins"
 """What `remark` says of a word that only joins."""
+_HOLDS = ("tank", "what it stands in")
+"""What `remark` says of what pieces are brought in."""
 _HOUSING = "said: housing"
 """Meaning of a word for the hull of a thing, which is of a metal of its own."""
 _ATTACHED = BY_WORD["attached"]
@@ -22,22 +26,40 @@ _OWN_METAL: Mapping[str, str] = {"roller blind": "aluminium"}
 """Simple goods that come in several metals -> the one that they mostly are of (common practice)."""
 _ALTERNATIVES = re.compile(r"[,?;:]|\bor\b")
 """What stands between the answers in a question."""
+_READ = (TokenKind.READING,)
+_SEEN = (
+    *(*_READ, TokenKind.MAGNET, TokenKind.COLOUR, TokenKind.SCRATCH, TokenKind.HEFT, TokenKind.SPARK),
+    *(TokenKind.DENSITY, TokenKind.CONDUCTIVITY),
+)
+"""What was found out about the metal itself."""
+_MADE_SO = (Form.CASTING, Form.FORGING)
+"""Forms that say how a thing was made, and are no thing themselves."""
+_ON_IRON = frozenset({Surface.GALVANISED, Surface.RUSTY})
+"""Skins that lie on steel or iron."""
 
 
-def settle(draft: Draft, names: NameIndex | None) -> None:
-    """Let the words of a line answer each other."""
+def settle(draft: Draft, names: NameIndex | None, codes: Collection[str] = ()) -> None:
+    """Let the words of a line answer each other; `codes` are those of the bays, case-folded."""
+    _settle_forms(draft, names)
+    _settle_found(draft)
+    _settle_parts(draft)
     _settle_questions(draft, names)
     _settle_usual(draft)
     _settle_solder(draft, names)
     _settle_goods(draft, names)
     _settle_housings(draft)
     _settle_things(draft)
+    keep_unknown_words(draft, names, codes)
+
+
+def _said_of_metal(claim: Claim) -> bool:
+    """Return True for what says of which metal a thing is, or that it is of none."""
+    return not claim.is_usual and (not claim.material_ids or not NO_METAL.isdisjoint(claim.material_ids))
 
 
 def _named_metals(draft: Draft) -> list[Claim]:
     """Return what is said of the metal itself: no things, and no metal that a thing only usually is."""
-    named = [mark.value for mark in draft.of_kind(TokenKind.CLAIM)]
-    return [claim for claim in named if not claim.is_usual and not claim.material_ids]
+    return [mark.value for mark in draft.of_kind(TokenKind.CLAIM) if _said_of_metal(mark.value)]
 
 
 def _as_said(draft: Draft, mark: Mark) -> None:
@@ -55,26 +77,98 @@ def _as_said(draft: Draft, mark: Mark) -> None:
     draft.marks[draft.marks.index(mark)] = said
 
 
+def _things(draft: Draft) -> list[Mark]:
+    """Return the names of things by their usual metal, told or asked, in the order typed."""
+    named = [mark for mark in draft.marks if isinstance(mark.value, Claim) and mark.value.is_usual]
+    return sorted(named, key=lambda mark: mark.first)
+
+
+def _settle_forms(draft: Draft, names: NameIndex | None) -> None:
+    """Take a form that is all the line says as the thing that it is: "screws" are of steel as a rule.
+
+    Beside any name, reading or test of the metal it only tells the form.
+    """
+    forms = draft.of_kind(TokenKind.FORM)
+    told = (TokenKind.CLAIM, TokenKind.UNKNOWN, *_SEEN)
+    if not forms or any(mark.kind in told for mark in draft.marks):
+        return
+    mark = forms[-1]
+    claim = exact(names, draft.key(mark.first, mark.last))
+    key = draft.key(mark.first, mark.last)
+    is_unit = claim is not None and bool(claim.material_ids) and names is not None and names.has(key)
+    if claim is None or not (claim.is_usual or is_unit) or claim.ask:
+        return
+    draft.marks[draft.marks.index(mark)] = replace(mark, usual=claim)
+
+
+def _settle_found(draft: Draft) -> None:
+    """Let what was found out about the metal decide before what a thing usually is: "propeller cu60 zn38"."""
+    kinds = {mark.kind for mark in draft.marks}
+    for mark in _things(draft):
+        if not kinds.isdisjoint(_SEEN if mark.value.ask else _READ):
+            _as_said(draft, mark)
+
+
+def _settle_parts(draft: Draft) -> None:
+    """Take a thing beside a form as where that is from: a "bath pipe" is a pipe, "tubo de estufa" too."""
+    forms = [mark for mark in draft.of_kind(TokenKind.FORM) if mark.value not in _MADE_SO]
+    is_form = {index for mark in forms for index in range(mark.first, mark.last + 1)}
+    for mark in _things(draft):
+        head = mark.first - 1 if mark.value.noun_first else mark.last + 1
+        while mark.value.noun_first and head > 0 and remark(draft.key(head)) == _JOINS:
+            head -= 1
+        if head in is_form and mark.kind is TokenKind.CLAIM:
+            _as_said(draft, mark)
+
+
 def _settle_questions(draft: Draft, names: NameIndex | None) -> None:
     """Take what is asked back as answered where another word of the line answers it: "zinc gutter".
 
-    Of a thing any metal answers, and a skin of zinc, which lies on steel or iron.
+    Of a thing any metal answers; a skin of zinc or rust lies on steel or iron, and what is cast of a thing
+    that may be cast iron is that.
     """
-    metals = _named_metals(draft)
-    is_galvanised = any(mark.value is Surface.GALVANISED for mark in draft.of_kind(TokenKind.SURFACE))
+    is_answered = bool(_named_metals(draft)) or _has_metal_in_name(draft, names)
+    skins = {mark.value for mark in draft.of_kind(TokenKind.SURFACE)}
+    iron: tuple[str, ...] = () if skins.isdisjoint(_ON_IRON) else ("steel", "cast iron")
+    if any(mark.value is Form.CASTING for mark in draft.of_kind(TokenKind.FORM)):
+        iron = ("cast iron",)
     for mark in draft.of_kind(TokenKind.UNKNOWN):
         if not isinstance(mark.value, Claim):
             continue
-        if mark.value.is_usual and (metals or is_galvanised):
+        if mark.value.is_usual and is_answered:
             _as_said(draft, mark)
             continue
         ways = (*_ALTERNATIVES.split(mark.value.ask), *mark.value.offers)
         known = [claim for way in ways if (claim := exact(names, way.strip())) is not None]
         named = [other.value for other in draft.of_kind(TokenKind.CLAIM)]
-        if is_galvanised and (steel := exact(names, "steel")) is not None:
+        if mark.value.is_usual and (metal := next((one for one in iron if one in mark.value.offers), "")):
+            _take_metal(draft, mark, metal, exact(names, metal))
+            continue
+        if Surface.GALVANISED in skins and (steel := exact(names, "steel")) is not None:
             named.append(steel)
         if any(claim.grade_ids & one.grade_ids for claim in known for one in named):
             _as_said(draft, mark)
+
+
+def _has_metal_in_name(draft: Draft, names: NameIndex | None) -> bool:
+    """Return True where the name of a unit begins with its metal: "aluminium door" before "handle"."""
+    units = [mark for mark in draft.of_kind(TokenKind.CLAIM) if mark.value.material_ids]
+    return any(
+        mark.last > mark.first
+        and (claim := exact(names, draft.key(mark.first))) is not None
+        and _said_of_metal(claim)
+        for mark in units
+    )
+
+
+def _take_metal(draft: Draft, mark: Mark, metal: str, of_metal: Claim | None) -> None:
+    """Take a thing that was asked as one of a metal."""
+    asked = mark.value
+    ids = frozenset() if of_metal is None else of_metal.grade_ids
+    claim = replace(asked, ask="", offers=(), grade_ids=ids, label=f"{asked.label}, of {metal}")
+    draft.marks[draft.marks.index(mark)] = replace(
+        mark, kind=TokenKind.CLAIM, meaning=claim.label, problem="", offers=(), value=claim
+    )
 
 
 def _settle_usual(draft: Draft) -> None:
@@ -82,18 +176,22 @@ def _settle_usual(draft: Draft) -> None:
 
     Of two things the last is the piece, where a word that joins stands between them the first.
     """
-    usual = [mark for mark in draft.of_kind(TokenKind.CLAIM) if mark.value.is_usual]
-    is_named = len(usual) < len(draft.of_kind(TokenKind.CLAIM))
-    if is_named:
-        for mark in usual:
-            _as_said(draft, mark)
+    things = _things(draft)
+    if _named_metals(draft):
+        for mark in things:
+            if mark.kind is TokenKind.CLAIM:
+                _as_said(draft, mark)
         return
-    for first, second in itertools.pairwise(usual):
-        if first.value.grade_ids.isdisjoint(second.value.grade_ids):
-            between = range(first.last + 1, second.first)
-            is_joined = any(remark(draft.key(index)) == _JOINS for index in between)
-            _as_said(draft, second if is_joined else first)
-            return
+    units = [mark for mark in draft.of_kind(TokenKind.CLAIM) if mark.value.material_ids]
+    things = sorted([*things, *units], key=lambda mark: mark.first) if things else []
+    while len(things) > 1:
+        first, second = things[:2]
+        between = range(first.last + 1, second.first)
+        is_joined = any(remark(draft.key(index)) == _JOINS for index in between)
+        # "Box of old keys" is keys: what holds them is not the piece.
+        is_first = is_joined and remark(draft.key(first.first, first.last)) not in _HOLDS
+        _as_said(draft, second if is_first else first)
+        things.remove(second if is_first else first)
 
 
 def _settle_solder(draft: Draft, names: NameIndex | None) -> None:
@@ -130,7 +228,8 @@ def _settle_housings(draft: Draft) -> None:
     """Ask for the metal of a housing beside the name of a unit: "pump housing" is no pump."""
     hulls = [mark for mark in draft.of_kind(TokenKind.REMARK) if mark.meaning == _HOUSING]
     for mark in draft.of_kind(TokenKind.CLAIM):
-        if not mark.value.material_ids or mark.value.grade_ids or not hulls:
+        is_unit = bool(mark.value.material_ids) and not mark.value.grade_ids
+        if not hulls or not (is_unit or mark.value.is_usual):
             continue
         if _named_metals(draft):
             _as_said(draft, mark)

@@ -1,6 +1,5 @@
 """Adds rows to the store, one act one transaction, on disk before it returns."""
 
-import json
 import sqlite3
 import threading
 from collections.abc import Callable, Iterator, Mapping
@@ -15,6 +14,7 @@ from console.ledger.keeping.store_file import StoreFile
 from console.ledger.rows.chain import FIRST_PREV_HASH, HASHED_COLUMNS, row_hash
 from console.ledger.rows.clock_steps import ClockWatch, step_text
 from console.ledger.rows.errors import LedgerRefusal, StoreReplaced, StoreUncertain
+from console.ledger.rows.queries import row_of
 from console.ledger.rows.row_ids import RowIds
 from console.ledger.rows.row_text import json_text, storable, time_of, time_text
 from console.ledger.rows.rows import Row, RowKind
@@ -181,7 +181,7 @@ class Journal:
             own_hash = row_hash(hashed)
             self.connection.execute(_INSERT, (*hashed, own_hash))
             self._pending = (hashed[0], own_hash)
-        return _as_row(hashed, own_hash)
+        return row_of((*start, storable(self.terminal), run_id, *given, texts[0], prev_hash, own_hash))
 
     def append_to_open_run(
         self,
@@ -235,16 +235,3 @@ class Journal:
 def _storable(value: object) -> Any:
     """Return a column's value as SQLite can hold it."""
     return storable(value) if isinstance(value, str) else value
-
-
-def _as_row(columns: tuple[Any, ...], own_hash: str) -> Row:
-    """Return the Row of the columns that were just written."""
-    values = dict(zip(HASHED_COLUMNS, columns, strict=True))
-    del values["evidence"]
-    values |= {
-        "kind": RowKind(values["kind"]),
-        "at_utc": time_of(values["at_utc"]),
-        "body": json.loads(values["body"]),
-        "row_hash": own_hash,
-    }
-    return Row(**values)

@@ -1,4 +1,4 @@
-"""What may be done to a run: opening, notes, tickets, take-over, check samples, draw-downs, closing."""
+"""What may be done to a run: opening, notes, tickets, take-over, draw-downs, closing."""
 
 from collections.abc import Mapping, Sequence
 from typing import Any
@@ -132,7 +132,7 @@ class RunActs:
             LedgerRefusal: The weight is not positive, or no run is open.
         """
         if mass_g <= 0:
-            raise LedgerRefusal("A draw-down weighs more than 0 g.")
+            raise LedgerRefusal("What is taken out of a bay weighs more than 0 g.")
         return self._journal.append_to_open_run(
             RowKind.DRAW_DOWN,
             person=person,
@@ -140,42 +140,6 @@ class RunActs:
             mass_g=mass_g,
             body={**(body or {}), "reason": reason},
         )
-
-    def check(self, person: str, *, body: Mapping[str, Any]) -> Row:
-        """Add a shot on a check sample.
-
-        Args:
-            person: Who shot it.
-            body: Sample, technique, readings, bias and z per element, state of control; JSON-ready.
-
-        Raises:
-            LedgerRefusal: No run is open.
-        """
-        return self._journal.append_to_open_run(RowKind.CHECK, person=person, body=body)
-
-    def lot_check(self, person: str, *, body: Mapping[str, Any]) -> Row:
-        """Add the state of a uniform lot after one more of its pieces was checked.
-
-        Args:
-            person: Who checked it.
-            body: The lot as it stands, JSON-ready.
-
-        Raises:
-            LedgerRefusal: No run is open.
-        """
-        return self._journal.append_to_open_run(RowKind.LOT, person=person, body=body)
-
-    def recheck(self, person: str, *, body: Mapping[str, Any]) -> Row:
-        """Add what a second look at a piece found.
-
-        Args:
-            person: Who looked.
-            body: The piece, where it was put and where it belongs, JSON-ready.
-
-        Raises:
-            LedgerRefusal: No run is open.
-        """
-        return self._journal.append_to_open_run(RowKind.RECHECK, person=person, body=body)
 
     def close(self, person: str, *, explanation: str = "", figures: Mapping[str, Any] | None = None) -> Row:
         """Close the open run; only corrections, which name themselves late, can follow.

@@ -18,8 +18,8 @@ from console.ledger.rows.errors import LedgerRefusal
 from console.ledger.rows.queries import rows_where
 from console.ledger.rows.rows import Row, RowKind
 from console.ledger.rows.runs import OF_ALL_RUNS
+from console.ledger.views.leaving.bales import NO_BALE
 
-NO_BALE = 'No bale has the tag "{tag}". Tags stand on the sheets of the bales, such as T1-ALO-0001.'
 NOT_IN_IT = "{part} does not lie in {tag}. In it: {known}."
 
 
@@ -29,15 +29,22 @@ class ConsignmentActs:
     def __init__(self, journal: Journal) -> None:
         self._journal = journal
 
-    def begin(self, buyer: str, order: str, person: str) -> Row:
+    def begin(self, buyer: str, order: str, person: str, *, together: str = "") -> Row:
         """Begin a consignment for an order of a buyer; its tag is T1-C1, T1-C2 ... never given twice.
+
+        Args:
+            buyer: Code.
+            order: Code.
+            person: Who begins it.
+            together: The same for every row of one act on several consignments.
 
         Raises:
             LedgerRefusal: No run is open.
         """
         with self._journal.act():
             tag = f"{self._journal.terminal}-C{self._begun() + 1}"
-            return self._add(tag, Act.BEGIN, person, {"buyer": buyer, "order": order})
+            body = {"buyer": buyer, "order": order} | _of_act(together)
+            return self._add(tag, Act.BEGIN, person, body)
 
     def put(
         self,
@@ -47,6 +54,7 @@ class ConsignmentActs:
         person: str,
         *,
         despite: str = "",
+        together: str = "",
     ) -> Row:
         """Put bales and boxes, and loose amounts of bays, into an open consignment, all or none.
 
@@ -56,29 +64,34 @@ class ConsignmentActs:
             loose: Bay and weight [g], > 0; it leaves the bay when the consignment is sealed.
             person: Who puts them in.
             despite: Why, where the order refuses what may lie in a bay.
+            together: As `begin`.
 
         Raises:
             LedgerRefusal: No such bale, or it lies in a consignment already.
         """
         with self._journal.act():
-            own, known = self._open(tag), consignments(self._journal)
-            held = {part.draw_down_id: one for one in known.values() for part in one.parts}
-            by_tag = standing_bales(self._journal) if bales else {}
-            parts: list[dict[str, Any]] = []
-            for bale in bales:
-                drawn = by_tag.get(bare_tag(bale))
-                if drawn is None:
-                    raise LedgerRefusal(NO_BALE.format(tag=bale))
-                name = str(drawn.body["bale"])
-                if (holder := held.get(drawn.row_id)) is not None:
-                    raise LedgerRefusal(lies_in(name, holder))
-                held[drawn.row_id] = own
-                parts.append(
-                    {"draw_down": drawn.row_id, "name": name, "bay": drawn.bay, "mass_g": drawn.mass_g}
-                )
+            own = self._open(tag)
+            parts = self._bales(own, bales)
             parts += [{"name": bay, "bay": bay, "mass_g": mass_g} for bay, mass_g in loose]
-            body = {"parts": parts} | ({"despite": despite} if despite else {})
+            body = {"parts": parts} | ({"despite": despite} if despite else {}) | _of_act(together)
             return self._add(own.tag, Act.PUT, person, body)
+
+    def _bales(self, own: Consignment, bales: Sequence[str]) -> list[dict[str, Any]]:
+        """Return bales as parts, each of which lies in no consignment yet."""
+        known = consignments(self._journal).values() if bales else ()
+        held = {part.draw_down_id: one for one in known for part in one.parts}
+        by_tag = standing_bales(self._journal) if bales else {}
+        parts = []
+        for bale in bales:
+            drawn = by_tag.get(bare_tag(bale))
+            if drawn is None:
+                raise LedgerRefusal(NO_BALE.format(tag=bale))
+            name = str(drawn.body["bale"])
+            if (holder := held.get(drawn.row_id)) is not None:
+                raise LedgerRefusal(lies_in(name, holder))
+            held[drawn.row_id] = own
+            parts.append({"draw_down": drawn.row_id, "name": name, "bay": drawn.bay, "mass_g": drawn.mass_g})
+        return parts
 
     def take(self, tag: str, names: Sequence[str], person: str) -> Row:
         """Take parts out of an open consignment, all or none.
@@ -198,3 +211,7 @@ class ConsignmentActs:
         return self._journal.append_to_open_run(
             RowKind.CONSIGNMENT, person=person, body={TAG: tag, ACT: act.value, **body}
         )
+
+
+def _of_act(together: str) -> dict[str, str]:
+    return {"together": together} if together else {}

@@ -10,12 +10,13 @@ from console.ledger.rows.connection import LedgerSource, one_view
 from console.ledger.rows.errors import LedgerRefusal
 from console.ledger.rows.rows import Row
 from console.ledger.views.bay_metal import after_draw_down
+from console.ledger.views.leaving.bales import NO_BALE
 from console.yard.chemistry.bale import bale_from
 from console.yard.chemistry.composition import BaySums
 from console.yard.loads.pooling import UNNAMED
 from console.yard.selling.outlets import openings, refusals
 from console.yard.selling.sale import Outlet, Sale, Source
-from console.yard.yard import Bay, Yard
+from console.yard.yard import Yard
 
 LEAST_KG = 1.0
 """Less than this in a bay is no load [kg]."""
@@ -23,7 +24,6 @@ MOST_BALES = 200
 """So many of the newest bales are planned unless they are named: more is beyond a search of seconds (own
 choice)."""
 UNKNOWN = "nothing is known of what it is made of"
-NO_BALE = 'No bale has the tag "{tag}". Tags stand on the sheets of the bales, such as T1-ALO-0001.'
 NO_BAY = "Bale {tag} is of bay {bay}, which is no longer in yard.toml."
 
 
@@ -96,7 +96,7 @@ def _loose(yard: Yard, sums: Mapping[str, BaySums], held: Sequence[Part]) -> Ite
 def _free(drawn: Mapping[str, Row], held: Iterable[Part], yard: Yard) -> list[Row]:
     """Return the newest bales that lie in no consignment and whose bay is there."""
     taken = {part.draw_down_id for part in held}
-    free = [row for row in drawn.values() if row.row_id not in taken and _bay(yard, row.bay or "")]
+    free = [row for row in drawn.values() if row.row_id not in taken and yard.bay_if_known(row.bay or "")]
     return free[-MOST_BALES:]
 
 
@@ -114,7 +114,7 @@ def _bale(row: Row, yard: Yard, outlets: Sequence[Outlet]) -> Source:
     """Return a bale as a source that is sold whole or not at all."""
     bale = bale_from(row.bay or "", row.mass_g or 0, row.body)
     assert bale is not None, "only draw-downs with a bale stand among the bales"
-    bay = _bay(yard, bale.bay_code)
+    bay = yard.bay_if_known(bale.bay_code)
     if bay is None:
         raise LedgerRefusal(NO_BAY.format(tag=bale.tag, bay=bale.bay_code))
     limits = {one.name: (*one.limits, *(claim.limit for claim in one.claims)) for one in outlets}
@@ -131,7 +131,3 @@ def _bale(row: Row, yard: Yard, outlets: Sequence[Outlet]) -> Source:
         refused_share=bale.refused_share,
         refused_by={**unknown, **refusals(bay, yard)},
     )
-
-
-def _bay(yard: Yard, code: str) -> Bay | None:
-    return next((bay for bay in yard.bays if bay.code == code), None)

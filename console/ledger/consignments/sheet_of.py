@@ -52,16 +52,23 @@ def sheet_of(
     composition = pool(parts).composition() if all(part.contents for part in parts) else {}
     return LoadSheet(
         tag=own.tag,
-        yard_name=yard.name,
-        head=yard.papers_head,
-        unit=yard.weight_unit,
-        **_terms(buyer, order) | _said_of_it(own),
+        **_terms(yard, buyer, order) | _said_of_it(own),
         price_per_kg=str(_price(order, composition, own.foreign_wt_pct) or ""),
         parts=tuple(_sheet_part(part, bales[part.key], yard) for part in own.parts),
         composition=_shown(composition, order),
+        unread=_unread(own, bales),
         judged=judged(parts, order.limits, buyer.decision),
         despite=despite,
     )
+
+
+def _unread(own: Consignment, bales: Mapping[str, Bale]) -> dict[str, float]:
+    """Return of every element the part of the weight in which nobody read it; four decimals."""
+    found: dict[str, float] = {}
+    for part in own.parts:
+        for symbol, share in bales[part.key].unread.items():
+            found[symbol] = found.get(symbol, 0.0) + share * part.mass_g / own.parts_g
+    return {symbol: round(share, 4) for symbol, share in found.items()}
 
 
 def _said_of_it(own: Consignment) -> dict[str, Any]:
@@ -78,9 +85,12 @@ def _said_of_it(own: Consignment) -> dict[str, Any]:
     }
 
 
-def _terms(buyer: Buyer, order: Order) -> dict[str, Any]:
-    """Return what the buyer and the order say."""
+def _terms(yard: Yard, buyer: Buyer, order: Order) -> dict[str, Any]:
+    """Return what the yard, the buyer and the order say."""
     return {
+        "yard_name": yard.name,
+        "head": yard.papers_head,
+        "unit": yard.weight_unit,
         "buyer": buyer.code,
         "buyer_name": buyer.name,
         "address": buyer.address,
@@ -120,7 +130,7 @@ def _bales(
     for part in own.parts:
         row = rows.get(part.draw_down_id)
         bale = bale_from(part.bay, part.mass_g, row.body) if row is not None else None
-        bay = _bay(yard, part.bay)
+        bay = yard.bay_if_known(part.bay)
         if bale is None and bay is not None:
             bale = loose_bale(bay, part, sums, part.name)
         bales[part.key] = bale or Bale(
@@ -136,7 +146,7 @@ def _bales(
 
 
 def _sheet_part(part: Part, bale: Bale, yard: Yard) -> SheetPart:
-    bay = _bay(yard, part.bay)
+    bay = yard.bay_if_known(part.bay)
     most = max(bale.composition.items(), key=lambda item: item[1].wt_pct, default=("", None))
     return SheetPart(
         name=part.name,
@@ -165,7 +175,3 @@ def _shown(composition: Mapping[str, Blend], order: Order) -> dict[str, Blend]:
         for symbol, one in composition.items()
         if one.wt_pct >= LEAST_SHOWN_WT_PCT or symbol in asked
     }
-
-
-def _bay(yard: Yard, code: str) -> Bay | None:
-    return next((bay for bay in yard.bays if bay.code == code), None)

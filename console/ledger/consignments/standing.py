@@ -15,15 +15,15 @@ from console.ledger.consignments.consignment import (
     folded,
     parts_put,
 )
-from console.ledger.rows.connection import LedgerSource, one_view
+from console.ledger.rows.connection import LedgerSource
 from console.ledger.rows.errors import LedgerRefusal
 from console.ledger.rows.queries import rows_where
 from console.ledger.rows.rows import Row, RowKind
 from console.ledger.rows.runs import OF_ALL_RUNS
-from console.ledger.views.replay import CORRECTIONS, stand_after
+from console.ledger.views.bay_metal import DRAWN_DOWN
+from console.ledger.views.piece_state import standing_rows
 
 _OURS = f"kind = 'consignment' AND {OF_ALL_RUNS}"
-_DRAWN = f"kind = 'draw-down' AND {OF_ALL_RUNS}"
 NEVER_CHANGES = "{tag} was sealed by {person}, {at}: a sealed consignment never changes."
 NO_SUCH = 'There is no consignment "{tag}". {known}'
 LIES_IN = "{bale} lies in {tag}, which is {state}; {way_out}."
@@ -31,7 +31,7 @@ LIES_IN = "{bale} lies in {tag}, which is {state}; {way_out}."
 
 def consignments(source: LedgerSource) -> dict[str, Consignment]:
     """Return every consignment that stands, by its tag, oldest first."""
-    return folded(_standing(source, _OURS))
+    return folded(standing_rows(source, _OURS))
 
 
 def consignment_named(source: LedgerSource, tag: str) -> Consignment:
@@ -51,7 +51,7 @@ def consignment_named(source: LedgerSource, tag: str) -> Consignment:
 
 def standing_bales(source: LedgerSource) -> dict[str, Row]:
     """Return the draw-down of every bale that was not taken back, by its tag as scanned, oldest first."""
-    rows = _standing(source, _DRAWN)
+    rows = standing_rows(source, DRAWN_DOWN)
     return {bare_tag(str(row.body["bale"])): row for row in rows if "bale" in row.body}
 
 
@@ -129,13 +129,3 @@ def lies_in(bale: str, holder: Consignment) -> str:
     is_open = holder.state is State.OPEN
     way_out = "take it out of there first" if is_open else "it stays there"
     return LIES_IN.format(bale=bale, tag=holder.tag, state=holder.state.value, way_out=way_out)
-
-
-def _standing(source: LedgerSource, ours: str) -> list[Row]:
-    """Return the rows that meet a condition and are not void, oldest first."""
-    with one_view(source):
-        rows = rows_where(source, ours)
-        refers = f"refers IN (SELECT row_id FROM ledger WHERE {ours})"
-        corrections = rows_where(source, f"{refers} AND {CORRECTIONS}") if rows else []
-    stands = stand_after([*rows, *corrections])
-    return [row for row in rows if not stands[row.row_id].is_void]

@@ -10,7 +10,7 @@ import hashlib
 import json
 from collections.abc import Iterator
 from contextlib import suppress
-from dataclasses import dataclass, replace
+from dataclasses import asdict, dataclass, replace
 from pathlib import Path
 
 import platformdirs
@@ -71,15 +71,7 @@ def anchors_of(store: Path, ledger: str | None) -> Iterator[Anchor]:
 
 def keep(anchor: Anchor, store: Path) -> None:
     """Write an anchor to every place; one that cannot be written to is left out."""
-    text = json.dumps(
-        {
-            "ledger": anchor.ledger,
-            "store": anchor.store,
-            "heads": anchor.heads,
-            "runs": anchor.runs,
-            "tags": anchor.tags,
-        }
-    )
+    text = json.dumps(asdict(anchor))
     for file in _places(store, anchor.ledger):
         with suppress(OSError):
             file.parent.mkdir(parents=True, exist_ok=True)

@@ -5,7 +5,7 @@ from collections.abc import Callable
 from pathlib import Path
 from time import sleep
 
-from console.ledger.keeping.going_back import hash_at
+from console.ledger.keeping.going_back import hash_at, last_seq
 from console.ledger.keeping.verify import changed_rows
 from console.ledger.rows.connection import LedgerSource
 from console.ledger.rows.queries import LedgerReader
@@ -32,7 +32,7 @@ def chain_verdict(source: LedgerSource, seen: Seen | None = None) -> str:
         found = next(changed_rows(source, first), None)
         if found is not None:
             return f"NOT VERIFIED: row {found.seq}: {found.what}"
-        newest = source.connection.execute("SELECT coalesce(max(seq), 0) FROM ledger").fetchone()[0]
+        newest = last_seq(source.connection)
     return f"verified to row {newest}"
 
 

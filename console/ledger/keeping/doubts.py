@@ -8,7 +8,7 @@ from hashlib import sha256
 from pathlib import Path
 
 from console.ledger.keeping.anchors import Anchor, anchors_of
-from console.ledger.keeping.going_back import hash_at
+from console.ledger.keeping.going_back import hash_at, last_seq
 from console.ledger.keeping.verify import changed_rows, guard_findings
 from console.ledger.rows.connection import LedgerSource
 from console.ledger.rows.errors import StoreDoubted
@@ -86,9 +86,8 @@ def doubted(path: Path, said: Sequence[str]) -> StoreDoubted:
 
 
 def _missing(path: Path, connection: sqlite3.Connection) -> Doubts:
-    newest = int(connection.execute("SELECT coalesce(max(seq), 0) FROM ledger").fetchone()[0])
-    ledger = hash_at(connection, 1)
-    return _compared(path, list(anchors_of(path, ledger)), lambda seq: hash_at(connection, seq), newest)
+    anchors = list(anchors_of(path, hash_at(connection, 1)))
+    return _compared(path, anchors, lambda seq: hash_at(connection, seq), last_seq(connection))
 
 
 def _compared(

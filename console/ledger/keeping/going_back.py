@@ -70,7 +70,7 @@ def going_back(copy: Path, store: Path) -> GoingBack:
 
 def last_common(one: sqlite3.Connection, other: sqlite3.Connection) -> int:
     """Return the number of the last row that two stores share, 0 where they share none."""
-    low, high = 0, min(_last_seq(one), _last_seq(other))
+    low, high = 0, min(last_seq(one), last_seq(other))
     while low < high:
         middle = (low + high + 1) // 2
         if hash_at(one, middle) == hash_at(other, middle) is not None:
@@ -86,7 +86,8 @@ def hash_at(connection: sqlite3.Connection, seq: int) -> str | None:
     return str(found[0]) if found else None
 
 
-def _last_seq(connection: sqlite3.Connection) -> int:
+def last_seq(connection: sqlite3.Connection) -> int:
+    """Return the number of the newest row, 0 where there is none."""
     return int(connection.execute("SELECT coalesce(max(seq), 0) FROM ledger").fetchone()[0])
 
 
@@ -102,7 +103,7 @@ def _lost(store: sqlite3.Connection, common_seq: int) -> GoingBack:
     )
     return GoingBack(
         common_seq=common_seq,
-        last_seq=_last_seq(store),
+        last_seq=last_seq(store),
         entries=entries,
         pieces=pieces,
         mass_g=mass_g,

@@ -11,6 +11,7 @@ from contextlib import suppress
 from pathlib import Path
 
 from console.ground.durable import onto_disk
+from console.ledger.keeping.going_back import hash_at
 from console.ledger.rows.connection import set_up_writer, writer_connection
 from console.ledger.rows.errors import StoreError, StoreUncertain
 from console.ledger.rows.trouble import PRIMARY_CODE, UNREADABLE
@@ -53,8 +54,7 @@ def settled(
 
 
 def _is_there(connection: sqlite3.Connection, wanted: tuple[int, str]) -> bool:
-    found = connection.execute("SELECT row_hash FROM ledger WHERE seq = ?", (wanted[0],)).fetchone()
-    return found is not None and str(found[0]) == wanted[1]
+    return hash_at(connection, wanted[0]) == wanted[1]
 
 
 def _is_log_settled(path: Path, connection: sqlite3.Connection) -> bool:

@@ -23,7 +23,6 @@ from console.ledger.keeping.verify import restore_guards
 from console.ledger.keeping.writer_lock import take_writer_lock
 from console.ledger.rows.connection import open_for_writing
 from console.ledger.rows.errors import StoreError
-from console.ledger.rows.queries import LedgerReader
 from console.ledger.rows.row_text import time_text
 from console.ledger.rows.rows import Row, RowKind
 from console.ledger.rows.runs import open_run_of
@@ -31,17 +30,14 @@ from console.ledger.rows.runs import runs as runs_of
 from console.ledger.rows.schema import STEPS, Step
 from console.ledger.rows.trouble import UNREADABLE, told_plainly
 
-__all__ = ["Ledger", "LedgerReader"]
-
 
 class Ledger:
     """The one writer of a store: a journal that adds rows, the acts, and what watches over them."""
 
     def __init__(self, journal: Journal) -> None:
         self.journal = journal
-        self.path, self.terminal, self.act, self.append = (
-            journal.path, journal.terminal, journal.act, journal.append,
-        )  # fmt: skip
+        self.path, self.terminal, self.act = journal.path, journal.terminal, journal.act
+        self.append, self.append_to_open_run = journal.append, journal.append_to_open_run
         self._pieces, self._runs = PieceActs(journal), RunActs(journal)
         self.add_piece, self.void, self.unvoid = self._pieces.add, self._pieces.void, self._pieces.unvoid
         self.move, self.reweigh, self.resolve = self._pieces.move, self._pieces.reweigh, self._pieces.resolve
@@ -50,9 +46,7 @@ class Ledger:
             self._runs.open, self._runs.take_over, self._runs.close,
         )  # fmt: skip
         self.note, self.ticket, self.draw_down = self._runs.note, self._runs.ticket, self._runs.draw_down
-        self.check, self.lot_check, self.recheck, self.next_tag = (
-            self._runs.check, self._runs.lot_check, self._runs.recheck, self._runs.next_tag,
-        )  # fmt: skip
+        self.next_tag = self._runs.next_tag
         self.consignments = ConsignmentActs(journal)
         self.doubts = Doubts()
         """In what the ledger is not as it was left, until somebody consented to go on."""

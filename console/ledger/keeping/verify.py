@@ -97,6 +97,11 @@ def verify(
     )
 
 
+def _of_store(what: str, expected: str) -> Finding:
+    """Return a finding about the store as a whole."""
+    return Finding(seq=None, row_id=None, what=what, expected=expected)
+
+
 def _structure(source: LedgerSource) -> Iterator[Finding]:
     """Yield what SQLite itself finds wrong with the file."""
     try:
@@ -105,7 +110,7 @@ def _structure(source: LedgerSource) -> Iterator[Finding]:
         answers = [str(error)]
     for answer in answers:
         if answer != "ok":
-            yield Finding(seq=None, row_id=None, what=f"the file is damaged: {answer}", expected="ok")
+            yield _of_store(f"the file is damaged: {answer}", "ok")
 
 
 def guard_findings(source: LedgerSource, steps: tuple[Step, ...] = STEPS) -> Iterator[Finding]:
@@ -113,19 +118,15 @@ def guard_findings(source: LedgerSource, steps: tuple[Step, ...] = STEPS) -> Ite
     try:
         there = _shape(source.connection)
     except UNREADABLE as error:
-        yield Finding(
-            seq=None, row_id=None, what=f"the store's shape cannot be read: {error}", expected="readable"
-        )
+        yield _of_store(f"the store's shape cannot be read: {error}", "readable")
         return
     for name, statement in _whole_shape(steps).items():
         if name not in there:
-            yield Finding(seq=None, row_id=None, what=f"{name} is missing from the store", expected=statement)
+            yield _of_store(f"{name} is missing from the store", statement)
         elif there[name] != statement:
-            yield Finding(
-                seq=None, row_id=None, what=f"{name} was altered: {there[name]}", expected=statement
-            )
+            yield _of_store(f"{name} was altered: {there[name]}", statement)
     for name in there.keys() - _whole_shape(steps).keys():
-        yield Finding(seq=None, row_id=None, what=f"{name} does not belong in the store", expected="nothing")
+        yield _of_store(f"{name} does not belong in the store", "nothing")
 
 
 @cache
@@ -221,9 +222,8 @@ def _rows_one_by_one(source: LedgerSource, first: int) -> Iterator[tuple[Any, ..
 def _rows_by_index(connection: sqlite3.Connection) -> int:
     """Return the highest row number that an index names, 0 when no index can be read either."""
     try:
-        return int(
-            connection.execute("SELECT max(seq) FROM ledger INDEXED BY ledger_by_run").fetchone()[0] or 0
-        )
+        newest = connection.execute("SELECT max(seq) FROM ledger INDEXED BY ledger_by_run").fetchone()[0]
+        return int(newest or 0)
     except UNREADABLE:
         return 0
 

@@ -4,18 +4,16 @@ from collections.abc import Mapping
 from typing import Any
 
 from console.ledger.rows.connection import LedgerSource
-from console.ledger.rows.queries import rows_where
 from console.ledger.rows.rows import Row
 from console.ledger.rows.runs import OF_ALL_RUNS
-from console.ledger.views.piece_state import standing_of
+from console.ledger.views.piece_state import standing_rows
 from console.yard.coupons.check_samples import ElementCheck
 from console.yard.coupons.check_state import CheckShot
 
 
 def check_shots(source: LedgerSource) -> list[CheckShot]:
     """Return every shot on a check sample, of all runs, oldest first; voided ones are left out."""
-    rows = rows_where(source, f"kind = 'check' AND {OF_ALL_RUNS}", index="ledger_by_run")
-    return [shot_of(row) for row in rows if not standing_of(source, row).is_void]
+    return [shot_of(row) for row in standing_rows(source, f"kind = 'check' AND {OF_ALL_RUNS}")]
 
 
 def shot_of(row: Row) -> CheckShot:

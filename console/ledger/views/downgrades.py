@@ -10,12 +10,12 @@ from datetime import datetime
 
 from console.ground.mass import format_mass
 from console.ledger.keeping.store import Ledger
-from console.ledger.rows.connection import LedgerSource, one_view
+from console.ledger.rows.connection import LedgerSource
 from console.ledger.rows.errors import LedgerRefusal
-from console.ledger.rows.queries import rows_where
 from console.ledger.rows.rows import Row, RowKind
-from console.ledger.rows.runs import open_run_id
-from console.ledger.views.piece_state import standing_of
+from console.ledger.rows.runs import OF_ALL_RUNS, open_run_id
+from console.ledger.views.bay_metal import DRAWN_DOWN
+from console.ledger.views.piece_state import standing_rows
 from console.yard.money import amount
 
 
@@ -126,21 +126,8 @@ def _sentence(draw_down: Row, weight: str, reason: str, lost: str) -> str:
 
 def downgrades(source: LedgerSource) -> list[Downgrade]:
     """Return every downgrade that was not voided, oldest first."""
-    with one_view(source):
-        rows = rows_where(source, "kind = 'note' AND instr(body, '\"downgrade\":')")
-        return [
-            _downgrade_of(row)
-            for row in rows
-            if "downgrade" in row.body and not standing_of(source, row).is_void
-        ]
-
-
-def standing_draw_downs(source: LedgerSource) -> list[Row]:
-    """Return the rows of every draw-down that was not voided, oldest first."""
-    with one_view(source):
-        return [
-            row for row in rows_where(source, "kind = 'draw-down'") if not standing_of(source, row).is_void
-        ]
+    rows = standing_rows(source, f"kind = 'note' AND {OF_ALL_RUNS} AND instr(body, '\"downgrade\":')")
+    return [_downgrade_of(row) for row in rows if "downgrade" in row.body]
 
 
 def find_draw_down(source: LedgerSource, named: str) -> Row:
@@ -149,7 +136,7 @@ def find_draw_down(source: LedgerSource, named: str) -> Row:
     Raises:
         LedgerRefusal: None is named so; the message says which there are.
     """
-    rows = standing_draw_downs(source)
+    rows = standing_rows(source, DRAWN_DOWN)
     asked = named.strip().casefold()
     for row in reversed(rows):
         if asked in (row.row_id.casefold(), _bale_of(row).casefold(), (row.bay or "").casefold()):

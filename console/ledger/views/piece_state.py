@@ -58,6 +58,21 @@ def standing_of(source: LedgerSource, row: Row) -> Standing:
     return stand_after([row, *corrections_of(source, row.row_id)])[row.row_id]
 
 
+def standing_rows(source: LedgerSource, condition: str) -> list[Row]:
+    """Return the rows of any kind that meet a condition and are not void, oldest first.
+
+    Args:
+        source: The ledger or a reader.
+        condition: SQL after WHERE, written by this program, without values.
+    """
+    with one_view(source):
+        rows = rows_where(source, condition)
+        refers = f"refers IN (SELECT row_id FROM ledger WHERE {condition})"
+        corrections = rows_where(source, f"{refers} AND {CORRECTIONS}") if rows else []
+    stands = stand_after([*rows, *corrections])
+    return [row for row in rows if not stands[row.row_id].is_void]
+
+
 def naming_row(source: LedgerSource, row_id: str) -> Row:
     """Return the row that named a piece: the one that resolved it, unless that was taken back, else its own.
 
@@ -145,6 +160,7 @@ def state_of(standing: Standing) -> PieceState:
         note=said("note", ""),
         sureness=named.get("sureness", ""),
         twins=tuple(named.get("twins", ())),
+        class_name=named.get("class", ""),
         is_override=said("is_override", False),
         is_void=standing.is_void,
         is_held=standing.is_held,

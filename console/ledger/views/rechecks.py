@@ -3,12 +3,13 @@
 from dataclasses import dataclass
 
 from console.ledger.rows.connection import LedgerSource, one_view
-from console.ledger.rows.queries import rows_where
-from console.ledger.rows.rows import PieceState, Row
+from console.ledger.rows.rows import PieceState
 from console.ledger.rows.runs import OF_ALL_RUNS, Where, of_run
-from console.ledger.views.piece_state import standing_of, standing_where, state_of
+from console.ledger.views.piece_state import standing_rows, standing_where, state_of
 from console.yard.rechecks.confusion import Recheck
 
+LOOKED_AT = f"kind = 'recheck' AND {OF_ALL_RUNS}"
+"""SQL that is true of every second look."""
 DRAWN = "json_extract(body, '$.recheck') IS NOT NULL"
 """SQL that is true of the row of a piece that was drawn."""
 
@@ -25,7 +26,7 @@ class DueRecheck:
 def due_rechecks(source: LedgerSource, run_id: str) -> list[DueRecheck]:
     """Return the pieces of a run that were drawn and not looked at again yet, oldest first; void ones not."""
     with one_view(source):
-        done = {str(row.body.get("piece")) for row in _standing_rows(source)}
+        done = {str(row.body.get("piece")) for row in standing_rows(source, LOOKED_AT)}
         drawn = standing_where(source, Where(f"run_id = ? AND {DRAWN}", (run_id,)), of_run(run_id))
     return [
         DueRecheck(mark=str(one.entered.body.get("recheck")), piece=state_of(one))
@@ -42,7 +43,7 @@ def rechecks_done(source: LedgerSource) -> list[Recheck]:
             placed=str(row.body.get("placed", "")),
             found=str(row.body.get("found", "")),
         )
-        for row in _standing_rows(source)
+        for row in standing_rows(source, LOOKED_AT)
     ]
 
 
@@ -50,8 +51,3 @@ def rechecks_drawn(source: LedgerSource) -> int:
     """Return how many pieces were drawn in all runs, void ones not counted."""
     drawn = standing_where(source, Where(DRAWN))
     return sum(not one.is_void for one in drawn)
-
-
-def _standing_rows(source: LedgerSource) -> list[Row]:
-    rows = rows_where(source, f"kind = 'recheck' AND {OF_ALL_RUNS}", index="ledger_by_run")
-    return [row for row in rows if not standing_of(source, row).is_void]

@@ -6,26 +6,11 @@ from console.ledger.rows.connection import LedgerSource, one_view
 from console.ledger.rows.errors import LedgerRefusal
 from console.ledger.rows.queries import last_row, rows_where
 from console.ledger.rows.rows import BayTotal, DrawDown, Row, RowKind, Tally, Ticket
-from console.ledger.rows.runs import latest_run, of_run, open_run_of, run_by_id, runs
+from console.ledger.rows.runs import of_run, run_by_id
 from console.ledger.views.piece_state import (
-    piece_state,
-    piece_states,
-    remarkable_pieces,
     waiting_pieces,
 )
 from console.ledger.views.sums import corrected, sums_by
-
-__all__ = [
-    "latest_run",
-    "open_run_of",
-    "piece_state",
-    "piece_states",
-    "remarkable_pieces",
-    "runs",
-    "tally",
-    "tally_since",
-    "waiting_pieces",
-]
 
 
 def tally(source: LedgerSource, run_id: str) -> Tally:

@@ -4,6 +4,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from console.yard.errors import YardFileError
+from console.yard.file.fields import Fields
 from console.yard.file.office_table import office_settings_from
 from console.yard.file.yard_file import YARD_FILE, read_toml, yard_from
 from console.yard.office_says import folded, overlaid, priced_by_office
@@ -21,7 +22,7 @@ def yard_as_it_stands(folder: Path, store: Path, library: GradeLibrary) -> Yard:
         StoreError: The store cannot be read.
     """
     table = read_toml(folder / YARD_FILE)
-    wins = office_settings_from(table, YARD_FILE).wins if "office" in table else ()
+    wins = office_settings_from(Fields(YARD_FILE, table)).wins if "office" in table else ()
     if not wins or not store.is_file():
         return yard_from(table, folder, library)
     from console.ledger.rows.queries import LedgerReader

@@ -1,6 +1,6 @@
 """What the next sorter must know of a run."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import datetime
 from typing import Any
 
@@ -9,11 +9,8 @@ from console.ledger.acts.closeout import Difference, LoadDifference
 from console.ledger.rows.rows import PieceState, Tally
 from console.reports.closing.bay_watch import BayWatch
 from console.reports.closing.handover_report import BayLine, HandoverReport, HoldLine, PieceLine, PieceLines
-from console.reports.closing.handover_text import text_of_report
-from console.reports.sort_class import sort_class
-from console.yard.yard import Bay, Yard
-
-__all__ = ["BayLine", "HandoverReport", "HoldLine", "PieceLine", "as_text", "handover"]
+from console.reports.sort_class import NO_NAME, sort_class
+from console.yard.yard import Yard
 
 _WAITS_FOR = {True: "somebody who can name it", False: "a check that settles it"}
 MOST_PIECES = 10
@@ -51,9 +48,9 @@ def handover(
     """
     return HandoverReport(
         made_at=now,
-        earlier_holds=_hold_lines([p for p in earlier_holds if p.run_id != tally.run.run_id], now),
+        earlier_holds=_hold_lines((p for p in earlier_holds if p.run_id != tally.run.run_id), now),
         difference=difference,
-        loads=_named(loads),
+        loads=tuple(loads) if any(one.load or one.supplier for one in loads) else (),
         bay_watch=tuple(bay_watch),
         checks=tuple(map(clean, checks)),
         unfinished=tuple(map(clean, unfinished)),
@@ -63,67 +60,38 @@ def handover(
     )
 
 
-def _named(loads: Sequence[LoadDifference]) -> tuple[LoadDifference, ...]:
-    """Return the loads where they are kept apart, nothing where there is only one without a name."""
-    return tuple(loads) if any(one.load or one.supplier for one in loads) else ()
-
-
 def _said_of_run(tally: Tally, yard: Yard, now: datetime, worth: Mapping[str, int]) -> dict[str, Any]:
     """Return what the sums of the run say by themselves, in the yard's names and unit."""
     return {
         "yard_name": clean(yard.name),
         "unit": yard.weight_unit,
         "currency": clean(yard.currency),
+        "sums": tally,
+        "workers": tuple(map(clean, dict.fromkeys(tally.take_overs or (tally.run.opened_by,)))),
         "bays": _bay_lines(tally, yard, worth),
-        "run": tally.run,
-        "workers": tuple(
-            clean(person) for person in dict.fromkeys(tally.take_overs or (tally.run.opened_by,))
-        ),
-        "pieces": tally.pieces,
-        "entries": tally.entries,
-        "mass_g": tally.mass_g,
         "holds": _hold_lines(tally.holds, now),
-        "tickets": tally.tickets,
-        "notes": tuple(clean(note) for note in tally.notes),
-        "draw_downs": tally.draw_downs,
-        "last_seq": tally.last_seq,
-        "last_hash": tally.last_hash,
+        "notes": tuple(map(clean, tally.notes)),
     }
-
-
-def as_text(report: HandoverReport, width: int = 80) -> str:
-    """Return the handover as plain text for any printer.
-
-    Args:
-        report: The handover.
-        width: Columns that no line exceeds, at least 60.
-    """
-    return text_of_report(report, width)
 
 
 def _bay_lines(tally: Tally, yard: Yard, worth: Mapping[str, int]) -> tuple[BayLine, ...]:
     """Return a line for every bay that took something in, in the order of yard.toml, strange ones last."""
-    known = {bay.code: bay for bay in yard.bays}
-    order = {code: place for place, code in enumerate(known)}
+    order = {bay.code: place for place, bay in enumerate(yard.bays)}
     totals = sorted(tally.bays, key=lambda total: order.get(total.bay, len(order)))
+    known = [(total, yard.bay_if_known(total.bay)) for total in totals]
     return tuple(
         BayLine(
             code=clean(total.bay),
-            name=_bay_name(known.get(total.bay)),
+            name=clean(bay.name) if bay else "not in yard.toml any more",
             pieces=total.pieces,
             mass_g=total.mass_g,
             share=total.mass_g / tally.mass_g if tally.mass_g else 0.0,
             worth_cents=worth.get(total.bay),
-            is_hold=total.bay in known and known[total.bay].is_hold,
-            bale_g=known[total.bay].bale_g if total.bay in known else None,
+            is_hold=bay is not None and bay.is_hold,
+            bale_g=bay.bale_g if bay else None,
         )
-        for total in totals
+        for total, bay in known
     )
-
-
-def _bay_name(bay: Bay | None) -> str:
-    """Return the name of a bay, or that yard.toml has lost it since."""
-    return "not in yard.toml any more" if bay is None else clean(bay.name)
 
 
 def _said_of_pieces(
@@ -161,24 +129,22 @@ def _telling(pieces: Sequence[PieceState]) -> list[PieceState]:
     return sorted(shown, key=lambda piece: piece.seq)
 
 
-def _hold_lines(pieces: Sequence[PieceState], now: datetime) -> tuple[HoldLine, ...]:
+def _hold_lines(pieces: Iterable[PieceState], now: datetime) -> tuple[HoldLine, ...]:
     """Return the lines of pieces on hold."""
-    return tuple(_hold_line(piece, now) for piece in pieces)
-
-
-def _hold_line(piece: PieceState, now: datetime) -> HoldLine:
-    """Return the line of a piece on hold."""
-    return HoldLine(
-        tag=clean(piece.tag or "no tag"),
-        bay=clean(piece.bay),
-        run_id=piece.run_id,
-        mass_g=piece.mass_g,
-        pieces=piece.pieces,
-        likeliest=sort_class(piece) or "no name",
-        waits_for=clean(piece.waits_for or _WAITS_FOR[piece.grade_id is None]),
-        line=clean(piece.line),
-        person=clean(piece.person),
-        at=piece.at_utc.astimezone(now.tzinfo),
+    return tuple(
+        HoldLine(
+            tag=clean(piece.tag or "no tag"),
+            bay=clean(piece.bay),
+            run_id=piece.run_id,
+            mass_g=piece.mass_g,
+            pieces=piece.pieces,
+            likeliest=sort_class(piece) or NO_NAME,
+            waits_for=clean(piece.waits_for or _WAITS_FOR[piece.grade_id is None]),
+            line=clean(piece.line),
+            person=clean(piece.person),
+            at=piece.at_utc.astimezone(now.tzinfo),
+        )
+        for piece in pieces
     )
 
 

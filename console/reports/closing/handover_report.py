@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from console.ledger.acts.closeout import Difference, LoadDifference
-from console.ledger.rows.rows import DrawDown, Run, Ticket
+from console.ledger.rows.rows import Tally
 from console.reports.closing.bay_watch import BayWatch
 
 MOST_HOLDS = 15
@@ -87,22 +87,18 @@ class HandoverReport:
     unit: str
     currency: str
     made_at: datetime
-    run: Run
+    sums: Tally
+    """Of the run, as its rows add up; what people typed in it is cleaned where it is shown."""
     workers: tuple[str, ...]
     bays: tuple[BayLine, ...]
-    pieces: int
-    entries: int
-    mass_g: int
     holds: tuple[HoldLine, ...]
     earlier_holds: tuple[HoldLine, ...]
     """Pieces of earlier runs that still wait."""
-    tickets: tuple[Ticket, ...]
     difference: Difference
     notes: tuple[str, ...]
     piece_notes: PieceLines
     overrides: PieceLines
     corrections: PieceLines
-    draw_downs: tuple[DrawDown, ...]
     loads: tuple[LoadDifference, ...]
     """Every load against its own tickets; empty when loads are not kept apart."""
     bay_watch: tuple[BayWatch, ...]
@@ -113,9 +109,6 @@ class HandoverReport:
     """Uniform lots whose checks were not ended, and consignments that did not leave; one sentence each."""
     remarks: tuple[str, ...]
     """What else to watch, such as holds that were signed for."""
-    last_seq: int
-    """Newest row of the ledger when the report was made."""
-    last_hash: str
     verified: str = "NOT VERIFIED"
     """How far the chain of the ledger was looked along, in words."""
 

@@ -1,24 +1,29 @@
-"""Lays a handover out as plain text in columns."""
+"""Lays a handover out: plain text in columns, or a page of HTML that needs nothing else and prints well."""
 
 from collections.abc import Iterable, Iterator
 from datetime import datetime, tzinfo
+from itertools import chain
 
 from console.ground.cleaning import clean
 from console.ground.mass import format_mass, masses_alike
 from console.ledger.rows.rows import Ticket
 from console.reports.closing.handover_report import MOST_HOLDS, HandoverReport, HoldLine, PieceLines
-from console.reports.columns import folded, left, right
+from console.reports.columns import Columns, dated, folded, headed, joined, left
+from console.reports.page import page
+from console.reports.sort_class import NO_NAME
 
-_CODE, _COUNT, _MASS, _SHARE, _WORTH = 5, 8, 16, 9, 15
-_LABEL = 26
+_CODE = 5
+_FIGURES, _WORTH = (8, 16, 9), 15
+"""Columns of pieces, weight and share, and of the worth."""
+NO_TICKET = "No ticket was entered, so the tally was compared with nothing."
 _HASH_SHOWN = 16
 """Hex digits: enough that nobody can make another row with the same beginning."""
 _TAG = 9
 _UNDER_TAG = " " * _TAG
 
 
-def text_of_report(report: HandoverReport, width: int) -> str:
-    """Return the handover as plain text, no line wider than the width, at least 60 columns."""
+def as_text(report: HandoverReport, width: int = 80) -> str:
+    """Return the handover as plain text for any printer; no line is wider than the width, at least 60."""
     parts = (
         _head(report, width),
         bay_lines(report, width),
@@ -34,10 +39,16 @@ def text_of_report(report: HandoverReport, width: int) -> str:
         _pieces("BAYS CHOSEN BESIDE THE ADVICE", report.overrides, report, width),
         _pieces("CORRECTIONS", report.corrections, report, width),
         _draw_downs(report, width),
-        ("", f"Ledger at row {report.last_seq}, hash {report.last_hash[:_HASH_SHOWN]}"),
+        ("", f"Ledger at row {report.sums.last_seq}, hash {report.sums.last_hash[:_HASH_SHOWN]}"),
         folded(report.verified, width),
     )
-    return _joined(parts)
+    return joined(chain.from_iterable(parts)).rstrip() + "\n"
+
+
+def as_html(report: HandoverReport) -> str:
+    """Return the handover as a self-contained HTML page; its text is shown as text, whatever it holds."""
+    most_g = max((bay.mass_g for bay in report.bays), default=0)
+    return page("handover.html.jinja", report=report, most_g=most_g, most_holds=MOST_HOLDS)
 
 
 def text_of_what_is_left(report: HandoverReport, width: int) -> str:
@@ -50,16 +61,12 @@ def text_of_what_is_left(report: HandoverReport, width: int) -> str:
         _texts("CHECK SAMPLES", report.checks, width),
         _texts("WATCH", (*_watched(report), *report.remarks), width),
     )
-    return _joined(parts)
-
-
-def _joined(parts: Iterable[Iterable[str]]) -> str:
-    return "\n".join(line.rstrip() for part in parts for line in part).rstrip() + "\n"
+    return joined(chain.from_iterable(parts)).rstrip() + "\n"
 
 
 def _closed(report: HandoverReport, width: int) -> Iterator[str]:
     """Yield who closed the run, and with what difference; of an open one who worked it."""
-    run, zone = report.run, report.made_at.tzinfo
+    run, zone = report.sums.run, report.made_at.tzinfo
     if not run.is_closed or run.closed_utc is None:
         workers = ", then ".join(report.workers)
         yield from folded(f"Run {run.run_id} goes on, worked by {workers}.", width)
@@ -79,17 +86,14 @@ def compared(report: HandoverReport, width: int) -> Iterator[str]:
         verdict = "inside" if gap.is_inside else "OUTSIDE"
         yield from folded(f"Difference against the tickets {off}, {verdict} the tolerance of {most}.", width)
     else:
-        yield "No ticket was entered, so the tally was compared with nothing."
+        yield NO_TICKET
 
 
 def _head(report: HandoverReport, width: int) -> Iterator[str]:
     """Yield what run this is, of which yard, and who worked it."""
     zone = report.made_at.tzinfo
-    run = report.run
-    made = f"{report.made_at:%Y-%m-%d %H:%M} {report.made_at.tzname()}"
-    title = f"HANDOVER  run {run.run_id}"
-    yield left(title, width - len(made) - 1) + " " + made
-    yield "=" * width
+    run = report.sums.run
+    yield from dated(f"HANDOVER  run {run.run_id}", report.made_at, width)
     yield from folded(
         f"{report.yard_name}. Opened {_time(run.opened_utc, zone)} by {clean(run.opened_by)}.", width
     )
@@ -105,46 +109,37 @@ def _head(report: HandoverReport, width: int) -> Iterator[str]:
 
 def bay_lines(report: HandoverReport, width: int) -> Iterator[str]:
     """Yield count, weight, share and, where the yard shows money, worth of every bay, and the total."""
-    has_worth = report.worth_cents is not None
-    name = width - _CODE - _COUNT - _MASS - _SHARE - 1 - (_WORTH if has_worth else 0)
-    yield ""
-    heads = right("pieces", _COUNT) + right("weight", _MASS) + right("share", _SHARE)
-    heads += right(f"worth {report.currency}", _WORTH) if has_worth else ""
-    yield left("BAYS", _CODE + 1 + name) + heads
-    yield "-" * width
-    *masses, total = masses_alike([*(bay.mass_g for bay in report.bays), report.mass_g], report.unit)
+    worth = "" if report.worth_cents is None else f"worth {report.currency}"
+    row = Columns(width, (*_FIGURES, _WORTH if worth else 0)).row
+    yield from headed(row("BAYS", "pieces", "weight", "share", worth), width)
+    *masses, total = masses_alike([*(bay.mass_g for bay in report.bays), report.sums.mass_g], report.unit)
     for bay, mass in zip(report.bays, masses, strict=True):
-        yield (
-            f"{left(bay.code, _CODE)} {left(bay.name, name)}{right(str(bay.pieces), _COUNT)}"
-            f"{right(mass, _MASS)}{right(f'{bay.share:.1%}', _SHARE)}"
-            f"{_worth(bay.worth_cents)}"
-        )
+        name, share = f"{left(bay.code, _CODE)} {bay.name}", f"{bay.share:.1%}"
+        yield row(name, str(bay.pieces), mass, share, cents_or_blank(bay.worth_cents))
     if not report.bays:
         yield "nothing tallied"
     yield "-" * width
-    yield (
-        f"{left('total', _CODE + 1 + name)}{right(str(report.pieces), _COUNT)}{right(total, _MASS)}"
-        f"{right('', _SHARE)}{_worth(report.worth_cents)}"
-    )
+    yield row("total", str(report.sums.pieces), total, "", cents_or_blank(report.worth_cents))
 
 
-def _worth(cents: int | None) -> str:
-    """Return a worth in its column, empty where there is none."""
-    return "" if cents is None else right(f"{cents / 100:.2f}", _WORTH)
+def cents_or_blank(cents: int | None) -> str:
+    """Return a worth with two decimals, empty where there is none."""
+    return "" if cents is None else f"{cents / 100:.2f}"
 
 
 def _holds(title: str, holds: tuple[HoldLine, ...], report: HandoverReport, width: int) -> Iterator[str]:
     """Yield every piece on hold with its tag and what it waits for."""
     if not holds and title != "ON HOLD":
         return
-    yield from _title(f"{title} ({len(holds)})", width)
+    yield from headed(f"{title} ({len(holds)})", width)
     for hold in holds[-MOST_HOLDS:]:
         count = f", {hold.pieces} pieces" if hold.pieces > 1 else ""
         # What the sorter typed as the reason stands on the line below.
         waits = "" if hold.waits_for in hold.line else f" Waits for: {hold.waits_for}"
         weight = format_mass(hold.mass_g, report.unit)
+        named = hold.likeliest if hold.likeliest == NO_NAME else f"likeliest {hold.likeliest}"
         yield from folded(
-            f"{weight}{count} in {hold.bay}, likeliest {hold.likeliest}.{waits}",
+            f"{weight}{count} in {hold.bay}, {named}.{waits}",
             width,
             first=left(hold.tag, _TAG),
             indent=_UNDER_TAG,
@@ -160,20 +155,21 @@ def _holds(title: str, holds: tuple[HoldLine, ...], report: HandoverReport, widt
 
 def _tickets(report: HandoverReport, width: int) -> Iterator[str]:
     """Yield the tickets, the difference against the tally, and what was said about it."""
-    yield from _title("SCALE TICKETS AND DIFFERENCE", width)
-    for number, ticket in enumerate(report.tickets, start=1):
+    yield from headed("SCALE TICKETS AND DIFFERENCE", width)
+    for number, ticket in enumerate(report.sums.tickets, start=1):
         yield from folded(f"{number}. {_ticket(ticket, report.unit)}", width, indent="   ")
     gap = report.difference
     if not gap.has_ticket:
-        yield "No ticket was entered, so the tally was compared with nothing."
+        yield NO_TICKET
     else:
         verdict = "inside" if gap.is_inside else "OUTSIDE"
         masses = (gap.tally_g, gap.net_g, gap.difference_g, gap.tolerance_g)
+        row = Columns(42, (16,)).row
         labels = ("tally", "tickets, clean", "difference", "tolerance, either way")
         for label, mass in zip(labels, masses_alike(masses, report.unit), strict=True):
-            yield left(label, _LABEL) + right(mass, _MASS) + (f"  {verdict}" if label == "difference" else "")
-    if report.run.explanation:
-        yield from folded(f"Explanation: {clean(report.run.explanation)}", width, indent="  ")
+            yield row(label, mass) + (f"  {verdict}" if label == "difference" else "")
+    if report.sums.run.explanation:
+        yield from folded(f"Explanation: {clean(report.sums.run.explanation)}", width, indent="  ")
 
 
 def _ticket(ticket: Ticket, unit: str) -> str:
@@ -215,7 +211,7 @@ def _texts(title: str, texts: Iterable[str], width: int) -> Iterator[str]:
     texts = list(texts)
     if not texts:
         return
-    yield from _title(title, width)
+    yield from headed(title, width)
     for text in texts:
         yield from folded(f"- {text}", width, indent="  ")
 
@@ -224,7 +220,7 @@ def _pieces(title: str, pieces: PieceLines, report: HandoverReport, width: int) 
     """Yield the pieces that something is said about."""
     if not pieces.count:
         return
-    yield from _title(f"{title} ({pieces.counted})", width)
+    yield from headed(f"{title} ({pieces.counted})", width)
     for piece in pieces.shown:
         late = " CORRECTED AFTER CLOSE-OUT" if piece.is_late else ""
         instead = f", chosen by {piece.person}; advice was {piece.suggested}" if piece.suggested else ""
@@ -244,16 +240,9 @@ def _draw_downs(report: HandoverReport, width: int) -> Iterator[str]:
     texts = (
         f"{one.at_utc.astimezone(zone):%m-%d %H:%M} {clean(one.bay)} {format_mass(one.mass_g, report.unit)} "
         f"by {clean(one.person)}{f', bale {clean(one.tag)}' if one.tag else ''}. {clean(one.reason)}"
-        for one in report.draw_downs
+        for one in report.sums.draw_downs
     )
     yield from _texts("TAKEN OUT OF THE BAYS", texts, width)
-
-
-def _title(text: str, width: int) -> Iterator[str]:
-    """Yield the head of a part."""
-    yield ""
-    yield text
-    yield "-" * width
 
 
 def _time(at: datetime, zone: tzinfo | None) -> str:

@@ -10,10 +10,7 @@ from console.ground.cleaning import clean
 from console.ledger.rows.row_text import time_text
 from console.ledger.views.stock import BayStock
 from console.reports.page import page
-from console.reports.paperwork.office_report import OfficePiece, OfficeReport, OfficeScope, office_report
-from console.reports.paperwork.office_text import as_text
-
-__all__ = ["OfficeReport", "OfficeScope", "as_csv", "as_html", "as_json", "as_text", "office_report"]
+from console.reports.paperwork.office_report import OfficePiece, OfficeReport
 
 CSV_COLUMNS = (
     "row_id",

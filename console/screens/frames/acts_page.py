@@ -1,4 +1,6 @@
-"""A page of text that is written anew after every act, with a sentence about the last one below it."""
+"""A page of text that is written anew after every act, with a sentence about the last one, and its screen."""
+
+from typing import TYPE_CHECKING
 
 from textual.app import ComposeResult
 from textual.containers import Vertical, VerticalScroll
@@ -6,7 +8,11 @@ from textual.content import Content
 from textual.widgets import Static
 
 from console.panes.key_line import KeyLine
-from console.panes.said_pane import SaidPane
+from console.panes.said_pane import Said, SaidPane
+from console.screens.frames.console_screen import ConsoleScreen
+
+if TYPE_CHECKING:
+    from console.desk import Desk
 
 
 class ActsPage(Vertical):
@@ -36,3 +42,30 @@ class ActsPage(Vertical):
     def turn_back(self) -> None:
         """Show the page from its first row on."""
         self.query_one("#page").scroll_home(animate=False)
+
+
+class ActsScreen(ConsoleScreen):
+    """A screen that is one such page; each has its own `show_page`, which writes it."""
+
+    AUTO_FOCUS = "#page"
+
+    def __init__(self, desk: "Desk") -> None:
+        super().__init__()
+        self._desk = desk
+
+    def compose(self) -> ComposeResult:
+        """The page."""
+        yield ActsPage()
+
+    def on_mount(self) -> None:
+        """Write the page and name the keys."""
+        self.show_page()
+        self.show_keys()
+
+    def show_page(self) -> None:
+        """Write the page as it is now."""
+
+    def acted(self, said: Said) -> None:
+        """Say what an act came to, and the page as it stands with it."""
+        self.say(said)
+        self.show_page()

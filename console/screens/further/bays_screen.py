@@ -2,18 +2,15 @@
 
 from typing import TYPE_CHECKING
 
-from textual.app import ComposeResult
 from textual.content import Content
 
 from console.drawing.drawn import cell
 from console.drawing.figures import NOT_MEASURED, bar
 from console.ground.errors import BaywrightError
 from console.ground.mass import format_mass
-from console.panes.said_pane import Said
 from console.screens.frames.acting import attempt, refused
-from console.screens.frames.acts_page import ActsPage
+from console.screens.frames.acts_page import ActsPage, ActsScreen
 from console.screens.frames.asking import ask, pick
-from console.screens.frames.console_screen import ConsoleScreen
 from console.screens.frames.pick_screen import Pick
 from console.screens.frames.text_screen import TextScreen
 from console.screens.further.downgrading import DowngradeSteps
@@ -36,31 +33,20 @@ WEIGHT_QUESTION = (
     'or "all 812kg" for everything that weighs so much.'
 )
 WHICH_BAY = "Out of which bay?"
-DRAW_DOWN = "Draw-down"
+DRAW_DOWN = "Out of a bay"
 SHEET_TITLE = "Sheet of the bale"
 HEADS = ("bay", "lies there", "full bale", "bale", "bay full at")
 REASON_QUESTION = "Where does it go? A few words for the sheet and the handover."
 
 
-class BaysScreen(ConsoleScreen):
+class BaysScreen(ActsScreen):
     """Three pages of the same bays; d takes a bale out of one, g enters what a buyer turned down."""
 
-    AUTO_FOCUS = "#page"
     BINDINGS = BAYS_KEYS
 
     def __init__(self, desk: "Desk") -> None:
-        super().__init__()
-        self._desk = desk
+        super().__init__(desk)
         self._page = STOCK
-
-    def compose(self) -> ComposeResult:
-        """The page."""
-        yield ActsPage()
-
-    def on_mount(self) -> None:
-        """Write the page and name the keys."""
-        self.show_page()
-        self.show_keys()
 
     def show_page(self) -> None:
         """Write the page that is turned to."""
@@ -84,11 +70,6 @@ class BaysScreen(ConsoleScreen):
             self.app.call_from_thread(self.acted, refused(why))
         else:
             self.app.call_from_thread(self.show_page)
-
-    def acted(self, said: Said) -> None:
-        """Say what an act came to, and the page with it."""
-        self.say(said)
-        self.show_page()
 
     def action_turn_to(self, page: str) -> None:
         """Turn to another page."""

@@ -2,14 +2,11 @@
 
 from typing import TYPE_CHECKING
 
-from textual.app import ComposeResult
 from textual.content import Content
 
-from console.panes.said_pane import Said
 from console.screens.frames.acting import attempt
-from console.screens.frames.acts_page import ActsPage
+from console.screens.frames.acts_page import ActsPage, ActsScreen
 from console.screens.frames.asking import ask, numbered, pick
-from console.screens.frames.console_screen import ConsoleScreen
 from console.screens.keys.further import CHECKS_KEYS
 
 if TYPE_CHECKING:
@@ -25,35 +22,16 @@ READING_QUESTION = (
 )
 
 
-class ChecksScreen(ConsoleScreen):
+class ChecksScreen(ActsScreen):
     """State, elements and charts of every coupon."""
 
-    AUTO_FOCUS = "#page"
     BINDINGS = CHECKS_KEYS
-
-    def __init__(self, desk: "Desk") -> None:
-        super().__init__()
-        self._desk = desk
-
-    def compose(self) -> ComposeResult:
-        """The page."""
-        yield ActsPage()
-
-    def on_mount(self) -> None:
-        """Write the page and name the keys."""
-        self.show_page()
-        self.show_keys()
 
     def show_page(self) -> None:
         """Write the state of every coupon with its charts."""
         checks = self._desk.checks
         state, _ = checks.state()
         self.query_one(ActsPage).write(TITLE.format(state=state or NO_SAMPLES), Content(checks.charts()))
-
-    def acted(self, said: Said) -> None:
-        """Say what an act came to, and how the analyser stands with it."""
-        self.say(said)
-        self.show_page()
 
     def action_shoot(self) -> None:
         """Enter a shot: on which coupon, what was read."""

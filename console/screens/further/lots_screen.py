@@ -3,15 +3,13 @@
 from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING
 
-from textual.app import ComposeResult
 from textual.content import Content
 
 from console.ground.figures import many
 from console.panes.said_pane import Said
 from console.screens.frames.acting import attempt
-from console.screens.frames.acts_page import ActsPage
+from console.screens.frames.acts_page import ActsPage, ActsScreen
 from console.screens.frames.asking import ask, numbered, pick
-from console.screens.frames.console_screen import ConsoleScreen
 from console.screens.frames.pick_screen import Pick
 from console.screens.keys.further import LOTS_KEYS
 from console.yard.lots.lot_words import pick_words, plan_words, progress_words, result_words
@@ -51,25 +49,14 @@ NO_LOT_BEGUN = "No lot is begun; {key[lot-new]} begins one."
 NO_COUNT = '"{typed}" is no count: a number, "120 rows of 12", or "heap".'
 
 
-class LotsScreen(ConsoleScreen):
+class LotsScreen(ActsScreen):
     """The lot at hand; one key records each result."""
 
-    AUTO_FOCUS = "#page"
     BINDINGS = LOTS_KEYS
 
     def __init__(self, desk: "Desk") -> None:
-        super().__init__()
-        self._desk = desk
+        super().__init__(desk)
         self.lot: UniformLot | None = next(reversed(desk.lots.all().values()), None)
-
-    def compose(self) -> ComposeResult:
-        """The page."""
-        yield ActsPage()
-
-    def on_mount(self) -> None:
-        """Write the page and name the keys."""
-        self.show_page()
-        self.show_keys()
 
     def show_page(self) -> None:
         """Write plan, progress and results of the lot at hand."""
@@ -81,8 +68,7 @@ class LotsScreen(ConsoleScreen):
         lots = self._desk.lots.all()
         newest = next(reversed(lots.values()), None)
         self.lot = lots.get(self.lot.lot_id, newest) if self.lot else newest
-        self.say(said)
-        self.show_page()
+        super().acted(said)
 
     def _step(self, step: "Callable[[UniformLot], Done[UniformLot | None]]") -> None:
         """Do something to the lot at hand."""
@@ -116,12 +102,8 @@ class LotsScreen(ConsoleScreen):
         if self.lot is None:
             self.say(Said(NO_LOT_BEGUN.format(key=self.key_names), is_refusal=True))
             return
-        ask(
-            self,
-            WEIGHT_QUESTION,
-            lambda weight: self._step(lambda lot: self._desk.lots.tally(lot, weight)),
-            title=LOT_TITLE.format(lot=self.lot.lot_id),
-        )
+        tally, title = self._desk.lots.tally, LOT_TITLE.format(lot=self.lot.lot_id)
+        ask(self, WEIGHT_QUESTION, lambda weight: self._step(lambda lot: tally(lot, weight)), title=title)
 
     def action_new(self) -> None:
         """Begin a lot: what it is said to be, how many, how many wrong ones may turn up."""

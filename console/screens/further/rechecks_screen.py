@@ -2,15 +2,13 @@
 
 from typing import TYPE_CHECKING
 
-from textual.app import ComposeResult
 from textual.content import Content
 
 from console.ground.mass import format_mass
 from console.panes.said_pane import Said
 from console.screens.frames.acting import attempt
-from console.screens.frames.acts_page import ActsPage
+from console.screens.frames.acts_page import ActsPage, ActsScreen
 from console.screens.frames.asking import ask, numbered, pick
-from console.screens.frames.console_screen import ConsoleScreen
 from console.screens.keys.further import RECHECKS_KEYS
 
 if TYPE_CHECKING:
@@ -26,24 +24,10 @@ FINDINGS_TITLE = "Second look"
 QUESTION = "What do analyser or file say of {mark}? As on the line: cr17.1 ni10.9 / scy m0; no weight."
 
 
-class RechecksScreen(ConsoleScreen):
+class RechecksScreen(ActsScreen):
     """Marks, not names: the second look does not know the first."""
 
-    AUTO_FOCUS = "#page"
     BINDINGS = RECHECKS_KEYS
-
-    def __init__(self, desk: "Desk") -> None:
-        super().__init__()
-        self._desk = desk
-
-    def compose(self) -> ComposeResult:
-        """The page."""
-        yield ActsPage()
-
-    def on_mount(self) -> None:
-        """Write the page and name the keys."""
-        self.show_page()
-        self.show_keys()
 
     def show_page(self) -> None:
         """Write what waits, and the matrix."""
@@ -52,11 +36,6 @@ class RechecksScreen(ConsoleScreen):
         waits = WAITS.format(marks=marks, key=self.key_names) if due else ""
         page = self._desk.rechecks.page(self.size.width - 2)
         self.query_one(ActsPage).write(TITLE.format(count=len(due)), Content(waits + page))
-
-    def acted(self, said: Said) -> None:
-        """Say what an act came to, and what waits now."""
-        self.say(said)
-        self.show_page()
 
     def action_settle(self) -> None:
         """Enter a second look: on which piece, what was found."""

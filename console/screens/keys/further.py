@@ -66,3 +66,12 @@ CONSIGNMENTS_KEYS: list[BindingType] = [
     quiet("f5", "app.redo", "Redo", "load-redo", "take back the last undo"),
     shown("escape", "leave", "Back", "load-leave", "back to sorting"),
 ]
+PLAN_KEYS: list[BindingType] = [
+    shown("c", "confidence", "Confidence", "plan-confidence", "another confidence: 80, 90, 95, 99 %"),
+    shown("m", "longer", "Longer", "plan-longer", "search longer: 2, 10, 60 seconds"),
+    shown("r", "look", "Again", "plan-again", "plan again, with what lies there now"),
+    shown("d", "draft", "Drafts", "plan-draft", "begin a consignment for every order, with its parts in it"),
+    shown("f4", "app.undo", "Undo", "plan-undo", "take back the last act, all the drafts at once"),
+    quiet("f5", "app.redo", "Redo", "plan-redo", "take back the last undo"),
+    shown("escape", "leave", "Back", "plan-leave", "back to sorting; a search that runs is ended"),
+]

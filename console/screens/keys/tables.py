@@ -14,6 +14,7 @@ from console.screens.keys.further import (
     CONSIGNMENTS_KEYS,
     LEFT_KEYS,
     LOTS_KEYS,
+    PLAN_KEYS,
     RECHECKS_KEYS,
     SERIES_KEYS,
 )
@@ -50,6 +51,7 @@ KEY_TABLES = (
     KeyTable(
         screen="consignments", title="Keys on the screen of consignments", bindings=tuple(CONSIGNMENTS_KEYS)
     ),
+    KeyTable(screen="best sale", title="Keys on the screen of the best sale", bindings=tuple(PLAN_KEYS)),
 )
 USUAL_KEYS: Mapping[str, str] = {
     binding.id: binding.key

@@ -3,16 +3,14 @@
 from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING, Any
 
-from textual.app import ComposeResult
 from textual.content import Content
 
 from console.desk.refusals import NeedsReason
 from console.ground.errors import BaywrightError
 from console.panes.said_pane import Said
 from console.screens.frames.acting import attempt, refused
-from console.screens.frames.acts_page import ActsPage
+from console.screens.frames.acts_page import ActsPage, ActsScreen
 from console.screens.frames.asking import ask, numbered, pick
-from console.screens.frames.console_screen import ConsoleScreen
 from console.screens.keys.further import CONSIGNMENTS_KEYS
 
 if TYPE_CHECKING:
@@ -63,25 +61,14 @@ ASKED: "Mapping[str, tuple[str, Callable[[Consigning, str, str], Done[Any]]]]" =
 """What one line does: the question, and the act with its answer."""
 
 
-class ConsignmentsScreen(ConsoleScreen):
+class ConsignmentsScreen(ActsScreen):
     """The consignment at hand; every act is a key and a line."""
 
-    AUTO_FOCUS = "#page"
     BINDINGS = CONSIGNMENTS_KEYS
 
     def __init__(self, desk: "Desk", tag: str = "") -> None:
-        super().__init__()
-        self._desk = desk
+        super().__init__(desk)
         self.tag = tag or next((one.tag for one in reversed(desk.consignments.all())), "")
-
-    def compose(self) -> ComposeResult:
-        """The page."""
-        yield ActsPage()
-
-    def on_mount(self) -> None:
-        """Write the page and name the keys."""
-        self.show_page()
-        self.show_keys()
 
     def show_page(self) -> None:
         """Write the consignment at hand: parts, limits, what would help, what could go in."""
@@ -99,8 +86,7 @@ class ConsignmentsScreen(ConsoleScreen):
         known = [one.tag for one in self._desk.consignments.all()]
         if self.tag not in known:
             self.tag = known[-1] if known else ""
-        self.say(said)
-        self.show_page()
+        super().acted(said)
 
     def action_ask(self, what: str) -> None:
         """Ask for a line, and do something with it to the consignment at hand."""
@@ -108,17 +94,6 @@ class ConsignmentsScreen(ConsoleScreen):
         if tag := self._at_hand():
             acts = self._desk.consignments
             ask(self, question, lambda typed: self.acted(attempt(lambda: act(acts, tag, typed))), title=tag)
-
-    def _or_reason(self, act: "Callable[[str], Done[Any]]") -> None:
-        """Do something; where that needs a reason, ask for it and do it with that."""
-        try:
-            done = act("")
-        except NeedsReason as why:
-            ask(self, str(why), lambda reason: self.acted(attempt(lambda: act(reason))), title=REASON_TITLE)
-        except BaywrightError as why:
-            self.acted(refused(why))
-        else:
-            self.acted(Said(done.sentence))
 
     def _at_hand(self) -> str:
         """Return the tag of the consignment at hand; empty where there is none, which is said."""
@@ -165,19 +140,31 @@ class ConsignmentsScreen(ConsoleScreen):
             ask(
                 self,
                 PUT_QUESTION,
-                lambda typed: self._or_reason(lambda why: put(tag, typed.split(), why)),
+                lambda typed: or_reason(self, lambda why: put(tag, typed.split(), why)),
                 title=tag,
             )
 
     def action_seal(self) -> None:
         """Seal it."""
         if tag := self._at_hand():
-            self._or_reason(lambda why: self._desk.consignments.seal(tag, why))
+            or_reason(self, lambda why: self._desk.consignments.seal(tag, why))
 
     def action_papers(self) -> None:
         """Write its papers."""
         if tag := self._at_hand():
             self.acted(attempt(lambda: self._desk.consignments.papers(tag)))
+
+
+def or_reason(screen: ActsScreen, act: "Callable[[str], Done[Any]]") -> None:
+    """Do something; where that needs a reason, ask for it and do it with that."""
+    try:
+        done = act("")
+    except NeedsReason as why:
+        ask(screen, str(why), lambda reason: screen.acted(attempt(lambda: act(reason))), title=REASON_TITLE)
+    except BaywrightError as why:
+        screen.acted(refused(why))
+    else:
+        screen.acted(Said(done.sentence))
 
 
 def opened(desk: "Desk", _: "SortingScreen") -> ConsignmentsScreen:

@@ -1,8 +1,10 @@
 """One entry as metal, before it is tallied and after: what it can be, and what was read of it."""
 
+import functools
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from types import MappingProxyType
 from typing import Any
 
 import numpy as np
@@ -78,17 +80,14 @@ def content_now(
         for one in verdict.families
         if one.unlisted >= LEAST_UNLISTED
     }
-    return _content(
-        shares,
-        verdict.unlisted,
-        unlisted,
-        reading_of_metal(verdict, facts),
-        mass_g,
-        pieces,
-        None,
-        bay,
-        library,
+    content = Content(
+        mass_g=mass_g,
+        pieces=pieces,
+        shares=shares,
+        unlisted=unlisted,
+        reading=reading_of_metal(verdict, facts),
     )
+    return _with_the_rest(content, verdict.unlisted, bay, library)
 
 
 def kept_of(verdict: Verdict) -> tuple[Candidate, ...]:
@@ -96,31 +95,16 @@ def kept_of(verdict: Verdict) -> tuple[Candidate, ...]:
     return verdict.candidates[:MOST_GRADES]
 
 
-def _content(
-    shares: Mapping[str, float],
-    none_listed: float,
-    unlisted: Mapping[MetalKind, float],
-    reading: Reading | None,
-    mass_g: int,
-    pieces: int,
-    accepted: float | None,
-    bay: Bay,
-    library: GradeLibrary,
-) -> Content:
-    """Return an entry as metal, tallied or not: the grades kept stand for all that are listed."""
+def _with_the_rest(content: Content, none_listed: float, bay: Bay, library: GradeLibrary) -> Content:
+    """Return an entry whose kept grades stand for all that are listed; by its bay where none is known."""
     row_of_kind = metals_of(library).row_of_kind
-    kinds = {kind: share for kind, share in unlisted.items() if kind in row_of_kind}
-    known = {grade_id: share for grade_id, share in shares.items() if _knows(library, grade_id)}
+    kinds = {kind: share for kind, share in content.unlisted.items() if kind in row_of_kind}
+    known = {grade_id: share for grade_id, share in content.shares.items() if _knows(library, grade_id)}
     if not known and not kinds:
-        return Content(mass_g=mass_g, pieces=pieces, shares=_usual_of(bay, library), reading=reading)
-    scale = max(0.0, 1.0 - none_listed) / sum(shares.values()) if known else 0.0
-    return Content(
-        mass_g=mass_g,
-        pieces=pieces,
-        shares={grade_id: share * scale for grade_id, share in known.items()},
-        unlisted=kinds,
-        reading=reading,
-        accepted=accepted,
+        return replace(content, shares=_usual_in(_taken_by(bay), library), unlisted={}, accepted=None)
+    scale = max(0.0, 1.0 - none_listed) / sum(content.shares.values()) if known else 0.0
+    return replace(
+        content, shares={grade_id: share * scale for grade_id, share in known.items()}, unlisted=kinds
     )
 
 
@@ -154,17 +138,15 @@ def content_of(
     unlisted = {
         (str(one[0]), str(one[1]), str(one[2])): float(one[3]) for one in evidence.get("unlisted_of", ())
     }
-    return _content(
-        said,
-        none_listed,
-        unlisted,
-        _metal_reading(evidence),
-        mass_g,
-        pieces,
-        _accepted(evidence, bay),
-        bay,
-        library,
+    content = Content(
+        mass_g=mass_g,
+        pieces=pieces,
+        shares=said,
+        unlisted=unlisted,
+        accepted=_accepted(evidence, bay),
+        reading=_metal_reading(evidence),
     )
+    return _with_the_rest(content, none_listed, bay, library)
 
 
 def _accepted(evidence: Mapping[str, Any], bay: Bay) -> float | None:
@@ -186,14 +168,26 @@ def _knows(library: GradeLibrary, grade_id: str) -> bool:
     return True
 
 
-def _usual_of(bay: Bay, library: GradeLibrary) -> dict[str, float]:
-    """Return what usually lies in a bay, for a piece of which nothing was said."""
+def _taken_by(bay: Bay) -> frozenset[str] | None:
+    """Return what a bay takes; None for everything."""
+    return None if bay.is_hold else bay.taken_ids
+
+
+@functools.lru_cache(maxsize=64)  # a yard's bays; asked at every key
+def _usual_in(taken: frozenset[str] | None, library: GradeLibrary) -> Mapping[str, float]:
+    """Return what usually lies in a bay, for a piece of which nothing was said.
+
+    Args:
+        taken: The grades that the bay takes; None for all.
+        library: The grades.
+    """
     usual = Prior.usual(library).shares(library)
-    taken = np.array([bay.takes(grade.grade_id) for grade in library.grades], dtype=np.float64) * usual
-    if not taken.sum() > 0.0:
-        taken = usual
-    shares = PLACED_RIGHT * taken / taken.sum()
-    return {grade.grade_id: float(s) for grade, s in zip(library.grades, shares, strict=True) if s > 1e-3}
+    if taken is not None:
+        only = usual * np.array([grade.grade_id in taken for grade in library.grades])
+        usual = only if only.sum() > 0.0 else usual
+    shares = PLACED_RIGHT * usual / usual.sum()
+    kept = zip(library.grades, shares.tolist(), strict=True)
+    return MappingProxyType({grade.grade_id: share for grade, share in kept if share > 1e-3})
 
 
 def _metal_reading(evidence: Mapping[str, Any]) -> Reading | None:

@@ -5,8 +5,10 @@ from dataclasses import dataclass
 from enum import StrEnum
 from statistics import NormalDist
 
+from console.ground.figures import with_sigma
 from console.yard.chemistry.composition import BaySums
 from console.yard.chemistry.content import Content
+from console.yard.loads.shift import shifted
 from console.yard.yard import Bay, Thresholds
 from grade_library.grade import Limit
 from grade_library.library import GradeLibrary
@@ -18,6 +20,8 @@ USUAL = Thresholds()
 MORE_LIKELY_THAN_NOT = 0.5
 PURITY_FROM = 50.0
 """A lower limit from here on is one of purity: what is told is how much else may lie beside it [wt %]."""
+LEAST_TOLD_WT_PCT = 0.02
+"""Of an element without a limit [wt %]."""
 _NOTHING = Blend(wt_pct=0.0, sigma=0.0)
 
 
@@ -68,6 +72,16 @@ class BayChemistry:
     """Every element [wt %]; empty for an empty bay."""
     limits: tuple[LimitState, ...]
     """In the order of yard.toml."""
+
+    def beside_limits(self) -> list[str]:
+        """Return the elements that no limit names, the most first, those worth telling: "Fe 0.31±0.08"."""
+        named = {state.symbol for state in self.limits}
+        by_content = sorted(self.composition.items(), key=lambda item: -item[1].wt_pct)
+        return [
+            f"{symbol} {with_sigma(one.wt_pct, one.sigma).replace(' ± ', '±')}"
+            for symbol, one in by_content
+            if symbol not in named and one.wt_pct >= LEAST_TOLD_WT_PCT
+        ]
 
     def says_nothing(self, thresholds: Thresholds = USUAL) -> bool:
         """Return True for a bay too small to matter: the next pieces decide what it will be."""
@@ -123,7 +137,11 @@ def _rank(standing: Standing) -> int:
 
 
 def bay_chemistry(bay: Bay, sums: BaySums) -> BayChemistry:
-    """Return the composition of a bay and where it stands with its buyer's limits."""
+    """Return the composition of a bay and where it stands with its buyer's limits.
+
+    The composition is what the pieces say. What settled loads taught of the bay counts in the limits alone:
+    the next settlement is held against what was estimated.
+    """
     composition = sums.composition()
     return BayChemistry(
         bay=bay,
@@ -132,7 +150,7 @@ def bay_chemistry(bay: Bay, sums: BaySums) -> BayChemistry:
         refused_share=sums.refused_g / sums.mass_g if sums.mass_g > 0.0 else 0.0,
         composition=composition,
         limits=tuple(
-            _state(symbol, limit, composition.get(symbol, _NOTHING))
+            _state(symbol, limit, shifted(composition.get(symbol, _NOTHING), bay.learned, symbol))
             for symbol, limit in bay.chemistry.items()
             if composition
         ),
@@ -216,7 +234,8 @@ def _room(bay: Bay, sums: BaySums, added: dict[str, Blend], confidence: float) -
     k = coverage(confidence)
     least = Headroom(mass_g=math.inf, symbol="")
     for symbol, limit in bay.chemistry.items():
-        content, more = here.get(symbol, _NOTHING), added.get(symbol, _NOTHING)
+        content = shifted(here.get(symbol, _NOTHING), bay.learned, symbol)
+        more = added.get(symbol, _NOTHING)
         rooms = []
         if limit.high is not None:
             rooms.append(room_below(sums.mass_g, content, limit.high, more, k))

@@ -4,9 +4,7 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import timedelta
-from typing import Any
 
-from console.yard.errors import YardFileError
 from console.yard.file.fields import Fields
 from grade_library.elements import ELEMENTS
 from grade_library.facts import Reading
@@ -118,47 +116,32 @@ def sample_named(samples: tuple[CheckSample, ...], name: str) -> CheckSample:
     raise KeyError(said)
 
 
-def check_samples_from(
-    table: Mapping[str, Any], place: str = "yard.toml", techniques: Mapping[str, Profile] | None = None
-) -> tuple[CheckSample, ...]:
+def check_samples_from(file: Fields, techniques: Mapping[str, Profile]) -> tuple[CheckSample, ...]:
     """Return the coupons that the [[check_sample]] tables of yard.toml describe, in their order.
 
     Args:
-        table: The whole file.
-        place: Name of the file, for messages.
-        techniques: Key -> profile, where the yard has its own; None for the shipped ones.
+        file: The whole file.
+        techniques: Key -> profile, as the yard knows them.
 
     Raises:
         YardFileError: A key or a figure is wrong; the message names coupon and key.
     """
-    tables = table.get("check_sample", [])
-    if not isinstance(tables, list) or not all(isinstance(entry, dict) for entry in tables):
-        raise YardFileError(f"{place}, check_sample: every check sample starts with a line [[check_sample]]")
     samples: list[CheckSample] = []
-    usual, known = str(table.get("technique", "xrf")), profiles() if techniques is None else techniques
-    for number, entry in enumerate(tables, start=1):
-        sample = _read_sample(place, number, entry, usual, known)
+    usual = str(file.table.get("technique", "xrf"))
+    for fields in file.tables("check_sample", named_by="name"):
+        sample = _read_sample(fields, usual, techniques)
         if any(other.name.casefold() == sample.name.casefold() for other in samples):
-            raise YardFileError(f"{place}, check_sample {sample.name}, name: two have it; each needs its own")
+            raise fields.wrong("name", "two have it; each needs its own")
         samples.append(sample)
     return tuple(samples)
 
 
-def _read_sample(
-    place: str,
-    number: int,
-    entry: Mapping[str, Any],
-    usual_technique: str,
-    techniques: Mapping[str, Profile],
-) -> CheckSample:
-    name = Fields(f"{place}, check_sample {number}", entry).text("name")
-    fields = Fields(f"{place}, check_sample {name}", entry)
+def _read_sample(fields: Fields, usual_technique: str, techniques: Mapping[str, Profile]) -> CheckSample:
+    name = fields.text("name")
     if len(name) > LONGEST_NAME:
         raise fields.wrong("name", f"{len(name)} characters; at most {LONGEST_NAME}")
     fields.refuse_unknown(CHECK_KEYS)
-    technique = fields.text("technique", usual_technique).casefold()
-    if technique not in techniques:
-        raise fields.wrong("technique", f'"{technique}" is not one of {", ".join(techniques)}')
+    technique = fields.word("technique", usual_technique, techniques)
     known = _wt_pct(fields, "known_wt_pct")
     if not known:
         raise fields.wrong(

@@ -77,8 +77,6 @@ class SampleControl:
     """When the next shot is due; None where it is due at once."""
     good_at: datetime | None
     """Last shot in control: what was read since is in doubt when the state is out of control."""
-    shots_out: int
-    """Shots out of control in a row, the last one among them."""
     what_to_do: str
 
     @property
@@ -127,7 +125,6 @@ def control_of(
         last_at=last_at,
         due_at=due_at,
         good_at=good[-1] if good else None,
-        shots_out=shots_out,
         what_to_do=_what_to_do(sample, state, elements, shots_out, now - last_at),
     )
 
@@ -140,7 +137,6 @@ def _never_shot(sample: CheckSample) -> SampleControl:
         last_at=None,
         due_at=None,
         good_at=None,
-        shots_out=0,
         what_to_do=f"{sample.name} was never shot: shoot it before the first reading.",
     )
 

@@ -3,10 +3,9 @@
 from dataclasses import fields as dataclass_fields
 from typing import Any
 
-from console.ground.cleaning import clean
 from console.yard.file.bay_refusals import REFUSAL_KEYS, Refusals, read_chemistry, read_refusals
 from console.yard.file.fields import Fields
-from console.yard.file.selectors import SelectorError, Selectors
+from console.yard.file.selectors import Selectors, named_in
 from console.yard.yard import Bay
 
 PRICE_KEYS = ("price_per_kg", "buying_per_kg", "downgrade_per_kg")
@@ -20,26 +19,23 @@ _LARGEST_PRICE = 1_000_000.0
 EMPTY_ACCEPTS = 'is empty; write accepts = ["..."] with groups, families, series or grades'
 
 
-def read_bay(file: str, number: int, table: dict[str, Any], selectors: Selectors) -> Bay:
+def read_bay(fields: Fields, selectors: Selectors) -> Bay:
     """Return one bay.
 
     Args:
-        file: Name of the file, for messages.
-        number: Which [[bay]] of the file, from 1, for a bay without a code.
-        table: The keys as read.
+        fields: Its table.
         selectors: What `accepts` and `refuses` may name.
 
     Raises:
         YardFileError: A key is missing, unknown or wrong.
     """
-    fields = Fields(_place(file, number, table), table)
     fields.refuse_unknown(_KEYS)
     is_hold = fields.flag("is_hold")
     accepts, refuses = fields.texts("accepts"), fields.texts("refuses")
     if not accepts and not is_hold:
         raise fields.wrong("accepts", EMPTY_ACCEPTS)
     refusals = read_refusals(fields)
-    grade_ids = _grade_ids(fields, "accepts", accepts, selectors)
+    grade_ids = named_in(fields, "accepts", selectors)
     price, buying, downgrade = _prices(fields, is_hold=is_hold)
     return Bay(
         code=fields.text("code"),
@@ -49,7 +45,7 @@ def read_bay(file: str, number: int, table: dict[str, Any], selectors: Selectors
         material_ids=selectors.materials & grade_ids,
         kinds=selectors.kinds(accepts),
         refuses=refuses,
-        refused_ids=_refused_ids(fields, grade_ids, refuses, refusals, selectors),
+        refused_ids=_refused_ids(fields, grade_ids, refusals, selectors),
         refused_kinds=selectors.kinds(refuses),
         **{one.name: getattr(refusals, one.name) for one in dataclass_fields(refusals)},
         chemistry=read_chemistry(fields),
@@ -60,12 +56,6 @@ def read_bay(file: str, number: int, table: dict[str, Any], selectors: Selectors
         codes=_codes(fields.sub("codes")),
         is_hold=is_hold,
     )
-
-
-def _place(file: str, number: int, table: dict[str, Any]) -> str:
-    """Return where a bay stands, by its code if it has one."""
-    code = table.get("code")
-    return f"{file}, bay {clean(code, 20) if isinstance(code, str) and code.strip() else number}"
 
 
 def _prices(fields: Fields, *, is_hold: bool) -> tuple[float, float | None, float]:
@@ -103,23 +93,12 @@ def _weights(fields: Fields) -> dict[str, Any]:
     return {"bale_g": bale_g, "capacity_g": capacity_g}
 
 
-def _grade_ids(fields: Fields, key: str, names: tuple[str, ...], selectors: Selectors) -> frozenset[str]:
-    try:
-        return selectors.union(names)
-    except SelectorError as error:
-        raise fields.wrong(key, str(error)) from error
-
-
 def _refused_ids(
-    fields: Fields,
-    grade_ids: frozenset[str],
-    refuses: tuple[str, ...],
-    refusals: Refusals,
-    selectors: Selectors,
+    fields: Fields, grade_ids: frozenset[str], refusals: Refusals, selectors: Selectors
 ) -> frozenset[str]:
     """Return the grades that the bay refuses by name, or for an element that it refuses at all."""
     named = selectors.by_name(fields.texts("accepts"))
-    by_name = selectors.touching(_grade_ids(fields, "refuses", refuses, selectors), named)
+    by_name = selectors.touching(named_in(fields, "refuses", selectors), named)
     if grade_ids and not grade_ids - by_name:
         raise fields.wrong("refuses", "refuses everything that the bay accepts")
     holding = frozenset().union(*(selectors.holding(s) for s in sorted(refusals.refused_elements)))

@@ -9,12 +9,11 @@ from typing import Any
 from console.ground.cents import price_of
 from console.ground.cleaning import clean
 from console.yard.errors import YardFileError
-from console.yard.file.bay_refusals import read_bound, read_refused_elements
+from console.yard.file.bay_refusals import read_bound, read_refusals
 from console.yard.file.fields import Fields
-from console.yard.file.selectors import SelectorError, Selectors
+from console.yard.file.selectors import Selectors, named_in
 from console.yard.loads.buyer import Buyer, DecisionRule, LoadLimit, Order, PriceStep
 from grade_library.elements import ELEMENTS, nearest_symbol
-from grade_library.facts import Form, Surface
 
 _BUYER_KEYS = ("code", "name", "address", "currency", "decision", "order")
 _ORDER_KEYS = (
@@ -28,7 +27,9 @@ _ORDER_KEYS = (
     "foreign_max",
     "wanted",
     "until",
+    "element_limits",
     "refused_surfaces",
+    "refused_coatings",
     "refused_forms",
     "refuses_attachments",
     "refuses_at_all",
@@ -53,8 +54,7 @@ def buyers_from(table: Mapping[str, Any], file: str, selectors: Selectors) -> tu
         YardFileError: Something is missing or wrong; the message names buyer, order and key.
     """
     buyers = tuple(
-        _buyer(Fields(_place(file, "buyer", number, one), one), table, selectors)
-        for number, one in enumerate(_tables(Fields(file, table), "buyer"), start=1)
+        _buyer(one, table, selectors) for one in Fields(file, table).tables("buyer", named_by="code")
     )
     _refuse_twice(file, "buyer", [one.code for one in buyers])
     _refuse_twice(file, "order", [order.code for one in buyers for order in one.orders])
@@ -63,19 +63,15 @@ def buyers_from(table: Mapping[str, Any], file: str, selectors: Selectors) -> tu
 
 def _buyer(fields: Fields, table: Mapping[str, Any], selectors: Selectors) -> Buyer:
     fields.refuse_unknown(_BUYER_KEYS)
-    rule = fields.text("decision", DecisionRule.SHARED_RISK.value).casefold()
-    if rule not in tuple(DecisionRule):
-        raise fields.wrong("decision", f'"{rule}" is not one of {", ".join(DecisionRule)}')
     usual = table.get("currency", "")
     return Buyer(
         code=_code(fields),
         name=fields.text("name"),
         address=fields.text("address", ""),
         currency=fields.text("currency", usual if isinstance(usual, str) else ""),
-        decision=DecisionRule(rule),
+        decision=DecisionRule(fields.word("decision", DecisionRule.SHARED_RISK, DecisionRule)),
         orders=tuple(
-            _order(Fields(_place(fields.place, "order", number, one), one), selectors)
-            for number, one in enumerate(_tables(fields, "order"), start=1)
+            _order(one, selectors) for one in fields.tables("order", named_by="code", header="buyer.order")
         ),
     )
 
@@ -85,9 +81,9 @@ def _order(fields: Fields, selectors: Selectors) -> Order:
     accepts = fields.texts("accepts")
     if not accepts:
         raise fields.wrong("accepts", 'is empty; write accepts = ["..."] as a bay does')
-    elements = read_refused_elements(fields)
-    taken = _ids(fields, "accepts", selectors) - _ids(fields, "refuses", selectors)
-    taken -= frozenset().union(*(selectors.holding(symbol) for symbol in sorted(elements)))
+    refusals = read_refusals(fields)
+    taken = named_in(fields, "accepts", selectors) - named_in(fields, "refuses", selectors)
+    taken -= frozenset().union(*(selectors.holding(symbol) for symbol in sorted(refusals.refused_elements)))
     if not taken:
         raise fields.wrong("refuses", "refuses everything that the order accepts")
     return Order(
@@ -96,20 +92,19 @@ def _order(fields: Fields, selectors: Selectors) -> Order:
         accepts=accepts,
         taken_ids=taken,
         price_per_kg=_price(fields, "price_per_kg"),
-        steps=tuple(
-            _step(Fields(f"{fields.place}, step {number}", one))
-            for number, one in enumerate(_tables(fields, "step"), start=1)
-        ),
+        steps=tuple(_step(one) for one in fields.tables("step", header="buyer.order.step")),
         limits=_limits(fields.sub("limits")),
         foreign_max_wt_pct=fields.number("foreign_max", None, 0.0, 100.0)
         if "foreign_max" in fields.table
         else None,
         wanted_g=fields.mass_g("wanted") if "wanted" in fields.table else None,
         until=_day(fields, "until"),
-        refused_surfaces=fields.members("refused_surfaces", Surface),
-        refused_forms=fields.members("refused_forms", Form),
-        refuses_attachments=fields.flag("refuses_attachments"),
-        refused_elements=elements,
+        element_limits=refusals.element_limits,
+        refused_surfaces=refusals.refused_surfaces,
+        refused_coatings=refusals.refused_coatings,
+        refused_forms=refusals.refused_forms,
+        refuses_attachments=refusals.refuses_attachments,
+        refused_elements=refusals.refused_elements,
     )
 
 
@@ -170,31 +165,11 @@ def _day(fields: Fields, key: str) -> date | None:
     return value
 
 
-def _ids(fields: Fields, key: str, selectors: Selectors) -> frozenset[str]:
-    try:
-        return selectors.union(fields.texts(key))
-    except SelectorError as error:
-        raise fields.wrong(key, str(error)) from error
-
-
 def _code(fields: Fields) -> str:
     code = fields.text("code")
     if not _CODE.fullmatch(code):
         raise fields.wrong("code", f'"{code}" needs 2 to 8 letters and figures, such as code = "RFA1"')
     return code.upper()
-
-
-def _tables(fields: Fields, key: str) -> list[dict[str, Any]]:
-    tables = fields.table.get(key, [])
-    if not isinstance(tables, list) or not all(isinstance(one, dict) for one in tables):
-        raise fields.wrong(key, f"every {key} starts with a line in double brackets, such as [[buyer]]")
-    return tables
-
-
-def _place(before: str, kind: str, number: int, table: Mapping[str, Any]) -> str:
-    """Return where a table stands, by its code if it has one."""
-    code = table.get("code")
-    return f"{before}, {kind} {clean(code, 20) if isinstance(code, str) and code.strip() else number}"
 
 
 def _refuse_twice(file: str, kind: str, codes: list[str]) -> None:

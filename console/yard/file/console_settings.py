@@ -4,7 +4,6 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
-from typing import Any
 
 from console.ground.cleaning import clean
 from console.yard.file.fields import Fields
@@ -61,7 +60,7 @@ class ConsoleSettings:
     scanner_suffix: ScannerSuffix = ScannerSuffix.ENTER
 
 
-def console_settings_from(table: Mapping[str, Any], *, file: str = "yard.toml") -> ConsoleSettings:
+def console_settings_from(file: Fields) -> ConsoleSettings:
     """Return what the [console] table says; the usual settings for what it leaves out.
 
     Which actions there are is known to the screens alone: they refuse the names that they do not know.
@@ -69,24 +68,15 @@ def console_settings_from(table: Mapping[str, Any], *, file: str = "yard.toml") 
     Raises:
         YardFileError: A key is unknown or wrong; the message says which and what would be right.
     """
-    fields, usual = Fields(file, table).sub("console"), ConsoleSettings()
+    fields, usual = file.sub("console"), ConsoleSettings()
     fields.refuse_unknown(_KEYS)
-    theme = fields.text("theme", usual.theme).casefold()
-    if theme not in THEMES:
-        raise fields.wrong("theme", f'"{theme}" is not one of {", ".join(THEMES)}')
-    bell = fields.text("bell", usual.bell.value).casefold()
-    if bell not in {known.value for known in Bell}:
-        raise fields.wrong("bell", f'"{bell}" is not one of {", ".join(Bell)}')
-    suffix = fields.text("scanner_suffix", usual.scanner_suffix.value).casefold()
-    if suffix not in {known.value for known in ScannerSuffix}:
-        raise fields.wrong("scanner_suffix", f'"{suffix}" is not one of {", ".join(ScannerSuffix)}')
     return ConsoleSettings(
-        theme=theme,
+        theme=fields.word("theme", usual.theme, THEMES),
         keys=_keys(fields.sub("keys")),
-        bell=Bell(bell),
+        bell=Bell(fields.word("bell", usual.bell, Bell)),
         ascii=fields.flag("ascii", usual.ascii),
         show_next_check=fields.flag("show_next_check", usual.show_next_check),
-        scanner_suffix=ScannerSuffix(suffix),
+        scanner_suffix=ScannerSuffix(fields.word("scanner_suffix", usual.scanner_suffix, ScannerSuffix)),
     )
 
 

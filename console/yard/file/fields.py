@@ -1,7 +1,7 @@
 """Reads the keys of one table of yard.toml and says clearly what is wrong with them."""
 
 import difflib
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import Any, TypeVar
@@ -85,15 +85,18 @@ class Fields:
         except MassError as error:
             raise self.wrong(key, str(error)) from error
 
-    def members(self, key: str, members: type[AnyEnum]) -> frozenset[AnyEnum]:
-        """Return a list of words of a closed set."""
-        return frozenset(self._member(key, word, members) for word in self.texts(key))
+    def word(self, key: str, default: str | None, known: Iterable[str]) -> str:
+        """Return a word of a closed set, case-blind."""
+        return self._one_of(key, self.text(key, default).casefold(), known)
 
-    def _member(self, key: str, word: str, members: type[AnyEnum]) -> AnyEnum:
-        try:
-            return members(word.casefold())
-        except ValueError:
-            raise self.wrong(key, f'"{word}" is not one of {", ".join(members)}') from None
+    def members(self, key: str, members: type[AnyEnum]) -> frozenset[AnyEnum]:
+        """Return a list of words of a closed set, case-blind."""
+        return frozenset(members(self._one_of(key, word.casefold(), members)) for word in self.texts(key))
+
+    def _one_of(self, key: str, word: str, known: Iterable[str]) -> str:
+        if word not in (words := tuple(known)):
+            raise self.wrong(key, f'"{word}" is not one of {", ".join(words)}')
+        return word
 
     def sub(self, key: str) -> "Fields":
         """Return a table inside this one; empty where it is missing."""
@@ -101,6 +104,24 @@ class Fields:
         if not isinstance(value, dict):
             raise self.wrong(key, f"needs a table, such as [{key}]")
         return Fields(f"{self.place}, {key}", value)
+
+    def tables(self, key: str, *, named_by: str = "", header: str = "") -> list["Fields"]:
+        """Return the tables of one kind, in their order; none where the file has none.
+
+        Args:
+            key: Of the tables, as in [[bay]].
+            named_by: The key by whose text a table is told from the others; by its number where it has none.
+            header: What stands in its double brackets, where that is more than the key.
+        """
+        tables = self.table.get(key, [])
+        if not isinstance(tables, list) or not all(isinstance(one, dict) for one in tables):
+            raise self.wrong(key, f"every {key} starts with a line [[{header or key}]]")
+        found = []
+        for number, one in enumerate(tables, start=1):
+            name = one.get(named_by)
+            told = clean(name, 20) if isinstance(name, str) and name.strip() else number
+            found.append(Fields(f"{self.place}, {key} {told}", one))
+        return found
 
     def _get(self, key: str, default: Any) -> Any:
         if key in self.table:

@@ -2,9 +2,7 @@
 
 import base64
 import binascii
-from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
 
 from console.ground.cleaning import clean
 from console.yard.file.fields import Fields
@@ -30,13 +28,13 @@ class OfficeSettings:
     """Of PARTS those in which the office's word stands where yard.toml says otherwise."""
 
 
-def office_settings_from(table: Mapping[str, Any], file: str) -> OfficeSettings:
+def office_settings_from(file: Fields) -> OfficeSettings:
     """Return what yard.toml says of the office.
 
     Raises:
         YardFileError: A key is unknown, or a value is not of its kind.
     """
-    fields, usual = Fields(file, table).sub("office"), OfficeSettings()
+    fields, usual = file.sub("office"), OfficeSettings()
     fields.refuse_unknown(_KEYS)
     return OfficeSettings(
         server=fields.text("server", usual.server),

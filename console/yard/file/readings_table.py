@@ -1,34 +1,27 @@
 """Reads the [readings_files] table of yard.toml: how the files of an analyser's software are written."""
 
 from collections.abc import Mapping
-from typing import Any
 
 from console.readings.csv_rows import known_column
 from console.readings.mapping import DECIMALS, DELIMITERS, IGNORE, ReadingsMapping
 from console.yard.file.fields import Fields
-from console.yard.file.techniques_table import technique_named
-from grade_library.technique import Profile, profiles
+from grade_library.technique import Profile
 
 READINGS_KEYS = ("folder", "columns", "ignore", "delimiter", "decimal", "technique")
 
 
-def readings_mapping_from(
-    table: Mapping[str, Any], place: str = "yard.toml", techniques: Mapping[str, Profile] | None = None
-) -> ReadingsMapping:
+def readings_mapping_from(file: Fields, techniques: Mapping[str, Profile]) -> ReadingsMapping:
     """Return how readings files are written; the usual where there is no [readings_files].
 
     Args:
-        table: The whole file.
-        place: Name of the file, for messages.
-        techniques: Key -> profile, where the yard has its own; None for the shipped ones.
+        file: The whole file.
+        techniques: Key -> profile, as the yard knows them.
 
     Raises:
         YardFileError: A key is wrong; the message names it and what would be right.
     """
-    fields = Fields(place, table).sub("readings_files")
+    fields = file.sub("readings_files")
     fields.refuse_unknown(READINGS_KEYS)
-    known = profiles() if techniques is None else techniques
-    technique = technique_named(fields, known, str(table.get("technique", "xrf")))
     columns = _columns(fields)
     ignore = {_folded(name) for name in fields.texts("ignore")}
     ignore |= {name for name, target in columns.items() if target == IGNORE}
@@ -38,8 +31,8 @@ def readings_mapping_from(
         ignore=frozenset(ignore),
         delimiter=_character(fields, "delimiter", DELIMITERS),
         decimal=_character(fields, "decimal", DECIMALS),
-        technique=technique,
-        techniques=known,
+        technique=fields.word("technique", str(file.table.get("technique", "xrf")), techniques),
+        techniques=techniques,
     )
 
 

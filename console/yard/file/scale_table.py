@@ -68,10 +68,10 @@ def _wire(fields: Fields) -> ScaleWire:
         pattern=pattern,
         baud=_one_of(fields, "baud", 9600, _BAUDS),
         bits=_one_of(fields, "bits", 8, (7, 8)),
-        parity=Parity(_word(fields, "parity", Parity.NONE.value, tuple(Parity))),
+        parity=Parity(fields.word("parity", Parity.NONE, Parity)),
         stop_bits=_one_of(fields, "stop_bits", 1, (1, 2)),
         unit=_unit(fields, pattern),
-        decimal=_word(fields, "decimal", "point", ("point", "comma")),
+        decimal=fields.word("decimal", "point", ("point", "comma")),
         ask=_ask(fields),
         wait_s=fields.number("wait_seconds", 3.0, 0.5, 20.0),
     )
@@ -100,7 +100,7 @@ def _unit(fields: Fields, pattern: str) -> str:
         if "(?P<unit>" not in pattern:
             raise fields.wrong("unit", 'is missing, and the pattern has no group unit; write unit = "kg"')
         return ""
-    return _word(fields, "unit", "kg", tuple(UNITS_G))
+    return fields.word("unit", "kg", UNITS_G)
 
 
 def _ask(fields: Fields) -> str:
@@ -109,13 +109,6 @@ def _ask(fields: Fields) -> str:
     if not isinstance(typed, str) or not typed.isascii() or len(typed) > _LONGEST_ASK:
         raise fields.wrong("ask", f'needs at most {_LONGEST_ASK} ASCII characters, such as ask = "S\\r\\n"')
     return typed
-
-
-def _word(fields: Fields, key: str, usual: str, known: tuple[str, ...]) -> str:
-    word = fields.text(key, usual).casefold()
-    if word not in known:
-        raise fields.wrong(key, f'"{word}" is not one of {", ".join(known)}')
-    return word
 
 
 def _one_of(fields: Fields, key: str, usual: int, known: tuple[int, ...]) -> int:

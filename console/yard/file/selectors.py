@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from rapidfuzz import fuzz, process
 
 from console.ground.errors import BaywrightError
+from console.yard.file.fields import Fields
 from console.yard.refused_elements import cannot_keep, holds
 from grade_library.grade import Grade
 from grade_library.library import GradeLibrary
@@ -220,3 +221,15 @@ class Selectors:
     def _nearest(self, text: str) -> str:
         found = process.extract(text, list(self.shown), scorer=fuzz.ratio, limit=3, score_cutoff=60.0)
         return "; near it: " + ", ".join(f'"{self.shown[near]}"' for near, _, _ in found) if found else ""
+
+
+def named_in(fields: Fields, key: str, selectors: Selectors) -> frozenset[str]:
+    """Return the grades and materials that a list of yard.toml means.
+
+    Raises:
+        YardFileError: One of its entries means nothing; the message names what is near.
+    """
+    try:
+        return selectors.union(fields.texts(key))
+    except SelectorError as error:
+        raise fields.wrong(key, str(error)) from error

@@ -20,23 +20,20 @@ UNIT_WORDS = frozenset({"kg", "kgs", "gr", "lb", "lbs", "ton", "pc", "pcs", "nd"
 """Units and counts that stand beside a number on the entry line: no name for anything else."""
 
 
-def techniques_from(
-    table: Mapping[str, Any], place: str = "yard.toml", selectors: Selectors | None = None
-) -> Mapping[str, Profile]:
+def techniques_from(file: Fields, selectors: Selectors | None = None) -> Mapping[str, Profile]:
     """Return the techniques that the yard knows: the shipped ones with its own laid over them.
 
     Without a table the shipped profiles come back as the same object: what follows from a profile is kept by
     its identity.
 
     Args:
-        table: The whole file.
-        place: Name of the file, for messages.
+        file: The whole file.
         selectors: Names of metals, which no technique may hide on the entry line; None leaves them out.
 
     Raises:
         YardFileError: A name, an element or a figure is wrong; the message names table and element.
     """
-    tables = Fields(place, table).sub("techniques").table
+    tables = file.sub("techniques").table
     found = profiles()
     seen: dict[str, str] = {}
     for written, content in tables.items():
@@ -45,26 +42,14 @@ def techniques_from(
         if name in seen:
             why = f'the same as "{seen[name]}"; capitals do not count'
         if why:
-            raise YardFileError(f"{place}, techniques.{clean(written, LONGEST_NAME)}: {why}")
+            raise YardFileError(f"{file.place}, techniques.{clean(written, LONGEST_NAME)}: {why}")
         seen[name] = written
         try:
             found = profiles_from({name: _cleaned(content)}, found)
         except GradeDataError as error:
             said = str(error).removeprefix(f"technique {name}")
-            raise YardFileError(f"{place}, techniques.{written}{clean(said)}") from error
+            raise YardFileError(f"{file.place}, techniques.{written}{clean(said)}") from error
     return found if tables else profiles()
-
-
-def technique_named(fields: Fields, techniques: Mapping[str, Profile], default: str) -> str:
-    """Return the technique that a table names under `technique`, case-blind.
-
-    Raises:
-        YardFileError: The yard knows no such technique; the message lists those it knows.
-    """
-    technique = fields.text("technique", default).casefold()
-    if technique not in techniques:
-        raise fields.wrong("technique", f'"{technique}" is not one of {", ".join(techniques)}')
-    return technique
 
 
 def _why_not_a_name(name: str, selectors: Selectors | None) -> str:

@@ -29,14 +29,12 @@ from console.yard.file.readings_table import readings_mapping_from
 from console.yard.file.recheck_table import recheck_settings_from
 from console.yard.file.scale_table import read_scale
 from console.yard.file.selectors import Selectors
-from console.yard.file.techniques_table import UNIT_WORDS, technique_named, techniques_from
+from console.yard.file.techniques_table import UNIT_WORDS, techniques_from
 from console.yard.yard import Bay, Thresholds, Yard
 from grade_library import user_files
 from grade_library.elements import ELEMENTS
 from grade_library.library import GradeLibrary
 from grade_library.technique import Profile
-
-__all__ = ["YARD_FILE", "YardFileError", "load_yard", "read_toml"]
 
 YARD_FILE = "yard.toml"
 """Name of the file in the yard's folder."""
@@ -50,6 +48,7 @@ _KEYS = (
     "technique",
     "techniques",
     "learn_from_runs",
+    "learn_from_settlements",
     "time_zone",
     "emergency_number",
     "people",
@@ -93,13 +92,13 @@ def yard_from(table: Mapping[str, Any], folder: Path, library: GradeLibrary) -> 
     fields = Fields(YARD_FILE, table)
     fields.refuse_unknown(_KEYS)
     selectors = Selectors.of(library)
-    techniques = techniques_from(table, YARD_FILE, selectors)
+    techniques = techniques_from(fields, selectors)
     bays = _read_bays(fields, selectors)
     _refuse_shared_names(bays, techniques)
     return Yard(
         folder=folder,
         name=fields.text("name"),
-        weight_unit=_weight_unit(fields),
+        weight_unit=fields.word("weight_unit", "kg", (name for name in UNITS_G if name != "g")),
         currency=fields.text("currency", ""),
         bays=bays,
         papers_head=fields.texts("papers_head"),
@@ -108,21 +107,22 @@ def yard_from(table: Mapping[str, Any], folder: Path, library: GradeLibrary) -> 
         piece_scale=read_scale(fields, "piece_scale", is_of_pieces=True),
         ticket_scale=read_scale(fields, "ticket_scale", is_of_pieces=False),
         thresholds=_thresholds(fields),
-        technique=technique_named(fields, techniques, "xrf"),
+        technique=fields.word("technique", "xrf", techniques),
         techniques=techniques,
         learn_from_runs=fields.flag("learn_from_runs", True),
+        learn_from_settlements=fields.flag("learn_from_settlements", True),
         terminal=_terminal(fields),
         shared=fields.flag("shared", False),
         time_zone=_time_zone(fields),
         emergency_number=fields.text("emergency_number", ""),
         show_money=fields.flag("show_money", True),
-        check_samples=check_samples_from(table, YARD_FILE, techniques),
-        checks=checks_from(table, file=YARD_FILE),
-        sorter=sorter_time_from(table, file=YARD_FILE),
-        console=console_settings_from(table),
-        office=office_settings_from(table, YARD_FILE),
-        recheck=recheck_settings_from(table),
-        readings_files=readings_mapping_from(table, YARD_FILE, techniques),
+        check_samples=check_samples_from(fields, techniques),
+        checks=checks_from(fields),
+        sorter=sorter_time_from(fields),
+        console=console_settings_from(fields),
+        office=office_settings_from(fields),
+        recheck=recheck_settings_from(fields),
+        readings_files=readings_mapping_from(fields, techniques),
     )
 
 
@@ -147,12 +147,12 @@ def read_toml(file: Path) -> dict[str, Any]:
 
 
 def _read_bays(fields: Fields, selectors: Selectors) -> tuple[Bay, ...]:
-    tables = fields.table.get("bay", [])
-    if not isinstance(tables, list) or not tables or not all(isinstance(table, dict) for table in tables):
+    tables = fields.tables("bay", named_by="code")
+    if not tables:
         raise fields.wrong("bay", "there is none; every bay starts with a line [[bay]]")
     bays: list[Bay] = []
-    for number, table in enumerate(tables, start=1):
-        bay = read_bay(fields.place, number, table, selectors)
+    for table in tables:
+        bay = read_bay(table, selectors)
         reason = _why_not_a_code(bay.code) or _why_hidden(bay.code, selectors)
         if reason:
             raise YardFileError(f"{fields.place}, bay {bay.code}, code: {reason}")
@@ -203,14 +203,6 @@ def _time_zone(fields: Fields) -> str:
     except ValueError as error:
         said = f'{error}; write it as "Europe/Stockholm", or leave it out for the zone of the computer'
         raise fields.wrong("time_zone", said) from error
-
-
-def _weight_unit(fields: Fields) -> str:
-    unit = fields.text("weight_unit", "kg")
-    allowed = [name for name in UNITS_G if name != "g"]
-    if unit not in allowed:
-        raise fields.wrong("weight_unit", f'"{unit}" is not one of {", ".join(allowed)}')
-    return unit
 
 
 def _refuse_shared_names(bays: tuple[Bay, ...], techniques: Mapping[str, Profile]) -> None:

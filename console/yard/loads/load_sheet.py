@@ -1,7 +1,7 @@
 """Everything that the papers of a load say, as one record; sealed, it is kept in the ledger as it stands."""
 
 from collections.abc import Mapping
-from dataclasses import asdict, dataclass, field
+from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import Any
 
@@ -87,6 +87,8 @@ class LoadSheet:
     """What the order allows."""
     composition: Mapping[str, Blend] = field(default_factory=dict)
     """[wt %]; empty where a part is not known."""
+    unread: Mapping[str, float] = field(default_factory=dict)
+    """Symbol -> part of the weight in which nobody read it, 0..1; not named: none, or it is not known."""
     judged: tuple[Judged, ...] = ()
     """The limits of the order."""
     limits_asked: int = 0
@@ -140,13 +142,8 @@ class LoadSheet:
         return tuple(said)
 
 
-def sheet_json(sheet: LoadSheet) -> dict[str, Any]:
-    """Return a sheet JSON-ready, every figure kept."""
-    return asdict(sheet)
-
-
 def sheet_from(kept: Mapping[str, Any]) -> LoadSheet:
-    """Return the sheet that `sheet_json` wrote."""
+    """Return the sheet that was kept: as JSON, every field of it."""
     nested = {
         "parts": tuple(SheetPart(**one) for one in kept["parts"]),
         "ticks": tuple(SheetTick(**one) for one in kept["ticks"]),

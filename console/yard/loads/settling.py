@@ -2,8 +2,7 @@
 
 import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import asdict, dataclass, field
-from typing import Any
+from dataclasses import dataclass, field
 
 from console.yard.loads.load_sheet import LoadSheet
 from console.yard.loads.pooling import UNNAMED
@@ -91,16 +90,6 @@ class Bias:
         return abs(self.mean) > REMARKABLE * self.sigma
 
 
-def finding_json(finding: Finding) -> dict[str, Any]:
-    """Return a finding JSON-ready."""
-    return asdict(finding)
-
-
-def finding_from(kept: Mapping[str, Any]) -> Finding:
-    """Return the finding that `finding_json` wrote."""
-    return Finding(**kept)
-
-
 def differences(
     sheet: LoadSheet, finding: Finding, techniques: Mapping[str, Profile]
 ) -> tuple[Difference, ...]:
@@ -140,14 +129,15 @@ def biases(settled: Iterable[Settled]) -> list[Bias]:
     """
     by_place: dict[tuple[str, str], list[tuple[float, Difference]]] = {}
     for one in settled:
-        for bay, share in _shares(one.sheet):
+        for bay, share in shares_of(one.sheet):
             for difference in one.differences:
                 by_place.setdefault((bay, difference.symbol), []).append((share, difference))
     found = [_bias(bay, symbol, weighed) for (bay, symbol), weighed in by_place.items()]
     return sorted(found, key=lambda one: (not one.is_remarkable, one.bay, one.symbol))
 
 
-def _shares(sheet: LoadSheet) -> Iterator[tuple[str, float]]:
+def shares_of(sheet: LoadSheet) -> Iterator[tuple[str, float]]:
+    """Yield every bay with its share of the weight of a load, 0..1."""
     for bay in dict.fromkeys(part.bay for part in sheet.parts):
         mass_g = sum(part.mass_g for part in sheet.parts if part.bay == bay)
         yield bay, mass_g / sheet.parts_g

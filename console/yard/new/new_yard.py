@@ -13,11 +13,9 @@ import tomli_w
 from console.ground.durable import onto_disk
 from console.yard.errors import YardFileError
 from console.yard.file.yard_file import YARD_FILE, yard_from
-from console.yard.new.new_yard_questions import AnswerError, Question, listed, questions
+from console.yard.new.new_yard_questions import listed, questions
 from console.yard.new.templates import templates
 from grade_library.library import load
-
-__all__ = ["AnswerError", "Question", "questions", "usual_answers", "write_new_yard", "yard_text"]
 
 _FORM = "new_yard_form.toml"
 HOLD = "hold"

@@ -4,15 +4,16 @@ import time
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
-from console.yard.selling.program import LEAST_KG, Program
+from console.yard.selling.program import LEAST_KG
 from console.yard.selling.reach import reach
 from console.yard.selling.sale import LoadLimit, Outlet, PlanError, Sale, Solved, Source
 from console.yard.selling.sampling import ALIKE, LimitKept, limits_kept
+from console.yard.selling.search import if_split, is_proved, solve
 from grade_library.lots.blending import Blend
 
 SECONDS = 2.0
 """For the best sale [s]; what is not proved by then is told with its gap."""
-SEARCH_SHARE = 0.7
+SEARCH_SHARE = 0.6
 """Of the time, for the sale itself."""
 MOST_CHECKS = 3
 """Of so many sources it is reckoned what a check would be worth: those of which least is known for sure."""
@@ -69,7 +70,7 @@ def best_sale(
     if not 0.5 <= sale.confidence < 1.0:
         raise PlanError(f"confidence {sale.confidence:g}: needs to be 0.5 to below 1, such as 0.95")
     end = clock() + seconds
-    solved = Program(sale).solve(SEARCH_SHARE * seconds)
+    solved = solve(sale, SEARCH_SHARE * seconds)
     return SalePlan(
         sale=sale,
         solved=solved,
@@ -124,22 +125,30 @@ def _broken(source: Source, limit: LoadLimit, confidence: float) -> str:
 def _check_worths(
     sale: Sale, solved: Solved, end: float, clock: Callable[[], float]
 ) -> tuple[CheckWorth, ...]:
-    """Return what knowing the least known sources exactly would be worth, the most first."""
+    """Return what knowing the least known sources exactly would be worth, the most first.
+
+    Where the sale itself is not proved, two searches differ by luck: then both are reckoned as if bales could
+    be split, which is proved at once.
+    """
     symbols = {symbol for outlet in sale.outlets for limit in outlet.limits for symbol in limit.weights}
 
     def unknown(source: Source) -> float:
         return source.mass_kg * sum(source.contents[s].sigma for s in symbols if s in source.contents)
 
+    def left() -> float:
+        return max(0.1, end - clock())
+
+    before = solved.money if is_proved(solved) else if_split(sale, left())
     worths = []
     for source in sorted(sale.sources, key=unknown, reverse=True)[:MOST_CHECKS]:
-        if unknown(source) <= 0.0 or clock() >= end:
+        if unknown(source) <= 0.0 or clock() >= end or before is None:
             break
         sure = {s: Blend(wt_pct=one.wt_pct, sigma=0.0) for s, one in source.contents.items()}
         known = sale.with_source(replace(source, contents=sure))
         try:
-            more = Program(known).solve(max(0.1, end - clock())).money - solved.money
+            after = solve(known, left()).money if is_proved(solved) else if_split(known, left())
         except PlanError:
             break  # no time was left for it; the plan itself stands
-        if more >= 0.01:
-            worths.append(CheckWorth(source=source.name, money=more))
+        if after is not None and after - before >= 0.01:
+            worths.append(CheckWorth(source=source.name, money=after - before))
     return tuple(sorted(worths, key=lambda one: -one.money))

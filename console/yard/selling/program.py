@@ -3,7 +3,7 @@
 import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -23,7 +23,6 @@ from console.yard.selling.sale import (
 if TYPE_CHECKING:
     from grade_library.normal import FloatArray
 
-NONE_IN_TIME = "No sale was found within {seconds:g} s; give it more time, or plan fewer bales at once."
 LEAST_KG = 1e-6
 """Below it nothing is sold: rounding of the solver [kg]."""
 PROVED_WITHIN = 1e-4
@@ -87,8 +86,14 @@ class Program:
             brings = load.outlet.pays(source, load.level.price_per_kg)
             self.gains[at] = source.mass_kg * (brings - source.kept_per_kg)
             self.whole[at] = source.is_whole
+        self.unsplit = np.where(np.arange(self._size) < len(self.pairs), 0.0, 1.0)
+        """Whole numbers where bales may be split: whether a load is made."""
         self._into = {number: self._pairs_into(number) for number in range(len(self.loads))}
         self.rows = [*self._once(), *self._tonnages(), *self._limits()]
+        self.left = np.array([row.coefficients for row in self.rows])
+        self.most = np.array([row.most for row in self.rows])
+        self.kept = sum(source.mass_kg * source.kept_per_kg for source in sale.sources)
+        """What everything is worth where it lies [currency]."""
 
     def _pairs_into(self, number: int) -> list[tuple[int, Source]]:
         return [(at, source) for at, (source, into) in enumerate(self.pairs) if into == number]
@@ -142,39 +147,45 @@ class Program:
                     under = {at: kg * (limit.low - one.low) for at, kg, one in reaches}
                     yield self._row(under, 0.0, (number, limit, "at least"))
 
-    def solve(self, seconds: float) -> Solved:
-        """Return the best sale found in time, with the proved bound on any other.
-
-        Raises:
-            PlanError: scipy is not there, or nothing was found in time.
-        """
+    def run(self, low: "FloatArray", high: "FloatArray", seconds: float, *, is_split: bool = False) -> Any:
+        """Return what HiGHS makes of shares between two bounds of each."""
         try:
             from scipy.optimize import Bounds, LinearConstraint, milp
         except ImportError:
             raise PlanError(NO_EXTRA) from None
-        if not self.sale.sources or not self.sale.outlets:
-            raise PlanError("There is nothing to sell." if self.sale.outlets else "There is no buyer.")
-        kept = sum(source.mass_kg * source.kept_per_kg for source in self.sale.sources)
-        if not self.pairs:
-            return Solved(parts=(), money=kept, bound=kept)
-        left, most = np.array([row.coefficients for row in self.rows]), [row.most for row in self.rows]
-        found = milp(
+        return milp(
             -self.gains,
-            integrality=self.whole,
-            bounds=Bounds(0.0, 1.0),
-            constraints=LinearConstraint(left, -np.inf, most),
+            integrality=self.unsplit if is_split else self.whole,
+            bounds=Bounds(low, high),
+            constraints=LinearConstraint(self.left, -np.inf, self.most),
             options={"time_limit": seconds, "mip_rel_gap": PROVED_WITHIN},
         )
-        if found.x is None:
-            raise PlanError(NONE_IN_TIME.format(seconds=seconds))
-        shares = np.where(self.whole > 0.0, np.round(found.x), found.x)
-        bound = -float(found.mip_dual_bound) if found.mip_dual_bound is not None else -float(found.fun)
+
+    def bounds(self) -> "tuple[FloatArray, FloatArray]":
+        """Return the least and the most of every share."""
+        return np.zeros(self._size), np.ones(self._size)
+
+    def rounded(self, shares: "FloatArray | None") -> "FloatArray | None":
+        """Return shares with whole numbers where they must be."""
+        return None if shares is None else np.where(self.whole > 0.0, np.round(shares), shares)
+
+    def bales(self) -> list[list[int]]:
+        """Return the places of the shares of every bale."""
+        bales: dict[str, list[int]] = {}
+        for at, (source, _) in enumerate(self.pairs):
+            if source.is_whole:
+                bales.setdefault(source.name, []).append(at)
+        return list(bales.values())
+
+    def solved(self, shares: "FloatArray", bound: float) -> Solved:
+        """Return shares as a sale, with a proved bound on what shares can gain [currency]."""
+        money = float(self.gains @ shares) + self.kept
         return Solved(
             parts=self._parts(shares),
-            money=float(self.gains @ shares) + kept,
-            bound=max(bound + kept, float(self.gains @ shares) + kept),
+            money=money,
+            bound=max(bound + self.kept, money),
             levels=self._levels(shares),
-            shadow_prices=self._shadow_prices(shares, left, most),
+            shadow_prices=self._shadow_prices(shares),
         )
 
     def _parts(self, shares: "FloatArray") -> tuple[Part, ...]:
@@ -196,9 +207,7 @@ class Program:
             if source.mass_kg * shares[at] > LEAST_KG
         }
 
-    def _shadow_prices(
-        self, shares: "FloatArray", left: "FloatArray", most: list[float]
-    ) -> tuple[ShadowPrice, ...]:
+    def _shadow_prices(self, shares: "FloatArray") -> tuple[ShadowPrice, ...]:
         """Return what more room in each limit would be worth, by the linear program that is left.
 
         What goes whole, and who is served, stays as it was found: a price of the loose metal only.
@@ -207,7 +216,7 @@ class Program:
 
         is_whole = self.whole > 0.0
         bounds = np.column_stack([np.where(is_whole, shares, 0.0), np.where(is_whole, shares, 1.0)])
-        found = linprog(-self.gains, A_ub=left, b_ub=most, bounds=bounds, method="highs")
+        found = linprog(-self.gains, A_ub=self.left, b_ub=self.most, bounds=bounds, method="highs")
         if found.status != 0:
             return ()
         prices = []

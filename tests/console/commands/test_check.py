@@ -7,7 +7,7 @@ import pytest
 
 from console.cli import main
 from console.desk.checking import controls_of
-from console.ledger.keeping.store import LedgerReader
+from console.ledger.rows.queries import LedgerReader
 from console.ledger.views.check_shots import check_shots
 
 Capture = pytest.CaptureFixture[str]

@@ -10,7 +10,7 @@ import pytest
 
 from console.cli import main
 from console.desk import Desk
-from console.ledger.keeping.store import LedgerReader
+from console.ledger.rows.queries import LedgerReader
 from console.ledger.views.piece_state import waiting_pieces
 from console.reports.placement_text import explained, placement_text
 from tests.console.ledger.clock import brass, open_ledger

@@ -15,9 +15,9 @@ from pathlib import Path
 
 from console.desk import Desk, DeskRefusal
 from console.ledger.keeping.backup import backup
-from console.ledger.keeping.store import LedgerReader
 from console.ledger.keeping.verify import verify
 from console.ledger.rows.errors import StoreError
+from console.ledger.rows.queries import LedgerReader
 
 FILLER_BYTES = 1_500_000
 

@@ -113,7 +113,7 @@ def test_a_wrong_signature_leaves_the_run_open(
 def test_a_late_correction_says_that_it_is_late(desk: Desk) -> None:
     """After the run is closed a correction is its own row and shows in every report as such."""
     from console.desk import handover_of
-    from console.reports.closing.handover import as_text
+    from console.reports.closing.handover_text import as_text
 
     run_id, at = desk.run().run_id, desk.run().opened_utc
     piece = desk.review.pieces()[-1]

@@ -11,8 +11,9 @@ from console.desk.ticket_line import TicketTyped
 from console.ledger.keeping.verify import verify
 from console.ledger.rows.errors import LedgerRefusal, StoreLocked
 from console.ledger.rows.queries import LedgerReader, kept_evidence
+from console.ledger.rows.runs import open_run_of
 from console.ledger.views.bay_metal import bay_metal
-from console.ledger.views.tally import open_run_of, piece_state, piece_states
+from console.ledger.views.piece_state import piece_state, piece_states
 from tests.console.ledger.clock import words_of
 
 Clock = Callable[[], datetime]
@@ -165,6 +166,14 @@ def test_undo_and_redo_walk_through_every_kind_of_act(desk: Desk) -> None:
     assert now() == (codes[1], True)
     with pytest.raises(DeskRefusal, match="Nothing to redo"):
         desk.redo()
+
+
+def test_undo_says_which_note_it_took_back(desk: Desk) -> None:
+    """By its words: a shift has many notes."""
+    desk.note("gate 3 sticks")
+
+    assert desk.undo().sentence == 'taken back: note "gate 3 sticks"'
+    assert desk.redo().sentence == 'once more: note "gate 3 sticks"'
 
 
 def test_what_was_undone_is_not_told_as_a_correction(desk: Desk) -> None:

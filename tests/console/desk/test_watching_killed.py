@@ -12,7 +12,8 @@ from pathlib import Path
 from console.desk.readings.offered import kept_form
 from console.desk.readings.waiting import WaitingReadings
 from console.desk.readings.watching import FolderWatch
-from console.ledger.keeping.store import Ledger, LedgerReader
+from console.ledger.keeping.store import Ledger
+from console.ledger.rows.queries import LedgerReader
 from console.ledger.rows.reading_rows import reading_acts, rows_of
 from console.ledger.rows.rows import PieceEntry
 from console.ledger.rows.runs import open_run_of

@@ -6,7 +6,8 @@ from console.entry.claims import _likeness, close
 from console.entry.editing.asking import answered, kept_as_note, question
 from console.entry.parse import parse_line
 from console.entry.parsed import ParsedLine
-from console.entry.token_kind import TokenKind
+from console.entry.token_kind import ASKED_BACK, TokenKind
+from console.yard.yard import Yard
 from grade_library.facts import Claim, PieceFacts
 from grade_library.library import load
 from grade_library.matcher.matching import identify
@@ -64,6 +65,16 @@ def test_an_unknown_word_keeps_nothing_up_where_hold_or_a_hazard_decides(names: 
 
     assert parsed.can_be_tallied, parsed.problems
     assert parsed.note == "blurple"
+
+
+def test_a_second_number_beside_a_bay_is_no_note(names: NameIndex, yard: Yard) -> None:
+    """It may be a weight or a count: 12.4 304 7.5 STN is two pieces on one line, and neither is dropped."""
+    for line in ("12.4 304 7.5 ybr", "12.4 sheeet 304 7.5 ybr", "64 20 axc"):
+        parsed = parse_line(line, names=names, yard=yard)
+        assert not parsed.can_be_tallied, line
+        assert "would be a second weight" in parsed.problems[-1]
+    assert parse_line("12.4 blurple ybr", names=names, yard=yard).note == "blurple"
+    assert parse_line("12.4 ? 27", names=names, yard=yard).note == "27"
 
 
 @pytest.mark.parametrize(
@@ -207,10 +218,11 @@ def test_an_elided_article_is_no_part_of_the_word(names: NameIndex, typed: str, 
 
 @pytest.mark.parametrize("typed", ["hopper", "barbecue", "Regal", "Fahrradrahmen"])
 def test_a_common_thing_is_no_slip_for_a_metal(names: NameIndex, typed: str) -> None:
-    """A word one letter from a metal's, and of another beginning, names none."""
+    """A word one letter from a metal's, and of another beginning, names none: it is asked what it is of."""
     parsed = read(f"5 {typed}", names)
 
-    assert parsed.facts.claim is None and parsed.problems == ()
+    assert parsed.facts.claim is None
+    assert parsed.asked is not None and parsed.asked.meaning == ASKED_BACK
 
 
 def test_a_word_of_another_beginning_is_not_guessed_at(names: NameIndex) -> None:

@@ -8,8 +8,9 @@ from datetime import UTC, datetime
 from pathlib import Path
 from time import sleep
 
-from console.ledger.keeping.store import Ledger, LedgerReader
+from console.ledger.keeping.store import Ledger
 from console.ledger.keeping.verify import verify
+from console.ledger.rows.queries import LedgerReader
 from console.ledger.rows.runs import open_run_of
 from tests.console.ledger.clock import brass
 

@@ -8,10 +8,10 @@ from pathlib import Path
 import pytest
 
 from console.ledger.keeping.backup import backup, restore
-from console.ledger.keeping.store import Ledger, LedgerReader
+from console.ledger.keeping.store import Ledger
 from console.ledger.keeping.verify import verify
 from console.ledger.rows.errors import StoreDamaged, StoreError, StoreLocked
-from console.ledger.rows.queries import last_row
+from console.ledger.rows.queries import LedgerReader, last_row
 from console.ledger.views.tally import tally
 from tests.console.ledger.clock import START, brass, open_ledger
 

@@ -10,7 +10,8 @@ from console.ledger.acts.closeout import difference, differences_by_load
 from console.ledger.acts.scale_tables import ToleranceTable, largest_error_g
 from console.ledger.keeping.store import Ledger
 from console.ledger.rows.rows import Tally
-from console.ledger.views.tally import piece_states, tally
+from console.ledger.views.piece_state import piece_states
+from console.ledger.views.tally import tally
 from console.yard.yard import Bay, Scale, Yard
 from tests.console.ledger.clock import brass
 

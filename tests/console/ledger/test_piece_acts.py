@@ -8,8 +8,8 @@ from console.ledger.keeping.store import Ledger
 from console.ledger.rows.errors import LedgerRefusal
 from console.ledger.rows.queries import kept_evidence
 from console.ledger.rows.rows import PieceState
-from console.ledger.views.piece_state import piece_state, remarkable_pieces, waiting_pieces
-from console.ledger.views.tally import piece_states, tally
+from console.ledger.views.piece_state import piece_state, piece_states, remarkable_pieces, waiting_pieces
+from console.ledger.views.tally import tally
 from tests.console.ledger.clock import brass, open_ledger, words_of
 
 

@@ -4,6 +4,7 @@ import pytest
 
 from console.ledger.keeping.store import Ledger
 from console.ledger.rows.errors import LedgerRefusal
+from console.ledger.rows.rows import RowKind
 from console.ledger.rows.runs import latest_run, open_run_of, run_by_id, runs
 from console.ledger.views.tally import tally
 from tests.console.ledger.clock import brass
@@ -48,7 +49,7 @@ def test_only_one_run_is_open(ledger: Ledger) -> None:
         lambda ledger: ledger.draw_down("YB", 5, "Ada"),
         lambda ledger: ledger.take_over("Ben"),
         lambda ledger: ledger.close_run("Ada"),
-        lambda ledger: ledger.check("Ada", body={"sample": "C1"}),
+        lambda ledger: ledger.append_to_open_run(RowKind.CHECK, person="Ada", body={"sample": "C1"}),
     ],
 )
 def test_closed_run_takes_nothing_more(ledger: Ledger, act: object) -> None:

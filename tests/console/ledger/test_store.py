@@ -9,12 +9,14 @@ from pathlib import Path
 
 import pytest
 
-from console.ledger.keeping.store import Ledger, LedgerReader
+from console.ledger.keeping.store import Ledger
 from console.ledger.rows.errors import LedgerRefusal, StoreDamaged, StoreError, StoreLocked, StoreTooNew
-from console.ledger.rows.queries import kept_evidence, last_row, row_by_id
+from console.ledger.rows.queries import LedgerReader, kept_evidence, last_row, row_by_id
 from console.ledger.rows.row_ids import RowIds
+from console.ledger.rows.runs import open_run_of
 from console.ledger.rows.schema import STEPS
-from console.ledger.views.tally import open_run_of, piece_states, tally
+from console.ledger.views.piece_state import piece_states
+from console.ledger.views.tally import tally
 from tests.console.ledger.clock import START, SteppingClock, brass, open_ledger
 
 REST = (

@@ -7,11 +7,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from console.ledger.keeping.store import Ledger, LedgerReader
+from console.ledger.keeping.store import Ledger
 from console.ledger.keeping.verify import verify
 from console.ledger.rows.errors import LedgerRefusal
+from console.ledger.rows.queries import LedgerReader
 from console.ledger.rows.rows import BayTotal, PieceState
-from console.ledger.views.tally import piece_states, tally, waiting_pieces
+from console.ledger.views.piece_state import piece_states, waiting_pieces
+from console.ledger.views.tally import tally
 from tests.console.ledger.clock import brass, open_ledger
 
 BAYS = ("YB", "RB", "SS", "HO")

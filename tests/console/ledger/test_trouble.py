@@ -14,10 +14,11 @@ from tempfile import TemporaryDirectory
 import pytest
 
 from console.ledger.keeping.space import space_warning
-from console.ledger.keeping.store import Ledger, LedgerReader
+from console.ledger.keeping.store import Ledger
 from console.ledger.keeping.verify import verify
 from console.ledger.rows.connection import should_be_checked
 from console.ledger.rows.errors import StoreDamaged, StoreError, StoreReadOnly
+from console.ledger.rows.queries import LedgerReader
 from console.ledger.rows.rows import RowKind
 from console.ledger.views.tally import tally
 from tests.console.ledger.clock import brass, open_ledger

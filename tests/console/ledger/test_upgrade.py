@@ -7,10 +7,10 @@ from pathlib import Path
 
 import pytest
 
-from console.ledger.keeping.store import Ledger, LedgerReader
+from console.ledger.keeping.store import Ledger
 from console.ledger.keeping.verify import verify
 from console.ledger.rows.errors import StoreError
-from console.ledger.rows.queries import last_row
+from console.ledger.rows.queries import LedgerReader, last_row
 from console.ledger.rows.schema import STEPS, Step, version_of
 from console.ledger.views.tally import tally
 from tests.console.ledger.clock import SteppingClock, brass, open_ledger

@@ -9,8 +9,8 @@ from pathlib import Path
 import pytest
 
 from console.ledger.keeping.salvage import salvage
-from console.ledger.keeping.store import LedgerReader
 from console.ledger.keeping.verify import Verification, verify
+from console.ledger.rows.queries import LedgerReader
 from console.ledger.rows.schema import GUARDS
 from tests.console.ledger.clock import brass, open_ledger
 

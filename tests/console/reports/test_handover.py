@@ -9,9 +9,12 @@ from console.ledger.acts.closeout import difference, differences_by_load
 from console.ledger.keeping.store import Ledger
 from console.ledger.views.bay_metal import bay_metal
 from console.ledger.views.lying import lying_now
-from console.ledger.views.tally import piece_states, remarkable_pieces, tally, waiting_pieces
+from console.ledger.views.piece_state import piece_states, remarkable_pieces, waiting_pieces
+from console.ledger.views.tally import tally
 from console.reports.closing.bay_watch import bay_watch
-from console.reports.closing.handover import HandoverReport, as_text, handover
+from console.reports.closing.handover import handover
+from console.reports.closing.handover_report import HandoverReport
+from console.reports.closing.handover_text import as_text
 from console.reports.columns import cells
 from console.yard.yard import Yard
 from grade_library.library import load

@@ -4,7 +4,7 @@ from dataclasses import replace
 from html.parser import HTMLParser
 
 from console.ledger.keeping.store import Ledger
-from console.reports.closing.handover_html import as_html
+from console.reports.closing.handover_text import as_html
 from console.yard.yard import Yard
 from tests.console.ledger.clock import brass
 from tests.console.reports.test_handover import report_of

@@ -12,7 +12,8 @@ import pytest
 
 from console.ledger.keeping.store import Ledger
 from console.ledger.rows.rows import PieceEntry
-from console.reports.paperwork.office import CSV_COLUMNS, OfficeScope, as_csv, as_html, as_json, office_report
+from console.reports.paperwork.office import CSV_COLUMNS, as_csv, as_html, as_json
+from console.reports.paperwork.office_report import OfficeScope, office_report
 from console.yard.yard import Yard
 from tests.console.ledger.clock import START, brass
 from tests.console.reports.test_handover_html import HOSTILE, Page

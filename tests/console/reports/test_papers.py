@@ -1,7 +1,7 @@
 """The papers of a consignment: what stands on them, and in which forms."""
 
 import json
-from dataclasses import replace
+from dataclasses import asdict, replace
 
 import pytest
 
@@ -12,7 +12,7 @@ from console.reports.consigning.paper import LINES, WIDTH, paper_html, paper_jso
 from console.yard.loads.buyer import DecisionRule
 from console.yard.loads.criteria import REGULATIONS
 from console.yard.loads.judging import Judged
-from console.yard.loads.load_sheet import LoadSheet, SheetPart, SheetTick, sheet_from, sheet_json
+from console.yard.loads.load_sheet import LoadSheet, SheetPart, SheetTick, sheet_from
 from grade_library.lots.blending import Blend
 
 SEAL = "0123456789abcdef"
@@ -74,7 +74,7 @@ def test_a_sheet_goes_to_its_row_and_back() -> None:
     """Through JSON, every figure as it was."""
     kept = replace(sheet(), ticks=ALL_TICKED, despite="agreed")
 
-    assert sheet_from(json.loads(json.dumps(sheet_json(kept)))) == kept
+    assert sheet_from(json.loads(json.dumps(asdict(kept)))) == kept
 
 
 def test_a_packing_list_in_three_forms() -> None:
@@ -113,6 +113,31 @@ def test_a_table_that_goes_on_overleaf_has_its_head_again() -> None:
         assert page.strip("\n").splitlines()[2:4] == [head, "-" * WIDTH]
     whole = "\n".join([first, *later])
     assert all(whole.count(part.name) == 1 for part in sheet(200).parts)
+
+
+def test_every_printed_sheet_says_what_it_belongs_to() -> None:
+    """Paper, tag, yard and ledger row stand in the margins of each sheet; no name gets out of its string."""
+    hostile = replace(sheet(), yard_name='Low"; } body { display: none; } \\22 </style><b>')
+    printed = paper_html(packing_list(hostile, SEAL, ""))
+    style = printed[printed.index("<style>") : printed.index("</style>")]
+
+    assert '@top-left { content: "Packing list T1\\2d C1";' in style
+    assert '@bottom-left { content: "ledger row 0123456789abcdef";' in style
+    assert style.count("{") == style.count("}") and style.count("{") == style_of(sheet()).count("{")
+    assert "display: none" not in style and printed.count("</style>") == 1
+
+
+def style_of(of: LoadSheet) -> str:
+    printed = paper_html(packing_list(of, SEAL, ""))
+    return printed[printed.index("<style>") : printed.index("</style>")]
+
+
+def test_short_words_are_not_broken_in_a_column() -> None:
+    """OPEN and a tag stay on one line on the narrowest sheet; long words may go on below."""
+    printed = paper_html(packing_list(sheet(1), SEAL, ""))
+
+    assert '<td class="short">T1-AXC-0001</td>' in printed
+    assert "<td>AXC extrusions clean</td>" in printed
 
 
 def test_a_draft_says_so() -> None:

@@ -4,7 +4,8 @@ from pathlib import Path
 
 import pytest
 
-from console.yard.file.yard_file import YardFileError, load_yard
+from console.yard.errors import YardFileError
+from console.yard.file.yard_file import load_yard
 from console.yard.placing.vetoes import refused_coatings
 from console.yard.refused_elements import AT_ALL_WT_PCT
 from grade_library.facts import Form, Surface

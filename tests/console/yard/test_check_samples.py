@@ -6,6 +6,7 @@ import pytest
 
 from console.yard.coupons.check_samples import CheckSample, check_samples_from, sample_named, score
 from console.yard.errors import YardFileError
+from console.yard.file.fields import Fields
 from grade_library.facts import Reading
 from grade_library.technique import profiles
 
@@ -53,7 +54,7 @@ def test_tables_are_read() -> None:
         ],
     }
 
-    disc, brass = check_samples_from(table)
+    disc, brass = check_samples_from(Fields("yard.toml", table), profiles())
 
     assert (disc.technique, disc.every_hours, disc.known["Mg"], disc.uncertainty) == (
         "libs",
@@ -62,7 +63,7 @@ def test_tables_are_read() -> None:
         {"Mg": 0.02},
     )
     assert (brass.technique, brass.every_hours) == ("xrf", 8.0)
-    assert check_samples_from({}) == ()
+    assert check_samples_from(Fields("yard.toml", {}), profiles()) == ()
 
 
 GOOD = {"name": "316 coupon", "known_wt_pct": {"Cr": 16.8}}
@@ -88,7 +89,7 @@ GOOD = {"name": "316 coupon", "known_wt_pct": {"Cr": 16.8}}
 def test_a_wrong_table_is_told_with_its_place(change: dict[str, object], said: str) -> None:
     """The message names the coupon, the key, and what would be right."""
     with pytest.raises(YardFileError) as caught:
-        check_samples_from({"check_sample": [GOOD | change]})
+        check_samples_from(Fields("yard.toml", {"check_sample": [GOOD | change]}), profiles())
 
     assert said in str(caught.value)
     assert str(caught.value).startswith("yard.toml, check_sample")
@@ -97,13 +98,15 @@ def test_a_wrong_table_is_told_with_its_place(change: dict[str, object], said: s
 def test_two_coupons_of_one_name_are_refused() -> None:
     """Two check samples of one name are refused, whatever the case."""
     with pytest.raises(YardFileError, match="two have it"):
-        check_samples_from({"check_sample": [GOOD, GOOD | {"name": "316 COUPON"}]})
+        check_samples_from(
+            Fields("yard.toml", {"check_sample": [GOOD, GOOD | {"name": "316 COUPON"}]}), profiles()
+        )
 
 
 def test_one_table_in_place_of_a_list_is_told() -> None:
     """A single table in the place of the list is told with the right brackets."""
     with pytest.raises(YardFileError, match=r"\[\[check_sample\]\]"):
-        check_samples_from({"check_sample": GOOD})
+        check_samples_from(Fields("yard.toml", {"check_sample": GOOD}), profiles())
 
 
 def test_a_part_of_a_name_will_do_where_only_one_has_it() -> None:

@@ -6,6 +6,7 @@ import pytest
 
 from console.yard.errors import YardFileError
 from console.yard.file.check_table import checks_from, sorter_time_from
+from console.yard.file.fields import Fields
 from console.yard.file.yard_file import load_yard
 from console.yard.next_check.checks import USUAL_CHECKS, CheckKind, SorterTime, YardCheck
 from grade_library.library import GradeLibrary
@@ -16,7 +17,7 @@ def test_checks_are_read_in_their_order() -> None:
     """Checks of yard.toml keep their order, times and costs."""
     table = {"check": [{"kind": "reading", "seconds": 20}, {"kind": "Magnet", "seconds": 3, "cost": 0.5}]}
 
-    assert checks_from(table) == (
+    assert checks_from(Fields("yard.toml", table)) == (
         YardCheck(kind=CheckKind.READING, seconds=20.0),
         YardCheck(kind=CheckKind.MAGNET, seconds=3.0, cost=0.5),
     )
@@ -24,8 +25,8 @@ def test_checks_are_read_in_their_order() -> None:
 
 def test_a_yard_that_lists_none_has_the_usual_ones() -> None:
     """Without a list the usual checks and costs count."""
-    assert checks_from({}) == USUAL_CHECKS
-    assert sorter_time_from({}) == SorterTime()
+    assert checks_from(Fields("yard.toml", {})) == USUAL_CHECKS
+    assert sorter_time_from(Fields("yard.toml", {})) == SorterTime()
 
 
 @pytest.mark.parametrize(
@@ -42,7 +43,7 @@ def test_a_yard_that_lists_none_has_the_usual_ones() -> None:
 def test_a_wrong_check_is_named(check: dict[str, object], said: str) -> None:
     """A wrong check is named with what would be right."""
     with pytest.raises(YardFileError) as error:
-        checks_from({"check": [check]})
+        checks_from(Fields("yard.toml", {"check": [check]}))
 
     assert said in str(error.value)
 
@@ -52,13 +53,13 @@ def test_a_check_stands_there_once() -> None:
     twice = [{"kind": "file", "seconds": 9}, {"kind": "file", "seconds": 8}]
 
     with pytest.raises(YardFileError, match='check: "file" stands there twice'):
-        checks_from({"check": twice})
+        checks_from(Fields("yard.toml", {"check": twice}))
 
 
 def test_one_table_is_no_list_of_checks() -> None:
     """A single table in place of the list of checks is told with the right brackets."""
     with pytest.raises(YardFileError, match=r"every check starts with a line \[\[check\]\]"):
-        checks_from({"check": {"kind": "file"}})
+        checks_from(Fields("yard.toml", {"check": {"kind": "file"}}))
 
 
 def test_the_yard_file_brings_them(folder: Path, library: GradeLibrary) -> None:

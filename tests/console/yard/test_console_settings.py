@@ -11,11 +11,12 @@ from console.yard.file.console_settings import (
     ScannerSuffix,
     console_settings_from,
 )
+from console.yard.file.fields import Fields
 
 
 def test_a_yard_that_says_nothing_gets_the_usual_settings() -> None:
     """Everything has a default."""
-    assert console_settings_from({}) == ConsoleSettings()
+    assert console_settings_from(Fields("yard.toml", {})) == ConsoleSettings()
 
 
 def test_everything_that_can_be_set() -> None:
@@ -29,7 +30,7 @@ def test_everything_that_can_be_set() -> None:
         "keys": {"undo": "F12", "review": "ctrl+b, f6"},
     }
 
-    settings = console_settings_from({"console": table})
+    settings = console_settings_from(Fields("yard.toml", {"console": table}))
 
     assert settings == ConsoleSettings(
         theme="day",
@@ -63,6 +64,6 @@ def test_the_themes_that_can_be_set_are_those_that_are_drawn() -> None:
 def test_a_wrong_setting_is_named(table: dict[str, object], wanted: str) -> None:
     """The message says where it stands and what would be right."""
     with pytest.raises(YardFileError, match="yard.toml, console") as raised:
-        console_settings_from({"console": table})
+        console_settings_from(Fields("yard.toml", {"console": table}))
 
     assert wanted in str(raised.value)

@@ -8,7 +8,8 @@ import pytest
 
 from console.yard.errors import YardFileError
 from console.yard.file.yard_file import load_yard
-from console.yard.new.new_yard import AnswerError, questions, usual_answers, write_new_yard, yard_text
+from console.yard.new.new_yard import usual_answers, write_new_yard, yard_text
+from console.yard.new.new_yard_questions import AnswerError, questions
 from console.yard.new.templates import templates
 from console.yard.yard import SorterTime, Thresholds, Yard
 from grade_library.library import GradeLibrary

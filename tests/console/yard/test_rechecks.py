@@ -5,6 +5,7 @@ import hashlib
 import pytest
 
 from console.yard.errors import YardFileError
+from console.yard.file.fields import Fields
 from console.yard.file.recheck_table import recheck_settings_from
 from console.yard.rechecks.chosen import RecheckSettings, is_chosen
 from console.yard.rechecks.confusion import Recheck, confusion_of, wilson
@@ -36,10 +37,12 @@ def test_the_matrix_counts_where_pieces_were_put_and_belong() -> None:
 
 def test_the_table_of_the_file() -> None:
     """What is left out has a default; what is wrong is named."""
-    assert recheck_settings_from({}) == RecheckSettings()
-    given = recheck_settings_from({"recheck": {"share": 0.02, "by_person_for_all": True}})
+    assert recheck_settings_from(Fields("yard.toml", {})) == RecheckSettings()
+    given = recheck_settings_from(
+        Fields("yard.toml", {"recheck": {"share": 0.02, "by_person_for_all": True}})
+    )
     assert given == RecheckSettings(share=0.02, by_person_for_all=True)
     with pytest.raises(YardFileError, match="recheck, share: 0.6 is outside 0 to 0.5"):
-        recheck_settings_from({"recheck": {"share": 0.6}})
+        recheck_settings_from(Fields("yard.toml", {"recheck": {"share": 0.6}}))
     with pytest.raises(YardFileError, match='did you mean "share"'):
-        recheck_settings_from({"recheck": {"shar": 0.1}})
+        recheck_settings_from(Fields("yard.toml", {"recheck": {"shar": 0.1}}))

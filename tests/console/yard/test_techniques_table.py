@@ -7,6 +7,7 @@ import pytest
 from console.entry.editing.complete import complete
 from console.entry.parse import parse_line
 from console.yard.errors import YardFileError
+from console.yard.file.fields import Fields
 from console.yard.file.techniques_table import techniques_from
 from console.yard.file.yard_file import load_yard
 from console.yard.yard import Yard
@@ -175,6 +176,8 @@ def test_an_unknown_usual_technique_names_those_there_are(folder: Path, library:
 
 def test_a_label_cannot_reach_the_terminal_as_an_escape_sequence() -> None:
     """A label is text: nothing of it is obeyed by a terminal."""
-    known = techniques_from({"techniques": {"gun": {"like": "xrf", "label": "a\x1b[31mb"}}})
+    known = techniques_from(
+        Fields("yard.toml", {"techniques": {"gun": {"like": "xrf", "label": "a\x1b[31mb"}}})
+    )
 
     assert "\x1b" not in known["gun"].label

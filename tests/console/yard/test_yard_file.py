@@ -4,7 +4,8 @@ from pathlib import Path
 
 import pytest
 
-from console.yard.file.yard_file import YardFileError, load_yard
+from console.yard.errors import YardFileError
+from console.yard.file.yard_file import load_yard
 from console.yard.yard import Thresholds
 from grade_library.facts import Surface
 from grade_library.library import GradeLibrary

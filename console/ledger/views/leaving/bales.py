@@ -8,6 +8,8 @@ from console.ledger.rows.runs import Where
 from console.ledger.views.piece_state import corrections_of
 from console.ledger.views.replay import stand_after
 
+NO_BALE = 'No bale has the tag "{tag}". Tags stand on the sheets of the bales, such as T1-ALO-0001.'
+
 
 def bale_row(source: LedgerSource, tag: str) -> Row | None:
     """Return the row of the bale with a tag, typed or scanned; None for no bale, or one taken back."""
