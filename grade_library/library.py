@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import copy
 import functools
 from collections.abc import Iterable, Mapping
 from pathlib import Path
@@ -44,6 +45,9 @@ class GradeLibrary:
         self.sources: Mapping[str, Source] = MappingProxyType(dict(sources))
         self.clashes: tuple[str, ...] = tuple(clashes)
         """Where the yard's own grades and the shipped ones disagree, in words."""
+        self.residual_factors: Mapping[tuple[str, str], float] = MappingProxyType({})
+        """Grade id and element that the grade does not name -> how many times the usual residual its melts
+        hold where the yard buys them; 1 for all others."""
         self._index = {grade.grade_id: i for i, grade in enumerate(self.grades)}
 
     @functools.cached_property
@@ -138,6 +142,18 @@ class GradeLibrary:
             KeyError: There is none.
         """
         return self._index[grade_id]
+
+
+def with_residuals(library: GradeLibrary, factors: Mapping[tuple[str, str], float]) -> GradeLibrary:
+    """Return the same grades with residuals of their own: a library for itself, compiled anew.
+
+    Args:
+        library: The grades.
+        factors: Id of one of the grades and element -> how many times the usual residual.
+    """
+    other = copy.copy(library)
+    other.residual_factors = MappingProxyType(dict(factors))
+    return other
 
 
 def _fixed(array: NDArray[_Kind]) -> NDArray[_Kind]:

@@ -7,6 +7,9 @@ from enum import StrEnum
 from grade_library.grade import Grade
 from grade_library.material import MATERIAL_GROUP
 
+EVEN = 0.50
+"""Share of the probability below which a name would more likely be wrong than right."""
+
 
 class ReasonKind(StrEnum):
     """What a reason speaks of."""

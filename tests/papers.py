@@ -14,7 +14,10 @@ from pathlib import Path
 
 from console.desk import Desk
 from console.desk.consigning.papers import FORMS, HASH_SHOWN
+from console.ledger.consignments.quality import quality_of
 from console.ledger.rows.queries import last_row
+from console.reports.consigning.paper import Paper
+from console.reports.consigning.quality_record import quality_record
 from console.reports.consigning.receipt import receipt
 from console.reports.paperwork.purchase_sheet import purchase_sheet
 from tests.pictures import in_utc
@@ -22,9 +25,11 @@ from tests.pictures import in_utc
 ROOT = Path(__file__).resolve().parent.parent
 PAPERS = ROOT / "demo_yard" / "papers"
 SHOWN = (".txt", ".html")
+AS_JSON = ("receipt.json",)
+"""Shown for machines too: one paper is enough to see the form."""
 START = datetime(2026, 3, 14, 12, 0, tzinfo=UTC)
 _FIGURES = re.compile(r"\d+\.\d+|(?:&gt;|>)?\d+ %")
-_CHANCE = re.compile(r"ledger row [0-9a-f]{16}")
+_CHANCE = re.compile(r"[0-9a-f]{16}")
 
 
 def written(folder: Path) -> dict[str, str]:
@@ -34,14 +39,18 @@ def written(folder: Path) -> dict[str, str]:
     with in_utc():
         ticks = (START + timedelta(seconds=second) for second in count())
         desk = Desk.open(folder, now=lambda: next(ticks))
-        files = (*_made_up(desk), *_receipt(desk))
+        files = (*_made_up(desk), *_receipt(desk), *_quality(desk))
         desk.close()
-    return {file.name: file.read_text(encoding="utf-8") for file in files if file.suffix in SHOWN}
+    return {
+        file.name: file.read_text(encoding="utf-8")
+        for file in files
+        if file.suffix in SHOWN or file.name in AS_JSON
+    }
 
 
 def comparable(text: str) -> str:
     """Return a paper without what hangs on chance, and without the decimals of estimates: the core learns."""
-    return " ".join(_FIGURES.sub("#", _CHANCE.sub("ledger row ...", text)).split())
+    return " ".join(_FIGURES.sub("#", _CHANCE.sub("...", text)).split())
 
 
 def _made_up(desk: Desk) -> tuple[Path, ...]:
@@ -75,7 +84,23 @@ def _receipt(desk: Desk) -> tuple[Path, ...]:
     assert row is not None, "four pieces were tallied"
     head, mark = desk.yard.papers_head, row.row_hash[:HASH_SHOWN]
     paper = receipt(desk.ledger, sheet, head, mark, vehicle="trailer behind a van", payer="Marit")
-    files = {desk.yard.folder / f"receipt.{ending}": write(paper) for ending, write in FORMS.items()}
+    return _in_every_form(desk, "receipt", paper)
+
+
+def _quality(desk: Desk) -> tuple[Path, ...]:
+    """Write the quality-monitoring record of everything so far."""
+    desk.checks.shoot("316 coupon", "cr16.9 ni10.3 mo2.1 mn1.5 fe69")
+    desk.bays.downgrade(desk.bays.sold()[0], "2kg", "aluminium rivets in it")
+    row = last_row(desk.ledger)
+    assert row is not None, "a load was sealed"
+    start, end = START - timedelta(days=182), START + timedelta(days=1)
+    words = f"from {start:%Y-%m-%d} to {START:%Y-%m-%d}"
+    paper = quality_record(quality_of(desk.ledger, start, end), desk.yard, words, row.row_hash[:HASH_SHOWN])
+    return _in_every_form(desk, "quality-record", paper)
+
+
+def _in_every_form(desk: Desk, name: str, paper: Paper) -> tuple[Path, ...]:
+    files = {desk.yard.folder / f"{name}.{ending}": write(paper) for ending, write in FORMS.items()}
     for file, text in files.items():
         file.write_text(text, encoding="utf-8")
     return tuple(files)

@@ -20,6 +20,7 @@ from console.desk.piece import again, tallying
 from console.desk.piece.at_hand import PieceAtHand
 from console.desk.piece.considering import Consideration, Considering
 from console.desk.piece.known import STORE_FILE, Known, load_yard_and_library
+from console.desk.piece.learning import taught_by_settled
 from console.desk.readings.offered import kept_form
 from console.desk.readings.queue import Together
 from console.desk.readings.waiting import WaitingReadings
@@ -32,6 +33,7 @@ from console.desk.tags import Tags
 from console.desk.undo import taking_back
 from console.desk.undo.history import History
 from console.ground.cleaning import clean
+from console.ledger.consignments.settled import with_settled
 from console.ledger.keeping.chain_look import chain_verdict
 from console.ledger.keeping.store import Ledger
 from console.ledger.prices.price_rows import write_changed_prices
@@ -111,7 +113,8 @@ class Desk:
         ledger = Ledger.open(store, now=now, terminal=terminal, go_on=go_on, elapsed=elapsed)
         try:
             who, yard, library = _taken_up(ledger, yard, library, person)
-            known = Known(library=library, names=NameIndex(library), yard=yard)
+            taught = taught_by_settled(yard, library)
+            known = Known(library=library, names=NameIndex(library), yard=yard, taught=taught)
             return cls(known=known, yard=yard, ledger=ledger, now=now, person=who)
         except (ValueError, KeyError, TypeError, AttributeError) as error:
             verdict = chain_verdict(ledger)
@@ -264,4 +267,4 @@ def _taken_up(
         ledger.take_over(who)
     if take_words(ledger, yard, library, who):
         yard, library = load_yard_and_library(yard.folder)
-    return who, yard, library
+    return who, with_settled(ledger, yard), library

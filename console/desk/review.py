@@ -5,8 +5,9 @@ from typing import TYPE_CHECKING
 
 from console.desk import run_pages
 from console.desk.done import Done, done
+from console.desk.piece.calling import called
 from console.desk.piece.considering import Consideration
-from console.desk.piece.evidence import evidence_of, likely_twins
+from console.desk.piece.evidence import evidence_of
 from console.desk.piece.skin_guard import why_guarded
 from console.desk.piece.tallying import bay_for
 from console.desk.readings.offered import kept_form
@@ -141,24 +142,22 @@ class Review:
             DeskRefusal: The findings are in doubt, or still no bay is sure enough and none was chosen.
         """
         desk, considered = self._desk, self.reconsider(row_id, findings)
-        bay = bay_for(considered, bay_code, desk.yard)
+        bay, placement = bay_for(considered, bay_code, desk.yard), considered.placement
         if bay.is_hold:
-            why = considered.placement.reason if considered.placement else ""
+            why = placement.reason if placement else ""
             raise DeskRefusal(f"Choose a bay, or leave it on hold: still undecided ({why}).")
         if guarded := why_guarded(considered, bay, desk.yard):
             raise DeskRefusal(f"Who knows better moves the piece there, with a reason. {guarded}")
-        leading = considered.verdict.leading
+        name = called(considered.verdict)
         row = desk.ledger.resolve(
-            row_id,
-            bay.code,
-            clean(reason),
-            desk.person,
-            grade_id=leading.grade_id if leading else None,
+            *(row_id, bay.code, clean(reason), desk.person),
+            grade_id=name.grade_id,
             line=considered.parsed.line,
-            sureness=considered.placement.sureness.value if considered.placement else "",
+            sureness=placement.sureness.value if placement else "",
             evidence=evidence_of(considered, desk.known.doubts),
-            twins=likely_twins(considered.verdict),
+            twins=name.twins,
+            class_name=name.class_name,
             readings=kept_form(readings, desk.yard),
         )
         desk.history.record(row)
-        return done(f"off hold -> {bay.code} {bay.name}: {row.grade_id or 'no name'}", row)
+        return done(f"off hold -> {bay.code} {bay.name}: {name.words}", row)

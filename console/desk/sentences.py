@@ -1,7 +1,7 @@
 """What the desk says of an act, in one line."""
 
+from console.desk.piece.calling import called
 from console.entry.load_words import load_words
-from console.ground.figures import percent
 from console.ground.mass import format_mass
 from console.ledger.rows.rows import PieceEntry, PieceState, Row, RowKind
 from console.yard.yard import Yard
@@ -20,11 +20,7 @@ def tallied(entry: PieceEntry, verdict: Verdict, yard: Yard, person: str) -> str
     bay = yard.bay(entry.bay)
     weight = format_mass(entry.mass_g, yard.weight_unit)
     count = f" x{entry.pieces}" if entry.pieces > 1 else ""
-    what = ""
-    if entry.grade_id:
-        named = (entry.grade_id, *entry.twins)
-        share = sum(c.probability for c in verdict.candidates if c.grade.grade_id in named)
-        what = f": {' or '.join(filter(None, (entry.grade_id, ', '.join(entry.twins))))} {share:.2f}"
+    what = f": {called(verdict).words}" if verdict.candidates else ""
     sure = f", {entry.sureness}" if entry.sureness and what else ""
     tag = f", write {entry.tag} on it" if entry.tag else ""
     again = f"; set it aside for a second look, write {entry.recheck} on it" if entry.recheck else ""
@@ -47,7 +43,7 @@ def which(piece: PieceState, yard: Yard) -> str:
     """Return which piece is meant, in a few words: "12.40 kg x2 304 in STN"."""
     count = f" x{piece.pieces}" if piece.pieces > 1 else ""
     return (
-        f"{format_mass(piece.mass_g, yard.weight_unit)}{count} {piece.grade_id or 'unnamed'} in {piece.bay}"
+        f"{format_mass(piece.mass_g, yard.weight_unit)}{count} {piece.short_name or 'unnamed'} in {piece.bay}"
     )
 
 
@@ -55,10 +51,11 @@ def again(entry: PieceEntry, yard: Yard) -> str:
     """Return what a piece became that is like the one before: "9.00 kg x2 -> STN stainless: 304, as ..."."""
     bay = yard.bay(entry.bay)
     count = f" x{entry.pieces}" if entry.pieces > 1 else ""
-    what = " or ".join(filter(None, (entry.grade_id, ", ".join(entry.twins)))) or "no name"
+    named = " or ".join(filter(None, (entry.grade_id, ", ".join(entry.twins))))
+    what = f": {entry.class_name or named}" if entry.class_name or named else ""
     tag = f", write {entry.tag} on it" if entry.tag else ""
     weight = format_mass(entry.mass_g, yard.weight_unit)
-    return f"{weight}{count} -> {bay.code} {bay.name}: {what}, as the piece before; not read itself{tag}"
+    return f"{weight}{count} -> {bay.code} {bay.name}{what}, as the piece before; not read itself{tag}"
 
 
 def act(row: Row, about: Row | None, yard: Yard) -> str:
@@ -73,6 +70,8 @@ def act(row: Row, about: Row | None, yard: Yard) -> str:
         return f"the last step of lot {row.body['lot']}"
     if row.kind is RowKind.CONSIGNMENT and about is None:
         return f"{row.body['act']} of {row.body['consignment']}"
+    if about is None and row.kind is RowKind.NOTE:
+        return f'note "{row.body["text"]}"'
     if about is None:
         weight = f" {format_mass(row.mass_g, yard.weight_unit)}" if row.mass_g is not None else ""
         where = f" in {row.bay}" if row.bay and row.kind is RowKind.PIECE else ""
@@ -92,6 +91,5 @@ def act(row: Row, about: Row | None, yard: Yard) -> str:
 
 
 def becomes(verdict: Verdict) -> str:
-    """Return what a piece can be in a few words: "304 81 %"."""
-    leading = verdict.leading
-    return f"{leading.grade_id} {percent(leading.probability)}" if leading else "still without a name"
+    """Return what a piece is called in a few words: "304 0.81"."""
+    return called(verdict).words

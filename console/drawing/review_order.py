@@ -151,7 +151,7 @@ def _waits(row: Listed, order: Order) -> bool:
 
 _KEYS: dict[SortBy, Callable[[Listed], Any]] = {
     SortBy.BAY: lambda row: row.piece.bay,
-    SortBy.GRADE: lambda row: (row.piece.grade_id is None, row.piece.grade_id or ""),
+    SortBy.GRADE: lambda row: (not row.piece.short_name, row.piece.short_name),
     SortBy.STATE: lambda row: _state_rank(row.piece),
     SortBy.DOUBT: lambda row: _DOUBT.get(row.piece.sureness, 1),
     SortBy.PERSON: lambda row: row.piece.person.casefold(),

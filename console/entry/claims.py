@@ -339,6 +339,8 @@ def _take_exact(draft: Draft, names: NameIndex | None, first: int, longest: int)
 
 
 def _take_close(draft: Draft, names: NameIndex | None, first: int, longest: int) -> None:
+    """Take a slip in a name of several words or with figures; one word of letters alone is asked: it may be
+    another word ("satellite", "missing")."""
     near = near_reserved(draft.key(first))
     for length in range(longest, 0, -1):
         last = first + length - 1
@@ -346,6 +348,8 @@ def _take_close(draft: Draft, names: NameIndex | None, first: int, longest: int)
         if found is None:
             continue
         claim, likeness = found
+        if length == 1 and not claim.is_exact and draft.key(first).isalpha():
+            continue
         if near is not None and near.likeness >= likeness:
             # A mistyped "sheet" is asked back rather than swallowed by a name.
             continue

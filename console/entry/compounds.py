@@ -7,20 +7,37 @@ from collections.abc import Iterator
 
 from console.entry.claims import exact
 from console.entry.splitting import Word
+from console.entry.things.no_metal import NO_METAL
 from console.entry.token_kind import TokenKind
 from console.entry.vocabulary import VOCABULARY, remark, reserved
 from console.ground.mass import NUMBER, UNIT_WORDS, is_number
 from console.readings.element_readings import SYMBOLS, read_glued
+from grade_library.naming.name_text import plain
 from grade_library.naming.names import NameIndex
 
 _SHORTEST_WORD = 7
 _SHORTEST_PART = 3
 """Shorter ends of a word are no word of their own: "rod" in "period" says nothing."""
-_SHORT_METALS = ("alu", "tin")
-_SCRAP = "no metal named"
-"""Remark of the words for scrap."""
+_SHORT_METALS = ("alu", "tin", "blei", "zink", "zinn", "gold", "lead", "zinc", "iron", "guss", "holz")
+_SHORTEST_METAL = 5
+"""Other names of metals with fewer letters begin other words: "complot" is no composition metal."""
+_SCRAP = ("no metal named", "offcuts")
+"""Remarks of the words for scrap."""
 _WHERE_FROM = "where from"
 """Remark of the words for what a piece was part of: "Fahrradrahmen"."""
+_HEADS = frozenset(
+    {
+        *("kaffee", "cola", "bier", "milch", "wein", "tee", "zelt", "camping", "wasser", "gas", "strom"),
+        *("kinder", "hunde", "katzen", "vogel", "kohle", "kohlen", "blumen", "schul", "buro", "bade"),
+        *("dusch", "keller", "hof", "stall", "weide", "feld", "wald", "strassen", "bahn", "hand", "fuss"),
+        *("wand", "boden", "decken", "umwalz", "umwaelz", "heizungs", "kuhl", "gefrier", "back", "brat"),
+        *("koch", "wasch", "putz", "mal", "nah", "schreib", "gaste", "wohn", "schlaf", "nacht", "puppen"),
+        *("werk", "reit", "pferde", "kuh", "schweine", "huhner", "angel", "jagd", "tauch", "sport", "spiel"),
+        *("musik", "foto", "computer", "drucker", "fernseh", "einkaufs", "gepack", "post", "zeitungs"),
+        *("suppen", "salat", "eis", "obst", "gemuse", "fisch", "fleisch", "brot", "kuchen", "butter"),
+    }
+)
+"""What German joins before a thing to say what it is for, plain letters: "Coladose", "Umwälzpumpe"."""
 _LINKS = ("s", "n", "en", "-")
 """What may stand between the parts."""
 
@@ -65,17 +82,21 @@ def _cut(names: NameIndex, key: str) -> tuple[int, int] | None:
                     _is_metal(names, first) or _is_thing_as_scrap(names, first, tail)
                 ):
                     return place, len(link)
-                if is_kind(names, first) and _is_metal(names, tail):
+                if is_kind(names, first) and _is_metal(names, tail, is_of_metal=True):
                     return place, len(link)
-                if remark(first) == _WHERE_FROM and is_kind(names, tail):
+                is_head = remark(first) == _WHERE_FROM or plain(first) in _HEADS
+                if is_head and (is_kind(names, tail) or _is_thing(names, tail)):
                     return place, len(link)
     return None
 
 
-def _is_metal(names: NameIndex, part: str) -> bool:
-    """Return True for a word that names metal by itself, and no thing."""
-    claim = exact(names, part) if len(part) > _SHORTEST_PART or part in _SHORT_METALS else None
-    return claim is not None and not (claim.material_ids or claim.ask or claim.is_usual)
+def _is_metal(names: NameIndex, part: str, *, is_of_metal: bool = False) -> bool:
+    """Return True for a word that names metal by itself, or wood or plastic, and no thing."""
+    is_short = len(part) < _SHORTEST_METAL
+    claim = None if is_short and part not in _SHORT_METALS else exact(names, part)
+    if claim is None or claim.ask or claim.is_usual:
+        return False
+    return not claim.material_ids or (not is_of_metal and not NO_METAL.isdisjoint(claim.material_ids))
 
 
 def _is_form(names: NameIndex, part: str) -> bool:
@@ -100,7 +121,7 @@ def _is_thing(names: NameIndex, part: str) -> bool:
 
 def _is_thing_as_scrap(names: NameIndex, first: str, tail: str) -> bool:
     """Return True where the second part says only that it is scrap: "Kabelschrott" is a cable still."""
-    return remark(tail) == _SCRAP and exact(names, first) is not None
+    return remark(tail) in _SCRAP and exact(names, first) is not None
 
 
 _SHORT = {row.short for row in VOCABULARY if len(row.short) <= 2 and row.short not in SYMBOLS}

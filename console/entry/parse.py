@@ -13,6 +13,7 @@ from console.entry.token_kind import KEPT, TokenKind
 from console.entry.understanding import understand
 from console.entry.yard_words import YardWords, bay_codes
 from console.ground.cleaning import clean
+from console.ground.mass import is_number
 from console.ground.scanned import bare_tag, looks_like_a_tag
 from grade_library.naming.names import NameIndex
 from grade_library.technique import FALLBACK, profiles
@@ -44,8 +45,7 @@ def _of_piece(cleaned: str, names: NameIndex | None, yard: YardWords | None) -> 
         sum_of = gather(marks, FALLBACK, profiles())
     else:
         sum_of = gather(marks, yard.technique, yard.techniques)
-    if _excused(draft, marks, sum_of):
-        marks = [_kept(mark) if mark.kind is TokenKind.UNKNOWN else mark for mark in marks]
+    marks = [_kept(mark) if _is_excused(mark, draft, marks, sum_of) else mark for mark in marks]
     problems = {**sum_of.problems, **_hold_and_bay(marks, sum_of, yard)}
     tokens = [_token(draft, mark, problems.get(index, "")) for index, mark in enumerate(marks)]
     if split.note is not None:
@@ -105,11 +105,19 @@ TAG_MEANS = "a tag: Enter opens what has it"
 NO_SUPPLIER = "pieces from here on: no supplier"
 
 
-def _excused(draft: Draft, marks: list[Mark], sum_of: Gathered) -> bool:
-    """Return True where an unknown word keeps nothing up: hold, a chosen bay, or a word of a hazard
-    decides."""
-    if sum_of.is_hold or sum_of.bay_code is not None:
+def _is_excused(mark: Mark, draft: Draft, marks: list[Mark], sum_of: Gathered) -> bool:
+    """Return True for an unknown word that keeps nothing up: hold, a bay, or a word of a hazard decides.
+
+    Beside a bay a number is a weight or a count that nobody said, and not a note.
+    """
+    if mark.kind is not TokenKind.UNKNOWN:
+        return False
+    if sum_of.is_hold or _has_hazard(draft, marks):
         return True
+    return sum_of.bay_code is not None and not is_number(draft.key(mark.first, mark.last))
+
+
+def _has_hazard(draft: Draft, marks: list[Mark]) -> bool:
     return any(
         mark.kind is TokenKind.CAUTION or caution_title(draft.key(mark.first, mark.last)) is not None
         for mark in marks

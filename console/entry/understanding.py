@@ -89,6 +89,7 @@ def _understand(
     _take_readings(draft, names, joins_symbols=joins_symbols)
     _take_reserved(draft, names)
     take_names(draft, names)
+    _take_sizes(draft)
     _take_bare_numbers(draft, names, yard)
     _take_the_rest(draft, names)
     settle(draft, names, bay_codes(yard))
@@ -304,6 +305,27 @@ def _is_stated(names: NameIndex | None, key: str) -> bool:
 
 _WEIGHT_WITH_TENTHS = re.compile(r"[0-9]{3}[.,][0-9]")
 """What a scale shows, before it is the number of a casting: "356.0" by itself."""
+
+
+_LENGTHS = (
+    *("mm", "cm", "inch", "inches", "ft", "foot", "feet", "zoll"),
+    *("volt", "volts", "watt", "litre", "litres"),
+)
+_SIZE = re.compile(rf"{NUMBER}(?:{'|'.join(_LENGTHS)}|in|m|l|ltr|v|w|kw|hp|mm2|\"|'{{1,2}})")
+"""How long, wide or strong a piece is: "15mm"; nothing of the metal."""
+
+
+def _take_sizes(draft: Draft) -> None:
+    """Take what says how large or strong a piece is: "15mm", "22 mm"."""
+    for index in draft.free_words():
+        is_apart = is_number(draft.key(index)) and draft.is_free(index + 1)
+        if is_apart and draft.key(index + 1) in _LENGTHS:
+            draft.take(TokenKind.REMARK, index, index + 1, _SIZE_SAID)
+        elif _SIZE.fullmatch(draft.key(index)):
+            draft.take(TokenKind.REMARK, index, index, _SIZE_SAID)
+
+
+_SIZE_SAID = "said: size"
 
 
 def _take_bare_numbers(draft: Draft, names: NameIndex | None, yard: YardWords | None) -> None:

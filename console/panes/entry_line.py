@@ -63,6 +63,8 @@ class EntryLine(Input, inherit_bindings=False):
         """Key -> action of the screen that changes the line: done before the next key is looked at."""
         self.passes_over_line_feed = False
         """A line feed on a blank line says nothing: the scanner sends one behind Enter."""
+        self.refused = ""
+        """The line that Enter was refused for: what is typed right behind it is a further word."""
         self.pressed = 0
         """Keys so far, for who counts them."""
         self.when_shortened: Callable[[int], None] | None = None
@@ -97,8 +99,12 @@ class EntryLine(Input, inherit_bindings=False):
             await self.action_submit()
 
     def insert_text_at_cursor(self, text: str) -> None:
-        """Insert text, made safe."""
-        super().insert_text_at_cursor(clean(text))
+        """Insert text, made safe; a word behind a refused line does not grow onto its last one."""
+        text, value = clean(text), self.value
+        is_behind = value == self.refused and self.cursor_position == len(value)
+        if is_behind and value[-1:].strip() and text[:1].isalnum():
+            text = f" {text}"
+        super().insert_text_at_cursor(text)
 
     def replace(self, text: str, start: int, end: int) -> None:
         """Replace a stretch of the line with text, made safe."""

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 
-from console.ground.figures import with_sigma
+from console.ground.figures import many, with_sigma
 from console.ground.mass import format_mass
 from console.reports.columns import folded, left, right
 from console.yard.chemistry.composition import BaySums
@@ -61,11 +61,14 @@ def chemistry_text(
 def _bay_lines(yard: Yard, chemistry: BayChemistry, width: int) -> Iterator[str]:
     bay = chemistry.bay
     weight = format_mass(round(chemistry.mass_g), yard.weight_unit)
-    yield f"{bay.code}  {bay.name}: {weight}, {chemistry.pieces:.0f} pieces"
+    yield f"{bay.code}  {bay.name}: {weight}, {many(round(chemistry.pieces), 'piece', 'pieces')}"
     if not bay.is_hold:
         yield f"    expected to be refused: {100.0 * chemistry.refused_share:.1f} % of the weight"
     for state in chemistry.limits:
         yield "    " + limit_line(state, yard.thresholds, is_small=chemistry.says_nothing(yard.thresholds))
+    for shift in bay.learned.values():
+        if shift.symbol in bay.chemistry:
+            yield f"    {shift.symbol} as settled loads taught: {shift.mean:+.3f} on the estimate"
     yield from folded(
         ", ".join(chemistry.beside_limits()[:MOST_ELEMENTS]), width, first="    ", indent="    "
     )

@@ -38,4 +38,16 @@ def _environment() -> "Environment":
     pages.filters["mass"] = format_mass
     pages.filters["masses"] = masses_alike
     pages.filters["clean"] = clean
+    pages.filters["css_string"] = css_string
     return pages
+
+
+def css_string(text: str) -> str:
+    r"""Return a text as the inside of a CSS string: all but letters, digits and blanks as code points.
+
+    >>> css_string('Low "Field" 7')
+    'Low \\22 Field\\22  7'
+    """
+    return "".join(
+        one if one == " " or (one.isascii() and one.isalnum()) else f"\\{ord(one):x} " for one in clean(text)
+    )

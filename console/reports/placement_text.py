@@ -89,7 +89,7 @@ def _head(row: Row, unit: str, width: int) -> Iterator[str]:
     weight = f"{format_mass(row.mass_g, unit)} " if row.mass_g else ""
     count = f"x{row.pieces} " if (row.pieces or 1) > 1 else ""
     tag = f", tag {clean(row.tag)}" if row.tag else ""
-    named = clean(row.grade_id or "no name")
+    named = clean(str(row.body.get("class", "")) or row.grade_id or "no name")
     at = local(row.at_utc)
     yield from folded(f"{done} {weight}{count}-> {clean(row.bay or '')}{tag}, as {named}", width)
     yield from folded(f'"{clean(str(row.body.get("line", "")))}"', width, first="  ", indent="  ")

@@ -3,6 +3,8 @@
 from console.ground.cleaning import clean
 from console.ledger.rows.rows import PieceState
 
+NO_NAME = "no name"
+
 
 def sort_class(piece: PieceState) -> str:
     """Return what a piece was named, cleaned: "304", "316 or 316L", "structural steel"; empty if unnamed.
@@ -10,6 +12,8 @@ def sort_class(piece: PieceState) -> str:
     Grades that the findings could not tell apart stand by their class, since a list of them says no more and
     reads as a claim. They keep their names where they are kinds of one grade, or the library knows none.
     """
+    if piece.class_name:
+        return clean(piece.class_name)
     if piece.grade_id is None or all(twin.startswith(piece.grade_id) for twin in piece.twins):
         return clean(piece.grade_label)
     return " or ".join(_families(piece.grade_id, *piece.twins)) or clean(piece.grade_label)

@@ -12,6 +12,7 @@ from console.yard.coupons.check_samples import CheckSample
 from console.yard.file.console_settings import ConsoleSettings
 from console.yard.file.office_table import OfficeSettings
 from console.yard.loads.buyer import Buyer
+from console.yard.loads.shift import Shift
 from console.yard.next_check.checks import USUAL_CHECKS, SorterTime, YardCheck
 from console.yard.rechecks.chosen import RecheckSettings
 from grade_library.facts import Form, Surface
@@ -64,6 +65,8 @@ class Bay:
     """Weight of a full bale or box [g]."""
     capacity_g: int | None = None
     """What the bay holds when it is full [g]."""
+    learned: Mapping[str, Shift] = field(default_factory=dict)
+    """Symbol -> how far its estimates lie off by what buyers found; not of yard.toml but of settled loads."""
     codes: Mapping[str, str] = field(default_factory=dict)
     """What stands on papers for its metal: kind of code -> code; never guessed."""
     is_hold: bool = False
@@ -156,6 +159,8 @@ class Yard:
     """Every technique that a reading may name, the yard's own profiles among them."""
     learn_from_runs: bool = True
     """False keeps the frequencies that closed runs have shown out of the answers."""
+    learn_from_settlements: bool = True
+    """False keeps what buyers found out of the chances of the bays and the residuals of the matcher."""
     terminal: str = "T1"
     """Name of this terminal in every row, run and tag; the code of the yard stands before it: "N-T1"."""
     time_zone: str = ""

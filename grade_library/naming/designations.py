@@ -52,13 +52,17 @@ _CONDITION = re.compile(r"(?: ?\+ ?[a-z]{1,2}\d{0,4})+$")
 _LONGEST = 24
 
 
+_UNS_SIGN = re.compile(r"(?<=^uns)-", re.IGNORECASE)
+"""UNS-C82600 is UNS C82600."""
+
+
 def tried_names(text: str) -> tuple[str, ...]:
     """Return how the library may call what a designation of another system means, the likelier first.
 
     >>> tried_names("SUS304"), tried_names("A5052"), tried_names("S30403H"), tried_names("brass")
     (('304',), ('5052',), ('s30403',), ())
     """
-    asked = _tidy(text)
+    asked = _tidy(_UNS_SIGN.sub(" ", text))
     found = []
     for pattern, build in TRIES:
         if (match := pattern.fullmatch(asked)) is not None:

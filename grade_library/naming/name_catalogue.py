@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from grade_library.naming.grade_names import GradeName, NameRank
 from grade_library.naming.name_tables import Hit, NameTables
-from grade_library.naming.name_text import bare_variants, plurals, singulars, squash, tokens
+from grade_library.naming.name_text import bare_variants, plural, singulars, squash, tokens
 from grade_library.naming.trade_words import JOINING, singular_of, word_key
 from grade_library.naming.word_table import Word
 
@@ -131,14 +131,15 @@ class NameCatalogue:
         ways = [
             [
                 one
-                for one in dict.fromkeys((word, *filter(_is_word, singulars(word)), *plurals(word)))
+                for one in dict.fromkeys((word, *_numbers(word, is_alone=len(words) == 1)))
                 if singular_of(one) in self.tables.spoken
             ]
             for word in words
         ]
         for spelling in itertools.product(*ways):
-            word = self.tables.words.get(word_key(" ".join(spelling)))
-            if word is not None:
+            key = word_key(" ".join(spelling))
+            word = self.tables.words.get(key)
+            if word is not None and key not in self.tables.codes:
                 return self._asked(word, None) if word.ask else self._of_word(word, 98.0)
         return None
 
@@ -204,9 +205,14 @@ class NameCatalogue:
         return None
 
 
-def _is_word(singular: str) -> bool:
-    """Return False for an abbreviation: "Nabe" is no plural of NAB."""
-    return len(singular) > _LONGEST_ABBREVIATION
+def _numbers(word: str, *, is_alone: bool) -> Iterator[str]:
+    """Yield the singulars and the plural that a word may have; none is an abbreviation: "Nabe" is no NAB.
+
+    A word that stands alone is a noun; among others it may be an adjective.
+    """
+    yield from (one for one in singulars(word, is_noun=is_alone) if len(one) > _LONGEST_ABBREVIATION)
+    if len(word) > _LONGEST_ABBREVIATION + 2:
+        yield plural(word)
 
 
 def _told(word: Word, meaning: Meaning) -> Meaning:

@@ -1,5 +1,6 @@
 """Every name and word of a library, by the form in which it is looked up."""
 
+import functools
 from collections.abc import Iterable
 from dataclasses import dataclass
 
@@ -47,25 +48,39 @@ class NameTables:
             for text, squashed, rank in kept.names_of(grade):
                 self.names.setdefault(squashed, []).append(GradeName(text, squashed, row, rank))
         self.words.update(kept.word_table(library.grades, trade_words))
-        self.spoken = {word for key in self.words for word in key.split(" ")} | JOINING
-        """Every word that stands in a name."""
         self.words_squashed = {
             squashed: key for key in sorted(self.words) if (squashed := key.replace(" ", "")).isalpha()
         }
         """Trade words without figures, squashed -> key."""
-        self.squashed = sorted(self.names, key=short_first)
+        self.codes = {squash(one.material_id) for one in library.dictionary.materials if one.what}
+        """Code words of the circular, squashed: everyday words, so no slip and no plural means them."""
+
+    # What only a plural or a slip asks for is made when it first does: a start makes none of it.
+
+    @functools.cached_property
+    def spoken(self) -> frozenset[str]:
+        """Every word that stands in a name."""
+        return frozenset(word for key in self.words for word in key.split(" ")) | JOINING
+
+    @functools.cached_property
+    def squashed(self) -> list[str]:
         """Squashed names, the shortest first."""
-        codes = {squash(one.material_id) for one in library.dictionary.materials if one.what}
-        self.guessable = [
-            *self.squashed,
-            *(
-                name
-                for name in self.words_squashed
-                if name not in codes and not self.words[self.words_squashed[name]].is_usual
-            ),
+        return sorted(self.names, key=short_first)
+
+    @functools.cached_property
+    def slippable(self) -> list[str]:
+        """Squashed words that a slip can have been meant for: no things, and no code words, everyday words
+        themselves ("Drive" is no slip for Drove)."""
+        return [
+            name
+            for name, key in self.words_squashed.items()
+            if name not in self.codes and not self.words[key].is_usual
         ]
-        """Everything that a slip can have been meant for, squashed; the code words of the circular are
-        everyday words themselves ("Drive" is no slip for Drove)."""
+
+    @functools.cached_property
+    def guessable(self) -> list[str]:
+        """Everything that a slip can have been meant for, squashed: names and words."""
+        return [*self.squashed, *self.slippable]
 
     def hits_of(self, name: str, score: float) -> list[Hit]:
         """Return the answers of a squashed name or word."""

@@ -73,69 +73,40 @@ _CYRILLIC = str.maketrans(
 UMLAUTS = str.maketrans({"ä": "ae", "ö": "oe", "ü": "ue"})
 """How German is typed without its letters."""
 
-_ENDINGS = (
-    *(
-        ("s", ""),
-        ("es", ""),
-        ("x", ""),
-        ("en", "e"),
-        ("en", ""),
-        ("er", ""),
-        ("n", ""),
-        ("e", ""),
-        ("e", "a"),
-    ),
-    *(("i", "o"), ("i", "e"), ("hi", "o"), ("he", "a"), ("ces", "z"), ("a", "o")),
-    *(
-        ("as", "o"),
-        ("e", "o"),
-        ("es", "o"),
-        ("em", ""),
-        ("aux", "al"),
-        ("ves", "fe"),
-        ("ves", "f"),
-        ("ies", "y"),
-    ),
-    *(("hi", "io"), ("i", "io"), ("gi", "gio"), ("oni", "one"), ("euse", "eur"), ("nnes", "n"), ("lle", "l")),
+_NUMBER_ENDINGS = (
+    *(("s", ""), ("es", ""), ("x", ""), ("en", "e"), ("en", ""), ("n", ""), ("e", ""), ("e", "a")),
+    *(("i", "o"), ("i", "e"), ("hi", "o"), ("he", "a"), ("ces", "z"), ("aux", "al")),
+    *(("ves", "f"), ("ves", "fe"), ("i", "io")),
 )
-"""Ends of a plural, or of a feminine form, and what stands there otherwise, in the five languages."""
+"""Ends of a plural and what stands there in the singular, in the five languages."""
+_GENDER_ENDINGS = (
+    *(("er", ""), ("em", ""), ("a", "o"), ("as", "o"), ("e", "o"), ("es", "o"), ("nnes", "n"), ("lle", "l")),
+)
+"""Ends that only an adjective has, by the thing that it stands with, and what stands there otherwise."""
+_SHORTEST_NOUN = 6
+"""A plural of fewer letters is mostly another word, "came" or "force"; but for one in s, es or x."""
 
 
-def singulars(word: str) -> Iterator[str]:
+def singulars(word: str, *, is_noun: bool = False) -> Iterator[str]:
     """Yield what a word may be the plural of, plain letters: a guess to be looked up, not a rule.
+
+    Args:
+        word: Plain letters.
+        is_noun: It has one gender and changes with number alone; an adjective changes with both.
 
     >>> "tubo" in singulars("tubi"), "rohr" in singulars("rohre"), "box" in singulars("boxes")
     (True, True, True)
     """
-    for ending, instead in _ENDINGS:
+    for ending, instead in _NUMBER_ENDINGS if is_noun else (*_NUMBER_ENDINGS, *_GENDER_ENDINGS):
+        if is_noun and len(word) < _SHORTEST_NOUN and (ending[-1] not in "sx" or instead):
+            continue
         if word.endswith(ending) and not word.endswith("sss"):
             yield word[: len(word) - len(ending)] + instead
 
 
-_PLURAL_ENDINGS = (
-    ("", "s"),
-    ("", "n"),
-    ("", "en"),
-    ("", "e"),
-    ("", "er"),
-    ("o", "i"),
-    ("e", "i"),
-    ("a", "e"),
-)
-"""Ends of a word, and what stands there in the plural, in the five languages."""
-_SHORTEST_SINGULAR = 5
-"""A plural of a shorter word is mostly another word: "bras" is no brass."""
-
-
-def plurals(word: str) -> Iterator[str]:
-    """Yield what may be the plural of a word, plain letters: a guess to be looked up, not a rule.
-
-    >>> "inserti" in plurals("inserto"), "platten" in plurals("platte")
-    (True, True)
-    """
-    for ending, instead in _PLURAL_ENDINGS if len(word) >= _SHORTEST_SINGULAR else ():
-        if word.endswith(ending):
-            yield word[: len(word) - len(ending)] + instead
+def plural(word: str) -> str:
+    """Return a word as a plural may be written, in English, French, Spanish and, of one in e, in German."""
+    return word + "n" if word.endswith("e") else word + "s"
 
 
 def tokens(text: str) -> tuple[str, ...]:

@@ -35,8 +35,6 @@ class Slips:
         self._catalogue = catalogue
         self._tables = catalogue.tables
         self._answers = answers
-        tables = catalogue.tables
-        self._words = [name for name, key in tables.words_squashed.items() if not tables.words[key].is_usual]
 
     def near(self, text: str, limit: int = MOST_OFFERS) -> tuple[str, ...]:
         """Return names that the text may be a slip of, the likeliest first: to be asked, never to be taken.
@@ -53,7 +51,7 @@ class Slips:
         if asked.isalpha():
             scorer = OSA.normalized_similarity
             found = process.extract(
-                asked, self._words, scorer=scorer, score_cutoff=LIKE_ENOUGH, limit=4 * limit
+                asked, self._tables.slippable, scorer=scorer, score_cutoff=LIKE_ENOUGH, limit=4 * limit
             )
             said = [
                 self._tables.words[self._tables.words_squashed[name]].label

@@ -276,8 +276,8 @@ JOINING = frozenset(
     }
 )
 """Words that only join: "tubo de cobre" is "tubo cobre"."""
-_ONLY_PLURAL = frozenset({"reds", "yellows", "tins"})
-"""Names of metals whose singular is a colour, and tins, which are no tin."""
+_ONLY_PLURAL = frozenset({"reds", "yellows", "tins", "leads", "cadenas"})
+"""Names of metals whose singular is a colour; what is no plural of tin, lead, or a Spanish chain."""
 _SPELLINGS = {
     "aluminum": "aluminium",
     "alu": "aluminium",

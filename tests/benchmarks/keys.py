@@ -26,13 +26,21 @@ from tempfile import TemporaryDirectory
 
 from console.desk import Desk, DeskRefusal
 from console.desk.piece.considering import Consideration
-from console.entry.editing.spelling_out import elements_of
+from console.desk.shifts.shorter import (
+    figures_typed,
+    forms_and_words,
+    laid_out,
+    meant,
+    order_of_metal,
+    order_typed,
+    readings_typed,
+    said_by,
+    weight_typed,
+)
 from console.entry.parse import parse_line
 from console.entry.parsed import ParsedLine, Token
 from console.entry.token_kind import TokenKind
-from console.entry.vocabulary import VOCABULARY
-from console.readings.shot_text import number_text
-from grade_library.facts import Claim, Reading
+from grade_library.facts import Reading
 
 DEMO = Path(__file__).resolve().parents[2] / "demo_yard"
 AIM, AIM_READ = 8, 16
@@ -53,12 +61,26 @@ class Keys:
     """The keys of the shortest line found, Tab among them."""
     needed: str
     """What leads to the same bay as surely."""
-    is_read: bool
+    weight: str
+    figures: tuple[str, ...]
+    """Of a reading, as short as they can be typed; empty where nothing was read."""
 
     @property
-    def counts(self) -> tuple[int, int, int]:
-        """Keys as typed, in the fewest and of what is needed, Enter among them."""
-        return len(self.typed) + 1, len(self.fewest) + 1, len(self.needed) + 1
+    def counts(self) -> tuple[int, int, int, int, int]:
+        """Keys as typed, in the fewest, the same by wire, figures alone, and what is needed, with Enter.
+
+        By wire the weight and the blank behind it are one key. Figures alone are weight and figures with a
+        blank between them: who types every figure needs no fewer, whatever the grammar.
+        """
+        by_wire = 1 + len(self.fewest.removeprefix(self.weight).lstrip(" "))
+        alone = len(" ".join([self.weight, *self.figures]))
+        return (
+            len(self.typed) + 1,
+            len(self.fewest) + 1,
+            by_wire + 1,
+            alone + 1,
+            len(self.needed) + 1,
+        )
 
 
 class Sorter:
@@ -78,7 +100,17 @@ class Sorter:
             (one for one in enough if len(one) < len(fewest) and self._goes_there(one, wanted)), fewest
         )
         self._tally(fewest, wanted)
-        return Keys(typed=typed, fewest=fewest, needed=needed, is_read=bool(wanted.parsed.facts.shots))
+        return Keys(
+            typed=typed,
+            fewest=fewest,
+            needed=needed,
+            weight=weight_typed(wanted.parsed),
+            figures=tuple(
+                figure
+                for shot in wanted.parsed.facts.shots
+                for figure in figures_typed(shot.reading).values()
+            ),
+        )
 
     def _tally(self, keys: str, wanted: Consideration) -> None:
         same = self._desk.consider(self.line_of(keys))
@@ -102,7 +134,7 @@ class Sorter:
 
     def _says_the_same(self, keys: str, wanted: Consideration) -> bool:
         line = self.line_of(keys)
-        if _said(parse_line(line, names=self._desk.names, yard=self._desk.yard)) != _said(wanted.parsed):
+        if said_by(parse_line(line, names=self._desk.names, yard=self._desk.yard)) != said_by(wanted.parsed):
             return False
         found = self._desk.consider(line)
         return (found.cautions, found.held_for, _bay(found)) == (
@@ -127,48 +159,38 @@ class Sorter:
     def _ways(self, parsed: ParsedLine) -> Iterator[str]:
         """Yield keys that may say a piece."""
         forms, names = self._forms_and_names(parsed.tokens)
-        weight = _weight(parsed)
+        weight = weight_typed(parsed)
         techniques = ["", *(one.text for one in parsed.tokens if one.kind is TokenKind.TECHNIQUE)]
         techniques += [self._desk.yard.technique] if parsed.facts.shots else []
         readings = list(self._readings([shot.reading for shot in parsed.facts.shots], parsed)) or [""]
         for reading, technique, name in itertools.product(readings, dict.fromkeys(techniques), names):
-            yield from _laid_out(weight, reading, forms, [*name, *filter(None, [technique])])
+            yield from laid_out(weight, reading, forms, [*name, *filter(None, [technique])], finish=TAB)
 
     def _ways_of_what_is_needed(self, wanted: Consideration) -> Iterator[str]:
         parsed = wanted.parsed
-        weight = _weight(parsed)
+        weight = weight_typed(parsed)
         if not parsed.facts.shots:
             yield from (f"{weight}{blank}{_bay(wanted).casefold()}" for blank in ("", " "))
             return
         reading = parsed.facts.shots[0].reading
-        order = _order_typed(parsed, reading)
+        order = order_typed(parsed, reading)
         few = [one for count in (1, 2, 3) for one in itertools.combinations(order, count)]
         for some in (*few, *(order[:count] for count in range(4, len(order)))):
             part = replace(reading, values={one: reading.values[one] for one in some}, below={}, sigma={})
             for text in self._readings([part], parsed):
-                yield from _laid_out(weight, text, [], [])
+                yield from laid_out(weight, text, [], [], finish=TAB)
 
     def _forms_and_names(self, tokens: Sequence[Token]) -> tuple[list[str], list[list[str]]]:
         """Return the short forms of a line, and its other words in a few ways."""
-        forms: list[str] = []
-        names: list[list[str]] = []
-        for token in tokens:
-            short = [
-                row.short for row in VOCABULARY if row.kind is token.kind and row.meaning == token.meaning
-            ]
-            if token.kind in _READ or token.kind is TokenKind.WEIGHT:
-                continue
-            if short:
-                forms.append(min(short, key=len))
-            else:
-                names.append(list(self._ways_to_name(token)))
+        forms, words = forms_and_words(tokens)
+        names = [list(self._ways_to_name(word)) for word in words]
         return forms, [list(one) for one in itertools.product(*names)]
 
     def _ways_to_name(self, token: Token) -> Iterator[str]:
         """Yield shorter names of the same thing, and the beginnings that Tab finishes."""
         text = re.sub(r"\s+", " ", token.text)
         claim = self._desk.names.exact(text) if token.kind is TokenKind.CLAIM else None
-        known = [text, *(self._names.get(_meant(claim), []) if claim else [])]
+        known = [text, *(self._names.get(meant(claim), []) if claim else [])]
         yield from known
         for name in known:
             begun = next((n for n in range(1, len(name)) if self._is_finished(name, n)), None)
@@ -179,34 +201,10 @@ class Sorter:
         return self._desk.piece.completions(name[:count], count).ways[:1] == (name,)
 
     def _readings(self, shots: Sequence[Reading], parsed: ParsedLine) -> Iterator[str]:
-        """Yield the shots of a piece as one word each, or as values alone in every order that is known."""
-        if len(shots) > 1:
-            yield "//".join(_glued(_figures(one)) for one in shots)
-        if len(shots) != 1 or shots[0].below:
-            return
-        figures = _figures(shots[0], _order_typed(parsed, shots[0]))
-        yield _glued(figures)
-        yield "".join(figure + symbol.casefold() for symbol, figure in figures.items())
+        """Yield the shots of a piece in every way that is known."""
         habit = self._desk.piece.habit.now()
-        claim = parsed.facts.claim
-        named = elements_of([self._desk.library.grade(one) for one in claim.grade_ids]) if claim else ()
-        for order in (named, habit.elements, *habit.earlier):
-            yield from _values_alone(figures, order)
-
-
-def _said(parsed: ParsedLine) -> tuple[object, ...]:
-    """Return all that a line says of the piece; how it was written left out."""
-    facts = parsed.facts
-    claim = replace(facts.claim, text="") if facts.claim else None
-    return (
-        parsed.can_be_tallied,
-        *(parsed.mass_g, parsed.weighings, parsed.is_on_platform, parsed.count),
-        *(parsed.bay_code, parsed.is_hold, claim and _meant(claim), facts.bench, facts.shots),
-    )
-
-
-def _meant(claim: Claim) -> tuple[object, ...]:
-    return claim.grade_ids, claim.material_ids, claim.is_exact, claim.is_near
+        named = order_of_metal(self._desk, parsed.facts.claim)
+        yield from readings_typed(shots, parsed, (named, habit.elements, *habit.earlier))
 
 
 def _short_first(keys: str) -> tuple[int, str]:
@@ -218,62 +216,6 @@ def _bay(considered: Consideration) -> str:
     return considered.placement.bay.code
 
 
-def _weight(parsed: ParsedLine) -> str:
-    text = next(token.text for token in parsed.tokens if token.kind is TokenKind.WEIGHT)
-    return text.removesuffix(".0").removeprefix("0") if "." in text else text
-
-
-def _laid_out(weight: str, reading: str, forms: Sequence[str], words: Sequence[str]) -> Iterator[str]:
-    """Yield the parts of a line in a few orders, with blanks and with those left out that may be."""
-    run, spaced = "".join(forms), " ".join(forms)
-    begun = f"{weight}{reading}" if reading.startswith("=") else f"{weight} {reading}".rstrip()
-    last = "" if not words or words[-1].endswith(TAB) else " "
-    said = "".join(word if word.endswith(TAB) else f"{word} " for word in words).rstrip(" ")
-    for tail in {run, spaced}:
-        yield f"{begun}{tail} {said}".strip(" ")
-        yield f"{begun} {tail} {said}".strip(" ").replace("  ", " ")
-        yield f"{begun} {said}{tail}".strip(" ")
-        yield f"{begun} {said}{last}{tail}".strip(" ").replace("  ", " ")
-        yield f"{weight}{tail} {said}{last}{reading}".strip(" ").replace("  ", " ")
-
-
-def _order_typed(parsed: ParsedLine, reading: Reading) -> tuple[str, ...]:
-    """Return the elements of a reading in the order typed."""
-    letters = re.findall(
-        r"[a-z]+", " ".join(t.text for t in parsed.tokens if t.kind is TokenKind.READING).casefold()
-    )
-    return tuple(sorted(reading.values, key=lambda one: letters.index(one.casefold())))
-
-
-def _figures(reading: Reading, order: Sequence[str] = ()) -> dict[str, str]:
-    figures = {one: number_text(reading.values[one]) for one in order or reading.values}
-    return {one: text.removeprefix("0") if "." in text else text for one, text in figures.items()}
-
-
-def _glued(figures: dict[str, str]) -> str:
-    return "".join(symbol.casefold() + figure for symbol, figure in figures.items())
-
-
-def _values_alone(figures: dict[str, str], order: Sequence[str]) -> Iterator[str]:
-    """Yield a reading as values in an order: what is missing left out or jumped over."""
-    here = [one for one in order if one in figures]
-    rest = {one: figure for one, figure in figures.items() if one not in here}
-    for kept in range(len(here), 0, -1):
-        others = {one: figures[one] for one in here[kept:]} | rest
-        # A symbol and a whole number could name a grade and would end the values.
-        behind = [_glued({one: f if "." in f else f"{f}."}) for one, f in others.items()]
-        for begins in ("", here[0].casefold()):
-            for jumps in (False, True):
-                items, place = [], 0
-                for one in here[:kept]:
-                    skipped = order.index(one) - place
-                    place += skipped + 1
-                    symbol = one.casefold() if skipped and jumps else ""
-                    items += [] if symbol else ["-"] * skipped
-                    items.append(symbol + figures[one])
-                yield " ".join([f"={begins}{items[0]}", *items[1:], *filter(None, ["".join(behind)])])
-
-
 def _names_by_claim(desk: Desk) -> dict[tuple[object, ...], list[str]]:
     """Return the shortest names of everything that the dictionary knows."""
     tables = desk.names._tables
@@ -281,7 +223,7 @@ def _names_by_claim(desk: Desk) -> dict[tuple[object, ...], list[str]]:
     found: dict[tuple[object, ...], list[str]] = {}
     for name in sorted((one for one in every if len(one) <= LONGEST_NAME), key=lambda one: (len(one), one)):
         claim = desk.names.exact(name)
-        if claim is not None and len(names := found.setdefault(_meant(claim), [])) < MOST_NAMES:
+        if claim is not None and len(names := found.setdefault(meant(claim), [])) < MOST_NAMES:
             names.append(name)
     return found
 
@@ -310,11 +252,13 @@ def main() -> int:
     wants_lines = parser.parse_args().lines
     found = measured()
     for title, is_read, aim in (("without a reading", False, AIM), ("with a typed reading", True, AIM_READ)):
-        keys = [one.counts for one in found if one.is_read is is_read]
-        typed, fewest, needed = (median(part) for part in zip(*keys, strict=True))
+        keys = [one.counts for one in found if bool(one.figures) is is_read]
+        typed, fewest, by_wire, alone, needed = (median(part) for part in zip(*keys, strict=True))
+        figures = f" (weight and figures alone: {alone:g})" if is_read else ""
         print(
             f"{title}: {len(keys)} pieces, median keys {typed:g} as typed, {fewest:g} in the fewest that say "
-            f"the same, {needed:g} for what the bay needs (aim {aim})"
+            f"the same{figures}, {by_wire:g} with the weight by wire, {needed:g} for what the bay needs "
+            f"(aim {aim})"
         )
     if wants_lines:
         for one in found:

@@ -55,3 +55,17 @@ async def test_a_number_key_tallies_into_that_bay_at_once(yard: Path) -> None:
         await driver.press("2")
 
         assert driver.bays() == {second: (1, 2_200)}
+
+
+async def test_of_a_piece_of_which_nothing_is_known_no_bay_is_said_to_refuse_it(yard: Path) -> None:
+    """The bays stand as in yard.toml, without a share; with a name on the line they have one."""
+    async with console(yard) as driver:
+        await driver.type("12")
+        await driver.press("f2")
+        assert "accepted" not in driver.picture()
+        codes = [bay.code for bay in driver.desk.yard.bays if not bay.is_hold]
+        assert [code in row for code, row in zip(codes, rows(driver)[:5], strict=False)] == [True] * 5
+        await driver.press("escape")
+        await driver.type(" 304")
+        await driver.press("f2")
+        assert "% accepted" in driver.picture()

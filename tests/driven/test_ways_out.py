@@ -72,3 +72,44 @@ async def test_a_code_of_a_bay_that_takes_what_the_line_says_is_no_choice_beside
         [piece] = driver.desk.review.pieces()
         assert (piece.bay, piece.is_override) == ("ALO", False)
         assert "chosen by" not in driver.picture()
+
+
+async def test_what_is_typed_behind_a_refused_line_is_a_further_word(yard: Path) -> None:
+    """A weight behind a line that had none, an answer, a word; mended by hand it is as on any line."""
+    async with console(yard) as driver:
+        await driver.enter("304")
+        assert "not taken: type on, or Esc clears the line" in driver.picture()
+        await driver.type("1")
+        assert driver.line == "304 1"
+        assert "Esc clears the line" not in driver.picture()
+        await driver.enter("2.4")
+        assert driver.desk.review.pieces()[0].line == "304 12.4"
+
+        await driver.enter("2.2 304 sheeet")
+        await driver.enter("1")
+        assert driver.desk.review.pieces()[0].line == "2.2 304 sheet"
+        await driver.enter("2.2 31")
+        await driver.press("backspace")
+        await driver.type("04")
+        assert driver.line == "2.2 304"
+        await driver.press("escape")
+        await driver.enter("640 fer")
+        await driver.type(".s")
+        assert driver.line == "640 fer.s"
+
+
+async def test_the_line_after_a_refusal_never_grows_onto_the_one_before(yard: Path) -> None:
+    """Who types on without looking, or scans, gets no figures of two lines as one; Esc begins afresh."""
+    async with console(yard) as driver:
+        for line in ("12.4 sheeet 304", "7.5 stn", "9 fer"):
+            await driver.enter(line)
+        assert driver.line == "12.4 sheeet 304 7.5 stn 9 fer"
+        assert driver.desk.review.pieces() == []
+        await driver.press("escape")
+        await driver.enter("9 fer")
+        assert driver.bays() == {"FER": (1, 9_000)}
+
+        await driver.press("ctrl+p")
+        await driver.press("ctrl+u")
+        await driver.enter("fer")
+        assert "Esc clears" not in driver.picture()

@@ -6,6 +6,9 @@ from pathlib import Path
 import pytest
 
 from console.desk import Desk
+from console.desk.ticket_line import read_ticket_line
+from console.ground.mass import format_mass
+from console.ledger.acts.closeout import difference
 from console.panes.said_pane import SaidPane
 from console.screens.further.left_screen import LeftScreen
 from tests.driven.driving import NOON, SIZES, Driver, console
@@ -112,3 +115,20 @@ async def test_nothing_of_a_closed_run_shows_in_the_next(yard: Path, size: tuple
         assert "Ilse has seen" in str(driver.app.sorting.query_one(SaidPane).said.text)
         await driver.press("up")
         assert driver.line == ""
+
+
+def test_the_tolerance_that_is_left_is_that_of_the_handover(yard: Path) -> None:
+    """Each scale by its own division, a box weighed twice: what is read is what was signed."""
+    desk = Desk.open(yard, now=lambda: NOON - timedelta(hours=9), person="Ilse")
+    desk.tally(desk.consider("640-28 p x20 fer"))
+    desk.tally(desk.consider("64-28 fer"))
+    desk.closing.add_ticket(read_ticket_line("1000 360"))
+    signed = desk.closing.difference()
+    said = format_mass(round(signed.tolerance_g), "kg")
+    assert signed.tolerance_g > difference(desk.sums(), desk.yard).tolerance_g + 10
+    desk.closing.close_run("the truck was wet", signed_by="Ilse")
+    desk.close()
+
+    after = Desk.open(yard, now=lambda: NOON, person="Jory")
+    assert f"tolerance of {said}" in " ".join(after.left.text(100).split())
+    after.close()

@@ -8,6 +8,7 @@ import argparse
 from console import desk as sorters_desk
 from console.commands.plain_mode import print_report, report_width
 from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, utc_now, yard_folder
+from console.ledger.consignments.settled import with_settled
 from console.ledger.rows.queries import LedgerReader
 from console.ledger.rows.runs import latest_run, run_by_id, runs
 from console.reports.closing.handover_text import as_html, as_text
@@ -34,7 +35,11 @@ def run(arguments: argparse.Namespace) -> int:
         if run is None:
             refuse("no run in this yard yet: open the console, or take lines in with `baywright enter`")
         report = sorters_desk.handover_of(
-            reader, run.run_id, yard, utc_now(), sorters_desk.BayBook(reader, yard, library).sums()
+            reader,
+            run.run_id,
+            with_settled(reader, yard),
+            utc_now(),
+            sorters_desk.BayBook(reader, yard, library).sums(),
         )
         if arguments.html:
             print(as_html(report))

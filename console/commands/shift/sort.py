@@ -41,11 +41,16 @@ def run(arguments: argparse.Namespace) -> int:
 
     with opened_desk(arguments) as desk:
         tell_news(desk)
-        return _sort(LineByLine(desk))
+        session = LineByLine(desk)
+        session.readings.watch()
+        try:
+            return _sort(session)
+        finally:
+            session.readings.stop()
 
 
 def _sort(session: "LineByLine") -> int:
-    _out(session.greeting() + "\n")
+    _out(session.telling.greeting() + "\n")
     while not session.is_over:
         _out(PROMPT if session.then is None else ANSWER)
         typed = sys.stdin.readline(LONGEST_LINE)
@@ -53,7 +58,7 @@ def _sort(session: "LineByLine") -> int:
             _out(("" if typed else "\n") + LEFT + "\n")
             break
         with undivided():
-            answer = session.answer(typed.strip())
+            answer = "\n".join(filter(None, (session.answer(typed.strip()), session.readings.news())))
             _out("\n".join(told(sentence(line)) for line in answer.splitlines()) + "\n")
     return 1 if session.refused else 0
 

@@ -105,6 +105,7 @@ def _entry(
         bay=bay.code,
         grade_id=last.grade_id,
         twins=last.twins,
+        class_name=last.class_name,
         mass_g=parsed.mass_g,
         pieces=parsed.count,
         is_on_platform=parsed.is_on_platform,
@@ -113,7 +114,7 @@ def _entry(
         tag=desk.ledger.next_tag() if bay.is_hold else None,
         waits_for=last.waits_for if bay.is_hold else "",
         # Nobody looked at this one: it leans on the word of the sorter, however sure the other one was.
-        sureness=Sureness.LEANING.value if last.grade_id and not bay.is_hold else "",
+        sureness=Sureness.LEANING.value if last.grade_label and not bay.is_hold else "",
         is_override=not bay.is_hold and (last.is_override or bay.code != last.bay),
         as_before=like,
         evidence={

@@ -7,6 +7,7 @@ from console.desk.piece import advising
 from console.desk.piece.again import is_bare
 from console.desk.piece.considering import Consideration
 from console.desk.piece.reading_habit import ReadingHabit
+from console.desk.piece.running_tare import RunningTare
 from console.desk.piece.said_names import SaidNames
 from console.desk.piece.skin_guard import why_guarded
 from console.desk.run_pages import newest_seq
@@ -37,6 +38,7 @@ class PieceAtHand:
         """Number of the newest row, and the last piece as that row leaves it."""
         self.habit = ReadingHabit(desk)
         self._said = SaidNames(desk)
+        self.tare = RunningTare(desk)
 
     def begin_load(self, supplier: str, load: str = "") -> None:
         """Say whose load the pieces from now on belong to; empty for none. Each piece carries it."""
@@ -45,7 +47,7 @@ class PieceAtHand:
     def warm_up(self) -> None:
         """Have whatever is worked out on first use worked out before the first key; meant for a thread."""
         known = self._desk.known
-        warm(known.library, technique_profiles=known.techniques)
+        warm(known.matched, technique_profiles=known.techniques)
         self._desk.consider(WARM_UP_LINE)
         metals_of(known.library)
 

@@ -54,7 +54,7 @@ class Considering:
 
     def _verdict(self, facts: PieceFacts, known: Known) -> Verdict:
         if self._last is None or self._last[0] != facts or self._last[1] is not known:
-            verdict = identify(facts, known.library, known.prior, known.techniques)
+            verdict = identify(facts, known.matched, known.prior, known.techniques)
             self._last = (facts, known, verdict)
         return self._last[2]
 
@@ -94,7 +94,7 @@ def consider_facts(facts: PieceFacts, known: Known, *, is_placed: bool = True) -
         known: Grades and yard.
         is_placed: False leaves out where the piece should go, for those who do not tell it.
     """
-    verdict = identify(facts, known.library, known.prior, known.techniques)
+    verdict = identify(facts, known.matched, known.prior, known.techniques)
     return Consideration(
         parsed=ParsedLine(line="", facts=facts),
         verdict=verdict,

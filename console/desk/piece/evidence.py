@@ -4,16 +4,11 @@ from dataclasses import fields
 from enum import Enum
 from typing import Any
 
+from console.desk.piece.calling import MOST_TWINS
 from console.desk.piece.considering import Consideration
 from console.reports.identify_report import candidate_json, skin_json
 from console.yard.chemistry.content import LEAST_UNLISTED, kept_of
 from grade_library.facts import BenchFacts, Measured, PieceFacts
-from grade_library.verdict import Verdict
-
-LIKELY_TWIN = 0.02
-"""Probability from which a twin is named beside the grade (own choice)."""
-MOST_TWINS = 4
-"""Kept per candidate: the store grows by every piece, and further twins can be reckoned again."""
 
 
 def evidence_of(considered: Consideration, doubts: tuple[str, ...] = ()) -> dict[str, Any]:
@@ -61,15 +56,6 @@ def evidence_of(considered: Consideration, doubts: tuple[str, ...] = ()) -> dict
 def _lean(candidate: dict[str, Any]) -> dict[str, Any]:
     """Return a candidate with a few of its twins, by id."""
     return candidate | {"twins": [twin["grade"] for twin in candidate["twins"][:MOST_TWINS]]}
-
-
-def likely_twins(verdict: Verdict) -> tuple[str, ...]:
-    """Return the twins of the likeliest grade that are likely themselves, by id."""
-    if verdict.leading is None:
-        return ()
-    twins = {twin.grade_id for twin in verdict.leading.members[0].twins}
-    likely = [c.grade.grade_id for c in verdict.candidates if c.probability >= LIKELY_TWIN]
-    return tuple(grade_id for grade_id in likely if grade_id in twins)[:MOST_TWINS]
 
 
 def facts_json(facts: PieceFacts) -> dict[str, Any]:

@@ -27,6 +27,8 @@ class Known:
     library: GradeLibrary
     names: NameIndex
     yard: Yard | None = None
+    taught: GradeLibrary | None = None
+    """The grades with the residuals that settled loads taught; None where they taught nothing."""
     prior: Prior | None = None
     """How often each grade is met here; None for the usual frequencies."""
     profiles: Mapping[str, Profile] | None = None
@@ -35,6 +37,11 @@ class Known:
     """Why readings count less now; empty while the analyser is in control."""
     unchecked: Mapping[str, str] = field(default_factory=dict)
     """Technique -> why its readings settle nothing now; empty while every analyser is in control."""
+
+    @property
+    def matched(self) -> GradeLibrary:
+        """The grades as the matcher takes them."""
+        return self.library if self.taught is None else self.taught
 
     @property
     def techniques(self) -> Mapping[str, Profile]:

@@ -1,4 +1,4 @@
-"""What the desk has learned from its own ledger: the yard's own frequencies."""
+"""What the desk has learned from its own ledger: frequencies of closed runs, residuals of settled loads."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
@@ -7,8 +7,9 @@ from console.ledger.rows.connection import LedgerSource
 from console.ledger.rows.rows import RowKind
 from console.ledger.rows.runs import CLOSED_RUNS
 from console.ledger.views.sums import sums_by
+from console.yard.loads.learning import residual_factors
 from console.yard.yard import Yard
-from grade_library.library import GradeLibrary
+from grade_library.library import GradeLibrary, with_residuals
 from grade_library.matcher.prior import Prior
 
 
@@ -45,3 +46,16 @@ def counts_of_closed_runs(source: LedgerSource) -> dict[str, int]:
     """
     sums = sums_by(source, "grade_id", RowKind.PIECE, CLOSED_RUNS)
     return {grade_id: one.entries for grade_id, one in sums.items() if grade_id and one.entries}
+
+
+def taught_by_settled(yard: Yard, library: GradeLibrary) -> GradeLibrary | None:
+    """Return the grades with the residuals that settled loads taught of the bays; None where they did not.
+
+    Args:
+        yard: With what was learned of its bays.
+        library: The grades as they are.
+    """
+    known = {grade.grade_id for grade in library.grades}
+    shifts = [shift for bay in yard.bays for shift in bay.learned.values()]
+    factors = residual_factors(shifts, {bay.code: bay.taken_ids & known for bay in yard.bays})
+    return with_residuals(library, factors) if factors else None

@@ -6,8 +6,9 @@ from typing import TYPE_CHECKING
 from console.desk import sentences
 from console.desk.done import Done, done
 from console.desk.piece.again import is_still_again, repeat
+from console.desk.piece.calling import called
 from console.desk.piece.considering import Consideration
-from console.desk.piece.evidence import evidence_of, likely_twins
+from console.desk.piece.evidence import evidence_of
 from console.desk.piece.skin_guard import why_guarded
 from console.desk.readings.offered import kept_form
 from console.desk.readings.queue import Together
@@ -102,11 +103,10 @@ def _entry(desk: "Desk", considered: Consideration, bay: Bay) -> PieceEntry:
     """Return the piece as the ledger takes it."""
     parsed, placement, verdict = considered.parsed, considered.placement, considered.verdict
     assert parsed.mass_g is not None
-    leading = verdict.leading
-    is_named = leading is not None and leading.probability >= verdict.unlisted
+    name = called(verdict)
     return PieceEntry(
         bay=bay.code,
-        grade_id=leading.grade_id if leading and is_named else None,
+        grade_id=name.grade_id,
         mass_g=parsed.mass_g,
         pieces=parsed.count,
         is_on_platform=parsed.is_on_platform,
@@ -115,10 +115,11 @@ def _entry(desk: "Desk", considered: Consideration, bay: Bay) -> PieceEntry:
         tag=desk.ledger.next_tag() if bay.is_hold else None,
         note=parsed.note,
         waits_for=_waits_for(considered) if bay.is_hold else "",
-        sureness=_sureness(placement, bay) if is_named else "",
+        sureness=_sureness(placement, bay) if verdict.leading else "",
         is_override=_is_beside_advice(considered, bay, desk.yard),
         evidence=evidence_of(considered, desk.known.doubts),
-        twins=likely_twins(verdict) if is_named else (),
+        twins=name.twins,
+        class_name=name.class_name,
         recheck=desk.rechecks.mark_for_next(bay, parsed.count),
     )
 

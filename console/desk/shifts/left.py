@@ -3,10 +3,9 @@
 from typing import TYPE_CHECKING
 
 from console.desk.checking import controls_of
-from console.desk.closing import signed_remarks, unfinished
+from console.desk.closing import run_difference, signed_remarks, unfinished
 from console.desk.done import Done, done
 from console.ground.dates import local
-from console.ledger.acts.closeout import difference
 from console.ledger.rows.queries import rows_where
 from console.ledger.rows.rows import RowKind
 from console.ledger.views.lying import lying_now
@@ -47,7 +46,7 @@ class Left:
             sums,
             (),
             yard,
-            difference(sums, yard),
+            run_difference(ledger, sums, yard),
             local(now),
             earlier_holds=waiting_pieces(ledger),
             bay_watch=bay_watch(yard, lying_now(ledger), watched),

@@ -9,6 +9,7 @@ from tempfile import TemporaryDirectory
 
 from console.desk.desk import Desk
 from console.desk.shifts.practice_pieces import PIECES, PracticePiece
+from console.desk.shifts.shorter import shorter
 from console.ground.cleaning import clean
 from console.ground.figures import many
 from console.ledger.keeping.store import Ledger
@@ -124,7 +125,7 @@ class Practice:
             lines[0] += f" Keys per piece {keys:.1f}, seconds per piece {seconds:.1f}."
         for number, one in enumerate(answers, 1):
             lines += ["", *folded(f"{number}. {one.piece.seen}.", width, indent="   ")]
-            lines += folded(_said(one), width, first="   ", indent="   ")
+            lines += folded(_said(one, self.desk), width, first="   ", indent="   ")
         return "\n".join(lines)
 
     def close(self) -> None:
@@ -140,13 +141,17 @@ class Practice:
         return bay.code if bay else ""
 
 
-def _said(one: Answer) -> str:
+def _said(one: Answer, desk: Desk) -> str:
     if one.taken is None:
         return f"Passed over. It is {one.piece.metal}: {one.right_bay}."
     named = clean(one.taken.grade_label or "no name")
     verdict = "Right" if one.is_right else f"WRONG, it belongs in {one.right_bay}"
     spent = f"{many(one.keys, 'key', 'keys')}, {one.seconds:.1f} s"
+    short = shorter(desk, one.taken.line) if one.is_right else ""
+    # Enter is a key too; who typed as little, or less by Tab, needs no telling.
+    is_news = bool(short) and len(short) + 1 < one.keys
+    hint = f' Shorter, and the same: "{clean(short)}", {len(short) + 1} keys.' if is_news else ""
     return (
         f"{verdict}: it is {one.piece.metal}; taken for {named} in {one.taken.bay}, typed "
-        f'"{clean(one.taken.line)}". {spent}.'
+        f'"{clean(one.taken.line)}". {spent}.{hint}'
     )

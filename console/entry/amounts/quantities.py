@@ -63,7 +63,7 @@ def take_quantities(draft: Draft, yard: YardWords | None, is_grade: Callable[[st
             if index == 0 or draft.key(index - 1) not in _LINE_PIPE_SYSTEM:
                 _take_line_pipe(draft, index)
         elif _COUNT.fullmatch(key):
-            if not _begins_symbol(draft, index, is_grade):
+            if not (_begins_symbol(draft, index, is_grade) or _ends_name(draft, index, is_grade)):
                 _take_count(draft, index, index)
         elif (_DIGITS(key) and following in _PIECES) or (
             key in ("x", "×") and _DIGITS(following) and not _begins_name(draft, index, is_grade)
@@ -100,6 +100,12 @@ def _begins_symbol(draft: Draft, index: int, is_grade: Callable[[str], bool]) ->
     """Return True where "x5" begins a name of several words: "X5 CrNi 18-10"."""
     ends = (index + 2, index + 1)
     return any(draft.is_free(index, end) and is_grade(draft.key(index, end)) for end in ends)
+
+
+def _ends_name(draft: Draft, index: int, is_grade: Callable[[str], bool]) -> bool:
+    """Return True where "x750" ends the name of a grade: "Alloy X750"."""
+    is_behind = index > 0 and draft.is_free(index - 1, index) and not is_number(draft.key(index - 1))
+    return is_behind and is_grade(draft.key(index - 1, index))
 
 
 def _take_line_pipe(draft: Draft, index: int) -> None:

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from console.entry.claims import exact
 from console.entry.draft import Draft, Mark
+from console.entry.things.no_metal import NO_METAL
 from console.entry.things.unknown_words import keep_unknown_words
 from console.entry.token_kind import ASKED_BACK, TokenKind
 from console.entry.vocabulary import BY_WORD, remark
@@ -25,10 +26,6 @@ _OWN_METAL: Mapping[str, str] = {"roller blind": "aluminium"}
 """Simple goods that come in several metals -> the one that they mostly are of (common practice)."""
 _ALTERNATIVES = re.compile(r"[,?;:]|\bor\b")
 """What stands between the answers in a question."""
-_NO_METAL = frozenset(
-    {"wood", "plastic", "rubber", "glass", "concrete", "stone", "ceramic", "paper", "textile"}
-)
-"""Materials that a thing is said to be of instead of metal."""
 _READ = (TokenKind.READING,)
 _SEEN = (
     *(*_READ, TokenKind.MAGNET, TokenKind.COLOUR, TokenKind.SCRATCH, TokenKind.HEFT, TokenKind.SPARK),
@@ -57,7 +54,7 @@ def settle(draft: Draft, names: NameIndex | None, codes: Collection[str] = ()) -
 
 def _said_of_metal(claim: Claim) -> bool:
     """Return True for what says of which metal a thing is, or that it is of none."""
-    return not claim.is_usual and (not claim.material_ids or not _NO_METAL.isdisjoint(claim.material_ids))
+    return not claim.is_usual and (not claim.material_ids or not NO_METAL.isdisjoint(claim.material_ids))
 
 
 def _named_metals(draft: Draft) -> list[Claim]:
@@ -97,7 +94,9 @@ def _settle_forms(draft: Draft, names: NameIndex | None) -> None:
         return
     mark = forms[-1]
     claim = exact(names, draft.key(mark.first, mark.last))
-    if claim is None or not (claim.is_usual or claim.material_ids) or claim.ask:
+    key = draft.key(mark.first, mark.last)
+    is_unit = claim is not None and bool(claim.material_ids) and names is not None and names.has(key)
+    if claim is None or not (claim.is_usual or is_unit) or claim.ask:
         return
     draft.marks[draft.marks.index(mark)] = replace(mark, usual=claim)
 

@@ -154,6 +154,7 @@ class PieceActs:
         sureness: str = "",
         evidence: Mapping[str, Any] | None = None,
         twins: tuple[str, ...] = (),
+        class_name: str = "",
         readings: tuple[Mapping[str, Any], ...] = (),
     ) -> Row:
         """Name a piece that waits on hold and send it to a bay.
@@ -161,7 +162,7 @@ class PieceActs:
         Args:
             row_id, bay: The piece, and where it goes.
             reason, person: What settled it, and who did it.
-            grade_id: What it is; None when it still has no name.
+            grade_id, class_name: What it is, and the class that it is called by; None and empty for none.
             line: The entry line with the new findings, as typed.
             sureness: How sure the placement is.
             evidence: Facts, candidates and reasons as they are now.
@@ -177,8 +178,8 @@ class PieceActs:
                 raise LedgerRefusal(f"The piece is not on hold, it lies in {state.bay}. Move it instead.")
             body: dict[str, Any] = {"line": line, "sureness": sureness, "tag_freed": state.tag}
             body["twins"] = list(twins)
-            if readings:
-                body[READINGS] = list(readings)
+            body |= {"class": class_name} if class_name else {}
+            body |= {READINGS: list(readings)} if readings else {}
             return self._correct(
                 RowKind.RESOLVE, row, reason, person, bay=bay, grade_id=grade_id, body=body, evidence=evidence
             )
@@ -225,6 +226,7 @@ def _said_of(entry: PieceEntry) -> dict[str, Any]:
         "load": entry.load,
         "supplier": entry.supplier,
         "twins": list(entry.twins),
+        "class": entry.class_name,
         "as_before": entry.as_before,
         "recheck": entry.recheck,
         ON_PLATFORM: entry.is_on_platform,

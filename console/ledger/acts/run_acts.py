@@ -132,7 +132,7 @@ class RunActs:
             LedgerRefusal: The weight is not positive, or no run is open.
         """
         if mass_g <= 0:
-            raise LedgerRefusal("A draw-down weighs more than 0 g.")
+            raise LedgerRefusal("What is taken out of a bay weighs more than 0 g.")
         return self._journal.append_to_open_run(
             RowKind.DRAW_DOWN,
             person=person,

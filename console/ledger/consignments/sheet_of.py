@@ -52,16 +52,23 @@ def sheet_of(
     composition = pool(parts).composition() if all(part.contents for part in parts) else {}
     return LoadSheet(
         tag=own.tag,
-        yard_name=yard.name,
-        head=yard.papers_head,
-        unit=yard.weight_unit,
-        **_terms(buyer, order) | _said_of_it(own),
+        **_terms(yard, buyer, order) | _said_of_it(own),
         price_per_kg=str(_price(order, composition, own.foreign_wt_pct) or ""),
         parts=tuple(_sheet_part(part, bales[part.key], yard) for part in own.parts),
         composition=_shown(composition, order),
+        unread=_unread(own, bales),
         judged=judged(parts, order.limits, buyer.decision),
         despite=despite,
     )
+
+
+def _unread(own: Consignment, bales: Mapping[str, Bale]) -> dict[str, float]:
+    """Return of every element the part of the weight in which nobody read it; four decimals."""
+    found: dict[str, float] = {}
+    for part in own.parts:
+        for symbol, share in bales[part.key].unread.items():
+            found[symbol] = found.get(symbol, 0.0) + share * part.mass_g / own.parts_g
+    return {symbol: round(share, 4) for symbol, share in found.items()}
 
 
 def _said_of_it(own: Consignment) -> dict[str, Any]:
@@ -78,9 +85,12 @@ def _said_of_it(own: Consignment) -> dict[str, Any]:
     }
 
 
-def _terms(buyer: Buyer, order: Order) -> dict[str, Any]:
-    """Return what the buyer and the order say."""
+def _terms(yard: Yard, buyer: Buyer, order: Order) -> dict[str, Any]:
+    """Return what the yard, the buyer and the order say."""
     return {
+        "yard_name": yard.name,
+        "head": yard.papers_head,
+        "unit": yard.weight_unit,
         "buyer": buyer.code,
         "buyer_name": buyer.name,
         "address": buyer.address,

@@ -107,6 +107,8 @@ class PieceEntry:
     supplier: str = ""
     twins: tuple[str, ...] = ()
     """Grades that the facts could not tell from `grade_id`, likeliest first."""
+    class_name: str = ""
+    """Family or group that it is called by, where that is likelier than not and the grade is not."""
     as_before: str = ""
     """Row id of the piece that this one was said to be like; empty for one judged by itself."""
     recheck: str = ""
@@ -150,6 +152,8 @@ class PieceState:
     """Row id of the piece that this one was said to be like; empty for one judged by itself."""
     twins: tuple[str, ...] = ()
     """Grades that the facts could not tell from `grade_id`, likeliest first."""
+    class_name: str = ""
+    """Family or group that it is called by, where that is likelier than not and the grade is not."""
 
     @property
     def is_mended(self) -> bool:
@@ -158,8 +162,17 @@ class PieceState:
 
     @property
     def grade_label(self) -> str:
-        """The grade with its twins, lest more be read into the name: "304 or 304L"; empty if unnamed."""
-        return " or ".join(filter(None, (self.grade_id, ", ".join(self.twins)))) if self.grade_id else ""
+        """The grade with its twins, lest more be read into the name: "304 or 304L"; empty if unnamed.
+
+        Its class where no grade is likelier than not.
+        """
+        twins = ", ".join(self.twins) if self.grade_id else ""
+        return self.class_name or " or ".join(filter(None, (self.grade_id, twins)))
+
+    @property
+    def short_name(self) -> str:
+        """The class or the grade without its twins; empty if unnamed."""
+        return self.class_name or self.grade_id or ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -108,7 +108,7 @@ def _name(piece: PieceState, by: GroupBy) -> str:
         case GroupBy.BAY:
             return piece.bay
         case GroupBy.GRADE:
-            return piece.grade_id or ""
+            return piece.short_name
         case GroupBy.SUPPLIER:
             return piece.supplier
         case GroupBy.PERSON:

@@ -160,6 +160,7 @@ def state_of(standing: Standing) -> PieceState:
         note=said("note", ""),
         sureness=named.get("sureness", ""),
         twins=tuple(named.get("twins", ())),
+        class_name=named.get("class", ""),
         is_override=said("is_override", False),
         is_void=standing.is_void,
         is_held=standing.is_held,

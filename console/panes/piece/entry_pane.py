@@ -62,6 +62,9 @@ class EntryPane(Column):
     when nothing is at risk. It stands in the border, above where the piece goes: no other row moves for it.
     """
 
+    way_on: reactive[str] = reactive("", repaint=False)
+    """What may be done with a line that was refused, until it changes; empty where none was."""
+
     def __init__(self, *, id: str | None = None) -> None:
         super().__init__(id=id)
         self.line = EntryLine(id="line")
@@ -73,13 +76,27 @@ class EntryPane(Column):
         yield self.echo
 
     def on_mount(self) -> None:
-        """Name the pane."""
+        """Name the pane; a refusal is forgotten with the line that it was of."""
         self._show_title()
+        self.watch(self.line, "value", lambda: setattr(self, "way_on", ""), init=False)
 
     def watch_bay_warning(self) -> None:
-        """Show the warning."""
+        """Show the warning; it stands before the way on from a refusal."""
         said = Content.assemble((" BAY ", "bold reverse $warning"), " ", self.bay_warning)
-        self.border_subtitle = said if self.bay_warning else None
+        self.border_subtitle = said if self.bay_warning else self.way_on or None
+
+    def watch_way_on(self) -> None:
+        """Show it where nothing moves for it."""
+        self.watch_bay_warning()
+
+    def refuse(self, way_on: str) -> None:
+        """Take note that Enter was refused: the line stays, and what is typed next is a further word.
+
+        Args:
+            way_on: What may be done with the line; empty where its key means something else.
+        """
+        self.line.refused = self.line.value
+        self.way_on = way_on if self.line.value else ""
 
     def watch_purpose(self) -> None:
         """Name the pane anew."""

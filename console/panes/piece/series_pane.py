@@ -9,6 +9,7 @@ from textual.reactive import reactive
 from console.drawing.drawn import DrawnPane, cell
 from console.drawing.figures import NOT_MEASURED, bar
 from console.ground.figures import percent
+from grade_library.verdict import EVEN
 
 if TYPE_CHECKING:
     from grade_library.facts import Shot
@@ -16,6 +17,7 @@ if TYPE_CHECKING:
     from grade_library.verdict import SkinVerdict, Verdict
 
 NO_SKIN = "No skin is suspected on what was read."
+SKIN_BEFORE = "The skin was read by {shots}; in what was read last none is suspected."
 NO_SHOTS = (
     "No shot is on the line yet. cr18.2 ni8.1 is a shot; / begins the next one, // one on ground metal."
 )
@@ -42,7 +44,7 @@ class SeriesPane(DrawnPane):
         skin = self.verdict.skin if self.verdict else None
         picked = shots_shown(len(self.shots), max(1, (width - _NAME - _CORE) // _LEAST_COLUMN))
         column = (width - _NAME - _CORE) // len(picked)
-        told = [line for text in self._words(skin) for line in text.wrap(width)]
+        told = [line for text in _words(skin) for line in text.wrap(width)]
         told = told[: max(1, height - 3 - LEAST_ELEMENTS)]
         symbols = main_elements(self.shots, max(1, height - 4 - len(told)))
         rows = [self._head(picked, column)]
@@ -58,7 +60,9 @@ class SeriesPane(DrawnPane):
             word = "shot " if len(name) + 6 <= column else ""
             parts.append(Content.styled(cell(f"{word}{name}"[: column - 1], column), "bold"))
         core = self._core_grade()
-        name = f"core {core.grade_id}" if core else "core"
+        leading = self.verdict.leading if self.verdict else None
+        word = "core" if leading and leading.probability >= EVEN else "nearest"
+        name = f"{word} {core.grade_id}" if core else "core"
         return Content("").join([*parts, Content.styled(cell(name, _CORE), "bold $primary")])
 
     def _row(self, symbol: str, picked: Sequence[int], column: int) -> Content:
@@ -89,23 +93,6 @@ class SeriesPane(DrawnPane):
         if low and high:
             return f"{low} to {high}"
         return f"<= {high}" if high else f">= {low}" if low else "the rest"
-
-    def _words(self, skin: "SkinVerdict | None") -> list[Content]:
-        if skin is None or not skin.is_suspected:
-            return [Content(NO_SKIN)]
-        core = ", ".join(f"{one.grade.grade_id} {percent(one.probability)}" for one in skin.core[:4])
-        lines = [
-            Content.assemble(
-                ("arrived at the core" if skin.has_arrived else "not yet at the core", "bold"),
-                f": {skin.coating or 'an unknown skin'}, {percent(skin.probability)} that the last shot "
-                "still reads it",
-            )
-        ]
-        if core:
-            lines.append(Content.assemble(("beneath it: ", "$quiet"), core))
-        if skin.advice:
-            lines.append(Content.styled(skin.advice, "bold $warning"))
-        return lines
 
 
 def shots_shown(count: int, room: int) -> list[int]:
@@ -139,3 +126,24 @@ def _skin_row(shares: Sequence[float], column: int) -> Content:
             Content.assemble(f"{percent(share):>5} ", (full, "$warning"), (rest, "$bar-rest"), " " * 2)
         )
     return Content("").join(parts)
+
+
+def _words(skin: "SkinVerdict | None") -> list[Content]:
+    """Return what the series has come to."""
+    if skin is None or not skin.is_suspected:
+        read = [at + 1 for at, share in enumerate(skin.shares if skin else ()) if share >= EVEN]
+        shots = ("shot " if len(read) == 1 else "shots ") + ", ".join(map(str, read))
+        return [Content(SKIN_BEFORE.format(shots=shots) if read else NO_SKIN)]
+    core = ", ".join(f"{one.grade.grade_id} {percent(one.probability)}" for one in skin.core[:4])
+    lines = [
+        Content.assemble(
+            ("arrived at the core" if skin.has_arrived else "not yet at the core", "bold"),
+            f": {skin.coating or 'an unknown skin'}, {percent(skin.probability)} that the last shot "
+            "still reads it",
+        )
+    ]
+    if core:
+        lines.append(Content.assemble(("beneath it: ", "$quiet"), core))
+    if skin.advice:
+        lines.append(Content.styled(skin.advice, "bold $warning"))
+    return lines

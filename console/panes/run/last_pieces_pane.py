@@ -19,7 +19,7 @@ NONE_YET = "No piece is tallied yet in this run."
 
 
 class LastPiecesPane(DrawnPane):
-    """Time, weight, bay, grade and line of each."""
+    """Time, weight, bay, name and line of each; the line says the count."""
 
     yard: reactive["Yard | None"] = reactive(None, repaint=False)
     pieces: reactive[tuple["PieceState", ...]] = reactive((), repaint=False)
@@ -41,13 +41,12 @@ class LastPiecesPane(DrawnPane):
 def _row(piece: "PieceState", width: int, unit: str) -> Content:
     style = "strike" if piece.is_void else ""
     word = VOID if piece.is_void else TAG.format(tag=piece.tag) if piece.is_held and piece.tag else ""
-    count = f" x{piece.pieces}" if piece.pieces > 1 else ""
     room = max(0, width - 6 - 9 - 5 - 1 - 11)
     return Content.assemble(
         (local_time(piece.at_utc) + " ", "$quiet"),
         (cell(short_mass(piece.mass_g, unit), 8, right=True) + " ", style),
         (cell(piece.bay, 5), "bold"),
-        (cell(piece.grade_id or UNNAMED, 11) + " ", style),
+        (cell(piece.short_name or UNNAMED, 11) + " ", style),
         (word, "bold $warning"),
-        (cell(count.strip() + " " * bool(count) + piece.line, max(0, room - len(word))), "$quiet"),
+        (cell(piece.line, max(0, room - len(word))), "$quiet"),
     )

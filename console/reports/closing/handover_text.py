@@ -10,6 +10,7 @@ from console.ledger.rows.rows import Ticket
 from console.reports.closing.handover_report import MOST_HOLDS, HandoverReport, HoldLine, PieceLines
 from console.reports.columns import Columns, dated, folded, headed, joined, left
 from console.reports.page import page
+from console.reports.sort_class import NO_NAME
 
 _CODE = 5
 _FIGURES, _WORTH = (8, 16, 9), 15
@@ -136,8 +137,9 @@ def _holds(title: str, holds: tuple[HoldLine, ...], report: HandoverReport, widt
         # What the sorter typed as the reason stands on the line below.
         waits = "" if hold.waits_for in hold.line else f" Waits for: {hold.waits_for}"
         weight = format_mass(hold.mass_g, report.unit)
+        named = hold.likeliest if hold.likeliest == NO_NAME else f"likeliest {hold.likeliest}"
         yield from folded(
-            f"{weight}{count} in {hold.bay}, likeliest {hold.likeliest}.{waits}",
+            f"{weight}{count} in {hold.bay}, {named}.{waits}",
             width,
             first=left(hold.tag, _TAG),
             indent=_UNDER_TAG,

@@ -33,7 +33,7 @@ WEIGHT_QUESTION = (
     'or "all 812kg" for everything that weighs so much.'
 )
 WHICH_BAY = "Out of which bay?"
-DRAW_DOWN = "Draw-down"
+DRAW_DOWN = "Out of a bay"
 SHEET_TITLE = "Sheet of the bale"
 HEADS = ("bay", "lies there", "full bale", "bale", "bay full at")
 REASON_QUESTION = "Where does it go? A few words for the sheet and the handover."

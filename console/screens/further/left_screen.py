@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 
 SEEN = "seen"
 TITLE = "What was left for {person}"
+HERE = "seen, or a piece"
 SAY_SEEN = "Read it, then type seen and Enter. Esc leaves it for later; it comes back until then."
 
 
@@ -39,7 +40,7 @@ class LeftScreen(ConsoleScreen):
     def compose(self) -> ComposeResult:
         """The page, the line."""
         yield ActsPage()
-        yield EntryLine(id="seen-line")
+        yield EntryLine(placeholder=HERE, id="seen-line")
 
     def on_mount(self) -> None:
         """Write the page."""

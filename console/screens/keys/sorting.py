@@ -127,18 +127,18 @@ SORTING_KEYS: list[BindingType] = [
 
 FURTHER_ACTIONS = (
     ("app.open('series')", "shots on this piece, drawn from the skin to the core"),
-    ("app.open('bays')", "bays: rules, gaps, stock, chemistry; take a bale out; a buyer's downgrade"),
+    ("app.open('bays')", "bays: stock, rules, chemistry; take a bale out; a downgrade"),
     ("app.open('lots')", "a lot that is said to be all one metal: which pieces to check"),
     ("app.open('checks')", "check samples: state of the analyser, charts, a new shot"),
     (
         "do('entering.despite_skin')",
         "despite the skin: tally it all the same, with a reason",
     ),
-    ("do('tour.practise')", "practice: invented pieces with known answers, nothing in the ledger"),
-    ("app.open('left')", "left by the shift before: holds, notes, lots, samples, how it was closed"),
+    ("do('tour.practise')", "practice: invented pieces with known answers"),
+    ("app.open('left')", "left by the shift before: holds, notes, lots, samples"),
     ("app.open('rechecks')", "blind re-checks: what comes back, how often it was right"),
     ("app.open('consignments')", "consignments: what goes to which buyer, limits, seal, papers"),
-    ("app.open('plan')", "best sale: what to which order for the most money, within every limit"),
+    ("app.open('plan')", "best sale: what to which order for the most money"),
 )
 """What the list of further screens and acts offers: the action, and how it is shown."""
 CHANGE_THE_LINE = frozenset(

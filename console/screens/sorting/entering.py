@@ -10,7 +10,7 @@ from console.screens.frames.asking import ask, pick
 from console.screens.frames.bay_picks import bay_picks
 from console.screens.sorting import words
 from console.screens.sorting.line_history import LineHistory
-from console.screens.sorting.scale.running_tare import RunningTare
+from console.screens.sorting.scale.running_tare import TareKey
 from console.screens.sorting.scale.weighing import Weighing
 
 if TYPE_CHECKING:
@@ -33,7 +33,7 @@ class Entering:
         self._line = screen.panes.entry.line
         self.history = LineHistory()
         self.weighing = Weighing(screen)
-        self.tare = RunningTare(screen)
+        self.tare = TareKey(screen)
         self._waiting: list[str] = []
         """Lines entered before the desk was open."""
         self._asked = Questions()
@@ -46,7 +46,7 @@ class Entering:
         if isinstance(desk, OpeningDesk):
             self._waiting.append(line)
             self._line.clear()
-            self._screen.say(Said(STILL_OPENING))
+            self._screen.say(Said(STILL_OPENING, is_news=True))
             return
         full = self.in_full(self._asked.replied(line))
         if full != line:
@@ -67,7 +67,8 @@ class Entering:
             if asked.for_what is Asks.STOP:
                 self._screen.app.bell()
             way = _WAYS.get(asked.for_what, "{why}")
-            self._screen.say(Said(way.format(why=asked.say, key=self._screen.key_names), is_refusal=True))
+            said = way.format(why=asked.say, key=self._screen.key_names)
+            self._done(Said(said, is_refusal=True), line)
         elif row_id:
             self._done(attempt(lambda: desk.correct(considered, bay_code=bay_code, row_id=row_id)), line)
         else:
@@ -77,21 +78,25 @@ class Entering:
         """Return a line with what was left out in a run of readings; a corrected one names its technique."""
         if not self._screen.is_open:
             return line
-        is_new = not self._screen.correction.is_on
-        line = self._screen.desk.piece.habit.in_full(line, repeats_technique=is_new)
-        return self.tare.taken_off(line) if is_new else line
+        is_new, piece = not self._screen.correction.is_on, self._screen.desk.piece
+        line = piece.habit.in_full(line, repeats_technique=is_new)
+        return piece.tare.taken_off(line) if is_new else line
 
     def _done(self, said: Said, line: str) -> None:
-        if not said.is_refusal:
-            self.history.add(line)
-            self.weighing.forget()
-            self._asked.forget()
-            self._cleared = ""
-            self._screen.correction.stop()
-            self._screen.show_sums()
-            if self._line.value == line:
-                self._screen.panes.warnings.count_as_told()
-                self._line.clear()
+        if said.is_refusal:
+            way_on = words.WAY_ON.format(key=self._screen.key_names)
+            self._screen.panes.entry.refuse("" if self._screen.correction.is_on else way_on)
+            self._screen.say(said)
+            return
+        self.history.add(line)
+        self.weighing.forget()
+        self._asked.forget()
+        self._cleared = ""
+        self._screen.correction.stop()
+        self._screen.show_sums()
+        if self._line.value == line:
+            self._screen.panes.warnings.count_as_told()
+            self._line.clear()
         self._screen.say(said)
 
     def same_again(self) -> None:
@@ -179,6 +184,7 @@ class Entering:
     # -- around the opening of the desk ---------------------------------------------------------
     def enter_waiting(self) -> None:
         """Tally what was entered before the desk was open; a line that cannot be is given back."""
+        self.tare.show()
         suffix = self._screen.desk.yard.console.scanner_suffix
         self._line.passes_over_line_feed = suffix == "enter and line feed"
         waiting, self._waiting = self._waiting, []
@@ -195,4 +201,4 @@ class Entering:
             self.history.add(line)
         else:
             self._line.put(line)
-            self._screen.say(Said(words.PUT_BACK))
+            self._screen.say(Said(words.PUT_BACK, above=self._screen.panes.said.said))

@@ -151,7 +151,11 @@ class OfferedReadings:
         new = [one for one in readings.on_line if one not in before]
         shots = sum(len(one.facts.shots) for one in new)
         about = {"piece": new[0].piece, "file": clean(new[0].file), "line": new[0].line}
-        self._screen.say(Said(words.READING_PUT.format(**about, shots=many(shots, "shot", "shots"))))
+        has_weight = self._screen.at_hand().parsed.mass_g is not None
+        then = words.THEN_ENTER if has_weight else words.THEN_WEIGHT
+        self._screen.say(
+            Said(words.READING_PUT.format(**about, shots=many(shots, "shot", "shots"), then=then))
+        )
         self.show()
 
     def _ask_which(self, title: str, chosen: "Callable[[Together], None]", *, with_line: bool) -> None:

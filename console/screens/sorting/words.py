@@ -20,6 +20,7 @@ ONLY_FIRST_LINE = (
 )
 BAY_PUT_ON_LINE = "{code} now stands on the line; what is still missing is said below the line."
 PUT_BACK = "The half-typed line from last time is back."
+WAY_ON = "not taken: type on, or {key[leave-off]} clears the line"
 CLEARED = "The line is cleared. {key[leave-off]} once more brings it back."
 BROUGHT_BACK = "The line is back."
 BAY_TITLE = "Into which bay?"
@@ -31,7 +32,7 @@ LOAD_QUESTION = (
 )
 LOAD_NONE = "nobody's: it ends here"
 LOAD_NEW = "another: type it"
-LOAD_GOES_ON = "The pieces go on {whose}, as before the start; {key[load]} changes or ends it."
+LOAD_GOES_ON = "The pieces go on {what}, as before the start; {key[load]} changes or ends it."
 NOT_SEEN = "What was left is not seen yet: {key[more]}, then left, shows it."
 NOTE_TITLE = "Note for the handover"
 NOTE_QUESTION = "What should the next shift know?"
@@ -53,7 +54,8 @@ TOUR_LEFT = "Practice is left, and nothing of it is kept; {key[tour]} begins it 
 NO_READINGS_FOLDER = (
     "Write folder under [readings_files] in yard.toml, and start again: no folder for readings is set."
 )
-READING_PUT = "{piece} ({file}, line {line}): {shots} put on the line; Enter tallies."
+READING_PUT = "{piece} ({file}, line {line}): {shots} put on the line; {then}."
+THEN_ENTER, THEN_WEIGHT = "Enter tallies", "type the weight, then Enter"
 READING_WAITS = "{count} waiting, next {piece}: {key}"
 READING_ON_LINE = "{piece} on the line"
 READINGS_MORE = ", {count} more: {key}"
@@ -72,6 +74,7 @@ NO_WIRE = (
 HAS_WEIGHT = "Take the weight off the line, then weigh: it has one already, {weight}."
 LINE_IS_FULL = "The line has no room for a weight."
 TARE_BEGUN = "{tare} are taken off each weight from here on; {key[tare]} on an empty line ends it."
+TARE_GOES_ON = "{what} are still taken off each weight; {key[tare]} on an empty line ends it."
 TARE_ENDED = "No tare from here on."
 TARE_HOW = "Type the weight of the empty box alone, then {key[tare]}: it is taken off each weight after it."
 TARE_SHOWN = "tare {tare}"

@@ -1,7 +1,7 @@
 """A bale, box or load taken out of a bay: what it weighs, what it is made of, and what stays behind."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from console.yard.chemistry.composition import BaySums
@@ -30,6 +30,8 @@ class Bale:
     """Expected part of the weight that the buyer would not take, 0..1."""
     composition: Mapping[str, Blend] = field(default_factory=dict)
     """Estimated from the pieces tallied [wt %]; empty where the ledger knows of none."""
+    unread: Mapping[str, float] = field(default_factory=dict)
+    """Symbol -> part of the weight in which nobody read it, 0..1; only what is not 0."""
     limits: tuple[LimitState, ...] = ()
     """The buyer's limits on the bay."""
     stock_before_g: int = 0
@@ -51,7 +53,14 @@ def bale_of(bay: Bay, sums: BaySums, mass_g: int, tag: str, *, empties: bool = F
         empties: Nothing stays behind, whatever the weights say.
     """
     share = 1.0 if empties or mass_g >= sums.mass_g else mass_g / sums.mass_g
-    chemistry = bay_chemistry(bay, sums.part(share))
+    taken = sums.part(share)
+    # What leaves is written down as estimated: a settlement is held against that, not against what it taught.
+    chemistry = bay_chemistry(replace(bay, learned={}), taken)
+    composition = {
+        symbol: one
+        for symbol, one in chemistry.composition.items()
+        if one.wt_pct >= LEAST_SHOWN_WT_PCT or symbol in bay.chemistry
+    }
     return Bale(
         tag=tag,
         bay_code=bay.code,
@@ -60,11 +69,8 @@ def bale_of(bay: Bay, sums: BaySums, mass_g: int, tag: str, *, empties: bool = F
         pieces=round(chemistry.pieces),
         empties=share >= 1.0,
         refused_share=chemistry.refused_share,
-        composition={
-            symbol: one
-            for symbol, one in chemistry.composition.items()
-            if one.wt_pct >= LEAST_SHOWN_WT_PCT or symbol in bay.chemistry
-        },
+        composition=composition,
+        unread={s: part for s, part in taken.unread().items() if part > 0.0 and s in composition},
         limits=chemistry.limits,
         stock_before_g=round(sums.mass_g),
         stock_after_g=round((1.0 - share) * sums.mass_g),
@@ -90,6 +96,7 @@ def bale_body(bale: Bale) -> dict[str, Any]:
             symbol: [round(one.wt_pct, 4), round(one.sigma, 4), round(one.common, 4)]
             for symbol, one in bale.composition.items()
         },
+        "unread": {symbol: round(part, 4) for symbol, part in bale.unread.items()},
         "limits": [[one.symbol, one.limit, round(one.chance_kept, 4)] for one in bale.limits],
     }
 
@@ -112,6 +119,7 @@ def bale_from(bay_code: str, mass_g: int, body: Mapping[str, Any]) -> Bale | Non
         empties=bool(body.get("emptied", False)),
         refused_share=float(body.get("refused_share", 0.0)),
         composition=composition,
+        unread={str(symbol): float(part) for symbol, part in body.get("unread", {}).items()},
         limits=tuple(
             LimitState(
                 symbol=str(symbol),

@@ -132,6 +132,13 @@ class BaySums:
             for symbol, c, u, b in zip(self.library.elements, mean, sigma, common, strict=True)
         }
 
+    def unread(self) -> dict[str, float]:
+        """Return of every element the part of the weight in which it is known by the metal only, 0..1."""
+        if self.mass_g <= 0.0:
+            return {}
+        known_by_metal = sum(self.by_grade.values(), np.zeros(len(self.library.elements))) / self.mass_g
+        return dict(zip(self.library.elements, np.clip(known_by_metal, 0.0, 1.0).tolist(), strict=True))
+
     def part(self, share: float) -> "BaySums":
         """Return the sums of a part of the bay that is taken blindly, piece by piece.
 

@@ -8,6 +8,7 @@ from statistics import NormalDist
 from console.ground.figures import with_sigma
 from console.yard.chemistry.composition import BaySums
 from console.yard.chemistry.content import Content
+from console.yard.loads.shift import shifted
 from console.yard.yard import Bay, Thresholds
 from grade_library.grade import Limit
 from grade_library.library import GradeLibrary
@@ -136,7 +137,11 @@ def _rank(standing: Standing) -> int:
 
 
 def bay_chemistry(bay: Bay, sums: BaySums) -> BayChemistry:
-    """Return the composition of a bay and where it stands with its buyer's limits."""
+    """Return the composition of a bay and where it stands with its buyer's limits.
+
+    The composition is what the pieces say. What settled loads taught of the bay counts in the limits alone:
+    the next settlement is held against what was estimated.
+    """
     composition = sums.composition()
     return BayChemistry(
         bay=bay,
@@ -145,7 +150,7 @@ def bay_chemistry(bay: Bay, sums: BaySums) -> BayChemistry:
         refused_share=sums.refused_g / sums.mass_g if sums.mass_g > 0.0 else 0.0,
         composition=composition,
         limits=tuple(
-            _state(symbol, limit, composition.get(symbol, _NOTHING))
+            _state(symbol, limit, shifted(composition.get(symbol, _NOTHING), bay.learned, symbol))
             for symbol, limit in bay.chemistry.items()
             if composition
         ),
@@ -229,7 +234,8 @@ def _room(bay: Bay, sums: BaySums, added: dict[str, Blend], confidence: float) -
     k = coverage(confidence)
     least = Headroom(mass_g=math.inf, symbol="")
     for symbol, limit in bay.chemistry.items():
-        content, more = here.get(symbol, _NOTHING), added.get(symbol, _NOTHING)
+        content = shifted(here.get(symbol, _NOTHING), bay.learned, symbol)
+        more = added.get(symbol, _NOTHING)
         rooms = []
         if limit.high is not None:
             rooms.append(room_below(sums.mass_g, content, limit.high, more, k))

@@ -87,6 +87,8 @@ class LoadSheet:
     """What the order allows."""
     composition: Mapping[str, Blend] = field(default_factory=dict)
     """[wt %]; empty where a part is not known."""
+    unread: Mapping[str, float] = field(default_factory=dict)
+    """Symbol -> part of the weight in which nobody read it, 0..1; not named: none, or it is not known."""
     judged: tuple[Judged, ...] = ()
     """The limits of the order."""
     limits_asked: int = 0

@@ -129,14 +129,15 @@ def biases(settled: Iterable[Settled]) -> list[Bias]:
     """
     by_place: dict[tuple[str, str], list[tuple[float, Difference]]] = {}
     for one in settled:
-        for bay, share in _shares(one.sheet):
+        for bay, share in shares_of(one.sheet):
             for difference in one.differences:
                 by_place.setdefault((bay, difference.symbol), []).append((share, difference))
     found = [_bias(bay, symbol, weighed) for (bay, symbol), weighed in by_place.items()]
     return sorted(found, key=lambda one: (not one.is_remarkable, one.bay, one.symbol))
 
 
-def _shares(sheet: LoadSheet) -> Iterator[tuple[str, float]]:
+def shares_of(sheet: LoadSheet) -> Iterator[tuple[str, float]]:
+    """Yield every bay with its share of the weight of a load, 0..1."""
     for bay in dict.fromkeys(part.bay for part in sheet.parts):
         mass_g = sum(part.mass_g for part in sheet.parts if part.bay == bay)
         yield bay, mass_g / sheet.parts_g

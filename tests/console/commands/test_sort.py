@@ -1,5 +1,6 @@
 """Sorting line by line: prompt, sentence, the same grammar and acts as the console, without a full screen."""
 
+import json
 import subprocess
 import sys
 from collections.abc import Callable, Iterator
@@ -217,3 +218,112 @@ def test_a_terminal_closes_a_run_and_the_sitting_ends(yard_folder: Path) -> None
         session.close()
 
     assert list(yard_folder.glob("handover*.txt"))
+
+
+def test_a_running_tare_is_taken_off_line_by_line_too(desk: Desk) -> None:
+    """Each weight after it is gross, same again and a look too; a correction says its own; ended, none is."""
+    session = LineByLine(desk)
+    assert "tare WEIGHT" in session.answer("tare 304 m0")
+    assert "28.00 kg are taken off each weight" in session.answer("tare 28")
+    session.answer("64 fer")
+    session.answer("50")
+    assert desk.review.latest(2)[1].line == "64-28 fer"
+    assert [one.mass_g for one in desk.review.latest(2)] == [22_000, 36_000]
+    assert "36.00 kg net" in session.answer("look 64 fer")
+    session.answer("correct 60 fer")
+    assert desk.review.latest(1)[0].mass_g == 60_000
+
+    assert "28.00 kg are still taken off" in LineByLine(desk).telling.greeting()
+    assert session.answer("tare") == "No tare from here on."
+    session.answer("64 fer")
+    assert desk.review.latest(1)[0].mass_g == 64_000
+    assert "still" not in LineByLine(desk).telling.greeting()
+
+
+def test_what_was_left_is_told_until_it_was_seen(desk: Desk) -> None:
+    """After a take-over the greeting says so, left says the hold and the note, seen ends it."""
+    session = LineByLine(desk)
+    assert "Something was left" not in session.telling.greeting()
+    assert "The pieces go on" not in session.telling.greeting()
+    session.answer("from Old Mill load 7")
+    session.answer("2.6 ? ; grey")
+    assert "The pieces go on from Old Mill load 7, as before" in session.telling.greeting()
+    session.answer("note gate is shut")
+    session.answer(f"person {desk.yard.people[1]}")
+
+    assert "Something was left for you" in session.telling.greeting()
+    left = session.answer("left")
+    assert "T1-H1" in left
+    assert "gate is shut" in left
+    assert "has seen what was left" in session.answer("seen")
+    assert "Something was left" not in session.telling.greeting()
+
+
+def waits(desk: Desk, *pieces: tuple[str, str]) -> None:
+    """Let readings wait as if a file had brought them: piece and shots."""
+    for number, (piece, shots) in enumerate(pieces):
+        kept = {"piece": piece, "file": "a.csv", "line": number + 2, "rows": [f"r{number}"], "text": shots}
+        assert desk.readings.take_back(json.dumps([kept]))
+
+
+def test_a_reading_that_waits_is_tallied_with_a_line_and_gone(desk: Desk) -> None:
+    """It is told once; read asks which of several, puts it behind the line, and the piece takes it along."""
+    session = LineByLine(desk)
+    assert session.answer("readings") == "No reading waits."
+    assert "No reading waits" in session.answer("read 8 m0")
+    waits(desk, ("B2", "cu70.1 zn29.8"), ("A1", "cr18.2 ni8.1 fe71"))
+
+    assert session.readings.news() == "2 readings wait: read LINE tallies a line with one."
+    assert session.readings.news() == ""
+    assert "1 A1 of a.csv, fe=71 cr=18.2 ni=8.1; 2 B2" in session.answer("readings")
+    assert "Which reading: 1 A1" in session.answer("read 8 m0")
+    assert "Once more, or leave" in session.answer("3")
+    assert "-> STN" in session.answer("1")
+    assert desk.review.latest(1)[0].line == "8 m0 fe=71 cr=18.2 ni=8.1"
+    assert "-> YBR" in session.answer("read 2")
+    assert session.answer("readings") == "No reading waits."
+    session.answer("undo")
+    assert "1 B2 of a.csv" in session.answer("readings")
+    assert "aside REASON" in session.answer("aside")
+    session.answer("aside shot at the table")
+    assert session.answer("readings") == "No reading waits."
+
+
+def test_a_hold_is_resolved_by_a_reading_that_waits(desk: Desk) -> None:
+    """read in the place of findings puts it there; where none waits it is not offered and asked again."""
+    session = LineByLine(desk)
+    session.answer("2.6 ?")
+    assert "read takes one" not in session.answer("t1-h1")
+    assert "No reading waits" in session.answer("read")
+    session.answer("leave")
+    waits(desk, ("T1-H1", "cr18.2 ni8.1 fe71"))
+
+    assert "read takes one that waits" in session.answer("t1-h1")
+    assert "into STN" in session.answer("read m0")
+    assert "off hold -> STN" in session.answer("")
+    assert session.answer("readings") == "No reading waits."
+
+
+def test_a_file_in_the_folder_is_found_while_nobody_types(
+    yard_folder: Path, desk: Desk, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The thread finds it, and what it found is told with the next line; a fault while looking is raised."""
+    monkeypatch.setattr("console.readings.files.STILL_S", 0.0)
+    (yard_folder / "readings" / "a.csv").write_text("piece,Cr,Ni,Fe\nA1,18.2,8.1,71\n", "utf-8")
+    readings = LineByLine(desk).readings
+    watch = desk.readings.watch_folder()
+    assert watch is not None
+    for _ in range(3):
+        readings._looks.put(watch.look())
+
+    assert "1 reading waits" in readings.news()
+    readings._looks.put(OSError("gone"))
+    with pytest.raises(OSError, match="gone"):
+        readings.news()
+
+
+def test_a_caution_is_a_sentence_of_its_own(desk: Desk) -> None:
+    """Behind what became of the piece, with a stop between."""
+    said = LineByLine(desk).answer("9 lead sheet h5")
+
+    assert "settled. Warn, lead: " in said or "leaning. Warn, lead: " in said

@@ -168,6 +168,14 @@ def test_undo_and_redo_walk_through_every_kind_of_act(desk: Desk) -> None:
         desk.redo()
 
 
+def test_undo_says_which_note_it_took_back(desk: Desk) -> None:
+    """By its words: a shift has many notes."""
+    desk.note("gate 3 sticks")
+
+    assert desk.undo().sentence == 'taken back: note "gate 3 sticks"'
+    assert desk.redo().sentence == 'once more: note "gate 3 sticks"'
+
+
 def test_what_was_undone_is_not_told_as_a_correction(desk: Desk) -> None:
     """Moved, undone, redone: one correction with its reason; an undone entry leaves nothing to tell of."""
     row = desk.tally(desk.consider("12 304")).row

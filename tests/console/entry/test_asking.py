@@ -7,6 +7,7 @@ from console.entry.editing.asking import answered, kept_as_note, question
 from console.entry.parse import parse_line
 from console.entry.parsed import ParsedLine
 from console.entry.token_kind import ASKED_BACK, TokenKind
+from console.yard.yard import Yard
 from grade_library.facts import Claim, PieceFacts
 from grade_library.library import load
 from grade_library.matcher.matching import identify
@@ -64,6 +65,16 @@ def test_an_unknown_word_keeps_nothing_up_where_hold_or_a_hazard_decides(names: 
 
     assert parsed.can_be_tallied, parsed.problems
     assert parsed.note == "blurple"
+
+
+def test_a_second_number_beside_a_bay_is_no_note(names: NameIndex, yard: Yard) -> None:
+    """It may be a weight or a count: 12.4 304 7.5 STN is two pieces on one line, and neither is dropped."""
+    for line in ("12.4 304 7.5 ybr", "12.4 sheeet 304 7.5 ybr", "64 20 axc"):
+        parsed = parse_line(line, names=names, yard=yard)
+        assert not parsed.can_be_tallied, line
+        assert "would be a second weight" in parsed.problems[-1]
+    assert parse_line("12.4 blurple ybr", names=names, yard=yard).note == "blurple"
+    assert parse_line("12.4 ? 27", names=names, yard=yard).note == "27"
 
 
 @pytest.mark.parametrize(

@@ -106,3 +106,21 @@ def test_limits_of_the_core_are_said_as_they_are(symbol: str, said: str) -> None
     pane.set_reactive(SeriesPane.verdict, VERDICT)
 
     assert pane._limits(symbol) == said
+
+
+def test_what_the_series_came_to_is_said_of_the_shots_that_say_it() -> None:
+    """A skin that the first shot read is not denied once the last is of the metal; a bare piece has none."""
+    over = replace(SKIN, is_suspected=False, shares=(0.99, 0.5, 0.01))
+    bare = replace(SKIN, is_suspected=False, shares=(0.0, 0.49, 0.01))
+
+    said = drawn(SHOTS, replace(VERDICT, skin=over), 116, 20)[-1]
+    assert said == "The skin was read by shots 1, 2; in what was read last none is suspected."
+    assert drawn(SHOTS, replace(VERDICT, skin=bare), 116, 20)[-1] == "No skin is suspected on what was read."
+    assert drawn(SHOTS, replace(VERDICT, skin=None), 116, 20)[-1] == "No skin is suspected on what was read."
+
+
+def test_a_core_that_is_no_likelier_than_not_is_only_the_nearest() -> None:
+    """The head of the last column names a core from an even chance on."""
+    for share, word in ((0.50, "core C26000"), (0.49, "nearest C26000")):
+        verdict = replace(VERDICT, candidates=(replace(BRASS, probability=share),))
+        assert word in drawn(SHOTS, verdict, 116, 20)[0]

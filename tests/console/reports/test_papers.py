@@ -115,6 +115,31 @@ def test_a_table_that_goes_on_overleaf_has_its_head_again() -> None:
     assert all(whole.count(part.name) == 1 for part in sheet(200).parts)
 
 
+def test_every_printed_sheet_says_what_it_belongs_to() -> None:
+    """Paper, tag, yard and ledger row stand in the margins of each sheet; no name gets out of its string."""
+    hostile = replace(sheet(), yard_name='Low"; } body { display: none; } \\22 </style><b>')
+    printed = paper_html(packing_list(hostile, SEAL, ""))
+    style = printed[printed.index("<style>") : printed.index("</style>")]
+
+    assert '@top-left { content: "Packing list T1\\2d C1";' in style
+    assert '@bottom-left { content: "ledger row 0123456789abcdef";' in style
+    assert style.count("{") == style.count("}") and style.count("{") == style_of(sheet()).count("{")
+    assert "display: none" not in style and printed.count("</style>") == 1
+
+
+def style_of(of: LoadSheet) -> str:
+    printed = paper_html(packing_list(of, SEAL, ""))
+    return printed[printed.index("<style>") : printed.index("</style>")]
+
+
+def test_short_words_are_not_broken_in_a_column() -> None:
+    """OPEN and a tag stay on one line on the narrowest sheet; long words may go on below."""
+    printed = paper_html(packing_list(sheet(1), SEAL, ""))
+
+    assert '<td class="short">T1-AXC-0001</td>' in printed
+    assert "<td>AXC extrusions clean</td>" in printed
+
+
 def test_a_draft_says_so() -> None:
     """Without the row of a seal nothing on it counts, in every form."""
     paper = packing_list(sheet(), "", "")

@@ -4,6 +4,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from console.commands.shift.by_line.words import NO_READING
 from console.desk import Desk
 from console.desk.piece.bay_choice import best_first
 from console.desk.readings.for_hold import ReadingsForHold
@@ -21,10 +22,11 @@ MOST_BAYS = 5
 WHICH_BAY = "Which bay: {bays}? A number, or any code."
 FOUND = (
     '{tag}, typed as "{line}"{waits}. What was found: a reading, a scratch colour, a name? A reading counts '
-    "instead of the one before, / begins a further shot."
+    "instead of the one before, / begins a further shot.{read}"
 )
 SETTLED = "{becomes}, into {code}. What settled it? A few words; Enter alone says: {usual}."
 AS_FOUND = "as found"
+READ, FOUND_READ = "read", " read takes one that waits."
 HOLDS = (
     "{count} on hold: {tags}. Enter carries all over to the next run; a tag and words say why that one may "
     "stay as it is."
@@ -38,10 +40,13 @@ class Question:
     """What is asked, and what the next line does."""
 
     say: str
-    then: "Callable[[str], str | Question]"
+    then: "Callable[[str], Answer]"
 
 
-def which_bay(desk: Desk, considered: "Consideration", then: Callable[[str], str | Question]) -> Question:
+Answer = str | Question
+
+
+def which_bay(desk: Desk, considered: "Consideration", then: Callable[[str], Answer]) -> Question:
     """Ask for a bay, the best first; its code goes on."""
     placement = considered.placement
     hold = desk.yard.hold_bay
@@ -54,7 +59,7 @@ def which_bay(desk: Desk, considered: "Consideration", then: Callable[[str], str
         said.append(f"{number} {bay.code} {bay.name}{share}{why}")
     said.append(f"0 {hold.code} {hold.name}")
 
-    def chosen(text: str) -> str | Question:
+    def chosen(text: str) -> Answer:
         return then(known_bay(numbered.get(text, text), desk.yard).code)
 
     return Question(say=WHICH_BAY.format(bays="; ".join(said)), then=chosen)
@@ -65,17 +70,15 @@ def resolve(desk: Desk, piece: "PieceState") -> Question:
     waits = f", waits for: {piece.waits_for}" if piece.waits_for else ""
     readings = ReadingsForHold(desk, piece)
 
-    def found(findings: str) -> str | Question:
+    def found(typed: str) -> Answer:
+        findings = _with_reading(typed, readings)
         considered = desk.review.reconsider(piece.row_id, findings)
 
         def settle(code: str) -> Question:
             def because(why: str) -> str:
+                used, reason = readings.used_by(findings), why or AS_FOUND
                 return desk.review.resolve(
-                    piece.row_id,
-                    findings,
-                    why or AS_FOUND,
-                    bay_code=code,
-                    readings=readings.used_by(findings),
+                    piece.row_id, findings, reason, bay_code=code, readings=used
                 ).sentence
 
             what = becomes(considered.verdict)
@@ -89,15 +92,31 @@ def resolve(desk: Desk, piece: "PieceState") -> Question:
         asked = which_bay(desk, considered, settle)
         return Question(say=f"Still undecided, {becomes(considered.verdict)}. {asked.say}", then=asked.then)
 
-    return Question(say=FOUND.format(tag=piece.tag or "", line=told(piece.line), waits=waits), then=found)
+    read = FOUND_READ if readings.count else ""
+    say = FOUND.format(tag=piece.tag or "", line=told(piece.line), waits=waits, read=read)
+    return Question(say=say, then=found)
 
 
-def close(desk: Desk) -> str | Question:
+def _with_reading(findings: str, readings: ReadingsForHold) -> str:
+    """Return findings with the next reading that waits, where they begin by asking for it.
+
+    Raises:
+        DeskRefusal: None waits, or there is no room for it.
+    """
+    word, _, rest = findings.partition(" ")
+    if word.casefold() != READ:
+        return findings
+    if not readings.count:
+        raise DeskRefusal(NO_READING)
+    return readings.next_onto(rest)
+
+
+def close(desk: Desk) -> Answer:
     """Ask what closing the run needs, and close it."""
     return _holds(desk, {})
 
 
-def _holds(desk: Desk, signed_for: Mapping[str, str]) -> str | Question:
+def _holds(desk: Desk, signed_for: Mapping[str, str]) -> Answer:
     due = desk.rechecks.due()
     first = RECHECKS.format(count=many(len(due), "piece waits", "pieces wait")) if due else ""
     tags = [piece.tag or "" for piece in desk.sums().holds]
@@ -105,7 +124,7 @@ def _holds(desk: Desk, signed_for: Mapping[str, str]) -> str | Question:
     if not left:
         return _explain(desk, signed_for, first)
 
-    def said(text: str) -> str | Question:
+    def said(text: str) -> Answer:
         tag, _, words = text.partition(" ")
         if not tag:
             return _explain(desk, signed_for, "")
@@ -118,13 +137,13 @@ def _holds(desk: Desk, signed_for: Mapping[str, str]) -> str | Question:
     return Question(say=first + HOLDS.format(count=count, tags=", ".join(left)), then=said)
 
 
-def _explain(desk: Desk, signed_for: Mapping[str, str], first: str) -> str | Question:
+def _explain(desk: Desk, signed_for: Mapping[str, str], first: str) -> Answer:
     """Ask for words about a difference or a missing ticket, where they are wanted."""
     wanted = desk.closing.words_wanted()
     if not wanted:
         return _sign(desk, signed_for, "", first)
 
-    def said(text: str) -> str | Question:
+    def said(text: str) -> Answer:
         if not text:
             raise DeskRefusal(wanted)
         return _sign(desk, signed_for, text, "")

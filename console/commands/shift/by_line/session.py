@@ -3,36 +3,34 @@
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from console.commands.shift.by_line.asking import Question, close, resolve, which_bay
+from console.commands.shift.by_line.asking import Answer, Question, close, resolve, which_bay
+from console.commands.shift.by_line.readings import ReadingsByLine
+from console.commands.shift.by_line.telling import Telling
 from console.commands.shift.by_line.words import (
     CLOSED,
     CORRECTING,
     DESPITE,
-    GREETING,
     HELP,
     KEPT_BAY,
     NO_TAG,
     NOTHING_GUARDED,
     NOTHING_TO_LEAVE,
-    NOTHING_WAITS,
     NOTHING_YET,
     STOP,
     UNCHANGED,
 )
 from console.desk import Desk
+from console.desk.piece.calling import called
 from console.desk.piece.next_question import Asks, Questions, tally_or_again
 from console.desk.ticket_line import read_ticket_line
 from console.ground.cleaning import told
 from console.ground.errors import BaywrightError
 from console.ground.figures import many
-from console.ground.mass import format_mass
 from console.ground.scanned import bare_tag
 from console.ledger.rows.errors import StoreError
 
 if TYPE_CHECKING:
     from console.desk import Consideration
-
-Answer = str | Question
 
 
 class LineByLine:
@@ -40,6 +38,8 @@ class LineByLine:
 
     def __init__(self, desk: Desk) -> None:
         self._desk = desk
+        self.telling = Telling(desk)
+        self.readings = ReadingsByLine(desk, self._piece)
         self._questions = Questions()
         self.then: Callable[[str], Answer] | None = None
         """What the next line answers; None where it is a line of its own."""
@@ -53,26 +53,22 @@ class LineByLine:
         """Whether the run was closed."""
         self._acts: dict[str, Callable[[str], Answer]] = {
             "help": lambda _: HELP,
+            "seen": lambda _: desk.left.see().sentence,
             "look": self._look,
             "undo": lambda _: desk.undo().sentence,
             "redo": lambda _: desk.redo().sentence,
-            "tally": lambda _: self._tally(),
-            "last": lambda _: self._last(),
             "note": lambda text: desk.note(text).sentence if text else "A note needs words: note TEXT.",
             "bay": self._choose_bay,
             "correct": self._correct,
             "despite": self._despite,
-            "waiting": lambda _: self._waiting(),
             "resolve": lambda tag: self._open(tag) if tag else NO_TAG,
             "ticket": lambda text: desk.closing.add_ticket(read_ticket_line(text)).sentence,
             "close": lambda _: self._closing(close(desk)),
             "person": lambda name: desk.take_over(name).sentence,
             "leave": lambda _: self._leave(),
+            **self.telling.acts,
+            **self.readings.acts,
         }
-
-    def greeting(self) -> str:
-        """Return who sorts, and how many entries the run has."""
-        return GREETING.format(person=told(self._desk.person), entries=self._desk.sums().entries)
 
     def answer(self, line: str) -> str:
         """Do what a line says; return what came of it, or why nothing did.
@@ -115,7 +111,7 @@ class LineByLine:
     def _piece(self, line: str, bay_code: str | None = None, row_id: str = "") -> Answer:
         """Tally a line, put it in the place of a piece, or ask what keeps it from that."""
         desk = self._desk
-        line = desk.piece.habit.in_full(self._questions.replied(line), repeats_technique=not row_id)
+        line = self._in_full(self._questions.replied(line), is_new=not row_id)
         considered = desk.consider(line)
         if self._bay and considered.parsed.mass_g is not None and not considered.parsed.bay_code:
             bay_code, self._bay = bay_code or self._bay, ""
@@ -149,22 +145,27 @@ class LineByLine:
             return Question(say=say, then=lambda again: self._piece(again, bay_code, row_id))
         return say
 
+    def _in_full(self, line: str, *, is_new: bool = True) -> str:
+        """Return a line with what was left out in a run of readings, and with the tare; as on the screen."""
+        piece = self._desk.piece
+        line = piece.habit.in_full(line, repeats_technique=is_new)
+        return piece.tare.taken_off(line) if is_new else line
+
     def _look(self, line: str) -> str:
         """Say what a line would become."""
-        considered = self._desk.consider(self._desk.piece.habit.in_full(line))
+        considered = self._desk.consider(self._in_full(line))
         parsed = considered.parsed
         if parsed.problems:
             return self._refused(f"Not clear: {parsed.problems[0]}")
         understood = ", ".join(token.meaning for token in parsed.tokens) or "nothing typed"
         bay = self._desk.piece.bay(considered)
         where = f"; Enter would put it into {bay.code}" if bay is not None else ""
-        leading = considered.verdict.leading
-        named = f"; most likely {leading.grade_id}, {leading.probability:.2f}" if leading is not None else ""
+        named = f"; {called(considered.verdict).words}" if considered.verdict.candidates else ""
         return f"{understood}{named}{where}."
 
     def _choose_bay(self, line: str) -> Answer:
         """Ask into which bay a line goes."""
-        considered = self._desk.consider(self._desk.piece.habit.in_full(line))
+        considered = self._desk.consider(self._in_full(line))
         return which_bay(self._desk, considered, lambda code: self._piece(line, code))
 
     def _correct(self, line: str) -> Answer:
@@ -200,13 +201,6 @@ class LineByLine:
         piece = self._desk.tags.waiting(tag)
         return self._desk.tags.bale_sheet(tag) if piece is None else resolve(self._desk, piece)
 
-    def _waiting(self) -> str:
-        """Say what waits on hold, of earlier runs too."""
-        pieces = [*self._desk.sums().holds, *self._desk.review.waiting_of_earlier_runs()]
-        unit = self._desk.yard.weight_unit
-        said = [f"{one.tag} {format_mass(one.mass_g, unit)} {told(one.line)}" for one in pieces]
-        return f"{'; '.join(said)}." if said else NOTHING_WAITS
-
     def _closing(self, answer: Answer) -> Answer:
         """Follow the questions of a close-out to its end."""
         if isinstance(answer, Question):
@@ -215,20 +209,8 @@ class LineByLine:
         self.is_over = True
         return f"{answer}. {CLOSED}"
 
-    def _tally(self) -> str:
-        unit = self._desk.yard.weight_unit
-        bays = [
-            f"{one.bay} {many(one.pieces, 'piece', 'pieces')} {format_mass(one.mass_g, unit)}"
-            for one in self._desk.sums().bays
-        ]
-        return f"{', '.join(bays)}." if bays else NOTHING_YET
-
-    def _last(self) -> str:
-        label = self._desk.piece.last_label
-        return f"The last piece: {label}." if label else NOTHING_YET
-
 
 def _careful(considered: "Consideration") -> str:
     """Return the most urgent caution below a STOP, after what was tallied; empty where there is none."""
     first = next(iter(considered.cautions), None)
-    return "" if first is None else f" {first.level.value.capitalize()}, {first.title.lower()}: {first.say}"
+    return "" if first is None else f". {first.level.value.capitalize()}, {first.title.lower()}: {first.say}"
