@@ -1,6 +1,6 @@
 """The office's picture of all yards as text and JSON."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import fields
 from datetime import datetime, timedelta
 from decimal import Decimal
@@ -70,15 +70,8 @@ def _terminals(picture: Picture) -> list[Row]:
 
 
 def _stock(picture: Picture, unit: str) -> list[Row]:
-    def masses(grams: Iterable[int]) -> list[str]:
-        return masses_alike(list(grams), unit)
-
-    columns = (
-        masses(one.lying_g for one in picture.stock),
-        masses(one.week_g for one in picture.stock),
-        masses(one.month_g for one in picture.stock),
-        masses(one.older_g for one in picture.stock),
-    )
+    ages = ("lying_g", "week_g", "month_g", "older_g")
+    columns = [masses_alike([getattr(one, age) for one in picture.stock], unit) for age in ages]
     return [
         ("yard", "bay", "#lying", "#7 days", "#30 days", "#older"),
         *((one.yard, one.bay, *sums) for one, *sums in zip(picture.stock, *columns, strict=True)),
