@@ -111,7 +111,6 @@ class YardAtWork:
         sorting.take_desk(desk)
         if kept and kept != self.half_typed.typed:
             sorting.entering.put_back(kept)
-        sorting.entering.tare.tell()
         self._trouble.watch(desk)
         if warning := space_warning(desk.ledger.path):
             sorting.say(Said(warning))

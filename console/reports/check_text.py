@@ -8,6 +8,7 @@ from datetime import datetime
 from typing import Any
 
 from console.ground.dates import local_day_and_time
+from console.ground.figures import many
 from console.yard.coupons.check_state import ElementControl, SampleControl, widening
 from console.yard.coupons.control_rules import BEYOND, Rule, individuals_chart, signals
 
@@ -155,8 +156,8 @@ def _control_text(control: SampleControl, is_plain: bool, has_charts: bool) -> s
     if not has_charts:
         return "\n".join(lines)
     for element in control.elements:
-        count = len(element.z)
-        lines += ["", f"{element.symbol} of {control.sample.name}, {count} shot{'s' if count != 1 else ''}"]
+        shots = many(len(element.z), "shot", "shots")
+        lines += ["", f"{element.symbol} of {control.sample.name}, {shots}"]
         lines += chart(element, is_plain=is_plain)
         lines += _own_scatter(element)
     if control.elements:

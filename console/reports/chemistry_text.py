@@ -19,7 +19,6 @@ from grade_library.library import GradeLibrary
 
 MOST_ELEMENTS = 8
 """Elements shown for a bay beyond those with a limit."""
-LEAST_SHOWN_WT_PCT = 0.02
 TOO_LITTLE = "too little lies there to judge it"
 
 
@@ -70,14 +69,9 @@ def _bay_lines(yard: Yard, chemistry: BayChemistry, width: int) -> Iterator[str]
     for shift in bay.learned.values():
         if shift.symbol in bay.chemistry:
             yield f"    {shift.symbol} as settled loads taught: {shift.mean:+.3f} on the estimate"
-    named = {state.symbol for state in chemistry.limits}
-    by_content = sorted(chemistry.composition.items(), key=lambda item: -item[1].wt_pct)
-    others = [
-        f"{symbol} {with_sigma(one.wt_pct, one.sigma).replace(' ± ', '±')}"
-        for symbol, one in by_content
-        if symbol not in named and one.wt_pct >= LEAST_SHOWN_WT_PCT
-    ]
-    yield from folded(", ".join(others[:MOST_ELEMENTS]), width, first="    ", indent="    ")
+    yield from folded(
+        ", ".join(chemistry.beside_limits()[:MOST_ELEMENTS]), width, first="    ", indent="    "
+    )
 
 
 def limit_line(state: LimitState, thresholds: Thresholds = USUAL, *, is_small: bool = False) -> str:

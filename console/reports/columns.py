@@ -1,7 +1,9 @@
-"""Plain text in columns: how wide a text is on paper, cut, filled and folded to a width."""
+"""Plain text in columns: how wide a text is on paper, cut, filled and folded; tables, heads of papers."""
 
 import unicodedata
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from datetime import datetime
 
 _WIDE = ("W", "F")
 
@@ -86,3 +88,35 @@ def _words(text: str, width: int) -> Iterable[str]:
                 piece = ""
             piece += letter
         yield piece
+
+
+@dataclass(frozen=True, slots=True)
+class Columns:
+    """The columns of a table: words, which take the room that the figures leave, then the figures."""
+
+    width: int
+    """Of the whole table."""
+    figures: tuple[int, ...]
+    """How wide each is; one of width 0 is left out."""
+
+    def row(self, words: str, *figures: str) -> str:
+        """Return one row, a figure for each of its columns."""
+        shown = (right(text, width) for text, width in zip(figures, self.figures, strict=True) if width)
+        return left(words, self.width - sum(self.figures)) + "".join(shown)
+
+
+def dated(title: str, at: datetime, width: int) -> Iterator[str]:
+    """Yield the head of a paper: its title, when it was made, a double rule."""
+    made = f"{at:%Y-%m-%d %H:%M} {at.tzname()}"
+    yield left(title, width - len(made) - 1) + " " + made
+    yield "=" * width
+
+
+def headed(text: str, width: int) -> Iterator[str]:
+    """Yield the head of a part."""
+    yield from ("", text, "-" * width)
+
+
+def joined(lines: Iterable[str]) -> str:
+    """Return lines as one text, without blanks at their ends."""
+    return "\n".join(line.rstrip() for line in lines)

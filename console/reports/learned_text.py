@@ -2,17 +2,18 @@
 
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from typing import Any
 
 from console.ground.cleaning import clean
 from console.ground.figures import percent
-from console.reports.columns import left, right
+from console.reports.columns import Columns
 from grade_library.library import GradeLibrary
 from grade_library.matcher.prior import FLOOR, Prior
 
 MOST_SHOWN = 8
 """Families and grades listed: both tables fit a screen of 24 lines."""
+_COLUMNS = Columns(62, (8, 8, 10))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,18 +49,16 @@ def shares_by_family(prior: Prior, counts: Mapping[str, int], library: GradeLibr
     members: dict[str, list[Share]] = defaultdict(list)
     for share in shares_by_grade(prior, counts, library):
         members[library.grades[library.index_of(share.name)].family].append(share)
-    return sorted(
-        (
-            Share(
-                name=family,
-                now=sum(share.now for share in of_family),
-                usual=sum(share.usual for share in of_family),
-                counted=sum(share.counted for share in of_family),
-            )
-            for family, of_family in members.items()
-        ),
-        key=_order,
-    )
+    shares = [
+        Share(
+            name=family,
+            now=sum(share.now for share in of_family),
+            usual=sum(share.usual for share in of_family),
+            counted=sum(share.counted for share in of_family),
+        )
+        for family, of_family in members.items()
+    ]
+    return sorted(shares, key=_order)
 
 
 def _order(share: Share) -> tuple[int, float, str]:
@@ -85,14 +84,10 @@ def learned_text(
     )
     for what, shares in tables:
         yield ""
-        yield left(what, 36) + right("now", 8) + right("usual", 8) + right("counted", 10)
+        yield _COLUMNS.row(what, "now", "usual", "counted")
         for share in shares[:most]:
-            yield (
-                left(clean(share.name), 36)
-                + right(_percent(share.now), 8)
-                + right(_percent(share.usual), 8)
-                + right(str(share.counted) if share.counted else "·", 10)
-            )
+            counted = str(share.counted) if share.counted else "·"
+            yield _COLUMNS.row(clean(share.name), _percent(share.now), _percent(share.usual), counted)
         if len(shares) > most:
             yield f"and {len(shares) - most} more"
 
@@ -129,9 +124,4 @@ def learned_json(
 
 
 def _json(share: Share) -> dict[str, Any]:
-    return {
-        "name": share.name,
-        "now": round(share.now, 6),
-        "usual": round(share.usual, 6),
-        "counted": share.counted,
-    }
+    return asdict(share) | {"now": round(share.now, 6), "usual": round(share.usual, 6)}

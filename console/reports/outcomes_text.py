@@ -4,13 +4,14 @@ from collections.abc import Callable, Iterable
 from typing import Any
 
 from console.ground.cleaning import clean
+from console.ground.figures import many
 from console.ground.mass import format_mass
 from console.ledger.views.contradictions import Cause, Contradiction, Record, Score
-from console.reports.columns import folded, left, right
+from console.reports.columns import Columns, folded
 from console.yard.money import amount
 from console.yard.yard import Yard
 
-_NAME, _COUNT, _MASS, _SHARE, _MONEY = 17, 7, 12, 8, 10
+_COLUMNS = Columns(78, (7, 12, 12, 12, 8, 10))
 MOST_SHOWN = 20
 """Rows of a table, and single contradictions, that are printed; JSON has them all."""
 
@@ -28,7 +29,7 @@ def outcomes_text(record: Record, yard: Yard, width: int = 80) -> list[str]:
     lines = folded(
         f"{placed.entries} entries placed, {placed.wrong_entries} moved to another bay later; "
         f"{record.resolved} of {record.held} holds resolved, {record.resolved_otherwise} of them to another "
-        f"bay than was likeliest; {_times(downgrades, 'downgrade')} by buyers, "
+        f"bay than was likeliest; {many(downgrades, 'downgrade', 'downgrades')} by buyers, "
         f"{amount(placed.loss, yard.currency)} lost.",
         width,
     )
@@ -45,16 +46,9 @@ def outcomes_text(record: Record, yard: Yard, width: int = 80) -> list[str]:
     return lines
 
 
-def _times(count: int, word: str) -> str:
-    return f"{count} {word}" if count == 1 else f"{count} {word}s"
-
-
 def _table(head: str, scores: Iterable[Score], yard: Yard, name_of: Callable[[str], str]) -> list[str]:
     """Return a table of scores; rows that nothing contradicted are summed up in a last line."""
-    lines = [
-        f"{left(head, _NAME)}{right('placed', _COUNT)}{right('weight', _MASS)}{right('moved', _MASS)}"
-        f"{right('downgr.', _MASS)}{right('wrong', _SHARE)}{right('lost', _MONEY)}"
-    ]
+    lines = [_COLUMNS.row(head, "placed", "weight", "moved", "downgr.", "wrong", "lost")]
     every = list(scores)
     wrong = [one for one in every if one.wrong_entries or one.downgraded_g]
     lines += [_row(clean(name_of(one.name)), one, yard) for one in wrong[:MOST_SHOWN]]
@@ -68,12 +62,9 @@ def _table(head: str, scores: Iterable[Score], yard: Yard, name_of: Callable[[st
 def _row(name: str, score: Score, yard: Yard) -> str:
     # Parts of a downgraded bale come out in odd grams that nobody weighed.
     shown = [round(mass_g, -1) for mass_g in (score.mass_g, score.wrong_g, score.downgraded_g)]
-    masses = "".join(right(format_mass(mass_g, yard.weight_unit), _MASS) for mass_g in shown)
-    share = right(f"{100.0 * score.wrong_share:.1f} %", _SHARE)
-    return (
-        f"{left(name, _NAME)}{right(str(score.entries), _COUNT)}{masses}{share}"
-        f"{right(f'{score.loss:.2f}', _MONEY)}"
-    )
+    masses = (format_mass(mass_g, yard.weight_unit) for mass_g in shown)
+    share = f"{100.0 * score.wrong_share:.1f} %"
+    return _COLUMNS.row(name, str(score.entries), *masses, share, f"{score.loss:.2f}")
 
 
 def _sentence(one: Contradiction, yard: Yard) -> str:

@@ -12,7 +12,7 @@ from console.ledger.rows.errors import LedgerRefusal
 from console.ledger.rows.queries import kept_evidence, row_by_id, rows_where
 from console.ledger.rows.rows import PieceState, Row, RowKind
 from console.ledger.views.piece_state import corrections_of, piece_state
-from console.reports.columns import folded
+from console.reports.columns import folded, joined
 from console.reports.paperwork.readings_behind import shot_words, shots_of
 
 _HASH_SHOWN = 16
@@ -80,7 +80,7 @@ def placement_text(found: PlacementExplained, unit: str, width: int = 80) -> str
     lines += folded(
         "As the ledger kept it when the row was written; the grade library may have changed since.", width
     )
-    return "\n".join(line.rstrip() for line in lines) + "\n"
+    return joined(lines) + "\n"
 
 
 def _head(row: Row, unit: str, width: int) -> Iterator[str]:

@@ -7,10 +7,12 @@ from console.ground.cleaning import clean
 from console.ground.mass import masses_alike
 from console.ledger.rows.rows import Tally
 from console.ledger.views.period import GroupBy, GroupTotal
-from console.reports.columns import left, right
+from console.reports.columns import Columns, joined, left
 from console.yard.yard import Yard
 
-_CODE, _COUNT, _MASS = 5, 8, 16
+_CODE = 5
+_FIGURES = (8, 16)
+"""Columns of pieces and weight."""
 
 
 def tally_text(tally: Tally, yard: Yard, width: int = 80) -> str:
@@ -22,21 +24,19 @@ def tally_text(tally: Tally, yard: Yard, width: int = 80) -> str:
         width: Columns, at least 40.
     """
     names = {bay.code: bay.name for bay in yard.bays}
-    name = width - _CODE - _COUNT - _MASS - 1
+    row = Columns(width, _FIGURES).row
     state = "closed" if tally.run.is_closed else "open"
     lines = [
         f"run {tally.run.run_id}, {state}, worked by {clean(tally.run.person)}",
-        f"{left('bay', _CODE + 1 + name)}{right('pieces', _COUNT)}{right('weight', _MASS)}",
+        row("bay", "pieces", "weight"),
     ]
     *masses, total = masses_alike([*(bay.mass_g for bay in tally.bays), tally.mass_g], yard.weight_unit)
     lines += [
-        f"{left(clean(bay.bay), _CODE)} {left(clean(names.get(bay.bay, '')), name)}"
-        f"{right(str(bay.pieces), _COUNT)}{right(mass, _MASS)}"
+        row(f"{left(clean(bay.bay), _CODE)} {clean(names.get(bay.bay, ''))}", str(bay.pieces), mass)
         for bay, mass in zip(tally.bays, masses, strict=True)
     ]
-    lines.append(f"{left('total', _CODE + 1 + name)}{right(str(tally.pieces), _COUNT)}{right(total, _MASS)}")
-    lines += _late(tally.late_corrections)
-    return "\n".join(line.rstrip() for line in lines)
+    lines.append(row("total", str(tally.pieces), total))
+    return joined([*lines, *_late(tally.late_corrections)])
 
 
 def _late(count: int) -> list[str]:
@@ -80,18 +80,17 @@ def totals_text(
         width: Columns, at least 40.
         late_corrections: Pieces among them that were corrected after their run was closed.
     """
-    name = width - _COUNT - _MASS
+    row = Columns(width, _FIGURES).row
     all_g = sum(total.mass_g for total in totals)
     *masses, total_mass = masses_alike([*(total.mass_g for total in totals), all_g], yard.weight_unit)
-    lines = [f"{left(by.value, name)}{right('pieces', _COUNT)}{right('weight', _MASS)}"]
+    lines = [row(by.value, "pieces", "weight")]
     lines += [
-        f"{left(clean(total.name) or 'not said', name)}{right(str(total.pieces), _COUNT)}{right(mass, _MASS)}"
+        row(clean(total.name) or "not said", str(total.pieces), mass)
         for total, mass in zip(totals, masses, strict=True)
     ]
     pieces = sum(total.pieces for total in totals)
-    lines.append(f"{left('total', name)}{right(str(pieces), _COUNT)}{right(total_mass, _MASS)}")
-    lines += _late(late_corrections)
-    return "\n".join(line.rstrip() for line in lines)
+    lines.append(row("total", str(pieces), total_mass))
+    return joined([*lines, *_late(late_corrections)])
 
 
 def totals_json(totals: Sequence[GroupTotal], by: GroupBy, *, late_corrections: int = 0) -> dict[str, Any]:

@@ -79,12 +79,8 @@ def _caution_findings(library: GradeLibrary) -> Iterator[Finding]:
     for grade in library.grades:
         for caution in grade.cautions:
             if caution not in known:
-                yield Finding(
-                    check=Check.CAUTION,
-                    about=grade.grade_id,
-                    found=f'caution "{caution}"',
-                    expected=f"one of {', '.join(known)}",
-                )
+                known_ones = f"one of {', '.join(known)}"
+                yield Check.CAUTION.finding(grade.grade_id, f'caution "{caution}"', known_ones)
 
 
 def _word_findings(library: GradeLibrary, words: Iterable[TradeWord]) -> Iterator[Finding]:
@@ -109,12 +105,7 @@ def _word_findings(library: GradeLibrary, words: Iterable[TradeWord]) -> Iterato
         for kind, names in stated.items():
             for name in names:
                 if name not in known[kind]:
-                    yield Finding(
-                        check=Check.WORD,
-                        about=word.word,
-                        found=f'{kind} "{name}"',
-                        expected=f"a {kind} that is there",
-                    )
+                    yield Check.WORD.finding(word.word, f'{kind} "{name}"', f"a {kind} that is there")
 
 
 def _stale(known: Acceptance, accepted: Iterable[tuple[Finding, str]]) -> Iterator[Finding]:
@@ -122,9 +113,5 @@ def _stale(known: Acceptance, accepted: Iterable[tuple[Finding, str]]) -> Iterat
     seen = {(finding.check.value, finding.about) for finding, _ in accepted}
     for check, about in known.entries:
         if (check, about) not in seen:
-            yield Finding(
-                check=Check.ACCEPTED,
-                about=about,
-                found=f"{check} is accepted but no longer found",
-                expected="no such entry",
-            )
+            found = f"{check} is accepted but no longer found"
+            yield Check.ACCEPTED.finding(about, found, "no such entry")

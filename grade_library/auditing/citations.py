@@ -32,13 +32,14 @@ def cited_values(grade: Grade) -> Iterator[str]:
 
 def citation_findings(library: GradeLibrary) -> Iterator[Finding]:
     """Yield figures without a source, sources that say nothing, and sources that nothing cites."""
+    finding = Check.CITATION.finding
     cited: set[str] = {"memory", "common-practice", YARD_SOURCE}
     for grade in library.grades:
         uncited = [
             value for value in cited_values(grade) if not {value, value.split(".")[0]} & set(grade.sources)
         ]
         if uncited:
-            yield _finding(grade.grade_id, f"no source for {', '.join(uncited)}", 'a source, or "memory"')
+            yield finding(grade.grade_id, f"no source for {', '.join(uncited)}", 'a source, or "memory"')
         citations = [*grade.sources.values(), *(other.citation for other in grade.differences)]
         named = {
             source_id for citation in citations for source_id in _named_sources(citation, library.sources)
@@ -46,11 +47,11 @@ def citation_findings(library: GradeLibrary) -> Iterator[Finding]:
         for source_id in sorted(named):
             source = library.sources.get(source_id)
             if source is None or not source.cite.strip():
-                yield _finding(grade.grade_id, f'"{source_id}" says nothing', "a source of sources.toml")
+                yield finding(grade.grade_id, f'"{source_id}" says nothing', "a source of sources.toml")
         cited |= named
     for source_id in library.sources:
         if source_id not in cited:
-            yield _finding(source_id, "nothing cites this source", "no source that is not used")
+            yield finding(source_id, "nothing cites this source", "no source that is not used")
 
 
 _AGREES = re.compile(r"agrees: ([\w-]+)")
@@ -62,10 +63,6 @@ def _named_sources(citation: Citation, known: Container[str]) -> Iterator[str]:
     yield citation.source_id
     yield from _AGREES.findall(citation.where)
     yield from (word for word in _WORD.findall(citation.where) if word in known)
-
-
-def _finding(about: str, found: str, expected: str) -> Finding:
-    return Finding(check=Check.CITATION, about=about, found=found, expected=expected)
 
 
 RECKONED = "reckoned"

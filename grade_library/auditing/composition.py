@@ -36,7 +36,7 @@ def _impossible(grade: Grade) -> Iterator[Finding]:
     for symbols, problem in limit_problems(grade.limits, grade.sums, grade.base, grade.others_total):
         check = Check.BASE if symbols == grade.base and symbols not in grade.limits else Check.SUM
         found = f"{symbols}: {problem}" if symbols else problem
-        yield Finding(check=check, about=grade.grade_id, found=found, expected="limits that a melt can meet")
+        yield check.finding(grade.grade_id, found, "limits that a melt can meet")
 
 
 def _baseless(grade: Grade) -> Iterator[Finding]:
@@ -44,23 +44,15 @@ def _baseless(grade: Grade) -> Iterator[Finding]:
         return
     share = nominal_composition(grade).get(grade.base, 0.0)
     if share < LEAST_BASE_WT_PCT:
-        yield Finding(
-            check=Check.BASE,
-            about=grade.grade_id,
-            found=f"the base {grade.base} comes to {share:.1f} wt % in the middle of the limits",
-            expected=f"at least {LEAST_BASE_WT_PCT:g} wt %",
-        )
+        found = f"the base {grade.base} comes to {share:.1f} wt % in the middle of the limits"
+        yield Check.BASE.finding(grade.grade_id, found, f"at least {LEAST_BASE_WT_PCT:g} wt %")
 
 
 def _wide(grade: Grade) -> Iterator[Finding]:
     for symbol, limit in grade.limits.items():
         if limit.low and limit.high and limit.high >= MAIN_WT_PCT and limit.high > WIDEST_RANGE * limit.low:
-            yield Finding(
-                check=Check.SIBLING,
-                about=grade.grade_id,
-                found=f"{symbol} {write_limit(limit)}",
-                expected=f"a maximum of at most {WIDEST_RANGE:g} times the minimum",
-            )
+            most = f"a maximum of at most {WIDEST_RANGE:g} times the minimum"
+            yield Check.SIBLING.finding(grade.grade_id, f"{symbol} {write_limit(limit)}", most)
 
 
 def _out_of_line(grades: list[Grade]) -> Iterator[Finding]:
@@ -83,11 +75,10 @@ def _lone(grade: Grade, symbol: str, limit: Limit, highs: list[float]) -> Iterat
     next_lower = highs[-2] if high == highs[-1] else highs[-1]
     next_higher = highs[1] if high == highs[0] else highs[0]
     if high > OUT_OF_LINE * next_lower or high * OUT_OF_LINE < next_higher:
-        yield Finding(
-            check=Check.SIBLING,
-            about=grade.grade_id,
-            found=f"{symbol} {write_limit(limit)}",
-            expected=f"near the maxima of the family, {next_higher:g} to {next_lower:g}, "
+        yield Check.SIBLING.finding(
+            grade.grade_id,
+            f"{symbol} {write_limit(limit)}",
+            f"near the maxima of the family, {next_higher:g} to {next_lower:g}, "
             f"half of them at or below {statistics.median(highs):g}",
         )
 
@@ -98,13 +89,11 @@ def _duplicates(grades: list[Grade]) -> Iterator[Finding]:
     for grade in grades:
         key = (grade.group, grade.is_cast, frozenset(grade.limits.items()), frozenset(grade.sums.items()))
         if key in limits:
-            yield _same(grade, f"the same limits as {limits[key]}", "one entry with both names")
+            found = f"the same limits as {limits[key]}"
+            yield Check.DUPLICATE.finding(grade.grade_id, found, "one entry with both names")
         limits.setdefault(key, grade.grade_id)
         for number in ([grade.uns] if grade.uns else []) + [en for en in grade.en if en[:1].isdigit()]:
             if number in numbers:
-                yield _same(grade, f"{number} stands for {numbers[number]} too", "one grade for one number")
+                found = f"{number} stands for {numbers[number]} too"
+                yield Check.DUPLICATE.finding(grade.grade_id, found, "one grade for one number")
             numbers.setdefault(number, grade.grade_id)
-
-
-def _same(grade: Grade, found: str, expected: str) -> Finding:
-    return Finding(check=Check.DUPLICATE, about=grade.grade_id, found=found, expected=expected)

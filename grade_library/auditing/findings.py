@@ -32,6 +32,10 @@ class Check(StrEnum):
     ACCEPTED = "accepted"
     """An accepted finding that is no longer found."""
 
+    def finding(self, about: str, found: str, expected: str) -> "Finding":
+        """Return what this check found."""
+        return Finding(check=self, about=about, found=found, expected=expected)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Finding:

@@ -52,12 +52,9 @@ def _density(grade: Grade, composition: Mapping[str, float], acceptance: Accepta
     above = DENSITY_TOLERANCE_PCT if tolerance is None else tolerance.pct
     below = max(above, CAST_LIGHTER_PCT) if grade.is_cast else above
     if not -below <= off_pct <= above:
-        yield Finding(
-            check=Check.DENSITY,
-            about=grade.grade_id,
-            found=f"{grade.density_g_cm3:g} g/cm3, {off_pct:+.1f} % off the mixture",
-            expected=f"{expected:.2f} g/cm3 (+{above:g} %, -{below:g} %)",
-        )
+        found = f"{grade.density_g_cm3:g} g/cm3, {off_pct:+.1f} % off the mixture"
+        wanted = f"{expected:.2f} g/cm3 (+{above:g} %, -{below:g} %)"
+        yield Check.DENSITY.finding(grade.grade_id, found, wanted)
 
 
 def _conductivity(grade: Grade) -> Iterator[Finding]:
@@ -66,23 +63,16 @@ def _conductivity(grade: Grade) -> Iterator[Finding]:
         return
     least, most = bounds
     if grade.iacs_low_pct < least or grade.iacs_high_pct > most:
-        yield Finding(
-            check=Check.CONDUCTIVITY,
-            about=grade.grade_id,
-            found=f"{grade.iacs_low_pct:g} to {grade.iacs_high_pct:g} % IACS",
-            expected=f"{least:.0f} to {most:.0f} % IACS by composition",
-        )
+        found = f"{grade.iacs_low_pct:g} to {grade.iacs_high_pct:g} % IACS"
+        wanted = f"{least:.0f} to {most:.0f} % IACS by composition"
+        yield Check.CONDUCTIVITY.finding(grade.grade_id, found, wanted)
 
 
 def _colour(grade: Grade, composition: Mapping[str, float]) -> Iterator[Finding]:
     allowed = _copper_colours(composition) if grade.base == "Cu" else _other_colours(grade)
     if grade.colour not in allowed:
-        yield Finding(
-            check=Check.COLOUR,
-            about=grade.grade_id,
-            found=grade.colour.value,
-            expected=" or ".join(sorted(colour.value for colour in allowed)),
-        )
+        wanted = " or ".join(sorted(colour.value for colour in allowed))
+        yield Check.COLOUR.finding(grade.grade_id, grade.colour.value, wanted)
 
 
 def _other_colours(grade: Grade) -> frozenset[Colour]:
@@ -127,6 +117,4 @@ def _magnet(grade: Grade, composition: Mapping[str, float]) -> Iterator[Finding]
         return
     if grade.magnet not in allowed:
         said = " or ".join(sorted(magnet.value for magnet in allowed))
-        yield Finding(
-            check=Check.MAGNET, about=grade.grade_id, found=grade.magnet.value, expected=f"{said} ({why})"
-        )
+        yield Check.MAGNET.finding(grade.grade_id, grade.magnet.value, f"{said} ({why})")

@@ -2,7 +2,7 @@
 
 import re
 import tomllib
-from collections.abc import Collection, Mapping
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Any
@@ -48,16 +48,13 @@ class FileContent:
     problems: tuple[str, ...]
 
 
-def read_grades(
-    file_name: str, text: str, source_ids: Collection[str], owner: str = "library"
-) -> FileContent:
-    """Return the grades of one file and a message for each fault in it.
+def read_grades(file_name: str, text: str, source_ids: Collection[str]) -> FileContent:
+    """Return the grades of one file of the library and a message for each fault in it.
 
     Args:
         file_name: Named in messages.
         text: Content of the file, TOML.
         source_ids: Ids that a citation may name.
-        owner: Whose grades these are: "library" or "yard".
     """
     try:
         content = tomllib.loads(text)
@@ -65,13 +62,38 @@ def read_grades(
         return FileContent(
             grades=(), problems=(f"{file_name}: not valid TOML: {error}{_toml_hint(text, error)}",)
         )
+    return read_content(
+        file_name,
+        content,
+        lambda _, head, table: {**head, **table, "sources": merged_sources(head, table)},
+        source_ids,
+        "library",
+    )
+
+
+def read_content(
+    file_name: str,
+    content: Mapping[str, Any],
+    whole: Callable[[str, Mapping[str, Any], Mapping[str, Any]], Mapping[str, Any]],
+    source_ids: Collection[str],
+    owner: str,
+) -> FileContent:
+    """Return the grades of a file that was read as TOML, and a message for each fault in it.
+
+    Args:
+        file_name: Named in messages.
+        content: The head of the file, and a table for each grade.
+        whole: Makes the whole table of a grade of its id, the head and the table as written.
+        source_ids: Ids that a citation may name.
+        owner: Whose grades these are: "library" or "yard".
+    """
     head = {key: value for key, value in content.items() if key in KEYS or not isinstance(value, dict)}
     problems = [f"{file_name}, head: {problem}" for problem in key_problems(head)]
     grades = []
     for grade_id, table in content.items():
         if grade_id in head:
             continue
-        reader = TableReader({**head, **table, "sources": merged_sources(head, table)})
+        reader = TableReader(whole(grade_id, head, table))
         for problem in key_problems(table):
             reader.fault(problem)
         grade = read_grade(grade_id, reader, source_ids, owner)

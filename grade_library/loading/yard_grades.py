@@ -8,10 +8,9 @@ from grade_library import user_files
 from grade_library.errors import GradeDataError
 from grade_library.grade import Grade
 from grade_library.loading.citation_reader import BLOCKS
-from grade_library.loading.grade_file import KEYS, key_problems, read_grade
+from grade_library.loading.grade_file import read_content
 from grade_library.loading.grade_table import TABLE_KEYS, grade_table
 from grade_library.loading.sources import YARD_SOURCE
-from grade_library.loading.table_reader import TableReader
 from grade_library.loading.yard_clashes import changed_values, shared_names
 
 
@@ -29,26 +28,19 @@ def read_yard_grades(
     Raises:
         GradeDataError: The file cannot be read or is wrong; a line for each fault.
     """
-    content = _read_file(file)
-    head = {key: value for key, value in content.items() if key in KEYS or not isinstance(value, dict)}
-    problems = [f"{file.name}, head: {problem}" for problem in key_problems(head)]
-    grades: list[Grade] = []
-    clashes: list[str] = []
-    for grade_id, table in content.items():
-        if grade_id in head:
-            continue
+
+    def whole(grade_id: str, head: Mapping[str, Any], table: Mapping[str, Any]) -> Mapping[str, Any]:
         old = shipped.get(grade_id)
-        reader = TableReader(_overlaid(grade_table(old), table) if old else _with_sources({**head, **table}))
-        for problem in key_problems(table):
-            reader.fault(problem)
-        grade = read_grade(grade_id, reader, source_ids, "yard")
-        problems += [f'{file.name}, grade "{grade_id}"{problem}' for problem in reader.problems]
-        if grade is not None:
-            grades.append(grade)
-            clashes += changed_values(old, grade) if old else shared_names(grade, shipped)
-    if problems:
-        raise GradeDataError("\n".join(problems))
-    return tuple(grades), tuple(clashes)
+        return _overlaid(grade_table(old), table) if old else _with_sources({**head, **table})
+
+    found = read_content(file.name, _read_file(file), whole, source_ids, "yard")
+    if found.problems:
+        raise GradeDataError("\n".join(found.problems))
+    clashes: list[str] = []
+    for grade in found.grades:
+        old = shipped.get(grade.grade_id)
+        clashes += changed_values(old, grade) if old else shared_names(grade, shipped)
+    return found.grades, tuple(clashes)
 
 
 def _read_file(file: Path) -> dict[str, Any]:

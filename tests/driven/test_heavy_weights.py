@@ -101,10 +101,12 @@ async def test_a_running_tare_outlives_the_sitting_and_is_told(yard: Path) -> No
         await driver.press("ctrl+e")
         kept = (yard / "yard.running-tare").read_text("utf-8")
     async with console(yard) as driver:
-        assert "28.00 kg are still taken off each weight, as before" in driver.picture()
+        assert "28.00 kg are still taken off each weight" in driver.picture()
         assert "tare 28.00 kg" in driver.picture()
         await driver.enter("64 fer")
         assert driver.desk.review.pieces()[0].mass_g == 36_000
+        await driver.enter("64-20 fer")
+        assert driver.desk.review.pieces()[0].mass_g == 44_000
         await driver.press("ctrl+e")
     async with console(yard) as driver:
         assert "tare" not in driver.picture()
@@ -126,3 +128,19 @@ async def test_a_running_tare_is_none_of_practice_and_a_bad_file_is_none(yard: P
         (yard / "yard.running-tare").write_text(wrong, "utf-8")
         async with console(yard) as driver:
             assert driver.desk.piece.tare.said == ""
+
+
+async def test_all_that_goes_on_over_a_restart_is_told_at_once(yard: Path) -> None:
+    """The tare, whose load, and the half-typed line: none of them covers another."""
+    async with console(yard) as driver:
+        await driver.enter("from Old Mill load 7")
+        await driver.enter("5 fer")
+        await driver.type("28")
+        await driver.press("ctrl+e")
+        await driver.type("64 fe")
+    async with console(yard) as driver:
+        told = " ".join(driver.picture().split())
+        assert "28.00 kg are still taken off each weight; Ctrl E on an empty line ends it." in told
+        assert "The pieces go on from Old Mill load 7" in told
+        assert "The half-typed line from last time is back." in told
+        assert driver.line == "64 fe"

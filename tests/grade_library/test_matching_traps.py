@@ -55,15 +55,17 @@ def test_an_element_that_the_grade_demands_counts_when_it_is_missing() -> None:
 
 
 def test_a_wrong_main_element_is_never_forgiven() -> None:
-    """Tails fall steadily with distance: each further per cent of chromium makes 304 less likely, without a
-    floor."""
+    """Tails fall steadily with distance: each further per cent of chromium makes 304 less likely by a nat and
+    more, without a floor."""
     row = load().index_of("304")
+    steps = (2, 3, 4, 6, 9, 12)
     chances = [
         float(_log_likelihood(_read({"Cr": 18.0 + step, "Ni": 9.0, "Fe": 71.0 - step}))[row])
-        for step in (2, 3, 4, 6, 9, 12)
+        for step in steps
     ]
 
-    assert all(later < earlier - 3.0 for earlier, later in itertools.pairwise(chances))
+    pairs = zip(itertools.pairwise(steps), itertools.pairwise(chances), strict=True)
+    assert all(later < earlier - (to - start) for (start, to), (earlier, later) in pairs)
 
 
 def test_one_dirty_minor_element_does_not_rule_the_rest() -> None:

@@ -140,19 +140,23 @@ def test_as_many_melts_lie_low_as_is_said(contents: list[Content], steps: str, i
     assert stats.binomtest(low, len(inside), inside[0].low_share).pvalue >= LEAST_P
 
 
-@pytest.mark.parametrize("kind", ["main", "minor"])
-def test_heats_held_back_stray_no_further_than_is_said(contents: list[Content], kind: str) -> None:
-    """Of the heats held back those that stray do so by no more than an exponential of the scale said
+@pytest.mark.parametrize(("kind", "is_checked"), [("main", False), ("main", True), ("minor", True)])
+def test_those_that_stray_do_so_as_far_as_is_said(
+    contents: list[Content], kind: str, is_checked: bool
+) -> None:
+    """Heats that stray do so by an exponential of the scale said, neither further nor less
     (scipy.stats.gamma, its shape their number).
 
-    By 2.1 scales on average for main elements (p 0.02: close to a contradiction) and 1.2 for others (p 0.31).
-    The fitted heats stray by 3.7 and 2.1 (p below 0.001 each): there the scales are shorter than the heats.
+    Main elements by 1.0 scales on average in the fitted heats, which the figure is the mean of, and by 0.6 in
+    those held back (p 0.16 for so little). Others held back by 1.2 (p 0.31 for so much); in the fitted heats
+    by 2.1 (p below 0.001): two of eighteen lie ten scales out, and the scale is shorter than the heats.
     """
     strays = [
         one.excess / one.softness
         for one in contents
-        if one.is_checked and one.is_outside and one.kind == kind
+        if one.is_checked is is_checked and one.is_outside and one.kind == kind
     ]
 
     assert len(strays) >= 5
-    assert stats.gamma.sf(sum(strays), len(strays)) >= LEAST_P
+    further = stats.gamma.sf(sum(strays), len(strays))
+    assert min(further, 1.0 - further) >= LEAST_P

@@ -199,7 +199,7 @@ def test_the_own_counts_of_a_yard(pieces: int, usual: float) -> None:
 @pytest.mark.parametrize(
     ("grade_id", "symbol", "low", "mid", "high", "share", "soft_low", "soft_high", "tail"),
     [
-        ("304", "Cr", 17.5, 18.5, 19.5, 0.57, 0.21, 0.235, 0.04),
+        ("304", "Cr", 17.5, 18.5, 19.5, 0.57, 0.51, 0.535, 0.04),
         ("304", "Mn", 0.0, 1.3, 2.0, 0.75, 0.0, 0.161, 0.05),
         ("304", "Cu", 0.0, 0.22, 0.77, 0.66, 0.0, 0.33, 0.05),
         ("C36000", "Fe", 0.0, 0.2275, 0.35, 0.75, 0.0, 0.0785, 0.05),
@@ -215,7 +215,7 @@ def test_the_spread_of_melts_of_a_limit(
     """Steps and softness of a range, a maximum and a residual.
 
     Range: the middle, 0.57 (lean) or 0.5. Maximum: 0.65 with 0.75, straying 0.25 with 0.5. Residual: 1 and
-    3.5 scales. Softness: of a main element 0.012 of its edge, of a ranged one 0.05, of a maximum
+    3.5 scales. Softness: of a main element 0.3 and 0.012 of its edge, of a ranged one 0.05, of a maximum
     min(0.4 high, 0.06 + 0.05 high); 0.001 is added above.
     """
     library = load()

@@ -7,18 +7,19 @@ Needs the extra: pip install 'baywright[plan]'.
 """
 
 import argparse
+from pathlib import Path
 
 from console import desk as sorters_desk
 from console.commands.days import day
 from console.commands.plain_mode import print_json, print_report, report_width
-from console.commands.progress import progress
-from console.commands.yard_folder import STORE_FILE, add_yard_argument, utc_now, yard_folder
+from console.commands.progress import progress, undivided
+from console.commands.yard_folder import STORE_FILE, add_yard_argument, say, utc_now, yard_folder
 from console.ground.dates import local
 from console.ledger.consignments.for_sale import sale_of
 from console.ledger.rows.queries import LedgerReader
 from console.reports.paperwork.plan_text import plan_json, plan_text
 from console.yard.selling.apart import Search
-from console.yard.selling.plan import SECONDS
+from console.yard.selling.plan import SECONDS, SalePlan
 
 EXAMPLE = "baywright plan --yard demo_yard\n  baywright plan --bale T1-ALO-0001 --confidence 0.9 --json"
 
@@ -42,11 +43,15 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--today", type=day, metavar="DATE", help="as if it were that day, for orders that end"
     )
+    parser.add_argument(
+        "--draft", action="store_true", help="begin a consignment for every order, with its parts in it"
+    )
+    parser.add_argument("--person", metavar="NAME", help="who does it (default: who works the open run)")
     parser.add_argument("--json", action="store_true", help="one JSON object")
 
 
 def run(arguments: argparse.Namespace) -> int:
-    """Print the plan; reads only."""
+    """Print the plan; reads only, but for the drafts that it is asked for."""
     folder = yard_folder(arguments)
     yard, library = sorters_desk.load_yard_and_library(folder)
     with LedgerReader.open(folder / STORE_FILE) as reader:
@@ -67,4 +72,17 @@ def run(arguments: argparse.Namespace) -> int:
         print_json(plan_json(plan))
     else:
         print_report(plan_text(plan, yard.currency, yard.weight_unit, report_width()))
+    if arguments.draft:
+        _draft(arguments, folder, plan)
     return 0
+
+
+def _draft(arguments: argparse.Namespace, folder: Path, plan: SalePlan) -> None:
+    """Begin the consignments of a plan."""
+    desk = sorters_desk.Desk.open(folder, now=utc_now, person=arguments.person)
+    try:
+        with undivided():
+            done = desk.planning.draft(plan)
+    finally:
+        desk.close()
+    say(done.sentence)

@@ -1,6 +1,7 @@
 """Consignments at the desk: begin one for an order, put parts in, weigh, tick, seal, send."""
 
 from collections.abc import Sequence
+from dataclasses import asdict
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -23,7 +24,7 @@ from console.ledger.consignments.standing import consignment_named, consignments
 from console.ledger.rows.rows import Row
 from console.yard.loads.load_sheet import LoadSheet
 from console.yard.loads.refusing import why_refused
-from console.yard.loads.settling import REMARKABLE, finding_json
+from console.yard.loads.settling import REMARKABLE
 
 if TYPE_CHECKING:
     from console.desk.desk import Desk
@@ -212,7 +213,7 @@ class Consigning:
         """
         desk = self._desk
         finding = finding_typed(typed, self.sheet(tag), desk.yard)
-        row = desk.ledger.consignments.found(tag, desk.person, findings={FINDING: finding_json(finding)})
+        row = desk.ledger.consignments.found(tag, desk.person, findings={FINDING: asdict(finding)})
         own = str(row.body["consignment"])
         settled = {one.tag: one for one in settled_loads(desk.ledger, desk.yard)}[own]
         marked = [one.symbol for one in settled.differences if abs(one.z) > REMARKABLE]

@@ -1,6 +1,6 @@
 """The seal: loose parts leave their bays, the sheet is written down, nothing changes any more."""
 
-from dataclasses import replace
+from dataclasses import asdict, replace
 from typing import TYPE_CHECKING
 
 from console.desk.bays.baling import free_tag
@@ -15,7 +15,7 @@ from console.ledger.rows.rows import Row
 from console.ledger.views.bay_metal import after_draw_down
 from console.yard.chemistry.bale import Bale, bale_body
 from console.yard.chemistry.composition import BaySums
-from console.yard.loads.load_sheet import LoadSheet, sheet_json
+from console.yard.loads.load_sheet import LoadSheet
 
 if TYPE_CHECKING:
     from console.desk.desk import Desk
@@ -57,7 +57,7 @@ def seal(desk: "Desk", tag: str, despite: str) -> tuple[LoadSheet, list[Row]]:
         drawn = {part.key: (part.draw_down_id, part.name) for part in parts if part.key in was_loose}
         full = replace(own, parts=tuple(parts))
         sheet = sheet_of(desk.ledger, full, desk.yard, sums, despite=reason)
-        rows.append(acts.seal(own.tag, desk.person, sheet=sheet_json(sheet), drawn=drawn))
+        rows.append(acts.seal(own.tag, desk.person, sheet=asdict(sheet), drawn=drawn))
     return sheet, rows
 
 

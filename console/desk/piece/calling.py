@@ -54,7 +54,7 @@ def called(verdict: Verdict) -> Called:
     named = {leading.grade_id, *twins}
     share = min(1.0, sum(one.probability for one in verdict.candidates if one.grade.grade_id in named))
     is_listed = leading.probability >= verdict.unlisted
-    if share >= EVEN and is_listed:
+    if share >= EVEN:
         return Called(grade_id=leading.grade_id, twins=twins, share=share)
     near = (leading.grade_id, share) if is_listed and share >= WORTH_SAYING else ("", 0.0)
     class_name, of_class = _likely_class(verdict)

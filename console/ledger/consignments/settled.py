@@ -7,7 +7,7 @@ from console.ledger.consignments.standing import consignments
 from console.ledger.rows.connection import LedgerSource
 from console.yard.loads.learning import shifts_of
 from console.yard.loads.load_sheet import sheet_from
-from console.yard.loads.settling import Settled, differences, finding_from
+from console.yard.loads.settling import Finding, Settled, differences
 from console.yard.yard import Yard
 
 FINDING = "finding"
@@ -20,7 +20,7 @@ def settled_loads(source: LedgerSource, yard: Yard) -> list[Settled]:
     for one in consignments(source).values():
         if one.found and one.sheet is not None:
             row, sheet = one.found[-1], sheet_from(one.sheet)
-            finding = finding_from(row.body[FINDING])
+            finding = Finding(**row.body[FINDING])
             settled = Settled(
                 tag=one.tag,
                 day=f"{local(row.at_utc):%Y-%m-%d}",

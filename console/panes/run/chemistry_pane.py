@@ -20,8 +20,6 @@ NO_BAY = "The chemistry of the bay follows when the piece has one."
 EMPTY = "Nothing lies in {bay} yet."
 NO_LIMITS = "Its buyer sets no limits."
 TOO_LITTLE = "too little"
-LEAST_SHOWN_WT_PCT = 0.02
-"""Of an element without a limit; as in the list of all bays."""
 _LIMIT, _CONTENT, _WORD = 12, 15, 11
 
 
@@ -48,7 +46,8 @@ class ChemistryPane(DrawnPane):
         rows += [_limit(state, chemistry, self.yard.thresholds, width) for state in chemistry.limits]
         if not chemistry.limits:
             rows.append(Content.styled(NO_LIMITS, "$quiet"))
-        return [*rows, *_others(chemistry).wrap(width)][:height]
+        others = Content.styled(", ".join(chemistry.beside_limits()), "$quiet")
+        return [*rows, *others.wrap(width)][:height]
 
 
 def _limit(state: "LimitState", chemistry: "BayChemistry", thresholds: "Thresholds", width: int) -> Content:
@@ -73,15 +72,3 @@ def _standing(state: "LimitState", chemistry: "BayChemistry", thresholds: "Thres
     if chemistry.says_nothing(thresholds):
         return TOO_LITTLE, ""
     return standing.upper(), "$error" if standing.name == "BROKEN" else "$warning"
-
-
-def _others(chemistry: "BayChemistry") -> Content:
-    """Return the elements that nobody limits, the most first."""
-    named = {state.symbol for state in chemistry.limits}
-    by_content = sorted(chemistry.composition.items(), key=lambda item: -item[1].wt_pct)
-    shown = [
-        f"{symbol} {with_sigma(one.wt_pct, one.sigma).replace(' ± ', '±')}"
-        for symbol, one in by_content
-        if symbol not in named and one.wt_pct >= LEAST_SHOWN_WT_PCT
-    ]
-    return Content.styled(", ".join(shown), "$quiet")

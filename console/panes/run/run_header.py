@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from console.yard.yard import Yard
 
 PROGRAM = "Baywright"
-ABOUT = "  ·  {person}  ·  since {time}"
+PERSON, SINCE = "  ·  {person}", "  ·  since {time}"
 PIECES = ("piece", "pieces")
 
 
@@ -33,33 +33,49 @@ class RunHeader(DrawnPane):
     """How the analyser stands, and whether that is as it should be; empty without check samples."""
 
     def draw(self, width: int, height: int) -> list[Content]:
-        """Return yard, person and start at the left, the sums at the right."""
+        """Return yard, person and start at the left, the sums at the right.
+
+        Where the room is small the rate goes first, then the hour of the start: neither is worth a cut word.
+        """
         name = Content.styled(PROGRAM, "bold $primary")
         if self.yard is None or self.tally is None:
             return [name]
-        run = self.tally.run
-        sums = f"{many(self.tally.pieces, *PIECES)}  {mass(self.tally.mass_g, self.yard.weight_unit)}"
-        right = Content.styled(f"{sums} {self.yard.weight_unit}", "bold")
-        if self.grams_per_hour is not None:
-            rate = short_mass(round(self.grams_per_hour), self.yard.weight_unit).split(".")[0]
-            if self.yard.weight_unit in ("t", "short ton"):
-                rate = f"{in_unit(round(self.grams_per_hour), self.yard.weight_unit):.2f}"
-            right += Content.styled(f"  {rate} {self.yard.weight_unit}/h", "$quiet")
-        state, is_good = self.analyser
-        if state and not is_good:
-            right = Content.assemble((f" {state.upper()} ", "bold reverse $warning"), "  ") + right
-        elif state and width >= 110:
-            right = Content.styled(f"{state}  ", "$quiet") + right
-        about = ABOUT.format(person=run.person, time=local_time(run.opened_utc))
+        run, rate = self.tally.run, self._rate(self.yard.weight_unit)
+        person, since = PERSON.format(person=run.person), SINCE.format(time=local_time(run.opened_utc))
         if self.whose:
             # Whose load it is goes before the name of the program and the hour.
-            person = Content(f"  ·  {run.person}")
-            room = max(12, width - person.cell_length - right.cell_length - 3)
-            whose = cell(self.whose, min(room, len(self.whose)))
-            left = Content.styled(whose, "bold $accent") + person
-            return [left.pad_right(max(1, width - left.cell_length - right.cell_length)) + right]
-        room = max(0, width - name.cell_length - len(about) - right.cell_length - 4)
-        # A few letters of the name tell nothing; the state of the analyser needs the room.
+            whose, since = Content.styled(self.whose, "bold $accent"), ""
+        else:
+            whose = name
+        least = whose.cell_length + len(person) + 1
+        bare = self._sums(self.yard.weight_unit, width)
+        right = bare + rate if least + bare.cell_length + rate.cell_length <= width else bare
+        spare = width - least - right.cell_length
+        since = since if len(since) <= spare else ""
+        if self.whose:
+            whose = whose.truncate(max(12, len(self.whose) + min(0, spare)), ellipsis=True)
+        # A few letters of the yard's name tell nothing; the state of the analyser needs the room.
+        room = 0 if self.whose else spare - len(since) - 3
         yard_name = "  " + cell(self.yard.name, min(room, len(self.yard.name))) if room >= 6 else ""
-        left = name + Content(yard_name + about)
+        left = whose + Content(yard_name + person + since)
         return [left.pad_right(max(1, width - left.cell_length - right.cell_length)) + right]
+
+    def _rate(self, unit: str) -> Content:
+        """Return how much is sorted in an hour; empty while that is not known."""
+        if self.grams_per_hour is None:
+            return Content("")
+        grams = round(self.grams_per_hour)
+        rate = short_mass(grams, unit).split(".")[0]
+        if unit in ("t", "short ton"):
+            rate = f"{in_unit(grams, unit):.2f}"
+        return Content.styled(f"  {rate} {unit}/h", "$quiet")
+
+    def _sums(self, unit: str, width: int) -> Content:
+        """Return the sums, with the state of the analyser before them where it is wrong, or there is room."""
+        assert self.tally is not None
+        sums = f"{many(self.tally.pieces, *PIECES)}  {mass(self.tally.mass_g, unit)} {unit}"
+        right = Content.styled(sums, "bold")
+        state, is_good = self.analyser
+        if state and not is_good:
+            return Content.assemble((f" {state.upper()} ", "bold reverse $warning"), "  ") + right
+        return Content.styled(f"{state}  ", "$quiet") + right if state and width >= 110 else right

@@ -2,17 +2,20 @@
 
 from collections.abc import Iterable, Iterator
 from datetime import datetime, tzinfo
+from itertools import chain
 
 from console.ground.cleaning import clean
 from console.ground.mass import format_mass, masses_alike
 from console.ledger.rows.rows import Ticket
 from console.reports.closing.handover_report import MOST_HOLDS, HandoverReport, HoldLine, PieceLines
-from console.reports.columns import folded, left, right
+from console.reports.columns import Columns, dated, folded, headed, joined, left
 from console.reports.page import page
 from console.reports.sort_class import NO_NAME
 
-_CODE, _COUNT, _MASS, _SHARE, _WORTH = 5, 8, 16, 9, 15
-_LABEL = 26
+_CODE = 5
+_FIGURES, _WORTH = (8, 16, 9), 15
+"""Columns of pieces, weight and share, and of the worth."""
+NO_TICKET = "No ticket was entered, so the tally was compared with nothing."
 _HASH_SHOWN = 16
 """Hex digits: enough that nobody can make another row with the same beginning."""
 _TAG = 9
@@ -39,7 +42,7 @@ def as_text(report: HandoverReport, width: int = 80) -> str:
         ("", f"Ledger at row {report.sums.last_seq}, hash {report.sums.last_hash[:_HASH_SHOWN]}"),
         folded(report.verified, width),
     )
-    return _joined(parts)
+    return joined(chain.from_iterable(parts)).rstrip() + "\n"
 
 
 def as_html(report: HandoverReport) -> str:
@@ -58,11 +61,7 @@ def text_of_what_is_left(report: HandoverReport, width: int) -> str:
         _texts("CHECK SAMPLES", report.checks, width),
         _texts("WATCH", (*_watched(report), *report.remarks), width),
     )
-    return _joined(parts)
-
-
-def _joined(parts: Iterable[Iterable[str]]) -> str:
-    return "\n".join(line.rstrip() for part in parts for line in part).rstrip() + "\n"
+    return joined(chain.from_iterable(parts)).rstrip() + "\n"
 
 
 def _closed(report: HandoverReport, width: int) -> Iterator[str]:
@@ -87,17 +86,14 @@ def compared(report: HandoverReport, width: int) -> Iterator[str]:
         verdict = "inside" if gap.is_inside else "OUTSIDE"
         yield from folded(f"Difference against the tickets {off}, {verdict} the tolerance of {most}.", width)
     else:
-        yield "No ticket was entered, so the tally was compared with nothing."
+        yield NO_TICKET
 
 
 def _head(report: HandoverReport, width: int) -> Iterator[str]:
     """Yield what run this is, of which yard, and who worked it."""
     zone = report.made_at.tzinfo
     run = report.sums.run
-    made = f"{report.made_at:%Y-%m-%d %H:%M} {report.made_at.tzname()}"
-    title = f"HANDOVER  run {run.run_id}"
-    yield left(title, width - len(made) - 1) + " " + made
-    yield "=" * width
+    yield from dated(f"HANDOVER  run {run.run_id}", report.made_at, width)
     yield from folded(
         f"{report.yard_name}. Opened {_time(run.opened_utc, zone)} by {clean(run.opened_by)}.", width
     )
@@ -113,39 +109,29 @@ def _head(report: HandoverReport, width: int) -> Iterator[str]:
 
 def bay_lines(report: HandoverReport, width: int) -> Iterator[str]:
     """Yield count, weight, share and, where the yard shows money, worth of every bay, and the total."""
-    has_worth = report.worth_cents is not None
-    name = width - _CODE - _COUNT - _MASS - _SHARE - 1 - (_WORTH if has_worth else 0)
-    yield ""
-    heads = right("pieces", _COUNT) + right("weight", _MASS) + right("share", _SHARE)
-    heads += right(f"worth {report.currency}", _WORTH) if has_worth else ""
-    yield left("BAYS", _CODE + 1 + name) + heads
-    yield "-" * width
+    worth = "" if report.worth_cents is None else f"worth {report.currency}"
+    row = Columns(width, (*_FIGURES, _WORTH if worth else 0)).row
+    yield from headed(row("BAYS", "pieces", "weight", "share", worth), width)
     *masses, total = masses_alike([*(bay.mass_g for bay in report.bays), report.sums.mass_g], report.unit)
     for bay, mass in zip(report.bays, masses, strict=True):
-        yield (
-            f"{left(bay.code, _CODE)} {left(bay.name, name)}{right(str(bay.pieces), _COUNT)}"
-            f"{right(mass, _MASS)}{right(f'{bay.share:.1%}', _SHARE)}"
-            f"{_worth(bay.worth_cents)}"
-        )
+        name, share = f"{left(bay.code, _CODE)} {bay.name}", f"{bay.share:.1%}"
+        yield row(name, str(bay.pieces), mass, share, cents_or_blank(bay.worth_cents))
     if not report.bays:
         yield "nothing tallied"
     yield "-" * width
-    yield (
-        f"{left('total', _CODE + 1 + name)}{right(str(report.sums.pieces), _COUNT)}{right(total, _MASS)}"
-        f"{right('', _SHARE)}{_worth(report.worth_cents)}"
-    )
+    yield row("total", str(report.sums.pieces), total, "", cents_or_blank(report.worth_cents))
 
 
-def _worth(cents: int | None) -> str:
-    """Return a worth in its column, empty where there is none."""
-    return "" if cents is None else right(f"{cents / 100:.2f}", _WORTH)
+def cents_or_blank(cents: int | None) -> str:
+    """Return a worth with two decimals, empty where there is none."""
+    return "" if cents is None else f"{cents / 100:.2f}"
 
 
 def _holds(title: str, holds: tuple[HoldLine, ...], report: HandoverReport, width: int) -> Iterator[str]:
     """Yield every piece on hold with its tag and what it waits for."""
     if not holds and title != "ON HOLD":
         return
-    yield from _title(f"{title} ({len(holds)})", width)
+    yield from headed(f"{title} ({len(holds)})", width)
     for hold in holds[-MOST_HOLDS:]:
         count = f", {hold.pieces} pieces" if hold.pieces > 1 else ""
         # What the sorter typed as the reason stands on the line below.
@@ -169,18 +155,19 @@ def _holds(title: str, holds: tuple[HoldLine, ...], report: HandoverReport, widt
 
 def _tickets(report: HandoverReport, width: int) -> Iterator[str]:
     """Yield the tickets, the difference against the tally, and what was said about it."""
-    yield from _title("SCALE TICKETS AND DIFFERENCE", width)
+    yield from headed("SCALE TICKETS AND DIFFERENCE", width)
     for number, ticket in enumerate(report.sums.tickets, start=1):
         yield from folded(f"{number}. {_ticket(ticket, report.unit)}", width, indent="   ")
     gap = report.difference
     if not gap.has_ticket:
-        yield "No ticket was entered, so the tally was compared with nothing."
+        yield NO_TICKET
     else:
         verdict = "inside" if gap.is_inside else "OUTSIDE"
         masses = (gap.tally_g, gap.net_g, gap.difference_g, gap.tolerance_g)
+        row = Columns(42, (16,)).row
         labels = ("tally", "tickets, clean", "difference", "tolerance, either way")
         for label, mass in zip(labels, masses_alike(masses, report.unit), strict=True):
-            yield left(label, _LABEL) + right(mass, _MASS) + (f"  {verdict}" if label == "difference" else "")
+            yield row(label, mass) + (f"  {verdict}" if label == "difference" else "")
     if report.sums.run.explanation:
         yield from folded(f"Explanation: {clean(report.sums.run.explanation)}", width, indent="  ")
 
@@ -224,7 +211,7 @@ def _texts(title: str, texts: Iterable[str], width: int) -> Iterator[str]:
     texts = list(texts)
     if not texts:
         return
-    yield from _title(title, width)
+    yield from headed(title, width)
     for text in texts:
         yield from folded(f"- {text}", width, indent="  ")
 
@@ -233,7 +220,7 @@ def _pieces(title: str, pieces: PieceLines, report: HandoverReport, width: int) 
     """Yield the pieces that something is said about."""
     if not pieces.count:
         return
-    yield from _title(f"{title} ({pieces.counted})", width)
+    yield from headed(f"{title} ({pieces.counted})", width)
     for piece in pieces.shown:
         late = " CORRECTED AFTER CLOSE-OUT" if piece.is_late else ""
         instead = f", chosen by {piece.person}; advice was {piece.suggested}" if piece.suggested else ""
@@ -256,13 +243,6 @@ def _draw_downs(report: HandoverReport, width: int) -> Iterator[str]:
         for one in report.sums.draw_downs
     )
     yield from _texts("TAKEN OUT OF THE BAYS", texts, width)
-
-
-def _title(text: str, width: int) -> Iterator[str]:
-    """Yield the head of a part."""
-    yield ""
-    yield text
-    yield "-" * width
 
 
 def _time(at: datetime, zone: tzinfo | None) -> str:

@@ -5,13 +5,15 @@ from itertools import zip_longest
 
 from console.ground.figures import many
 from console.ground.mass import masses_alike
-from console.reports.closing.handover_report import BayLine, HandoverReport
-from console.reports.closing.handover_text import bay_lines, compared
-from console.reports.columns import folded, left, right
+from console.reports.closing.handover_report import HandoverReport
+from console.reports.closing.handover_text import bay_lines, cents_or_blank, compared
+from console.reports.columns import Columns, folded, joined
 
 MOST_NAMED = 13
 """Bays that have a row of their own, with their names; more stand two in a row, for a page of 24 rows."""
-_CODE, _COUNT, _MASS, _WORTH, _BETWEEN = 5, 6, 14, 13, 2
+_HALF = Columns(38, (6, 14, 13))
+"""Code, pieces, weight and worth of a bay; two stand side by side."""
+_BETWEEN = 2
 
 
 def text_of_totals(report: HandoverReport, width: int) -> str:
@@ -19,7 +21,7 @@ def text_of_totals(report: HandoverReport, width: int) -> str:
     waiting = len(report.holds) + len(report.earlier_holds)
     on_hold = f"On hold: {many(waiting, 'piece', 'pieces')}." if waiting else "Nothing waits on hold."
     lines = [*_table(report, width), "", *folded(on_hold, width), *compared(report, width)]
-    return "\n".join(line.rstrip() for line in lines).strip("\n") + "\n"
+    return joined(lines).strip("\n") + "\n"
 
 
 def _table(report: HandoverReport, width: int) -> Iterator[str]:
@@ -28,25 +30,16 @@ def _table(report: HandoverReport, width: int) -> Iterator[str]:
         yield from bay_lines(report, width)
         return
     *masses, total = masses_alike([*(bay.mass_g for bay in report.bays), report.sums.mass_g], report.unit)
-    cells = [_bay(bay, mass) for bay, mass in zip(report.bays, masses, strict=True)]
+    cells = [
+        _HALF.row(bay.code, str(bay.pieces), mass, cents_or_blank(bay.worth_cents))
+        for bay, mass in zip(report.bays, masses, strict=True)
+    ]
     half = (len(cells) + 1) // 2
     worth = f"worth {report.currency}" if report.worth_cents is not None else ""
-    head = left("BAYS", _CODE) + right("pcs", _COUNT) + right("weight", _MASS) + right(worth, _WORTH)
+    head = _HALF.row("BAYS", "pcs", "weight", worth)
     yield head + " " * _BETWEEN + head.replace("BAYS", "    ")
     yield "-" * width
     for first, second in zip_longest(cells[:half], cells[half:], fillvalue=""):
         yield first + " " * _BETWEEN + second
     yield "-" * width
-    sums = right(str(report.sums.pieces), _COUNT) + right(total, _MASS)
-    yield left("total", _CODE) + sums + _worth(report.worth_cents)
-
-
-def _bay(bay: BayLine, mass: str) -> str:
-    """Return what one bay came to: code, pieces, weight, worth."""
-    return (
-        left(bay.code, _CODE) + right(str(bay.pieces), _COUNT) + right(mass, _MASS) + _worth(bay.worth_cents)
-    )
-
-
-def _worth(cents: int | None) -> str:
-    return right("" if cents is None else f"{cents / 100:.2f}", _WORTH)
+    yield _HALF.row("total", str(report.sums.pieces), total, cents_or_blank(report.worth_cents))

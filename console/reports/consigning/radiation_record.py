@@ -1,5 +1,7 @@
 """The radiation record of a consignment: instrument, background, highest, who, when."""
 
+from dataclasses import asdict
+
 from console.reports.consigning.of_load import facts_of, figures_of
 from console.reports.consigning.paper import Block, Paper, Table, Words
 from console.yard.loads.load_sheet import LoadSheet
@@ -38,18 +40,5 @@ def radiation_record(sheet: LoadSheet, fingerprint: str, sent: str) -> Paper:
         blocks=(measured, Words(heading="How to read it", lines=(CAUTION, KEPT))),
         fingerprint=fingerprint,
         signs=("measured by",),
-        data=figures_of(sheet, sent)
-        | {
-            "radiation": [
-                {
-                    "at": one.at,
-                    "person": one.person,
-                    "instrument": one.instrument,
-                    "background": one.background,
-                    "highest": one.highest,
-                    "unit": one.unit,
-                }
-                for one in sheet.radiation
-            ]
-        },
+        data=figures_of(sheet, sent) | {"radiation": [asdict(one) for one in sheet.radiation]},
     )

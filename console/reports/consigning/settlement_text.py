@@ -5,6 +5,7 @@ from typing import Any
 
 from console.ground.cents import cents_text
 from console.ground.cleaning import clean
+from console.ground.figures import many
 from console.ground.mass import format_mass
 from console.reports.columns import folded, left, right
 from console.yard.loads.judging import K
@@ -75,7 +76,7 @@ def _load(one: Settled, width: int) -> Iterator[str]:
 def _bias(one: Bias) -> str:
     mark = " !" if one.is_remarkable else ""
     last = " ".join(f"{value:+.3f}" for value in one.over_time[-LATEST:])
-    loads = f"{one.loads} load" + ("s" if one.loads > 1 else "")
+    loads = many(one.loads, "load", "loads")
     return (
         f"  {left(one.bay, 5)}{left(one.symbol, 4)}{left(loads, 10)}{one.mean:+.3f} ± {K * one.sigma:.3f}"
         f"{left(mark, 3)} {last}"

@@ -9,7 +9,7 @@ from console.ground.figures import with_sigma
 from console.ground.mass import format_mass
 from console.ledger.rows.rows import Row
 from console.reports.chemistry_text import limit_line
-from console.reports.columns import folded, left, right
+from console.reports.columns import Columns, dated, folded, joined, left, right
 from console.reports.page import page
 from console.yard.chemistry.bale import Bale, bale_from
 from console.yard.yard import Yard
@@ -66,7 +66,7 @@ def bale_sheet(row: Row, yard: Yard, at: datetime) -> BaleSheet | None:
 
 def bale_text(sheet: BaleSheet, width: int = 72) -> str:
     """Return the sheet as plain text, no line wider than the width, at least 60 columns."""
-    return "\n".join(line.rstrip() for line in _lines(sheet, width)).rstrip() + "\n"
+    return joined(_lines(sheet, width)).rstrip() + "\n"
 
 
 def bale_html(sheet: BaleSheet) -> str:
@@ -76,15 +76,14 @@ def bale_html(sheet: BaleSheet) -> str:
 
 def _lines(sheet: BaleSheet, width: int) -> Iterator[str]:
     bale = sheet.bale
-    made = f"{sheet.at:%Y-%m-%d %H:%M} {sheet.at.tzname()}"
-    yield left(f"BALE {bale.tag}", width - len(made) - 1) + " " + made
-    yield "=" * width
+    yield from dated(f"BALE {bale.tag}", sheet.at, width)
     yield from folded(f"{sheet.yard_name}, bay {bale.bay_code} {bale.bay_name}, run {sheet.run_id}", width)
     yield ""
-    yield f"{left('weight', 22)}{right(format_mass(bale.mass_g, sheet.unit), 16)}"
-    yield f"{left('pieces', 22)}{right(pieces_words(bale), 16)}"
-    yield f"{left('expected refused', 22)}{right(f'{100.0 * bale.refused_share:.1f} %', 16)}"
-    yield f"{left('left in the bay', 22)}{right(format_mass(bale.stock_after_g, sheet.unit), 16)}"
+    figure = Columns(38, (16,)).row
+    yield figure("weight", format_mass(bale.mass_g, sheet.unit))
+    yield figure("pieces", pieces_words(bale))
+    yield figure("expected refused", f"{100.0 * bale.refused_share:.1f} %")
+    yield figure("left in the bay", format_mass(bale.stock_after_g, sheet.unit))
     yield from folded(f"taken by {sheet.person}" + (f": {sheet.reason}" if sheet.reason else ""), width)
     if bale.limits:
         yield ""

@@ -59,25 +59,6 @@ class OfficePiece:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class OfficeLine:
-    """Sums of one grade in one bay."""
-
-    bay: str
-    bay_name: str
-    grade: str
-    entries: int
-    pieces: int
-    mass_g: int
-    share: float
-    """Part of the weight of the report, 0..1."""
-    value: float | None
-    """Sum of the pieces' hundredths, to be shown [currency]; None on hold."""
-    is_downgrade: bool
-    read_entries: int
-    """Entries with at least one reading."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class OfficeBay:
     """Sums of one bay."""
 
@@ -87,9 +68,19 @@ class OfficeBay:
     pieces: int
     mass_g: int
     value: float | None
-    """To be shown [currency]; None where nothing in it has a price."""
+    """Sum of the pieces' hundredths, to be shown [currency]; None where nothing has a price."""
     read_entries: int
     """Entries with at least one reading."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OfficeLine(OfficeBay):
+    """Sums of one grade in one bay."""
+
+    grade: str
+    share: float
+    """Part of the weight of the report, 0..1."""
+    is_downgrade: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,9 +1,10 @@
 """The office's report as a table on the terminal: the bays first, then what lies in each."""
 
 from collections.abc import Iterator, Sequence
+from itertools import chain
 
 from console.ground.mass import format_mass, masses_alike
-from console.reports.columns import folded, left, right
+from console.reports.columns import Columns, folded, joined
 from console.reports.paperwork.office_report import OfficeBay, OfficeLine, OfficeReport
 
 _COUNT, _MASS, _VALUE, _READ = 8, 14, 15, 11
@@ -27,20 +28,15 @@ def as_text(report: OfficeReport, width: int, *, has_money: bool) -> str:
         *(folded(f"Price of {one}", width) for one in report.price_corrections if has_money),
         folded(f"Ledger: {report.verified}", width),
     )
-    return "\n".join(line.rstrip() for part in parts for line in part)
+    return joined(chain.from_iterable(parts))
 
 
 def _table(
-    title: str, lines: Sequence[OfficeBay | OfficeLine], report: OfficeReport, width: int, has_money: bool
+    title: str, lines: Sequence[OfficeBay], report: OfficeReport, width: int, has_money: bool
 ) -> Iterator[str]:
     """Yield pieces, weight and value of every line, and the total."""
-    value_width = _VALUE if has_money else 0
-    name = width - _COUNT - _MASS - value_width - _READ
+    row = Columns(width, (_COUNT, _MASS, _VALUE if has_money else 0, _READ)).row
     *masses, total = masses_alike([*(one.mass_g for one in lines), report.mass_g], report.unit)
-
-    def row(named: str, pieces: str, mass: str, value: str, read: str) -> str:
-        cells = left(named, name) + right(pieces, _COUNT) + right(mass, _MASS)
-        return cells + (right(value, value_width) if has_money else "") + right(read, _READ)
 
     yield row(title, "pieces", "weight", f"value {report.currency}", "read")
     yield "-" * width
@@ -51,11 +47,11 @@ def _table(
     yield row("total", str(sum(one.pieces for one in lines)), total, _value(report.value), "")
 
 
-def _named(one: OfficeBay | OfficeLine) -> str:
+def _named(one: OfficeBay) -> str:
     """Return what a line is about: a bay, or a grade in a bay."""
-    if isinstance(one, OfficeBay):
-        return f"{one.bay}  {one.bay_name}"
-    return f"{one.bay}  {one.grade or 'not named'}{', downgrade' if one.is_downgrade else ''}"
+    if isinstance(one, OfficeLine):
+        return f"{one.bay}  {one.grade or 'not named'}{', downgrade' if one.is_downgrade else ''}"
+    return f"{one.bay}  {one.bay_name}"
 
 
 def _value(value: float | None) -> str:

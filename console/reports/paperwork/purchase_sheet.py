@@ -12,12 +12,14 @@ from console.ledger.prices.price_rows import PriceBook, price_book
 from console.ledger.rows.connection import LedgerSource, one_view
 from console.ledger.rows.rows import PieceState
 from console.ledger.views.period import pieces_between
-from console.reports.columns import folded, left, right
+from console.reports.columns import Columns, dated, folded, headed, joined, left
 from console.reports.page import page
 from console.reports.paperwork.readings_behind import readings_behind
 from console.yard.yard import Yard
 
-_CODE, _COUNT, _MASS, _PRICE, _AMOUNT = 5, 7, 15, 11, 13
+_CODE = 5
+_FIGURES = (7, 15, 11, 13)
+"""Columns of pieces, weight, price and amount."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -152,8 +154,7 @@ def _lines(states: list[PieceState], yard: Yard, book: PriceBook) -> Iterator[Pu
 def as_text(sheet: PurchaseSheet, width: int = 80) -> str:
     """Return the sheet as plain text, no line wider than the width, at least 70 columns."""
     parts = (_head, _priced, _on_hold, _corrected_late, _read)
-    lines = [line for part in parts for line in part(sheet, width)]
-    return "\n".join(line.rstrip() for line in lines) + "\n"
+    return joined(line for part in parts for line in part(sheet, width)) + "\n"
 
 
 def as_html(sheet: PurchaseSheet) -> str:
@@ -163,9 +164,7 @@ def as_html(sheet: PurchaseSheet) -> str:
 
 def _head(sheet: PurchaseSheet, width: int) -> Iterator[str]:
     """Yield whose load this is and who sorted it."""
-    made = f"{sheet.made_at:%Y-%m-%d %H:%M} {sheet.made_at.tzname()}"
-    yield left("PURCHASE SHEET", width - len(made) - 1) + " " + made
-    yield "=" * width
+    yield from dated("PURCHASE SHEET", sheet.made_at, width)
     yield from folded(f"{sheet.yard_name} buys from: {sheet.supplier}", width)
     yield from folded(f"Load: {sheet.load or 'all loads'}", width)
     yield from folded(f"Sorted by: {', '.join(sheet.sorters) or 'nobody yet'}", width)
@@ -173,23 +172,15 @@ def _head(sheet: PurchaseSheet, width: int) -> Iterator[str]:
 
 def _priced(sheet: PurchaseSheet, width: int) -> Iterator[str]:
     """Yield weight, price and amount of every bay, and the sum."""
-    name = width - _CODE - _COUNT - _MASS - _PRICE - _AMOUNT - 1
-    yield ""
-    yield (
-        f"{left('BAYS', _CODE + 1 + name)}{right('pieces', _COUNT)}{right('weight', _MASS)}"
-        f"{right(f'{sheet.currency}/kg', _PRICE)}{right(sheet.currency, _AMOUNT)}"
-    )
-    yield "-" * width
+    row = Columns(width, _FIGURES).row
+    yield from headed(row("BAYS", "pieces", "weight", f"{sheet.currency}/kg", sheet.currency), width)
     masses = masses_alike([line.mass_g for line in sheet.lines], sheet.unit)
     for line, mass in zip(sheet.lines, masses, strict=True):
         price = "no price" if line.price_per_kg is None else f"{line.price_per_kg:.2f}"
         amount = "" if line.amount is None else f"{line.amount:.2f}"
-        yield (
-            f"{left(line.bay, _CODE)} {left(line.name, name)}{right(str(line.pieces), _COUNT)}"
-            f"{right(mass, _MASS)}{right(price, _PRICE)}{right(amount, _AMOUNT)}"
-        )
+        yield row(f"{left(line.bay, _CODE)} {line.name}", str(line.pieces), mass, price, amount)
     yield "-" * width
-    yield left("to pay", width - _AMOUNT) + right(f"{sheet.total:.2f}", _AMOUNT)
+    yield row("to pay", "", "", "", f"{sheet.total:.2f}")
     if sheet.unpriced_g:
         yield f"without a price: {format_mass(sheet.unpriced_g, sheet.unit)}, not in the sum"
     for one in sheet.price_corrections:
@@ -201,9 +192,8 @@ def _on_hold(sheet: PurchaseSheet, width: int) -> Iterator[str]:
     if not sheet.holds:
         return
     held_g = sum(hold.mass_g for hold in sheet.holds)
-    yield ""
-    yield f"ON HOLD, NOT PRICED YET ({len(sheet.holds)}, {format_mass(held_g, sheet.unit)})"
-    yield "-" * width
+    held = format_mass(held_g, sheet.unit)
+    yield from headed(f"ON HOLD, NOT PRICED YET ({len(sheet.holds)}, {held})", width)
     for hold in sheet.holds:
         yield from folded(
             f'{format_mass(hold.mass_g, sheet.unit)} "{clean(hold.line)}"',
@@ -217,18 +207,14 @@ def _corrected_late(sheet: PurchaseSheet, width: int) -> Iterator[str]:
     """Yield what was corrected after the run was closed: a sheet printed before shows other sums."""
     if not sheet.late:
         return
-    yield ""
-    yield "CORRECTED AFTER CLOSE-OUT"
-    yield "-" * width
+    yield from headed("CORRECTED AFTER CLOSE-OUT", width)
     for line, words in sheet.late:
         yield from folded(f'"{line}": {words}', width, indent="  ")
 
 
 def _read(sheet: PurchaseSheet, width: int) -> Iterator[str]:
     """Yield what was read on the load."""
-    yield ""
-    yield f"READINGS ({len(sheet.readings)})"
-    yield "-" * width
+    yield from headed(f"READINGS ({len(sheet.readings)})", width)
     for line, words in sheet.readings:
         yield from folded(f'"{line}": {words}', width, indent="  ")
     if not sheet.readings:

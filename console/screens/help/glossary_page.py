@@ -32,6 +32,8 @@ GLOSSARY = (
     ("limit", "how much of the tightest of its buyer's limits a bay has used up"),
     ("lot", "pieces that are said to be all one metal; a few are checked for all"),
     ("mended", "put right later by a new row; the first one stays to be read"),
+    ("nearest", "the likeliest grade, where it is not likely enough to be the name"),
+    ("no name", "no grade and no kind of metal is likelier than not"),
     ("none listed", "the chance that it is metal of which the library has no grade"),
     ("not taken", "a rule of the bay's buyer keeps the piece out"),
     ("net, tare", "what the metal weighs, and what the box or pallet weighs"),

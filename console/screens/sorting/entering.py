@@ -201,4 +201,4 @@ class Entering:
             self.history.add(line)
         else:
             self._line.put(line)
-            self._screen.say(Said(words.PUT_BACK))
+            self._screen.say(Said(words.PUT_BACK, above=self._screen.panes.said.said))

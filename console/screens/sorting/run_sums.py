@@ -26,7 +26,7 @@ class RunSums:
         self._panes.warnings.begin_shift()
         self._panes.bays.yard = self._panes.header.yard = self._panes.last.yard = yard
         self._panes.chemistry.yard = yard
-        self._tell_load()
+        self._tell_what_goes_on()
 
     def forget(self) -> None:
         """Let nothing of a closed run show in the next one: sums, changes, sentences, lines to call back."""
@@ -37,11 +37,19 @@ class RunSums:
         self._panes.said.forget()
         self._screen.entering.history = LineHistory()
 
-    def _tell_load(self) -> None:
-        """Say whose load the pieces go on to belong to, where one was begun before the start."""
-        if whose := self._screen.desk.loads.words:
-            said = words.LOAD_GOES_ON.format(whose=whose, key=self._screen.key_names)
-            self._screen.say(Said(said, is_news=True))
+    def _tell_what_goes_on(self) -> None:
+        """Say what was begun before the start and holds for every piece: a running tare, whose load."""
+        desk, key = self._screen.desk, self._screen.key_names
+        said = [
+            text.format(what=what, key=key)
+            for text, what in (
+                (words.TARE_GOES_ON, desk.piece.tare.said),
+                (words.LOAD_GOES_ON, desk.loads.words),
+            )
+            if what
+        ]
+        if said:
+            self._screen.say(Said(" ".join(said), is_news=True))
 
     def show(self) -> "Tally":
         """Show the sums; return them."""

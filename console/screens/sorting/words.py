@@ -32,7 +32,7 @@ LOAD_QUESTION = (
 )
 LOAD_NONE = "nobody's: it ends here"
 LOAD_NEW = "another: type it"
-LOAD_GOES_ON = "The pieces go on {whose}, as before the start; {key[load]} changes or ends it."
+LOAD_GOES_ON = "The pieces go on {what}, as before the start; {key[load]} changes or ends it."
 NOT_SEEN = "What was left is not seen yet: {key[more]}, then left, shows it."
 NOTE_TITLE = "Note for the handover"
 NOTE_QUESTION = "What should the next shift know?"
@@ -74,7 +74,7 @@ NO_WIRE = (
 HAS_WEIGHT = "Take the weight off the line, then weigh: it has one already, {weight}."
 LINE_IS_FULL = "The line has no room for a weight."
 TARE_BEGUN = "{tare} are taken off each weight from here on; {key[tare]} on an empty line ends it."
-TARE_STILL = "{tare} are still taken off each weight, as before; {key[tare]} on an empty line ends it."
+TARE_GOES_ON = "{what} are still taken off each weight; {key[tare]} on an empty line ends it."
 TARE_ENDED = "No tare from here on."
 TARE_HOW = "Type the weight of the empty box alone, then {key[tare]}: it is taken off each weight after it."
 TARE_SHOWN = "tare {tare}"

@@ -3,7 +3,7 @@
 import functools
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 from typing import Any
 
@@ -80,17 +80,14 @@ def content_now(
         for one in verdict.families
         if one.unlisted >= LEAST_UNLISTED
     }
-    return _content(
-        shares,
-        verdict.unlisted,
-        unlisted,
-        reading_of_metal(verdict, facts),
-        mass_g,
-        pieces,
-        None,
-        bay,
-        library,
+    content = Content(
+        mass_g=mass_g,
+        pieces=pieces,
+        shares=shares,
+        unlisted=unlisted,
+        reading=reading_of_metal(verdict, facts),
     )
+    return _with_the_rest(content, verdict.unlisted, bay, library)
 
 
 def kept_of(verdict: Verdict) -> tuple[Candidate, ...]:
@@ -98,33 +95,16 @@ def kept_of(verdict: Verdict) -> tuple[Candidate, ...]:
     return verdict.candidates[:MOST_GRADES]
 
 
-def _content(
-    shares: Mapping[str, float],
-    none_listed: float,
-    unlisted: Mapping[MetalKind, float],
-    reading: Reading | None,
-    mass_g: int,
-    pieces: int,
-    accepted: float | None,
-    bay: Bay,
-    library: GradeLibrary,
-) -> Content:
-    """Return an entry as metal, tallied or not: the grades kept stand for all that are listed."""
+def _with_the_rest(content: Content, none_listed: float, bay: Bay, library: GradeLibrary) -> Content:
+    """Return an entry whose kept grades stand for all that are listed; by its bay where none is known."""
     row_of_kind = metals_of(library).row_of_kind
-    kinds = {kind: share for kind, share in unlisted.items() if kind in row_of_kind}
-    known = {grade_id: share for grade_id, share in shares.items() if _knows(library, grade_id)}
+    kinds = {kind: share for kind, share in content.unlisted.items() if kind in row_of_kind}
+    known = {grade_id: share for grade_id, share in content.shares.items() if _knows(library, grade_id)}
     if not known and not kinds:
-        return Content(
-            mass_g=mass_g, pieces=pieces, shares=_usual_in(_taken_by(bay), library), reading=reading
-        )
-    scale = max(0.0, 1.0 - none_listed) / sum(shares.values()) if known else 0.0
-    return Content(
-        mass_g=mass_g,
-        pieces=pieces,
-        shares={grade_id: share * scale for grade_id, share in known.items()},
-        unlisted=kinds,
-        reading=reading,
-        accepted=accepted,
+        return replace(content, shares=_usual_in(_taken_by(bay), library), unlisted={}, accepted=None)
+    scale = max(0.0, 1.0 - none_listed) / sum(content.shares.values()) if known else 0.0
+    return replace(
+        content, shares={grade_id: share * scale for grade_id, share in known.items()}, unlisted=kinds
     )
 
 
@@ -158,17 +138,15 @@ def content_of(
     unlisted = {
         (str(one[0]), str(one[1]), str(one[2])): float(one[3]) for one in evidence.get("unlisted_of", ())
     }
-    return _content(
-        said,
-        none_listed,
-        unlisted,
-        _metal_reading(evidence),
-        mass_g,
-        pieces,
-        _accepted(evidence, bay),
-        bay,
-        library,
+    content = Content(
+        mass_g=mass_g,
+        pieces=pieces,
+        shares=said,
+        unlisted=unlisted,
+        accepted=_accepted(evidence, bay),
+        reading=_metal_reading(evidence),
     )
+    return _with_the_rest(content, none_listed, bay, library)
 
 
 def _accepted(evidence: Mapping[str, Any], bay: Bay) -> float | None:

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from statistics import NormalDist
 
+from console.ground.figures import with_sigma
 from console.yard.chemistry.composition import BaySums
 from console.yard.chemistry.content import Content
 from console.yard.loads.shift import shifted
@@ -19,6 +20,8 @@ USUAL = Thresholds()
 MORE_LIKELY_THAN_NOT = 0.5
 PURITY_FROM = 50.0
 """A lower limit from here on is one of purity: what is told is how much else may lie beside it [wt %]."""
+LEAST_TOLD_WT_PCT = 0.02
+"""Of an element without a limit [wt %]."""
 _NOTHING = Blend(wt_pct=0.0, sigma=0.0)
 
 
@@ -69,6 +72,16 @@ class BayChemistry:
     """Every element [wt %]; empty for an empty bay."""
     limits: tuple[LimitState, ...]
     """In the order of yard.toml."""
+
+    def beside_limits(self) -> list[str]:
+        """Return the elements that no limit names, the most first, those worth telling: "Fe 0.31±0.08"."""
+        named = {state.symbol for state in self.limits}
+        by_content = sorted(self.composition.items(), key=lambda item: -item[1].wt_pct)
+        return [
+            f"{symbol} {with_sigma(one.wt_pct, one.sigma).replace(' ± ', '±')}"
+            for symbol, one in by_content
+            if symbol not in named and one.wt_pct >= LEAST_TOLD_WT_PCT
+        ]
 
     def says_nothing(self, thresholds: Thresholds = USUAL) -> bool:
         """Return True for a bay too small to matter: the next pieces decide what it will be."""

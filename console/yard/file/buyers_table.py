@@ -9,12 +9,11 @@ from typing import Any
 from console.ground.cents import price_of
 from console.ground.cleaning import clean
 from console.yard.errors import YardFileError
-from console.yard.file.bay_refusals import read_bound, read_refused_elements
+from console.yard.file.bay_refusals import read_bound, read_refusals
 from console.yard.file.fields import Fields
 from console.yard.file.selectors import Selectors, named_in
 from console.yard.loads.buyer import Buyer, DecisionRule, LoadLimit, Order, PriceStep
 from grade_library.elements import ELEMENTS, nearest_symbol
-from grade_library.facts import Form, Surface
 
 _BUYER_KEYS = ("code", "name", "address", "currency", "decision", "order")
 _ORDER_KEYS = (
@@ -28,7 +27,9 @@ _ORDER_KEYS = (
     "foreign_max",
     "wanted",
     "until",
+    "element_limits",
     "refused_surfaces",
+    "refused_coatings",
     "refused_forms",
     "refuses_attachments",
     "refuses_at_all",
@@ -80,9 +81,9 @@ def _order(fields: Fields, selectors: Selectors) -> Order:
     accepts = fields.texts("accepts")
     if not accepts:
         raise fields.wrong("accepts", 'is empty; write accepts = ["..."] as a bay does')
-    elements = read_refused_elements(fields)
+    refusals = read_refusals(fields)
     taken = named_in(fields, "accepts", selectors) - named_in(fields, "refuses", selectors)
-    taken -= frozenset().union(*(selectors.holding(symbol) for symbol in sorted(elements)))
+    taken -= frozenset().union(*(selectors.holding(symbol) for symbol in sorted(refusals.refused_elements)))
     if not taken:
         raise fields.wrong("refuses", "refuses everything that the order accepts")
     return Order(
@@ -98,10 +99,12 @@ def _order(fields: Fields, selectors: Selectors) -> Order:
         else None,
         wanted_g=fields.mass_g("wanted") if "wanted" in fields.table else None,
         until=_day(fields, "until"),
-        refused_surfaces=fields.members("refused_surfaces", Surface),
-        refused_forms=fields.members("refused_forms", Form),
-        refuses_attachments=fields.flag("refuses_attachments"),
-        refused_elements=elements,
+        element_limits=refusals.element_limits,
+        refused_surfaces=refusals.refused_surfaces,
+        refused_coatings=refusals.refused_coatings,
+        refused_forms=refusals.refused_forms,
+        refuses_attachments=refusals.refuses_attachments,
+        refused_elements=refusals.refused_elements,
     )
 
 

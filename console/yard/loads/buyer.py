@@ -86,7 +86,11 @@ class Order:
     """[g]; None for any weight."""
     until: date | None = None
     """Last day on which it is taken; None without an end."""
+    element_limits: Mapping[str, float] = field(default_factory=dict)
+    """Symbol -> most that one piece may hold [wt %]."""
     refused_surfaces: frozenset[Surface] = frozenset()
+    refused_coatings: frozenset[str] = frozenset()
+    """Names of coatings that are refused, seen or suspected under a reading."""
     refused_forms: frozenset[Form] = frozenset()
     refuses_attachments: bool = False
     refused_elements: frozenset[str] = frozenset()

@@ -1,7 +1,7 @@
 """Everything that the papers of a load say, as one record; sealed, it is kept in the ledger as it stands."""
 
 from collections.abc import Mapping
-from dataclasses import asdict, dataclass, field
+from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import Any
 
@@ -142,13 +142,8 @@ class LoadSheet:
         return tuple(said)
 
 
-def sheet_json(sheet: LoadSheet) -> dict[str, Any]:
-    """Return a sheet JSON-ready, every figure kept."""
-    return asdict(sheet)
-
-
 def sheet_from(kept: Mapping[str, Any]) -> LoadSheet:
-    """Return the sheet that `sheet_json` wrote."""
+    """Return the sheet that was kept: as JSON, every field of it."""
     nested = {
         "parts": tuple(SheetPart(**one) for one in kept["parts"]),
         "ticks": tuple(SheetTick(**one) for one in kept["ticks"]),

@@ -1,4 +1,6 @@
-"""What an order refuses outright of a bay's metal, whatever the load as a whole comes to."""
+"""What a buyer refuses outright of a bay's metal, whatever the load as a whole comes to."""
+
+from collections.abc import Iterator
 
 from console.yard.loads.buyer import Order
 from console.yard.yard import Bay
@@ -16,13 +18,23 @@ def why_refused(bay: Bay, order: Order) -> str:
     if more:
         named = ", ".join(more[:MOST_NAMED]) + (" and more" if len(more) > MOST_NAMED else "")
         return f"order {order.code} does not take all that may lie in {bay.code}: {named}"
-    let_in = [
-        *sorted(order.refused_surfaces - bay.refused_surfaces),
-        *sorted(order.refused_forms - bay.refused_forms),
-        *sorted(order.refused_elements - bay.refused_elements),
-        *(["attachments"] if order.refuses_attachments and not bay.refuses_attachments else []),
-    ]
-    if let_in:
-        said = ", ".join(map(str, let_in))
+    if said := let_in(bay, order):
         return f"order {order.code} refuses outright what may lie in {bay.code}: {said}"
     return ""
+
+
+def let_in(bay: Bay, buyer: Order | Bay) -> str:
+    """Return what a bay lets in and an order, or the buyer of another bay, refuses; empty for nothing."""
+    return ", ".join(_let_in(bay, buyer))
+
+
+def _let_in(bay: Bay, buyer: Order | Bay) -> Iterator[str]:
+    yield from map(str, sorted(buyer.refused_surfaces - bay.refused_surfaces))
+    yield from map(str, sorted(buyer.refused_forms - bay.refused_forms))
+    yield from map(str, sorted(buyer.refused_coatings - bay.refused_coatings))
+    yield from map(str, sorted(buyer.refused_elements - bay.refused_elements))
+    if buyer.refuses_attachments and not bay.refuses_attachments:
+        yield "attachments"
+    for symbol, most in buyer.element_limits.items():
+        if bay.element_limits.get(symbol, 100.0) > most:
+            yield f"pieces with more than {most:g} % {symbol}"

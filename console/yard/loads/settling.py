@@ -2,8 +2,7 @@
 
 import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import asdict, dataclass, field
-from typing import Any
+from dataclasses import dataclass, field
 
 from console.yard.loads.load_sheet import LoadSheet
 from console.yard.loads.pooling import UNNAMED
@@ -89,16 +88,6 @@ class Bias:
     def is_remarkable(self) -> bool:
         """Whether chance alone seldom comes so far."""
         return abs(self.mean) > REMARKABLE * self.sigma
-
-
-def finding_json(finding: Finding) -> dict[str, Any]:
-    """Return a finding JSON-ready."""
-    return asdict(finding)
-
-
-def finding_from(kept: Mapping[str, Any]) -> Finding:
-    """Return the finding that `finding_json` wrote."""
-    return Finding(**kept)
 
 
 def differences(

@@ -9,6 +9,7 @@ from console.ground.figures import percent
 from console.yard.metals import metals_of
 from console.yard.money import amount_shown
 from console.yard.next_check.advice import CheckWorth, Meaning
+from console.yard.next_check.bench_findings import BenchFindings
 from console.yard.next_check.checks import CheckKind
 from console.yard.placing.worth_table import HOLD, Decisions, Situation
 from console.yard.yard import Bay, Yard
@@ -86,27 +87,17 @@ def _leads_to(meaning: Meaning) -> str:
     return f"{'settles' if meaning.settles else 'means'} {meaning.bay_code}"
 
 
-def bench_meanings(
-    kind: CheckKind,
-    outcomes: Sequence[str],
-    values: FloatArray | None,
-    chances: FloatArray,
-    decisions: Decisions,
-    situation: Situation,
-    yard: Yard,
-) -> tuple[Meaning, ...]:
+def bench_meanings(found: BenchFindings, situation: Situation, yard: Yard) -> tuple[Meaning, ...]:
     """Return what the findings of a bench check would mean, the likeliest bay first.
 
     Where all of them mean one bay, those are told that would settle it.
 
     Args:
-        kind, outcomes: The check and its findings.
-        values: Middle of each class of a measurement; None for findings in words.
-        chances: Of each finding, shape (n_outcomes,).
-        decisions: Where the piece would go after each, and how likely its buyer takes it.
+        found: The check and its findings.
         situation: The bays.
         yard: The hold bay, and how sure is settled.
     """
+    kind, chances, decisions = found.check.kind, found.chances, found.decisions
     rows = _likely_bays(chances, decisions)
     settles = len(rows) == 1 and rows[0] != HOLD
     meanings = []
@@ -118,10 +109,10 @@ def bench_meanings(
         if chance < LEAST_SAID:
             continue
         bay = yard.hold_bay if row == HOLD else situation.bays[row]
-        if values is None:
-            finding = _in_words(kind, [(outcomes[i], float(chances[i])) for i in at.tolist()], chance)
+        if found.values is None:
+            finding = _in_words(kind, [(found.outcomes[i], float(chances[i])) for i in at.tolist()], chance)
         else:
-            finding = _as_ranges(values, chances, is_here) + _UNITS[kind]
+            finding = _as_ranges(found.values, chances, is_here) + _UNITS[kind]
         is_hold = row == HOLD
         meanings.append(
             Meaning(finding=finding, bay_code=bay.code, is_hold=is_hold, chance=chance, settles=settles)

@@ -5,10 +5,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from console.yard.metals import metals_of
 from console.yard.next_check.advice import CheckAdvice, CheckWorth, Meaning
-from console.yard.next_check.bench_findings import BenchFindings, bench_findings
+from console.yard.next_check.bench_findings import bench_findings
 from console.yard.next_check.check_hazards import Hazards, cautions_with
 from console.yard.next_check.check_words import (
     HOLD_IT,
@@ -52,35 +53,115 @@ LEAST_NET = 0.005
 """Gains below this are noise of rounding [currency]: half of the smallest coin."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class _Piece:
-    """Everything that the checks of one piece are judged by."""
+    """A piece, and everything that its checks are judged by, each worked out once."""
 
     facts: PieceFacts
     verdict: Verdict
+    placement: Placement
     mass_g: int | None
     yard: Yard
     library: GradeLibrary
-    at_hand: AtHand
-    situation: Situation
     text: str
-    profile: Profile
-    """Of the yard's analyser."""
-    loss: FloatArray
-    """What a reading would leave wrong for each metal at hand [currency]."""
-    drawn: Drawn | None
-    """The readings drawn in thought; None while there are none."""
-    worth_now: float
-    """What the piece is worth where it goes now [currency]."""
-    worth_read: float
-    """What it is worth once it was read [currency], without the cost of the reading."""
-    hazards: Hazards
-    now: str
-    """Code of the bay where it goes now."""
-    as_is: str
-    """Code of the bay for a piece on hold that no second look pays for; empty for every other."""
-    is_settled: bool
-    """Its placement is settled already."""
+    matching: Matching
+    seed: int | None
+    """Of the readings drawn in thought; None draws none."""
+
+    @functools.cached_property
+    def at_hand(self) -> AtHand:
+        """The metals that still count."""
+        return grades_at_hand(self.facts, self.verdict, self.library, self.matching)
+
+    @functools.cached_property
+    def situation(self) -> Situation:
+        """The bays as they stand for the metals at hand."""
+        return self._situation(self.at_hand.rows)
+
+    def _situation(self, rows: NDArray[np.int64]) -> Situation:
+        kg = (self.mass_g or USUAL_MASS_G) / 1000.0
+        return WorthTable.of(self.yard, self.library).situation(self.facts, rows, kg)
+
+    @functools.cached_property
+    def drawn(self) -> Drawn | None:
+        """What readings drawn in thought come to; None where the yard makes none, or no grade is at hand."""
+        listed = slice(self.at_hand.n_listed)
+        is_read = any(check.kind in READS for check in self.yard.checks)
+        if self.seed is None or not self.at_hand.n_listed or not is_read:
+            return None
+        return draw_readings(
+            trusted(self.facts, self.verdict),
+            self.library,
+            self._situation(np.arange(len(metals_of(self.library)))),
+            self.at_hand.rows[listed],
+            self.at_hand.shares[listed],
+            technique=self.yard.technique,
+            seed=self.seed,
+            is_ground=is_covered(self.facts, self.verdict),
+            prior=self.matching.prior,
+            techniques=self.matching.techniques,
+        )
+
+    @functools.cached_property
+    def hazards(self) -> Hazards:
+        """What it may hold, as far as it forbids checks."""
+        rows, shares = self.at_hand.rows, self.at_hand.shares
+        return Hazards.of(self.verdict, self.facts, self.library, rows, shares, self.text)
+
+    @property
+    def may_lie(self) -> bool:
+        """False where a reading is amiss, or metal is kept apart: hold is never dodged then."""
+        return trusted(self.facts, self.verdict) is self.facts and not self.hazards.stops_placing
+
+    @property
+    def is_settled(self) -> bool:
+        """Whether its placement is settled already."""
+        return is_as_good_as_settled(self.placement.best, self.verdict, self.yard)
+
+    @property
+    def as_is(self) -> str:
+        """Code of the bay for a piece on hold that no second look pays for; empty for every other."""
+        if not self.placement.bay.is_hold or not self.may_lie or not self.at_hand.rows.size:
+            return ""
+        row = self.situation.best_as_is(self.at_hand.shares, self.at_hand.no_kind)
+        return "" if row == HOLD else self.situation.bays[row].code
+
+    @functools.cached_property
+    def loss(self) -> FloatArray:
+        """What a reading would leave wrong for each metal at hand [currency].
+
+        Their shares weigh it to the mean. A bench finding that speaks for some grades then takes over the
+        losses of the draws of these grades. No reading is drawn of an unlisted alloy, which loses nothing.
+        """
+        at_hand, situation, drawn = self.at_hand, self.situation, self.drawn
+        if drawn is None:
+            return ASSUMED_LOSS * np.maximum(situation.best_price - situation.salvage, 0.0) * situation.kg
+        summed = np.zeros(len(at_hand.rows))
+        np.add.at(summed, np.searchsorted(at_hand.rows, drawn.rows), drawn.loss)
+        return summed / len(drawn.rows) * float(at_hand.shares[: at_hand.n_listed].sum()) / at_hand.shares
+
+    @functools.cached_property
+    def worth_known(self) -> float:
+        """What the piece would be worth if everything were known of it [currency]."""
+        return float(self.situation.perfect(*self._of_shares)[0])
+
+    @property
+    def _of_shares(self) -> tuple[FloatArray, FloatArray]:
+        return self.at_hand.shares[None, :], np.array([self.at_hand.no_kind])
+
+    @functools.cached_property
+    def worth_now(self) -> float:
+        """What it is worth where it goes now [currency]."""
+        if self.placement.bay.is_hold and not self.may_lie:
+            return self.worth_known - self.situation.second_look_cost
+        codes = [bay.code for bay in self.situation.bays]
+        row = HOLD if self.placement.bay.is_hold else codes.index(self.placement.bay.code)
+        return float(self.situation.worth_in(row, *self._of_shares)[0])
+
+    @property
+    def worth_read(self) -> float:
+        """What it is worth once it was read [currency], without the cost of the reading."""
+        return self.worth_known - float(self.at_hand.shares @ self.loss)
 
 
 def next_check(
@@ -120,9 +201,8 @@ def next_check(
     if verdict.is_named:
         return _nothing_to_try(placement)
     matching = Matching(prior=prior, techniques=yard.techniques if techniques is None else techniques)
-    piece = _piece(
-        facts, verdict, placement, mass_g, yard, library, seed, text, matching, with_readings=with_readings
-    )
+    drawn_by = (seed_of(facts) if seed is None else seed) if with_readings else None
+    piece = _Piece(facts, verdict, placement, mass_g, yard, library, text, matching, drawn_by)
     return _advice(piece, is_complete=with_readings)
 
 
@@ -132,100 +212,6 @@ def _nothing_to_try(placement: Placement) -> CheckAdvice:
     return CheckAdvice(
         best=None, line=line, tally_bay=placement.bay.code, ranked=(), cautions=(), is_complete=True
     )
-
-
-def _piece(
-    facts: PieceFacts,
-    verdict: Verdict,
-    placement: Placement,
-    mass_g: int | None,
-    yard: Yard,
-    library: GradeLibrary,
-    seed: int | None,
-    text: str,
-    matching: Matching,
-    *,
-    with_readings: bool,
-) -> _Piece:
-    """Gather everything that the checks of one piece are judged by; arguments as of `next_check`."""
-    at_hand = grades_at_hand(facts, verdict, library, matching)
-    table = WorthTable.of(yard, library)
-    kg = (mass_g or USUAL_MASS_G) / 1000.0
-    situation = table.situation(facts, at_hand.rows, kg)
-    drawn = None
-    if with_readings and at_hand.n_listed and any(check.kind in READS for check in yard.checks):
-        drawn = draw_readings(
-            trusted(facts, verdict),
-            library,
-            table.situation(facts, np.arange(len(metals_of(library))), kg),
-            at_hand.rows[: at_hand.n_listed],
-            at_hand.shares[: at_hand.n_listed],
-            technique=yard.technique,
-            seed=seed_of(facts) if seed is None else seed,
-            is_ground=is_covered(facts, verdict),
-            prior=matching.prior,
-            techniques=matching.techniques,
-        )
-    return _judged(
-        facts, verdict, placement, mass_g, yard, library, at_hand, situation, drawn, text, matching
-    )
-
-
-def _judged(
-    facts: PieceFacts,
-    verdict: Verdict,
-    placement: Placement,
-    mass_g: int | None,
-    yard: Yard,
-    library: GradeLibrary,
-    at_hand: AtHand,
-    situation: Situation,
-    drawn: Drawn | None,
-    text: str,
-    matching: Matching,
-) -> _Piece:
-    """Work out worths and hazards; where a reading is amiss, or metal kept apart, hold is never dodged."""
-    bay_now = _row_of(placement, situation)
-    loss = _loss(drawn, at_hand, situation)
-    hazards = Hazards.of(verdict, facts, library, at_hand.rows, at_hand.shares, text)
-    shares, no_kind = at_hand.shares[None, :], np.array([at_hand.no_kind])
-    perfect = situation.perfect(shares, no_kind)
-    may_lie = trusted(facts, verdict) is facts and not hazards.stops_placing
-    kept = perfect - situation.second_look_cost
-    worth_now = kept if bay_now == HOLD and not may_lie else situation.worth_in(bay_now, shares, no_kind)
-    return _Piece(
-        facts=facts,
-        verdict=verdict,
-        mass_g=mass_g,
-        yard=yard,
-        library=library,
-        at_hand=at_hand,
-        situation=situation,
-        text=text,
-        profile=profile_of(yard.technique, matching.techniques),
-        loss=loss,
-        drawn=drawn,
-        worth_now=float(worth_now[0]),
-        worth_read=float((perfect - shares @ loss)[0]),
-        now=placement.bay.code,
-        as_is=_as_is(bay_now, situation, at_hand) if may_lie else "",
-        hazards=hazards,
-        is_settled=is_as_good_as_settled(placement.best, verdict, yard),
-    )
-
-
-def _row_of(placement: Placement, situation: Situation) -> int:
-    """Return the row of the bay where a piece goes now, or HOLD."""
-    codes = [bay.code for bay in situation.bays]
-    return HOLD if placement.bay.is_hold else codes.index(placement.bay.code)
-
-
-def _as_is(bay_now: int, situation: Situation, at_hand: AtHand) -> str:
-    """Return the bay of a piece on hold that no second look pays for; empty for every other piece."""
-    if bay_now != HOLD or not at_hand.rows.size:
-        return ""
-    row = situation.best_as_is(at_hand.shares, at_hand.no_kind)
-    return "" if row == HOLD else situation.bays[row].code
 
 
 def _advice(piece: _Piece, *, is_complete: bool) -> CheckAdvice:
@@ -250,7 +236,7 @@ def _advice(piece: _Piece, *, is_complete: bool) -> CheckAdvice:
     return CheckAdvice(
         best=best,
         line=_told(piece) if tell is not None else _line(best, piece),
-        tally_bay=piece.as_is or piece.now,
+        tally_bay=piece.as_is or piece.placement.bay.code,
         ranked=ranked,
         cautions=cautions,
         is_complete=is_complete,
@@ -281,20 +267,7 @@ def _line(best: CheckWorth | None, piece: _Piece) -> str:
         return f"nothing is tried on it: {piece.hazards.stops_everything}"
     if piece.as_is:
         return f"tally it into {piece.as_is}, neither a check nor a second look pays"
-    return HOLD_IT if piece.now == piece.yard.hold_bay.code else TALLY_IT
-
-
-def _loss(drawn: Drawn | None, at_hand: AtHand, situation: Situation) -> FloatArray:
-    """Return what a reading would leave wrong for each metal at hand; the shares weigh it to the mean.
-
-    A bench finding that speaks for some grades then takes over the losses of the draws of these grades. No
-    reading is drawn of an unlisted alloy, which loses nothing.
-    """
-    if drawn is None:
-        return ASSUMED_LOSS * np.maximum(situation.best_price - situation.salvage, 0.0) * situation.kg
-    summed = np.zeros(len(at_hand.rows))
-    np.add.at(summed, np.searchsorted(at_hand.rows, drawn.rows), drawn.loss)
-    return summed / len(drawn.rows) * float(at_hand.shares[: at_hand.n_listed].sum()) / at_hand.shares
+    return HOLD_IT if piece.placement.bay.is_hold else TALLY_IT
 
 
 def _bench_worths(piece: _Piece, ruled_out: Mapping[CheckKind, str], read_for: float) -> list[CheckWorth]:
@@ -318,18 +291,11 @@ def _bench_worths(piece: _Piece, ruled_out: Mapping[CheckKind, str], read_for: f
             check=one.check,
             gain=gain if gain > least else 0.0,
             cost=piece.yard.sorter.cost_of_check(one.check),
-            meanings=Later(functools.partial(_bench_meanings, one, piece)),
+            meanings=Later(functools.partial(bench_meanings, one, piece.situation, piece.yard)),
             ruled_out=ruled_out[one.check.kind] or _changes_nothing(one.chances, one.decisions, piece),
         )
         for one, gain in zip(found, gains, strict=True)
     ]
-
-
-def _bench_meanings(found: BenchFindings, piece: _Piece) -> Sequence[Meaning]:
-    return bench_meanings(
-        found.check.kind, found.outcomes, found.values, found.chances, found.decisions,
-        piece.situation, piece.yard,
-    )  # fmt: skip
 
 
 def _changes_nothing(chances: FloatArray, decisions: Decisions, piece: _Piece) -> str:
@@ -366,7 +332,7 @@ def _readings(piece: _Piece, ruled_out: Mapping[CheckKind, str]) -> list[CheckWo
             piece.situation,
             piece.yard.hold_bay,
             piece.library,
-            piece.profile,
+            profile_of(piece.yard.technique, piece.matching.techniques),
             piece.at_hand.rows,
             piece.at_hand.shares,
         )

@@ -70,7 +70,7 @@ def draw_readings(
     after = np.zeros((DRAWS, len(metals_of(library))))
     for at, row in enumerate(drawn):
         shot = _shot(library, int(row), facts, profile, rng, is_ground)
-        after[at] = _after(facts, shot, library, prior, techniques)
+        after[at] = posterior(replace(facts, shots=(*facts.shots, shot)), library, prior, techniques)
     no_kind = np.maximum(1.0 - after.sum(axis=1), 0.0)
     decisions = everywhere.decide(after, no_kind)
     loss = everywhere.perfect(after, no_kind) - decisions.worth
@@ -81,17 +81,6 @@ def profile_of(technique: str, techniques: Mapping[str, Profile] | None) -> Prof
     """Return the profile of a technique, the fallback for one that nobody described."""
     known = profiles() if techniques is None else techniques
     return known.get(technique, profiles()[FALLBACK])
-
-
-def _after(
-    facts: PieceFacts,
-    shot: Shot,
-    library: GradeLibrary,
-    prior: Prior | None,
-    techniques: Mapping[str, Profile] | None,
-) -> FloatArray:
-    """Return the probability of every metal with one more shot, shape (n_metals,)."""
-    return posterior(replace(facts, shots=(*facts.shots, shot)), library, prior, techniques)
 
 
 def posterior(

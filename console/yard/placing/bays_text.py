@@ -5,6 +5,7 @@ from collections.abc import Iterable, Iterator
 from itertools import groupby
 from typing import Any
 
+from console.ground.figures import many
 from console.ground.mass import format_mass
 from console.yard.placing.gaps import Part, Survey
 from console.yard.yard import Bay, Yard
@@ -145,7 +146,7 @@ def _count(bay: Bay) -> str:
     materials = len(bay.taken_ids & bay.material_ids)
     grades = len(bay.taken_ids) - materials
     counted = ((grades, "grade"), (materials, "material"))
-    said = [f"{count} {word}" + ("" if count == 1 else "s") for count, word in counted if count]
+    said = [many(count, word, f"{word}s") for count, word in counted if count]
     return " and ".join(said) or "no grade"
 
 

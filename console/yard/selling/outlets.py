@@ -1,13 +1,13 @@
 """Who takes the metal of a bay: the orders of buyers, and the buyer of each bay, as outlets of a sale."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 from statistics import NormalDist
 
 from console.yard.loads.buyer import Buyer, DecisionRule, Order, PriceStep
 from console.yard.loads.judging import K
-from console.yard.loads.refusing import why_refused
+from console.yard.loads.refusing import let_in, why_refused
 from console.yard.selling.sale import Claim, LoadLimit, Outlet
 from console.yard.yard import Bay, Yard
 from grade_library.grade import Limit
@@ -135,20 +135,6 @@ def _why_refused(bay: Bay, other: Bay) -> str:
         return ""
     if not (bay.taken_ids <= other.taken_ids and bay.taken_kinds <= other.taken_kinds):
         return "does not take all the metal that lies there"
-    let_in = list(_let_in(bay, other))
-    if let_in:
-        return f"refuses outright what may lie there: {', '.join(let_in)}"
-    for symbol, most in other.element_limits.items():
-        if bay.element_limits.get(symbol, 100.0) > most:
-            return f"takes no piece with more than {most:g} % {symbol}"
+    if said := let_in(bay, other):
+        return f"refuses outright what may lie there: {said}"
     return ""
-
-
-def _let_in(bay: Bay, other: Bay) -> Iterator[str]:
-    """Yield what a bay lets in and the buyer of another refuses."""
-    yield from map(str, sorted(other.refused_surfaces - bay.refused_surfaces))
-    yield from map(str, sorted(other.refused_forms - bay.refused_forms))
-    yield from map(str, sorted(other.refused_coatings - bay.refused_coatings))
-    yield from map(str, sorted(other.refused_elements - bay.refused_elements))
-    if other.refuses_attachments and not bay.refuses_attachments:
-        yield "attachments"

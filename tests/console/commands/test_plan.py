@@ -113,6 +113,18 @@ def test_orders_are_sold_to_until_they_are_full(orders: Desk, yard_folder: Path,
     assert {one["outlet"] for one in late["parts"]} == {"RX1"}
 
 
+def test_drafts_are_begun_by_the_command(orders: Desk, yard_folder: Path, capsys: Capture) -> None:
+    """--draft begins the consignments of the plan that is printed, and says which."""
+    orders.close()
+
+    assert main(["plan", "--draft", "--today", "2026-03-14", "--yard", str(yard_folder)]) == 0
+    told = capsys.readouterr()
+    assert "TO RX1: 850.00 kg" in told.out
+    assert "1 draft: T1-C1 RX1 850.00 kg" in told.err
+    assert main(["load", "--yard", str(yard_folder)]) == 0
+    assert "T1-C1" in capsys.readouterr().out
+
+
 def test_what_lies_in_a_consignment_is_sold_already(orders: Desk, yard_folder: Path, capsys: Capture) -> None:
     """Its bale and its loose part are not planned again, and its order wants so much less."""
     file = yard_folder / "yard.toml"

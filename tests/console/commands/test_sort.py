@@ -244,7 +244,10 @@ def test_what_was_left_is_told_until_it_was_seen(desk: Desk) -> None:
     """After a take-over the greeting says so, left says the hold and the note, seen ends it."""
     session = LineByLine(desk)
     assert "Something was left" not in session.telling.greeting()
+    assert "The pieces go on" not in session.telling.greeting()
+    session.answer("from Old Mill load 7")
     session.answer("2.6 ? ; grey")
+    assert "The pieces go on from Old Mill load 7, as before" in session.telling.greeting()
     session.answer("note gate is shut")
     session.answer(f"person {desk.yard.people[1]}")
 
@@ -317,3 +320,10 @@ def test_a_file_in_the_folder_is_found_while_nobody_types(
     readings._looks.put(OSError("gone"))
     with pytest.raises(OSError, match="gone"):
         readings.news()
+
+
+def test_a_caution_is_a_sentence_of_its_own(desk: Desk) -> None:
+    """Behind what became of the piece, with a stop between."""
+    said = LineByLine(desk).answer("9 lead sheet h5")
+
+    assert "settled. Warn, lead: " in said or "leaning. Warn, lead: " in said

@@ -12,8 +12,9 @@ from console.desk.bays.pricing import type_price
 from console.desk.refusals import NeedsReason
 from console.ground.dates import local
 from console.ground.errors import BaywrightError
-from console.reports.paperwork.office import as_html, as_json, as_text
+from console.reports.paperwork.office import as_html, as_json
 from console.reports.paperwork.office_report import OfficeScope, office_report
+from console.reports.paperwork.office_text import as_text
 from console.reports.paperwork.purchase_sheet import as_html as purchase_html
 from console.reports.paperwork.purchase_sheet import as_text as purchase_text
 from console.reports.paperwork.purchase_sheet import purchase_sheet

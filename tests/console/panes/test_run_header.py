@@ -82,3 +82,21 @@ def test_no_few_letters_of_a_name_are_shown() -> None:
     for width in range(50, 110):
         text = row(header(), width)
         assert name[:2] not in text or name[:5] in text
+
+
+@pytest.mark.parametrize("width", [80, 90, 110, 160])
+@pytest.mark.parametrize("whose", ["", "from Harbour Demolition load 12"])
+def test_what_there_is_no_room_for_is_left_out_whole(width: int, whose: str) -> None:
+    """No unit, hour or sum is cut: the rate goes, then the hour; only the name of a load is shortened."""
+    use_zone("UTC")
+    try:
+        pane = header(analyser=("analyser overdue", False), grams_per_hour=1_661_000.0, whose=whose)
+        text = row(pane, width)
+    finally:
+        use_zone("")
+    assert len(text) == width
+    assert text.endswith(("12.40 kg  1661 kg/h", "12.40 kg"))
+    assert " ANALYSER OVERDUE " in text and "·  Ada " in text
+    assert ("since" in text) == ("since 06:00" in text)
+    assert text.endswith("kg/h") or width < 110
+    assert not whose or whose in text or (width == 80 and "from Harbour Demol" in text)

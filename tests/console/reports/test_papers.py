@@ -1,7 +1,7 @@
 """The papers of a consignment: what stands on them, and in which forms."""
 
 import json
-from dataclasses import replace
+from dataclasses import asdict, replace
 
 import pytest
 
@@ -12,7 +12,7 @@ from console.reports.consigning.paper import LINES, WIDTH, paper_html, paper_jso
 from console.yard.loads.buyer import DecisionRule
 from console.yard.loads.criteria import REGULATIONS
 from console.yard.loads.judging import Judged
-from console.yard.loads.load_sheet import LoadSheet, SheetPart, SheetTick, sheet_from, sheet_json
+from console.yard.loads.load_sheet import LoadSheet, SheetPart, SheetTick, sheet_from
 from grade_library.lots.blending import Blend
 
 SEAL = "0123456789abcdef"
@@ -74,7 +74,7 @@ def test_a_sheet_goes_to_its_row_and_back() -> None:
     """Through JSON, every figure as it was."""
     kept = replace(sheet(), ticks=ALL_TICKED, despite="agreed")
 
-    assert sheet_from(json.loads(json.dumps(sheet_json(kept)))) == kept
+    assert sheet_from(json.loads(json.dumps(asdict(kept)))) == kept
 
 
 def test_a_packing_list_in_three_forms() -> None:

@@ -35,6 +35,8 @@ step = [
 wanted = "20 t"
 until = 2027-12-31
 refused_surfaces = ["painted"]
+refused_coatings = ["zinc"]
+element_limits = { Cu = 0.4 }
 """
 
 
@@ -66,6 +68,8 @@ def test_a_buyer_is_read_with_its_order(yard_folder: Path) -> None:
     ]
     assert (order.wanted_g, order.until, order.foreign_max_wt_pct) == (20_000_000, date(2027, 12, 31), 1.0)
     assert order.price_per_kg == Decimal("1.105")
+    assert (order.refused_surfaces, order.refused_coatings) == ({"painted"}, {"zinc"})
+    assert order.element_limits == {"Cu": 0.4}
 
 
 def test_a_sum_counts_its_elements_with_their_factors(yard_folder: Path) -> None:

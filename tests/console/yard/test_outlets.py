@@ -9,6 +9,7 @@ import pytest
 
 from console.yard.file.yard_file import load_yard
 from console.yard.loads.buyer import PriceStep
+from console.yard.loads.refusing import why_refused
 from console.yard.selling.outlets import openings, refusals
 from console.yard.selling.sale import Outlet
 from console.yard.yard import Yard
@@ -47,7 +48,18 @@ def test_a_richer_piece_than_a_buyer_takes_keeps_the_bay_out(demo_yard: Yard) ->
     """The limit of one piece holds in a blend too."""
     rich = replace(demo_yard.bay("AXC"), code="RCH", element_limits={"Cu": 0.8, "Zn": 0.3})
 
-    assert refusals(rich, demo_yard)["buyer of ALO"] == "takes no piece with more than 0.4 % Cu"
+    assert "pieces with more than 0.4 % Cu" in refusals(rich, demo_yard)["buyer of ALO"]
+    assert "buyer of AMX" not in refusals(rich, demo_yard)
+
+
+def test_an_order_speaks_the_words_of_a_bay(demo_yard: Yard) -> None:
+    """What one piece may hold, and coatings, keep a bay out of an order too."""
+    axc, rx2 = demo_yard.bay("AXC"), demo_yard.buyers[0].orders[1]
+
+    assert why_refused(axc, rx2) == ""
+    strict = replace(rx2, element_limits={"Cu": 0.3}, refused_coatings=frozenset({"zinc"}))
+    assert why_refused(axc, strict).endswith("may lie in AXC: zinc, pieces with more than 0.3 % Cu")
+    assert why_refused(axc, replace(rx2, element_limits={"Cu": 0.4})) == ""
 
 
 def of(yard: Yard, day: date = date(2026, 3, 14), **promised_g: int) -> dict[str, Outlet]:

@@ -213,4 +213,4 @@ class LineByLine:
 def _careful(considered: "Consideration") -> str:
     """Return the most urgent caution below a STOP, after what was tallied; empty where there is none."""
     first = next(iter(considered.cautions), None)
-    return "" if first is None else f" {first.level.value.capitalize()}, {first.title.lower()}: {first.say}"
+    return "" if first is None else f". {first.level.value.capitalize()}, {first.title.lower()}: {first.say}"

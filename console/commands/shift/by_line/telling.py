@@ -7,6 +7,7 @@ from console.commands.plain_mode import is_plain_mode, report_width
 from console.commands.shift.by_line.words import (
     GREETING,
     LEFT_FOR_YOU,
+    LOAD_GOES_ON,
     NOTHING_WAITS,
     NOTHING_YET,
     TARE_BEGUN,
@@ -15,6 +16,7 @@ from console.commands.shift.by_line.words import (
     TARE_STILL,
 )
 from console.desk.refusals import DeskRefusal
+from console.entry.load_words import load_words
 from console.ground.cleaning import told
 from console.ground.figures import many
 from console.ground.mass import format_mass
@@ -44,6 +46,8 @@ class Telling:
         said = [GREETING.format(person=told(desk.person), entries=desk.sums().entries)]
         if tare := desk.piece.tare.said:
             said.append(TARE_STILL.format(tare=tare))
+        if whose := load_words(desk.supplier, desk.load):
+            said.append(LOAD_GOES_ON.format(whose=told(whose)))
         if desk.left.is_due:
             said.append(LEFT_FOR_YOU)
         return " ".join(said)

@@ -1,6 +1,7 @@
 """What is said while sorting line by line, in one place."""
 
 LEFT_FOR_YOU = "Something was left for you: left says it, seen keeps that you know."
+LOAD_GOES_ON = "The pieces go on {whose}, as before; from NAME load NAME changes it, from alone ends it."
 TARE_STILL = "{tare} are still taken off each weight, as before; tare alone ends it."
 TARE_BEGUN = "{tare} are taken off each weight from here on; tare alone ends it."
 TARE_ENDED = "No tare from here on."

@@ -37,8 +37,3 @@ class TareKey:
         """Show the tare that the desk takes off."""
         said = self._screen.desk.piece.tare.said
         self._entry.tare = words.TARE_SHOWN.format(tare=said) if said else ""
-
-    def tell(self) -> None:
-        """Tell of a tare that the sitting before left."""
-        if said := self._screen.desk.piece.tare.said:
-            self._screen.say(Said(words.TARE_STILL.format(tare=said, key=self._screen.key_names)))
