@@ -17,8 +17,8 @@ from console.yard.selling.sampling import LimitKept
 
 NOTHING_SOLD = "Nothing can be sold within the limits."
 CAUTION = (
-    "A plan by estimates of the ledger, not an analysis; what leaves is weighed, and the buyer's own finding "
-    "settles."
+    "A plan by estimates of the ledger, not an analysis, and without foreign material, which is weighed at "
+    "the load; the buyer's own finding settles."
 )
 BINDING = "Limits that hold the sale back:"
 CHECK_FIRST = "Worth knowing exactly, the most first:"
