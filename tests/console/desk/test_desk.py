@@ -340,7 +340,7 @@ def test_hold_is_resolved_by_a_new_reading(desk: Desk) -> None:
     """A reading beside the old facts names a held piece; undo holds it again."""
     desk.tally(desk.consider("2.6 m0 ? ; grey, dense"))
     [entered] = desk.sums().holds
-    row_id = entered.row_id
+    row_id, unnamed = entered.row_id, desk.review.pieces()[0].grade_id
     with pytest.raises(DeskRefusal, match="still undecided"):
         desk.review.resolve(row_id, "h4", "hefted it")
 
@@ -351,7 +351,7 @@ def test_hold_is_resolved_by_a_new_reading(desk: Desk) -> None:
     assert piece.bay in said and piece.sureness
     desk.undo()
     [hold] = desk.sums().holds
-    assert hold == entered
+    assert hold == entered and desk.review.pieces()[0].grade_id == unnamed
     fresh = bay_metal(desk.ledger, desk.yard, desk.library)
     assert fresh["STN"].mass_g == 0.0
     desk.redo()
