@@ -17,13 +17,13 @@ from textual.widgets import Static
 from textual.worker import get_current_worker
 
 from console import terminal, themes
-from console.ground.dates import local, local_time, midnight
+from console.ground.dates import local, local_day_and_time, local_time, midnight
 from console.office.address import Address
 from console.office.errors import OfficeError
 from console.office.picture import Picture
 from console.office.watching import watched
 from console.outfit import Outfit
-from console.reports.paperwork.picture_report import picture_text
+from console.reports.paperwork.picture_report import picture_sections
 
 TITLE = "all yards"
 KEYS = "up down page: scroll   ctrl+q: quit   (nothing can be changed here)"
@@ -99,9 +99,11 @@ class OfficeWatch(App[None]):
             return
         self._away_since = ""
         width = max(60, self.query_one("#page").size.width - 2)
-        text = picture_text(event.picture, width) if event.picture.terminals else EMPTY
+        text = picture_sections(event.picture, width) if event.picture.terminals else EMPTY
         self.query_one("#picture", Static).update(Content(text))
-        self.query_one("#title", Static).update(Content(f"{TITLE}   as of {local_time(event.picture.at)}"))
+        self.query_one("#title", Static).update(
+            Content(f"{TITLE}   as of {local_day_and_time(event.picture.at)}")
+        )
 
     def get_theme_variable_defaults(self) -> dict[str, str]:
         """Return the colours of our own that every theme has."""

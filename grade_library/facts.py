@@ -183,8 +183,8 @@ class Claim:
     """The name belongs to a grade elsewhere that is only near to those meant (`Grade.near_names`)."""
     is_usual: bool = False
     """The words name a thing, and the grades are the metal that it usually is: one that is said decides."""
-    noun_first: bool = False
-    """The thing is named in a language in which what is said of it stands behind it: "robinet de jardin"."""
+    tongue: str = ""
+    """Language of the name of a thing or material (en, de, fr, es, it); empty where it is of several."""
     form: Form | None = None
     """The form that the words tell beside the metal."""
 

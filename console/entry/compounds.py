@@ -12,11 +12,14 @@ from console.entry.token_kind import TokenKind
 from console.entry.vocabulary import VOCABULARY, remark, reserved
 from console.ground.mass import NUMBER, UNIT_WORDS, is_number
 from console.readings.element_readings import SYMBOLS, read_glued
+from grade_library.facts import Claim
 from grade_library.naming.name_text import plain
 from grade_library.naming.names import NameIndex
+from grade_library.naming.trade_words import NOUN_FIRST
 
 _SHORTEST_WORD = 7
 _SHORTEST_PART = 3
+_SHORTEST_END = 5
 """Shorter ends of a word are no word of their own: "rod" in "period" says nothing."""
 _SHORT_METALS = ("alu", "tin", "blei", "zink", "zinn", "gold", "lead", "zinc", "iron", "guss", "holz")
 _SHORTEST_METAL = 5
@@ -85,8 +88,29 @@ def _cut(names: NameIndex, key: str) -> tuple[int, int] | None:
                 if is_kind(names, first) and _is_metal(names, tail, is_of_metal=True):
                     return place, len(link)
                 is_head = remark(first) == _WHERE_FROM or plain(first) in _HEADS
-                if is_head and (is_kind(names, tail) or _is_thing(names, tail)):
+                if (
+                    is_head
+                    and not _is_of_noun_first(names, tail)
+                    and (is_kind(names, tail) or _is_thing(names, tail))
+                ):
                     return place, len(link)
+    return None
+
+
+def _is_of_noun_first(names: NameIndex, part: str) -> bool:
+    """Return True for a word of a language that joins no words: "carrete" is no net of a car."""
+    claim = exact(names, part)
+    return claim is not None and claim.tongue in NOUN_FIRST
+
+
+def known_end(names: NameIndex | None, key: str) -> Claim | None:
+    """Return the German thing with which an unknown word ends, to be asked: "Tanzkette" is some chain."""
+    if names is None or not _may_be_two(key):
+        return None
+    for place in range(_SHORTEST_PART, len(key) - _SHORTEST_END + 1):
+        claim = exact(names, key[place:])
+        if claim is not None and claim.is_usual and claim.tongue == "de" and names.has(key[place:]):
+            return claim
     return None
 
 

@@ -63,7 +63,8 @@ GRAMMAR: tuple[GrammarRow, ...] = (
         "metal",
         "any name, one word or several",
         "12.4 yellow brass",
-        "what it is said to be: grade, family, series, trade word; a near name is taken and marked",
+        "what it is said to be: grade, family, series, trade word, or a thing by its usual metal, which any "
+        "metal said or read goes before; a slip in one word is asked, in a longer name taken and marked",
     ),
     _row(
         "metal",

@@ -7,6 +7,7 @@ is not understood and says so.
 """
 
 import re
+from dataclasses import replace
 
 from console.entry.amounts.quantities import take_quantities
 from console.entry.amounts.weighed import take_weight
@@ -21,6 +22,7 @@ from console.entry.claims import (
     take_named_phrases,
     take_names,
 )
+from console.entry.compounds import known_end
 from console.entry.draft import Draft
 from console.entry.splitting import Word
 from console.entry.things.settling import settle
@@ -363,6 +365,19 @@ def _take_the_rest(draft: Draft, names: NameIndex | None) -> None:
     for index in draft.free_words():
         typed, key = draft.text(index), draft.key(index)
         offers: tuple[str, ...] = ()
+        if not key.startswith(FORCED) and (end := known_end(names, key)) is not None:
+            ask = f"{end.label.split(',')[0]}, of {' or '.join(end.offers)}?"
+            thing = replace(end, ask=ask)
+            draft.take(
+                TokenKind.UNKNOWN,
+                index,
+                index,
+                ASKED_BACK,
+                problem=f"'{typed}': {ask}",
+                offers=end.offers,
+                value=thing,
+            )
+            continue
         if key.startswith(FORCED):
             problem = f"'{typed[1:]}' is not the name of a grade in the library"
         else:

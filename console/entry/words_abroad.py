@@ -275,11 +275,12 @@ REMARKS: Mapping[str, str] = {
     " it auto, camion, bici, treno, bicicletta, moto, barca, nave, aereo, casa, cucina, giardino, fabbrica, cantiere, tetto, ponteggio",
     "empty": "empty, full; de leer, voll; fr vide, plein; es vacío, lleno; it vuoto, pieno",
     "leaded": "leaded",
-    "joins": "of, with, from, off, a, an, and, for, the, on, without, to, my, that, this, some, few, couple, full of; de von, mit, aus, und,"
-    " für, vom, ohne, ein, eine, einen, einem, einer, der, die, das, dem, den, zum, zur, im, am, paar, etwas, einige, voll;"
-    " fr de, du, des, et, avec, pour, sans, les, sur, un, une, le, à, au, aux, quelques, dans, en; es del, en, con, para,"
-    " los, las, sin, el, y, un, una, unos, unas, al, a, algunos, algunas; it di, in, della, dello, dei, delle, da, per, con, e,"
-    " ed, un, uno, una, il, lo, gli, del, dal, dalla, al, alla, alcuni, alcune, degli, dell",
+    "joins": "of, with, from, off, a, an, and, for, the, on, without, to, my, that, this, some, few, couple, full of, two, three,"
+    " five, ten; de von, mit, aus, und,"
+    " für, vom, ohne, ein, eine, einen, einem, einer, der, die, das, dem, den, zum, zur, im, am, paar, etwas, einige, voll, zwei, drei, vier, fünf, zehn;"
+    " fr de, du, des, et, avec, pour, sans, les, sur, un, une, le, à, au, aux, quelques, dans, en, deux, trois, quatre, cinq, dix; es del, en, con, para,"
+    " los, las, sin, el, y, un, una, unos, unas, al, a, algunos, algunas, dos, tres, cuatro, cinco, diez; it di, in, della, dello, dei, delle, da, per, con, e,"
+    " ed, un, uno, una, il, lo, gli, del, dal, dalla, al, alla, alcuni, alcune, degli, dell, due, tre, quattro, cinque, dieci",
 }
 """What a word says that speaks for no metal -> ways to say it. They stay on the line and are kept with the piece."""
 

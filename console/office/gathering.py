@@ -8,7 +8,7 @@ Every row is hashed again here before it leaves and at the office before it is t
 
 from collections.abc import Callable, Iterator
 from concurrent.futures import Future, ThreadPoolExecutor
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from typing import Any
@@ -24,14 +24,18 @@ from console.office.forks import fork_of
 from console.office.remembering import office_of, put_back_noticed, remember
 from console.office.schema import require_step
 
-BATCH_ROWS = 5_000
-"""Rows of one transaction: half a second of work where this was written (own choice)."""
+BATCH_ROWS, BATCH_TEXT = 20_000, 6_000_000
+"""Most rows of one transaction, and characters of their bodies and evidence at which it ends (own choice): a
+second of the server's work at most, and a minute of a network of 1 Mbit/s."""
+_BODY, _EVIDENCE = HASHED_COLUMNS.index("body"), HASHED_COLUMNS.index("evidence")
 _COLUMNS = ", ".join((*HASHED_COLUMNS, "row_hash"))
 _STAGE = f"""
+    SET LOCAL work_mem = '32MB'; -- a batch is looked through several times
+    SET LOCAL jit = off; -- nothing is known of the table below, so it would be taken for a long one
     CREATE TEMP TABLE IF NOT EXISTS coming ON COMMIT DELETE ROWS AS
     SELECT {_COLUMNS} FROM baywright.ledger_row WITH NO DATA
 """
-_TAKE = f"INSERT INTO baywright.ledger_row (chain, {_COLUMNS}) SELECT %s, {_COLUMNS} FROM coming ORDER BY seq"
+_TAKE = f"INSERT INTO baywright.ledger_row (chain, {_COLUMNS}) SELECT %s, {_COLUMNS} FROM coming"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -224,10 +228,12 @@ def _push(
         return 0
     at, total = chain.seq, newest - chain.seq
     try:
-        for rows in _batches(source, chain.seq, chain.row_hash, newest, batch_rows):
-            _take(connection, chain.chain, rows)
-            at = int(rows[-1][0])
-            tell(at - chain.seq, total)
+        with closing(_Reading(source, chain, newest, batch_rows)) as reading:
+            reading.begin()
+            while rows := reading.rows():
+                _take(connection, chain.chain, rows, reading.begin)
+                at = int(rows[-1][0])
+                tell(at - chain.seq, total)
     except OfficeError:
         raise
     except Exception as error:
@@ -237,25 +243,36 @@ def _push(
     return at - chain.seq
 
 
-def _batches(
-    source: LedgerSource, at: int, before: str, newest: int, batch_rows: int
-) -> Iterator[list[tuple[Any, ...]]]:
-    """Yield the rows of a store batch by batch; the next is read and hashed while the server takes one.
+class _Reading:
+    """Reads the rows of a store batch by batch; a batch is read and hashed while the server takes another."""
 
-    Raises:
-        OfficeError: See `_next_rows`; the batches before were yielded.
-    """
-    with ThreadPoolExecutor(1) as reading:
+    def __init__(self, source: LedgerSource, chain: Chain, newest: int, batch_rows: int) -> None:
+        self._source, self._newest, self._batch_rows = source, newest, batch_rows
+        self._at, self._before = chain.seq, chain.row_hash
+        self._thread = ThreadPoolExecutor(1)
+        self._coming: Future[list[tuple[Any, ...]]] | None = None
 
-        def begun(at: int, before: str) -> Future[list[tuple[Any, ...]]]:
-            return reading.submit(_next_rows, source, at, before, min(batch_rows, newest - at))
+    def begin(self) -> None:
+        """Begin to read the next batch, if there is one."""
+        count = min(self._batch_rows, self._newest - self._at)
+        if count > 0:
+            self._coming = self._thread.submit(_next_rows, self._source, self._at, self._before, count)
 
-        coming = begun(at, before) if at < newest else None
-        while coming is not None:
-            rows = coming.result()
-            at, before = int(rows[-1][0]), str(rows[-1][-1])
-            coming = begun(at, before) if at < newest else None
-            yield rows
+    def rows(self) -> list[tuple[Any, ...]]:
+        """Return the batch that was begun; empty where none was.
+
+        Raises:
+            OfficeError: See `_next_rows`.
+        """
+        if self._coming is None:
+            return []
+        rows, self._coming = self._coming.result(), None
+        self._at, self._before = int(rows[-1][0]), str(rows[-1][-1])
+        return rows
+
+    def close(self) -> None:
+        """Wait until nothing is read any more."""
+        self._thread.shutdown()
 
 
 def _cut_off(error: Exception, rows: int) -> Exception:
@@ -270,39 +287,49 @@ def _cut_off(error: Exception, rows: int) -> Exception:
 
 
 def _next_rows(source: LedgerSource, after: int, before: str, count: int) -> list[tuple[Any, ...]]:
-    """Return the next rows of the store, each as it was written.
+    """Return the next rows of the store, each as it was written; fewer than so many where they are long.
 
     Raises:
         OfficeError: A row does not agree with its hash, or with the row before it.
     """
-    with told_plainly(source.path):
-        rows = source.connection.execute(
-            f"SELECT {_COLUMNS} FROM ledger WHERE seq > ? ORDER BY seq LIMIT ?", (after, count)
-        ).fetchall()
-    seq = after
-    for row in rows:
-        seq += 1
-        if row[0] != seq or row[-2] != before or row_hash(row[:-1]) != row[-1]:
-            raise OfficeError(
-                f"Row {seq} of {source.path} is not as it was written, so it and all after it stay here. "
-                "See what it is with baywright verify."
-            )
-        before = row[-1]
+    query = f"SELECT {_COLUMNS} FROM ledger WHERE seq > ? ORDER BY seq LIMIT ?"
+    rows: list[tuple[Any, ...]] = []
+    seq, text = after, 0
+    with told_plainly(source.path), closing(source.connection.execute(query, (after, count))) as found:
+        for row in found:
+            seq += 1
+            if row[0] != seq or row[-2] != before or row_hash(row[:-1]) != row[-1]:
+                raise OfficeError(
+                    f"Row {seq} of {source.path} is not as it was written, so it and all after it stay here. "
+                    "See what it is with baywright verify."
+                )
+            rows.append(row)
+            before = row[-1]
+            text += len(row[_BODY]) + len(row[_EVIDENCE] or "")
+            if text >= BATCH_TEXT:
+                break
     if not rows:
         raise OfficeError(f"Row {after + 1} of {source.path} is missing. See: baywright verify.")
     return rows
 
 
-def _take(connection: Connection, chain: int, rows: list[tuple[Any, ...]]) -> None:
+def _take(connection: Connection, chain: int, rows: list[tuple[Any, ...]], sent: Callable[[], None]) -> None:
     """Have the office take rows, all or none.
 
     By way of a table of our own: COPY is not let into a table that has rules on who adds to which yard.
+
+    Args:
+        connection: The office.
+        chain: Its number of the chain that they go on.
+        rows: In their order.
+        sent: Called once they are with the server, which then works by itself.
     """
     with connection.transaction():
         connection.execute(_STAGE.encode())
         with connection.cursor().copy(f"COPY coming ({_COLUMNS}) FROM STDIN".encode()) as copy:
             for row in rows:
                 copy.write_row(row)
+        sent()
         connection.execute(_TAKE.encode(), (chain,))
 
 

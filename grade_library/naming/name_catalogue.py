@@ -33,8 +33,8 @@ class Meaning:
     """A thing is named, and the hits are the metal that it usually is."""
     form: str = ""
     """Form that is told beside the metal, a value of `Form`."""
-    noun_first: bool = False
-    """The thing is named in a language that puts what is said of it behind."""
+    tongue: str = ""
+    """Language of the name of a thing or material; empty where it is of several."""
 
 
 class NameCatalogue:
@@ -217,11 +217,9 @@ def _numbers(word: str, *, is_alone: bool) -> Iterator[str]:
 
 def _told(word: Word, meaning: Meaning) -> Meaning:
     """Return the meaning of a word with what it tells beside the metal."""
-    if not (word.is_usual or word.form):
+    if not (word.is_usual or word.form or word.tongue):
         return meaning
-    return replace(
-        meaning, is_usual=word.is_usual, form=word.form, offers=word.offers, noun_first=word.noun_first
-    )
+    return replace(meaning, is_usual=word.is_usual, form=word.form, offers=word.offers, tongue=word.tongue)
 
 
 def _word_and_rest(words: tuple[str, ...]) -> Iterator[tuple[tuple[str, ...], tuple[str, ...]]]:

@@ -120,7 +120,7 @@ class NamedClaims:
             ask=ask,
             offers=offers,
             is_usual=meaning.is_usual,
-            noun_first=meaning.noun_first,
+            tongue=meaning.tongue,
             form=Form(meaning.form) if meaning.form else None,
             is_near=bool(meaning.hits) and all(self.is_near(hit) for hit in meaning.hits),
         )

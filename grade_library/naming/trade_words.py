@@ -16,12 +16,12 @@ THINGS_FILE = "things.toml"
 LANGUAGES = ("en", "de", "fr", "es", "it")
 """Languages of the words; `also` holds the English spellings."""
 _METALS = "metals"
-_NOUN_LAST, _NOUN_FIRST = LANGUAGES[:2], LANGUAGES[2:]
-"""Languages in which the thing itself stands behind what is said of it, "bath tap", and before it."""
+NOUN_FIRST = LANGUAGES[2:]
+"""Languages in which what is said of a thing stands behind it: "robinet de jardin", but "garden tap"."""
 _IRON = frozenset({"steel", "cast iron"})
 """What is of either is iron: there is nothing to ask."""
 _LISTS = ("also", *LANGUAGES[1:], "grades", "families", "groups", "series", "materials", "offers")
-_KEYS = (*_LISTS, "usual", "noun_first", "form", "ask", "note", "source")
+_KEYS = (*_LISTS, "usual", "tongue", "form", "ask", "note", "source")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,8 +48,8 @@ class TradeWord:
     usual: bool = False
     """It names a thing: what it means is the metal that the thing usually is, or what is asked where none is
     said."""
-    noun_first: bool = False
-    """It is named in a language that puts what is said of a thing behind it: "robinet de baignoire"."""
+    tongue: str = ""
+    """Language of all its names; empty where they are of several."""
     form: str = ""
     """Form that it tells, a value of `Form`; empty as a rule."""
     note: str = ""
@@ -129,13 +129,9 @@ def read_word(word: str, table: Mapping[str, object], place: str) -> TradeWord:
     source = table.get("source", "")
     if not isinstance(source, str) or not source:
         raise GradeDataError(f'{place}: needs source = "source-id" (or "common-practice", "memory")')
-    usual, noun_first, form = (
-        table.get("usual", False),
-        table.get("noun_first", False),
-        table.get("form", ""),
-    )
-    if not isinstance(usual, bool) or not isinstance(noun_first, bool):
-        raise GradeDataError(f"{place}: usual and noun_first are true or false")
+    usual, form = table.get("usual", False), table.get("form", "")
+    if not isinstance(usual, bool):
+        raise GradeDataError(f"{place}: usual is true or false")
     if form not in ("", *Form):
         raise GradeDataError(f"{place}: form is one of {', '.join(Form)}")
     abroad = {language: lists.pop(language) for language in LANGUAGES[1:]}
@@ -145,7 +141,7 @@ def read_word(word: str, table: Mapping[str, object], place: str) -> TradeWord:
         ask=str(table.get("ask", "")),
         note=str(table.get("note", "")),
         usual=usual,
-        noun_first=noun_first,
+        tongue=str(table.get("tongue", "")),
         form=str(form),
         abroad={language: names for language, names in abroad.items() if names},
         **lists,
@@ -153,7 +149,7 @@ def read_word(word: str, table: Mapping[str, object], place: str) -> TradeWord:
 
 
 def read_things(text: str) -> tuple[TradeWord, ...]:
-    """Return the things of a TOML text, two words for each table of it: by where the noun stands.
+    """Return the things of a TOML text, one word for each language of a table.
 
     A thing that is of one metal as a rule means that metal; where there are several it is asked which.
 
@@ -178,13 +174,12 @@ def _things(title: str, table: Mapping[str, object]) -> Iterator[TradeWord]:
     kind = "groups" if metals[0] in GROUPS else "families"
     said: dict[str, object] = {"ask": f"{either(metals)}?"} if is_asked else {kind: metals}
     said |= {"offers": metals, "usual": True}
-    for languages in (_NOUN_LAST, _NOUN_FIRST):
-        others = {key: value for key, value in table.items() if key not in (*LANGUAGES, _METALS)}
-        names = {key: table[key] for key in languages if key in table}
-        if LANGUAGES[0] in names:
-            names["also"] = names.pop(LANGUAGES[0])
-        # The title is no name of anything: what a thing is called stands in the lists.
-        yield read_word("", {**others, **names, **said, "noun_first": languages is _NOUN_FIRST}, place)
+    others = {key: value for key, value in table.items() if key not in (*LANGUAGES, _METALS)}
+    for language in LANGUAGES:
+        if language in table:
+            names = {"also" if language == LANGUAGES[0] else language: table[language]}
+            # The title is no name of anything: what a thing is called stands in the lists.
+            yield read_word("", {**others, **names, **said, "tongue": language}, place)
 
 
 def either(ways: list[str]) -> str:

@@ -20,7 +20,7 @@ class Word(NamedTuple):
     offers: tuple[str, ...] = ()
     is_usual: bool = False
     form: str = ""
-    noun_first: bool = False
+    tongue: str = ""
 
 
 def keys_of(spellings: Iterable[str]) -> list[tuple[str, str]]:
@@ -59,20 +59,26 @@ def word_table(
             members = [*word.members(ids), *(one for one in word.materials if one in row_of)]
             if members or word.ask:
                 rows = tuple(map(row_of.__getitem__, members))
-                known = Word(word.word, rows, word.ask, word.offers, word.usual, word.form, word.noun_first)
+                known = Word(word.word, rows, word.ask, word.offers, word.usual, word.form, word.tongue)
                 for key, spelling in keys:
                     table.setdefault(key, known._replace(label=spelling) if is_usual else known)
-        for named_key, named in _materials(material_keys, len(grades)).items():
+        for named_key, named in _materials(materials, material_keys, len(grades)).items():
             table.setdefault(named_key, named)
     return table
 
 
-def _materials(material_keys: Sequence[KeyRow], first_row: int) -> Mapping[str, Word]:
+def _materials(
+    materials: Sequence[Material], material_keys: Sequence[KeyRow], first_row: int
+) -> Mapping[str, Word]:
     """Return the names of materials; a name of two materials can mean either."""
     rows: dict[str, list[int]] = {}
     labels: dict[str, str] = {}
+    tongues = {name: language for one in materials for language, names in one.names.items() for name in names}
     for row, keys in enumerate(material_keys, first_row):
         for key, name in keys:
             labels.setdefault(key, name)
             rows.setdefault(key, []).append(row)
-    return {key: Word(labels[key], tuple(found)) for key, found in rows.items()}
+    return {
+        key: Word(labels[key], tuple(found), tongue=tongues.get(labels[key], ""))
+        for key, found in rows.items()
+    }

@@ -21,6 +21,7 @@ from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, 
 from console.ground.cleaning import clean
 from console.ground.errors import BaywrightError
 from console.ledger.rows.queries import LedgerReader
+from console.office.beside import give_way
 
 if TYPE_CHECKING:
     from console.yard.yard import Yard
@@ -64,6 +65,8 @@ def run(arguments: argparse.Namespace) -> int:
     if arguments.accept is not None:
         return _accept(arguments, folders[0])
     act = _compare if arguments.check else _gather
+    if arguments.every:
+        give_way()
     status = max(_told(folder, arguments.office, act) for folder in folders)
     while arguments.every:
         time.sleep(arguments.every)

@@ -13,6 +13,7 @@ from console.entry.token_kind import ASKED_BACK, TokenKind
 from console.entry.vocabulary import BY_WORD, remark
 from grade_library.facts import Claim, Form, Surface
 from grade_library.naming.names import NameIndex
+from grade_library.naming.trade_words import NOUN_FIRST
 
 _JOINS = "joins"
 """What `remark` says of a word that only joins."""
@@ -114,8 +115,8 @@ def _settle_parts(draft: Draft) -> None:
     forms = [mark for mark in draft.of_kind(TokenKind.FORM) if mark.value not in _MADE_SO]
     is_form = {index for mark in forms for index in range(mark.first, mark.last + 1)}
     for mark in _things(draft):
-        head = mark.first - 1 if mark.value.noun_first else mark.last + 1
-        while mark.value.noun_first and head > 0 and remark(draft.key(head)) == _JOINS:
+        head = mark.first - 1 if (mark.value.tongue in NOUN_FIRST) else mark.last + 1
+        while (mark.value.tongue in NOUN_FIRST) and head > 0 and remark(draft.key(head)) == _JOINS:
             head -= 1
         if head in is_form and mark.kind is TokenKind.CLAIM:
             _as_said(draft, mark)

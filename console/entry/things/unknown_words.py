@@ -13,6 +13,7 @@ from console.entry.vocabulary import remark, reserved
 from grade_library.facts import Claim
 from grade_library.naming.name_text import plain
 from grade_library.naming.names import NameIndex
+from grade_library.naming.trade_words import NOUN_FIRST
 
 _MAKES_DOUBT = frozenset(
     {
@@ -69,7 +70,7 @@ def _is_piece(draft: Draft, mark: Mark, named: Mark) -> bool:
     """
     if not (named.value.is_usual or named.value.material_ids):
         return False
-    if not named.value.noun_first:
+    if named.value.tongue not in NOUN_FIRST:
         return mark.first == named.last + 1
     between = range(mark.last + 1, named.first)
     return mark.last < named.first and all(remark(draft.key(index)) == "joins" for index in between)

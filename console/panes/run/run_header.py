@@ -17,6 +17,8 @@ if TYPE_CHECKING:
 PROGRAM = "Baywright"
 PERSON, SINCE = "  ·  {person}", "  ·  since {time}"
 PIECES = ("piece", "pieces")
+LEAST_NAME = 12
+"""Columns below which a cut name tells nothing."""
 
 
 class RunHeader(DrawnPane):
@@ -54,9 +56,13 @@ class RunHeader(DrawnPane):
         since = since if len(since) <= spare else ""
         if self.whose:
             whose = whose.truncate(max(12, len(self.whose) + min(0, spare)), ellipsis=True)
-        # A few letters of the yard's name tell nothing; the state of the analyser needs the room.
+        # The state of the analyser needs the room more than the yard's name.
         room = 0 if self.whose else spare - len(since) - 3
-        yard_name = "  " + cell(self.yard.name, min(room, len(self.yard.name))) if room >= 6 else ""
+        yard_name = (
+            "  " + cell(self.yard.name, min(room, len(self.yard.name)))
+            if room >= min(LEAST_NAME, len(self.yard.name))
+            else ""
+        )
         left = whose + Content(yard_name + person + since)
         return [left.pad_right(max(1, width - left.cell_length - right.cell_length)) + right]
 

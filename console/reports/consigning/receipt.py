@@ -108,11 +108,8 @@ def _blocks(sheet: PurchaseSheet, looks: list[Looks]) -> tuple[Block, ...]:
     if sheet.holds:
         lines = tuple(f"{one.tag or 'no tag'}: {format_mass(one.mass_g, sheet.unit)}" for one in sheet.holds)
         blocks.append(Words(heading="On hold, not priced yet", lines=lines))
-    without = (
-        (f"Without a price, not in the sum: {format_mass(sheet.unpriced_g, sheet.unit)}.",)
-        if sheet.unpriced_g
-        else ()
-    )
+    unpriced = f"Without a price, not in the sum: {format_mass(sheet.unpriced_g, sheet.unit)}."
+    without = [unpriced] if sheet.unpriced_g else []
     blocks.append(Words(heading="To know", lines=(*without, ROUNDING, IDENTITY)))
     return tuple(blocks)
 

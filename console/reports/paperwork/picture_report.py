@@ -1,6 +1,6 @@
 """The office's picture of all yards as text and JSON."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import fields
 from datetime import datetime, timedelta
 from decimal import Decimal
@@ -12,13 +12,18 @@ from console.ground.mass import format_mass, masses_alike
 from console.ledger.rows.row_text import time_text
 from console.office.needs import ago, needs_of, said_about
 from console.office.picture import Picture
-from console.reports.columns import cells, left, right
+from console.reports.columns import cells, folded, left, right
 
 _GAP = 2
 _NOTHING = "none"
 
 
 def picture_text(picture: Picture, width: int = 80, unit: str = "kg") -> str:
+    """Return the picture as plain text under its date; see `picture_sections`."""
+    return f"all yards, {local_day_and_time(picture.at)}\n\n{picture_sections(picture, width, unit)}"
+
+
+def picture_sections(picture: Picture, width: int = 80, unit: str = "kg") -> str:
     """Return the picture as plain text in sections, no line wider than the width.
 
     Args:
@@ -26,9 +31,9 @@ def picture_text(picture: Picture, width: int = 80, unit: str = "kg") -> str:
         width: Columns, at least 60.
         unit: Unit of the weights.
     """
-    needs = needs_of(picture)
+    needs = needs_of(picture) or [_NOTHING]
     sections = [
-        ["needs somebody", *(left(one, width).rstrip() for one in needs or [_NOTHING])],
+        ["needs somebody", *(line for one in needs for line in folded(one, width, indent="  "))],
         _section("terminals", _terminals(picture), width),
         _section("stock", _stock(picture, unit), width),
         _section("runs", _runs(picture), width),
@@ -40,8 +45,7 @@ def picture_text(picture: Picture, width: int = 80, unit: str = "kg") -> str:
         _section("older copies of the office put back", _put_back(picture), width),
         _section("what the office said", _words(picture), width),
     ]
-    head = f"all yards, {local_day_and_time(picture.at)}"
-    return "\n\n".join([head, *("\n".join(lines) for lines in sections)])
+    return "\n\n".join("\n".join(lines) for lines in sections)
 
 
 Row = Sequence[str]
@@ -66,15 +70,8 @@ def _terminals(picture: Picture) -> list[Row]:
 
 
 def _stock(picture: Picture, unit: str) -> list[Row]:
-    def masses(grams: Iterable[int]) -> list[str]:
-        return masses_alike(list(grams), unit)
-
-    columns = (
-        masses(one.lying_g for one in picture.stock),
-        masses(one.week_g for one in picture.stock),
-        masses(one.month_g for one in picture.stock),
-        masses(one.older_g for one in picture.stock),
-    )
+    ages = ("lying_g", "week_g", "month_g", "older_g")
+    columns = [masses_alike([getattr(one, age) for one in picture.stock], unit) for age in ages]
     return [
         ("yard", "bay", "#lying", "#7 days", "#30 days", "#older"),
         *((one.yard, one.bay, *sums) for one, *sums in zip(picture.stock, *columns, strict=True)),

@@ -60,8 +60,6 @@ class Question:
     """The default in a yard that weighs in lb or short tons; empty for the same."""
     choices: Mapping[str, str] = field(default_factory=dict)
     """Word -> what it means, where the answer is among them; empty for free text."""
-    takes_several: bool = False
-    """Several answers with commas between them."""
     reads: Callable[[str, Mapping[str, str]], str]
     """Returns the answer as it counts; raises ValueError with what is wrong."""
 
@@ -131,7 +129,6 @@ def _yard_questions() -> tuple[Question, ...]:
             ask="Who sorts here",
             about="Names with commas between them; more can be added in the file.",
             usual="Sorter",
-            takes_several=True,
             reads=_people,
         ),
     )
@@ -168,7 +165,6 @@ def _bays_question() -> Question:
         "A bay for pieces on hold is always there.",
         usual=", ".join(STARTING_BAYS),
         choices=patterns,
-        takes_several=True,
         reads=lambda typed, _: _bays(typed, patterns),
     )
 

@@ -243,6 +243,9 @@ def test_a_running_tare_is_taken_off_line_by_line_too(desk: Desk) -> None:
 def test_what_was_left_is_told_until_it_was_seen(desk: Desk) -> None:
     """After a take-over the greeting says so, left says the hold and the note, seen ends it."""
     session = LineByLine(desk)
+    assert "Analyser overdue." in session.telling.greeting()
+    desk.checks.shoot("316 coupon", "cr16.8 ni10.2 mo2.1")
+    assert "overdue" not in session.telling.greeting()
     assert "Something was left" not in session.telling.greeting()
     assert "The pieces go on" not in session.telling.greeting()
     session.answer("from Old Mill load 7")

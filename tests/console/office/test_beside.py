@@ -1,5 +1,6 @@
 """A run that is closed is gathered beside the console, which never waits for it."""
 
+import os
 import subprocess
 import sys
 from pathlib import Path
@@ -9,7 +10,7 @@ import pytest
 
 from console.desk import Desk
 from console.office.address import Address, Connection
-from console.office.beside import LOG
+from console.office.beside import COMES_AFTER, LOG
 from console.yard_at_work import YardAtWork
 from tests.conftest import NOON
 
@@ -42,8 +43,9 @@ def ended(
 def test_a_closed_run_is_gathered_beside_the_console(
     yard_folder: Path, address: Address, office: Connection, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """Where yard.toml names an office the rows are there once the process of its own is through."""
+    """Where yard.toml names an office a process that gives way to the console brings the rows."""
     (process,) = ended(yard_folder, address.conninfo, monkeypatch)
+    assert os.getpriority(os.PRIO_PROCESS, process.pid) >= COMES_AFTER  # type: ignore[attr-defined]
     assert process.wait(60) == 0, (yard_folder / LOG).read_text()  # type: ignore[attr-defined]
 
     assert office.execute("SELECT count(*) > 0 FROM baywright.ledger_row").fetchone() == (True,)

@@ -45,8 +45,8 @@ def killing(row, hashed=gathering.row_hash):
         os.kill(os.getpid(), signal.SIGKILL)
     return hashed(row)
 
-def killed_after(connection, chain, rows, take=gathering._take):
-    take(connection, chain, rows)
+def killed_after(connection, chain, rows, sent, take=gathering._take):
+    take(connection, chain, rows, sent)
     if at < 0 and int(rows[-1][0]) == -at:
         os.kill(os.getpid(), signal.SIGKILL)
 

@@ -3,6 +3,8 @@
 import shutil
 import sqlite3
 import threading
+from collections.abc import Callable, Iterator
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -13,6 +15,7 @@ from hypothesis import strategies as st
 
 from console.ledger.keeping.store import Ledger
 from console.ledger.rows.queries import LedgerReader
+from console.office import gathering
 from console.office.address import Address, Connection, connected
 from console.office.chains import State
 from console.office.comparing import compare
@@ -87,6 +90,22 @@ def test_a_row_that_was_changed_stays_on_the_terminal(
         gathered(store, office, batch_rows=1)
 
     assert [row[0] for row in rows_at_office(office)] == [1, 2]
+
+
+def test_long_rows_come_in_smaller_transactions(
+    ledger: Ledger, store: Path, office: Connection, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A batch ends where its text takes a slow network too long, evidence counted; each row comes once."""
+    for _ in range(3):
+        ledger.add_piece(replace(brass(), evidence={"candidates": ["x" * 900]}), "Ada")
+    monkeypatch.setattr(gathering, "BATCH_TEXT", 1_500)
+    came = []
+
+    with LedgerReader.open(store) as reader:
+        gather(reader, office, NORTH, tell=lambda done, total: came.append((done, total)))
+
+    assert came == [(3, 4), (4, 4)]
+    assert [row[0] for row in rows_at_office(office)] == [1, 2, 3, 4]
 
 
 BROKEN = (
@@ -173,6 +192,40 @@ def test_a_session_ended_by_the_server_is_gone_on_with(
     assert came % 2 == 0
     assert "Nothing is lost" in str(cut.value)
     assert gathered(store, office).rows == 11 - came
+    assert rows_at_office(office) == rows_of(store)
+
+
+class Read:
+    """Rows that a gather reads; before each of them something else is done."""
+
+    def __init__(self, found: sqlite3.Cursor, meanwhile: Callable[[], object]) -> None:
+        self._found, self._meanwhile, self.close = found, meanwhile, found.close
+
+    def __iter__(self) -> Iterator[tuple[object, ...]]:
+        for row in self._found:
+            self._meanwhile()
+            yield row
+
+
+class Meanwhile(Cutting):
+    """A reader's connection that is busy with a read while something else is done."""
+
+    def execute(self, statement: str, values: tuple[object, ...] = ()) -> sqlite3.Cursor:
+        found = self._inner.execute(statement, values)
+        return Read(found, self._cut) if "LIMIT" in statement else found  # type: ignore[return-value,arg-type]
+
+
+def test_a_piece_waits_for_no_gather(ledger: Ledger, store: Path, office: Connection) -> None:
+    """In the middle of a read of its store a piece is written at once: its writer would wait for no lock."""
+    for mass_g in range(1000, 1010):
+        ledger.add_piece(brass(mass_g), "Ada")
+    ledger.connection.execute("PRAGMA busy_timeout = 0")
+
+    with LedgerReader.open(store) as reader:
+        source = Meanwhile(reader, 0, lambda: ledger.add_piece(brass(), "Ada"))
+        assert gather(source, office, NORTH, batch_rows=4).rows == 11
+
+    assert gathered(store, office).rows == 11
     assert rows_at_office(office) == rows_of(store)
 
 

@@ -123,7 +123,10 @@ def test_who_reads_the_office_knows_that_it_was_put_back(
     assert [one.filled_at is not None for one in full.put_back] == [True]
     (said,) = [one for one in needs_of(full) if "put back" in one]
     assert "North T1 had sent up to row 42, it held up to 2; sent again" in said
-    assert "sent up to  held up to" in picture_text(full)
+    text = picture_text(full)
+    assert "sent up to  held up to" in text
+    assert said in " ".join(text.split())
+    assert max(map(len, text.splitlines())) <= 80
     later = replace(full, at=full.at + PUT_BACK_TOLD + timedelta(minutes=1))
     assert not [one for one in needs_of(later) if "put back" in one]
     never = replace(later, put_back=(line,))

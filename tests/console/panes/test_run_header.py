@@ -100,3 +100,11 @@ def test_what_there_is_no_room_for_is_left_out_whole(width: int, whose: str) -> 
     assert ("since" in text) == ("since 06:00" in text)
     assert text.endswith("kg/h") or width < 110
     assert not whose or whose in text or (width == 80 and "from Harbour Demol" in text)
+
+
+def test_a_cut_name_of_the_yard_is_long_enough_to_tell_or_not_there() -> None:
+    """With the state of the analyser and a rate beside it few columns are left: none is spent on it."""
+    for width in range(60, 111):
+        text = row(header(analyser=("analyser overdue", False), grams_per_hour=166_000.0), width)
+        name = text.removeprefix("Baywright").partition("·")[0].strip()
+        assert name == "" or len(name) >= 12, text

@@ -44,6 +44,9 @@ class Telling:
         """Return who sorts, how many entries the run has, and what must be known before the first piece."""
         desk = self._desk
         said = [GREETING.format(person=told(desk.person), entries=desk.sums().entries)]
+        state, is_good = desk.checks.state()
+        if state and not is_good:
+            said.append(f"{state[0].upper()}{state[1:]}.")
         if tare := desk.piece.tare.said:
             said.append(TARE_STILL.format(tare=tare))
         if whose := load_words(desk.supplier, desk.load):
