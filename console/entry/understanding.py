@@ -188,7 +188,7 @@ def _take_magnet_phrases(draft: Draft) -> None:
 
 def _may_be_name(names: NameIndex | None, key: str) -> bool:
     """Return True for a reading that the dictionary knows as a name: "s7", "al99.5", "sn96.5ag3cu0.5"."""
-    return names is not None and (is_symbol_and_whole_number(key) or names.has(key))
+    return names is not None and "<" not in key and (is_symbol_and_whole_number(key) or names.has(key))
 
 
 def _take_readings(draft: Draft, names: NameIndex | None, *, joins_symbols: bool) -> None:
