@@ -1,4 +1,4 @@
-"""Run every check in order and stop at the first failure: format, lint, types, data, tests.
+"""Run every check in order and stop at the first failure: format, lint, types, data, tests, faults.
 
 `python -m tests.check` is what the README's test command and continuous integration call.
 """
@@ -9,14 +9,15 @@ import sys
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parent.parent
-WORKERS = str(min(4, (os.cpu_count() or 1) + 1))
-"""One more than cores: now and then a test waits for a program that it started."""
+SIDE_BY_SIDE = ("-n", str(min(4, (os.cpu_count() or 1) + 1)), "--dist", "worksteal")
+"""One worker more than cores: now and then a test waits for a program that it started."""
 STEPS = (
     ("format", ["ruff", "format", "--check", "."]),
     ("lint", ["ruff", "check", "."]),
     ("types", ["mypy"]),
     ("data", ["console.cli", "audit"]),
-    ("tests", ["pytest", "-n", WORKERS, "--dist", "worksteal"]),
+    ("tests", ["pytest", *SIDE_BY_SIDE, "--ignore", "tests/faults"]),
+    ("faults", ["tests.faults", *SIDE_BY_SIDE]),
 )
 
 

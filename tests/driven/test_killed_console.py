@@ -4,7 +4,7 @@ from pathlib import Path
 
 from tests.driven.killing_console import kill_console_often
 
-KILLS = 4  # `python -m tests.benchmarks ledger --console-kill 200` does fifty times as many
+KILLS = 2  # `python -m tests.benchmarks ledger --console-kill 200` does a hundred times as many
 
 
 def test_every_piece_on_the_screen_is_there_once_after_the_kill(yard: Path) -> None:

@@ -46,7 +46,7 @@ def test_any_text(names: NameIndex, yard: Yard, line: str) -> None:
     check_whole(parse_line(line, names=names, yard=yard))
 
 
-@settings(max_examples=400, deadline=None)
+@settings(max_examples=200, deadline=None)
 @given(pieces=st.lists(_PIECES, max_size=12), joint=st.sampled_from([" ", "  ", "", ","]))
 def test_any_words_of_the_grammar(names: NameIndex, yard: Yard, pieces: list[str], joint: str) -> None:
     """Words of the grammar in any order and number."""
