@@ -39,7 +39,7 @@ PINNED = {
     "silver": (6, 264.07, 362.10, 61.91),
     "gold": (19, 1346.69, 1201.60, 267.62),
     "platinum group": (5, 83.70, 32.30, 93.57),
-    "cast high copper": (8, 27.47, 15.32, 67.82),
+    "cast high copper": (9, 32.38, 18.67, 75.91),
     "copper resistance alloy": (3, 80.23, 70.00, 25.70),
     "coin alloy": (3, 307.30, 292.70, 25.24),
     "contact material": (6, 438.00, 406.00, 73.05),
