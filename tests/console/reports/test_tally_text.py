@@ -29,15 +29,15 @@ def test_json_has_pieces_weight_and_bays(ledger: Ledger, yard: Yard) -> None:
 
 def test_text_shows_the_yards_unit(ledger: Ledger, yard: Yard) -> None:
     """Weights are shown in the unit of the yard, in columns."""
-    ledger.add_piece(brass(45_359), "Ada")
+    ledger.add_piece(brass(45_359, pieces=3), "Ada")
 
     text = tally_text(tally(ledger, "T1-0001"), replace(yard, weight_unit="lb"), width=60)
 
     assert text.split("\n") == [
         "run T1-0001, open, worked by Ada",
         "bay                                   pieces          weight",
-        "YB    yellow brass                         1       100.00 lb",
-        "total                                      1       100.00 lb",
+        "YB    yellow brass                         3       100.00 lb",
+        "total                                      3       100.00 lb",
     ]
 
 
