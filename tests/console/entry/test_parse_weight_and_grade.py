@@ -224,3 +224,10 @@ def test_of_two_names_the_narrower_is_told_and_a_guess_stays_one() -> None:
         found = together(one, other)
         assert (found.label, found.grade_ids, found.is_exact) == ("304", {"304"}, False)
         assert found.text == f"{one.text} {other.text}"
+
+
+def test_a_box_that_weighs_as_much_as_the_whole_is_refused() -> None:
+    """Nothing is left of 28 kg in a box of 28 kg: which of the two is too much is for the person to say."""
+    problem = parse_line("28-28 304", names=None, yard=None).problems[0]
+
+    assert problem.startswith("type gross-tare, the heavier first")

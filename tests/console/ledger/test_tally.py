@@ -13,7 +13,7 @@ from console.ledger.rows.errors import LedgerRefusal
 from console.ledger.rows.queries import LedgerReader
 from console.ledger.rows.rows import BayTotal, PieceState
 from console.ledger.views.piece_state import piece_states, waiting_pieces
-from console.ledger.views.tally import tally
+from console.ledger.views.tally import tally, tally_since
 from tests.console.ledger.clock import brass, open_ledger
 
 BAYS = ("YB", "RB", "SS", "HO")
@@ -108,3 +108,16 @@ def test_tally_of_no_run_is_refused(ledger: Ledger) -> None:
     """Asking for a run that is not there says so."""
     with pytest.raises(LedgerRefusal, match="no run T9-0001"):
         tally(ledger, "T9-0001")
+
+
+def test_several_pieces_since_the_last_look_are_added_once(ledger: Ledger) -> None:
+    """Sums that follow the ledger by two pieces at a time are those of all of it."""
+    ledger.add_piece(brass(1000), "Ada")
+    sums = tally(ledger, "T1-0001")
+    for _ in range(2):
+        ledger.add_piece(brass(200), "Ada")
+        ledger.add_piece(brass(30, pieces=2), "Ada")
+        sums = tally_since(ledger, sums)
+
+    assert (sums.pieces, sums.mass_g) == (7, 1_460)
+    assert sums == tally(ledger, "T1-0001")

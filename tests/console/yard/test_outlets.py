@@ -11,7 +11,7 @@ from console.yard.file.yard_file import load_yard
 from console.yard.loads.buyer import PriceStep
 from console.yard.loads.refusing import why_refused
 from console.yard.selling.outlets import openings, refusals
-from console.yard.selling.sale import Outlet
+from console.yard.selling.sale import Claim, LoadLimit, Outlet
 from console.yard.yard import Yard
 from grade_library.facts import Surface
 from grade_library.library import GradeLibrary
@@ -143,3 +143,15 @@ def test_what_takes_nothing_now_is_told(demo_yard: Yard) -> None:
     assert full == {"RX1": "it wants 20000 kg, and as much lies in its consignments"}
     assert set(openings(yard, date(2026, 3, 14), {}).passed_over) == {"RX1", "RX2"}
     assert "it pays in SEK" in openings(yard, date(2026, 3, 14), {}).passed_over["RX2"]
+
+
+def test_the_tighter_step_implies_the_looser_one() -> None:
+    """Who keeps 0.15 % of copper keeps 0.25 % too, who keeps 9 % of nickel 8 %; never the other way."""
+    tight, loose = (
+        Claim(limit=LoadLimit(name="Cu", weights={"Cu": 1.0}, high=h), per_kg=0.1) for h in (0.15, 0.25)
+    )
+    rich, lean = (Claim(limit=LoadLimit(name="Ni", weights={"Ni": 1.0}, low=n), per_kg=0.1) for n in (9, 8))
+
+    assert tight.implies(loose) and not loose.implies(tight)
+    assert rich.implies(lean) and not lean.implies(rich)
+    assert not tight.implies(rich)
