@@ -15,7 +15,7 @@ from console.yard.selling.plan import best_sale
 from console.yard.selling.program import PROVED_WITHIN
 from console.yard.selling.sale import Claim, LoadLimit, Outlet, PlanError, Sale, Source
 from console.yard.selling.sampling import limits_kept
-from console.yard.selling.search import solve
+from console.yard.selling.search import if_split, solve
 from grade_library.lots.blending import Blend
 
 METALCO = {
@@ -298,3 +298,13 @@ def test_contents_are_drawn_as_scipy_draws_them() -> None:
         theirs = gamma(shape, scale=scale)
         expected = theirs.cdf(high) if content.wt_pct < 50 else theirs.sf(100.0 - high)
         assert found.kept == pytest.approx(expected, abs=4 * np.sqrt(0.25 / 4000))
+
+
+def test_bales_that_could_be_split_bring_no_less() -> None:
+    """A relaxation never earns less; where all can be split anyway it earns the same (linear programming)."""
+    whole = drawn_sale(3)
+    loose = replace(whole, sources=tuple(replace(source, is_whole=False) for source in whole.sources))
+
+    relaxed = if_split(whole, 5.0)
+    assert relaxed is not None and relaxed >= solve(whole, 5.0).money - 1e-6
+    assert relaxed == pytest.approx(solve(loose, 5.0).money, rel=2 * PROVED_WITHIN)
