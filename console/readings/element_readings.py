@@ -64,8 +64,8 @@ def read_glued(key: str) -> tuple[ElementValue, ...]:
     """Return the element values in one case-folded word; empty where it is no reading.
 
     A value above 100 without a sign is a name ("al6061", "in718"), not a reading. A value may stand before
-    its symbol: alone where the symbol has two letters, several where one has a point: "13cr4ni" is the name of a
-    steel.
+    its symbol: alone where the symbol has two letters, several where one has a point: "13cr4ni" is the
+    name of a steel.
 
     >>> [value.meaning for value in read_glued("cr18.2ni8,1")], read_glued("97.6cu") == read_glued("cu97.6")
     (['Cr 18.2 %', 'Ni 8.1 %'], True)
