@@ -2,14 +2,15 @@
 
 Enter takes a line as it stands, and a sorter stops where the screen says settled. So real metal (split in two
 by document, as in `open_world`) is read by every technique and only its first elements are given: those that
-there is most of, as analysers list them, or in the order in which the console takes values of the metal, base
-metal last. Prints how often the placement in the demo yard is called settled then, and how often it is wrong.
+there is most of, as analysers list them, or in the order in which the console takes values alone: of the
+metal itself, base metal last, or of another metal of its group, that was read before. Prints how often the
+placement in the demo yard is called settled then, and how often it is wrong.
 """
 
 import argparse
 import zlib
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -19,6 +20,7 @@ from console.entry.editing.spelling_out import elements_of
 from console.yard.placing.place import place
 from console.yard.placing.placement import Sureness
 from grade_library.facts import PieceFacts, Reading, Shot
+from grade_library.library import GradeLibrary
 from grade_library.matcher.matching import identify
 from grade_library.technique import profiles
 from tests.benchmarks.certified import Material, materials
@@ -34,7 +36,7 @@ from tests.benchmarks.open_world import (
 )
 
 MOST_GIVEN = 4
-ORDERS = ("most first", "order of the metal")
+ORDERS = ("most first", "order of the metal", "order of the metal before")
 MOST_WRONG = 0.015
 """Share of the placements called settled that may be wrong."""
 
@@ -42,16 +44,16 @@ Told = tuple[bool, bool, str]
 """Whether it is called settled, whether the bay is right, and of what that was said."""
 
 
-def begun(reading: Reading, metal: Material, order: str, count: int, world: World) -> Reading | None:
-    """Return a reading with its first elements alone; None where it has no more than these."""
-    symbols = sorted(reading.values, key=lambda symbol: -reading.values[symbol])
-    if order != ORDERS[0]:
-        assert metal.grade_id is not None
-        known = elements_of([world.library.grade(metal.grade_id)])
-        symbols = [symbol for symbol in known if symbol in reading.values]
-    if len(symbols) <= count:
-        return None
-    first = symbols[:count]
+def orders_of(reading: Reading, grade_id: str, before: str, library: GradeLibrary) -> dict[str, list[str]]:
+    """Return the elements of a reading in each order."""
+    most_first = sorted(reading.values, key=lambda symbol: -reading.values[symbol])
+    of_metals = [elements_of([library.grade(one)]) for one in (grade_id, before)]
+    rows = [most_first, *([one for one in order if one in reading.values] for order in of_metals)]
+    return dict(zip(ORDERS, rows, strict=True))
+
+
+def begun(reading: Reading, first: Sequence[str]) -> Reading:
+    """Return a reading of these elements alone."""
     return replace(
         reading,
         values={symbol: reading.values[symbol] for symbol in first},
@@ -63,18 +65,20 @@ def begun(reading: Reading, metal: Material, order: str, count: int, world: Worl
 def tried(metals: Iterable[Material], world: World) -> Mapping[tuple[str, int], list[Told]]:
     """Return what is said of every metal that a bay takes, by order and number of elements given."""
     found: dict[tuple[str, int], list[Told]] = defaultdict(list)
+    before: dict[str, str] = {}
     for metal in metals:
         right = right_bays(metal, world)
         if metal.grade_id is None or not right:
             continue
+        last = before.get(metal.group, metal.grade_id)
+        before[metal.group] = metal.grade_id
         for technique in TECHNIQUES:
             rng = np.random.default_rng([SEED, zlib.crc32(metal.item_id.encode())])
             whole = read_bare(metal, profiles()[technique], rng).shots[0].reading
-            for order in ORDERS:
-                for count in range(1, MOST_GIVEN + 1):
-                    reading = begun(whole, metal, order, count, world)
-                    if reading is not None:
-                        found[order, count].append(_told(metal, reading, right, world))
+            for order, symbols in orders_of(whole, metal.grade_id, last, world.library).items():
+                for count in range(1, min(MOST_GIVEN + 1, len(symbols))):
+                    told = _told(metal, begun(whole, symbols[:count]), right, world)
+                    found[order, count].append(told)
     return found
 
 

@@ -4,7 +4,7 @@ import pytest
 
 from console.desk.piece.known import load_yard_and_library
 from grade_library.facts import Reading
-from tests.benchmarks.begun import ORDERS, begun, lines, tried
+from tests.benchmarks.begun import ORDERS, begun, lines, orders_of, tried
 from tests.benchmarks.certified import materials
 from tests.benchmarks.open_world import DEMO_YARD, World
 
@@ -16,17 +16,18 @@ def world() -> World:
 
 
 def test_a_begun_reading_holds_its_first_elements_alone(world: World) -> None:
-    """Most first takes the base, the order of the metal ends with it; a reading of no more is whole."""
-    metal = next(one for one in materials(world.library) if one.grade_id == "316L")
-    reading = Reading(technique="xrf", values={"Fe": 67.0, "Cr": 17.0, "Ni": 11.0, "Mo": 2.1})
+    """Most first takes the base, the order of the metal ends with it, that of another has other elements."""
+    values = {"Fe": 67.0, "Cr": 17.0, "Ni": 11.0, "Mo": 2.1}
+    reading = Reading(technique="xrf", values=values, sigma={"Cr": 0.2})
+    rows = orders_of(reading, "316L", "430", world.library)
 
-    def kept(order: str, count: int) -> list[str] | None:
-        left = begun(reading, metal, order, count, world)
-        return None if left is None else list(left.values)
-
-    assert kept(ORDERS[0], 2) == ["Fe", "Cr"]
-    assert kept(ORDERS[1], 2) == ["Cr", "Ni"]
-    assert kept(ORDERS[0], 4) is None
+    assert [rows[order] for order in ORDERS] == [
+        ["Fe", "Cr", "Ni", "Mo"],
+        ["Cr", "Ni", "Mo", "Fe"],
+        ["Cr", "Ni", "Fe"],
+    ]
+    assert begun(reading, ["Cr", "Mo"]).values == {"Cr": 17.0, "Mo": 2.1}
+    assert begun(reading, ["Mo"]).sigma == {}
 
 
 def test_one_element_of_real_metal_settles_no_wrong_bay(world: World) -> None:
