@@ -10,6 +10,8 @@ MATERIAL_GROUP = "material"
 ONE_METAL_WT_PCT = 90.0
 """A thing of which so much is one metal answers a magnet, a hand and a file as that metal [wt %] (memory)."""
 
+_GROUP_OF_METAL = {"Al": "aluminium", "Cu": "copper", "Fe": "steel", "Pb": "lead", "Zn": "zinc"}
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Material:
@@ -56,6 +58,14 @@ class Material:
         """Symbol of the one metal that it is made of; empty where it is several, or where none is known."""
         share = self.shares.get(self.base)
         return self.base if share is not None and (share.low or 0.0) >= ONE_METAL_WT_PCT else ""
+
+    @property
+    def sold_with(self) -> str:
+        """Group of the grades that it goes with where a buyer takes the whole group: brake discs with cast
+        iron, busheling with steel (common practice). Empty where it is not one metal."""
+        if self.metal == "Fe" and self.group.startswith("cast"):
+            return "cast iron"
+        return _GROUP_OF_METAL.get(self.metal, "")
 
     @property
     def called(self) -> tuple[str, ...]:

@@ -35,6 +35,7 @@ from console.readings.element_readings import (
     SYMBOLS,
     ElementValue,
     is_symbol_and_whole_number,
+    is_value_before_symbol,
     read_glued,
     read_spaced,
     slipped_points,
@@ -172,7 +173,7 @@ def _take_plain_signs(draft: Draft, names: NameIndex | None) -> None:
                 draft.take(word.kind, index, index, word.meaning, value=word.value)
         elif any(sign in key for sign in ".,=<:"):
             values = read_glued(key)
-            if values and not _may_be_name(names, key):
+            if values and not _may_be_name(names, key) and not is_value_before_symbol(key):
                 _take_reading(draft, index, index, values)
 
 

@@ -14,7 +14,9 @@ _MANY = re.compile(rf"(?:[a-z]{{1,2}}[=:<]?{NUMBER}%?){{2,40}}")
 _VALUE_FIRST = re.compile(rf"({NUMBER})([a-z]{{1,2}})")
 _MANY_VALUE_FIRST = re.compile(rf"(?:{NUMBER}[a-z]{{1,2}}){{2,40}}")
 _TAIL = re.compile(rf"([=:<]?)({NUMBER})(?:(?:±|\+/?-)({NUMBER}))?%?")
-_WHOLE = re.compile(r"[a-z]{1,2}[0-9]{1,4}")
+_WHOLE = re.compile(r"[a-z]{1,2}[0-9]{1,4}|[0-9]{1,3}[a-z]{2}")
+_NOT_ALONE = frozenset({"in", "th", "nd", "er", "at", "ac", "pa"})
+"""Symbols that are no reading behind a single number: 2in is a length, 4th and 2nd count."""
 
 NOT_DETECTED = ("nd", "n.d.", "<lod", "lod")
 """Words for an element that was looked for and not found, right after its symbol."""
@@ -61,11 +63,12 @@ def _value(symbol: str, sign: str, number: str, spread: str | None) -> ElementVa
 def read_glued(key: str) -> tuple[ElementValue, ...]:
     """Return the element values in one case-folded word; empty where it is no reading.
 
-    A value above 100 without a sign is a name ("al6061", "in718"), not a reading. Values may stand before
-    their symbols where there are two or more and one has a point: "13cr4ni" is the name of a steel.
+    A value above 100 without a sign is a name ("al6061", "in718"), not a reading. A value may stand before
+    its symbol: alone where the symbol has two letters, several where one has a point: "13cr4ni" is the
+    name of a steel.
 
-    >>> [value.meaning for value in read_glued("cr18.2ni8,1")]
-    ['Cr 18.2 %', 'Ni 8.1 %']
+    >>> [value.meaning for value in read_glued("cr18.2ni8,1")], read_glued("97.6cu") == read_glued("cu97.6")
+    (['Cr 18.2 %', 'Ni 8.1 %'], True)
     >>> read_glued("18.2cr8ni") == read_glued("cr18.2ni8"), read_glued("13cr4ni")
     (True, ())
     """
@@ -75,6 +78,9 @@ def read_glued(key: str) -> tuple[ElementValue, ...]:
         if symbol not in SYMBOLS or (not sign and as_fraction(number) > 100):
             return ()
         return (_value(symbol, sign, number, spread),)
+    turned = _VALUE_FIRST.fullmatch(key)
+    if turned is not None and len(turned[2]) == 2 and turned[2] not in _NOT_ALONE:
+        return read_glued(turned[2] + turned[1])
     if _MANY_VALUE_FIRST.fullmatch(key) is not None and any(point in key for point in ".,"):
         parts = [(symbol, "", number) for number, symbol in _VALUE_FIRST.findall(key)]
     elif _MANY.fullmatch(key) is not None:
@@ -115,6 +121,11 @@ def read_spaced(keys: list[str]) -> tuple[ElementValue, int] | None:
 def is_symbol_and_whole_number(key: str) -> bool:
     """Return True for words such as "s7" or "ti64" that may be a reading or the name of a grade."""
     return _WHOLE.fullmatch(key) is not None
+
+
+def is_value_before_symbol(key: str) -> bool:
+    """Return True for words such as "0.05pd", which may end a name: "Ti 6Al 4V 0.5Ni 0.05Pd"."""
+    return _VALUE_FIRST.fullmatch(key) is not None
 
 
 def why_no_reading(key: str) -> str:

@@ -145,12 +145,20 @@ def _high_alloy(squashed: str) -> tuple[float, dict[str, float]] | None:
     return float(match[1]) / 100.0, parts
 
 
+_ONE_SYMBOL = re.compile(r"[a-z]{1,2}")
+_NAMED_SO = re.compile(r"(?:15|20|30|35|40|45|50)cr|(?:15|20|25|30|35|40|45|50|60|65|70)mn")
+"""GB/T 3077 and GB/T 699 (memory)."""
+
+
 def _glued(squashed: str) -> tuple[float, dict[str, float]] | None:
-    """Read 42CrMo4 and 06Cr19Ni10: carbon in hundredths, then elements, with or without their content."""
+    """Read 42CrMo4 and 06Cr19Ni10: carbon in hundredths, then elements, with or without their content.
+
+    A figure before a single symbol, "12Sn", is what a reading looks like; few steels are named so (40Cr).
+    """
     match = re.fullmatch(
         r"(?:g-?|gs-?)?(\d{1,3})((?:cr|ni|mo|mn|si|al|ti|nb|cu|co|pb|v|w|s|b|n)[a-z0-9.,-]*)", squashed
     )
-    if match is None:
+    if match is None or (_ONE_SYMBOL.fullmatch(match[2]) and not _NAMED_SO.fullmatch(squashed)):
         return None
     parts = _parsed(re.sub(r"[ae]$", "", match[2]), _PART)
     return (float(match[1]) / 100.0, parts) if parts else None

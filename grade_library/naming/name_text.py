@@ -32,7 +32,7 @@ SUFFIXES = (
 """Words after a name that tell temper, finish or condition (common practice)."""
 
 _GLUED_PREFIX = re.compile(
-    r"(?:aisi|sae|uns|enaw|enac|enab|en(?=[a-z]|[1-3][.]?\d{4})|astm|aa|cda|in|tp|alloy|type|grade|gr|werkstoffnr|wnr|sus|alu|inox|ss)"
+    r"(?:aisi|sae|uns|enaw|enac|enab|en(?=[a-z]|[1-3][.]?\d{4})|astm|aa|cda|in(?=\d{3})|tp|alloy|type|grade|gr|werkstoffnr|wnr|sus|alu|inox|ss)"
     r"(?=[0-9a-z]*\d)"
 )
 _GLUED_TEMPER = re.compile(

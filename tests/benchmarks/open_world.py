@@ -166,7 +166,7 @@ def _judge_clean(
     tally: Tally, metal: Material, profile: Profile, rng: np.random.Generator, world: World
 ) -> None:
     key = profile.key
-    facts = _read(metal, profile, rng)
+    facts = read_bare(metal, profile, rng)
     verdict = _identified(tally, "clean", facts, world)
     best, said, _ = _leading_class(verdict, world)
     truth = true_class(metal, world.library)
@@ -192,7 +192,7 @@ def _judge_clean(
     _note_placement(tally, "clean", "placed into a right bay, clean", verdict, facts, metal, world)
 
 
-def _read(metal: Material, profile: Profile, rng: np.random.Generator) -> PieceFacts:
+def read_bare(metal: Material, profile: Profile, rng: np.random.Generator) -> PieceFacts:
     """Return one reading of the bare metal: what its certificate prints, or all of it for an analyser."""
     if profile.key == "lab":
         return shot_of(metal.certified, profile, rng)
@@ -208,7 +208,7 @@ def run_left_out(tally: Tally, metals: Iterable[Material], draws: int, world: Wo
                 seed = [SEED, zlib.crc32(f"{metal.item_id} {LEFT_OUT}".encode()), TECHNIQUES.index(technique)]
                 rng = np.random.default_rng(seed)
                 for _ in range(draws):
-                    _judge_left_out(tally, metal, _read(metal, profiles()[technique], rng), left, world)
+                    _judge_left_out(tally, metal, read_bare(metal, profiles()[technique], rng), left, world)
 
 
 def _judge_left_out(

@@ -1,5 +1,6 @@
 """Weights, counts, density and conductivity on an entry line."""
 
+import itertools
 import math
 import re
 from collections.abc import Callable
@@ -50,9 +51,9 @@ def take_quantities(draft: Draft, yard: YardWords | None, is_grade: Callable[[st
         following = draft.key(index + 1) if draft.is_free(index + 1) else ""
         if _is_in_name(draft, index, is_grade):
             continue
-        if is_tared(key) and not is_grade(key) and not draft.of_kind(TokenKind.WEIGHT):
-            # "60-40" is a solder, "640-28" a gross weight and its tare.
-            take_weight(draft, index, index, yard)
+        if is_tared(key):
+            if not _has_figures(draft, index, is_grade) and not draft.of_kind(TokenKind.WEIGHT):
+                take_weight(draft, index, index, yard)
         elif _WEIGHT.fullmatch(key):
             take_weight(draft, index, index, yard)
         elif is_number(key) and _UNIT.fullmatch(following) and not _begins_name(draft, index + 1, is_grade):
@@ -94,6 +95,13 @@ def _is_in_name(draft: Draft, index: int, is_grade: Callable[[str], bool]) -> bo
         return False
     ends = (index, index + 1)
     return any(draft.is_free(index - 1, end) and is_grade(draft.key(index - 1, end)) for end in ends)
+
+
+def _has_figures(draft: Draft, index: int, is_grade: Callable[[str], bool]) -> bool:
+    """Return True where two figures belong to a name: "60-40", "nickel silver 65-18", "89-11 tin bronze";
+    "640-28" is a gross weight and its tare."""
+    runs = itertools.product(range(max(0, index - 3), index + 1), range(index, index + 3))
+    return any(draft.is_free(first, last) and is_grade(draft.key(first, last)) for first, last in runs)
 
 
 def _begins_symbol(draft: Draft, index: int, is_grade: Callable[[str], bool]) -> bool:

@@ -59,7 +59,7 @@ def _own_spellings(grade: Grade) -> Iterator[tuple[str, str]]:
 
 def _material_spellings(material: Material) -> Iterator[tuple[str, str]]:
     """Yield every (kind, text) that selects a material: its names, what it is sold with, the published
-    entries.
+    entries, and the group of grades whose metal it is.
 
     An entry of the circular that takes it is sold as it, so a bay for cans takes what somebody calls
     "Taldon".
@@ -69,6 +69,8 @@ def _material_spellings(material: Material) -> Iterator[tuple[str, str]]:
         yield "material", entry
     yield "material", material.group
     yield "material", material.material_id
+    if material.sold_with:
+        yield "group", material.sold_with
     for names in material.names.values():
         for name in names:
             yield "material", name

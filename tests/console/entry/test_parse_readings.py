@@ -3,6 +3,7 @@
 import pytest
 
 from console.entry.token_kind import TokenKind
+from grade_library.elements import ELEMENTS
 from grade_library.technique import profiles
 from tests.console.entry.conftest import Reader
 
@@ -149,3 +150,34 @@ def test_a_value_that_cannot_be_leaves_the_others(read: Reader) -> None:
 
     assert len(parsed.problems) == 1 and "twice" not in parsed.problems[0]
     assert [dict(shot.reading.values) for shot in parsed.facts.shots] == [{"Ni": 8.1, "Cr": 18.2}]
+
+
+NO_READING_BEHIND_A_FIGURE = frozenset({"In", "Th", "Nd", "Er", "At", "Ac", "Pa"})
+"""A length, ordinals, a prefix, alternating current, pascals."""
+
+
+@pytest.mark.parametrize("symbol", sorted(one for one in ELEMENTS if len(one) == 2 and one != "Fe"))
+def test_a_value_before_its_symbol_is_a_reading_and_no_name_of_a_steel(read: Reader, symbol: str) -> None:
+    """One value may stand before its symbol as well as behind it, whole or with a point: "12sn" and "2be"
+    have the shape of the names of steels (EN 10027-1), and are none."""
+    for value in ("0.6", "12", "97.6"):
+        parsed = read(f"3kg {value}{symbol.casefold()} fe1.5 xrf")
+        expected = {} if symbol in NO_READING_BEHIND_A_FIGURE else {symbol: float(value)}
+
+        assert dict(parsed.facts.shots[0].reading.values) == {**expected, "Fe": 1.5}
+        assert parsed.facts.claim is None
+
+
+@pytest.mark.parametrize("word", ["2be", "12sn", "10al", "12si", "5pb", "97.6cu", "sn100", "sm100", "in40"])
+def test_what_may_be_a_reading_alone_is_no_name_that_the_shape_alone_allows(read: Reader, word: str) -> None:
+    """Alone on its line, a symbol with a figure up to 100 is a reading unless a metal has just this name."""
+    parsed = read(f"3kg {word}")
+
+    assert parsed.facts.claim is None
+    assert len(parsed.facts.shots[0].reading.values) == 1
+
+
+@pytest.mark.parametrize("word", ["40cr", "65mn", "sn490b", "9smn28", "42crmo4", "in718", "in100"])
+def test_names_of_that_shape_stay_names(read: Reader, word: str) -> None:
+    """Such names stay names: GB/T 3077, GB/T 699, JIS G 3136, EN 10027-1, and in the trade."""
+    assert read(f"3kg {word}").facts.claim is not None

@@ -24,6 +24,11 @@ def selectors(library: GradeLibrary) -> Selectors:
         ("scrap: Sabot", {"304"}, {"430"}),
         ("S30400", {"304"}, {"316"}),
         ("1.4401", {"316"}, {"304"}),
+        ("steel", {"S235JR", "heavy melting No. 1", "busheling"}, {"brake discs", "electric motor"}),
+        ("cast iron", {"brake discs", "manhole cover"}, {"busheling"}),
+        ("group: copper", {"copper No. 2"}, {"house cable", "copper-brass radiator"}),
+        ("group: lead", {"lead wheel weights"}, {"lead-covered cable"}),
+        ("stainless", {"304"}, {"busheling", "brake discs"}),
         ("everything", {"304", "6061", "C36000"}, set()),
     ],
 )
