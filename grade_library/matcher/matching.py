@@ -54,18 +54,22 @@ def identify(
         return Verdict(candidates=(), unlisted=0.0)
     known = profiles() if technique_profiles is None else technique_profiles
     if (named := named_material(facts, library)) is not None:
-        against = _against_material(facts, library, known)
-        if not against:
+        if not (against := _against_material(facts, library, known)):
             return named
-        # What hand, eye or analyser speak against is looked for without the name.
         found = identify(replace(facts, claim=None), library, prior, technique_profiles)
         return replace(found, warnings=(*against, *found.warnings))
     order = order_of(facts.shots, known)
     if order != sorted(order):
         facts = replace(facts, shots=tuple(facts.shots[i] for i in order))
         return _as_shot(identify(facts, library, prior, technique_profiles), order)
+    return _matched(facts, library, prior if prior is not None else Prior.usual(library), known)
+
+
+def _matched(
+    facts: PieceFacts, library: GradeLibrary, frequency: Prior, known: Mapping[str, Profile]
+) -> Verdict:
+    """Return the verdict on facts that are weighed against the grades, shots in the order of grinding."""
     compiled = compiled_for(library)
-    frequency = prior if prior is not None else Prior.usual(library)
     shares = compiled.shares(library, frequency)
     evidence = gather(facts, library, compiled, known)
     bare = Known(facts=facts, library=library, compiled=compiled, shares=shares, evidence=evidence)

@@ -177,4 +177,4 @@ def test_aluminium_foil_is_rolled_of_few_alloys() -> None:
     shares = verdict.share_by_id
     strong = sum(shares[grade.grade_id] for grade in LIBRARY.grades if grade.series in ("2xxx", "7xxx"))
 
-    assert strong < 0.01
+    assert strong < 0.03
