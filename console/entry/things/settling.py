@@ -10,13 +10,11 @@ from console.entry.draft import Draft, Mark
 from console.entry.things.no_metal import NO_METAL
 from console.entry.things.unknown_words import keep_unknown_words
 from console.entry.token_kind import ASKED_BACK, TokenKind
-from console.entry.vocabulary import BY_WORD, remark
+from console.entry.vocabulary import BY_WORD, JOINS, remark
 from grade_library.facts import Claim, Form, Surface
 from grade_library.naming.names import NameIndex
 from grade_library.naming.trade_words import NOUN_FIRST
 
-_JOINS = "joins"
-"""What `remark` says of a word that only joins."""
 _HOLDS = ("tank", "what it stands in")
 """What `remark` says of what pieces are brought in."""
 _HOUSING = "said: housing"
@@ -116,7 +114,7 @@ def _settle_parts(draft: Draft) -> None:
     is_form = {index for mark in forms for index in range(mark.first, mark.last + 1)}
     for mark in _things(draft):
         head = mark.first - 1 if (mark.value.tongue in NOUN_FIRST) else mark.last + 1
-        while (mark.value.tongue in NOUN_FIRST) and head > 0 and remark(draft.key(head)) == _JOINS:
+        while (mark.value.tongue in NOUN_FIRST) and head > 0 and remark(draft.key(head)) == JOINS:
             head -= 1
         if head in is_form and mark.kind is TokenKind.CLAIM:
             _as_said(draft, mark)
@@ -188,7 +186,7 @@ def _settle_usual(draft: Draft) -> None:
     while len(things) > 1:
         first, second = things[:2]
         between = range(first.last + 1, second.first)
-        is_joined = any(remark(draft.key(index)) == _JOINS for index in between)
+        is_joined = any(remark(draft.key(index)) == JOINS for index in between)
         # "Box of old keys" is keys: what holds them is not the piece.
         is_first = is_joined and remark(draft.key(first.first, first.last)) not in _HOLDS
         _as_said(draft, second if is_first else first)
@@ -256,9 +254,9 @@ def _settle_things(draft: Draft) -> None:
         if not set(first.value.material_ids).isdisjoint(second.value.material_ids):
             continue
         between = [draft.key(index) for index in range(first.last + 1, second.first)]
-        joins = [remark(key) == _JOINS for key in (*between, draft.key(second.first))]
+        joins = [remark(key) == JOINS for key in (*between, draft.key(second.first))]
         if not all(joins[:-1]):
             continue
         # A name takes a joining word behind it in: "moteur électrique de".
-        ends_joined = first.last > first.first and remark(draft.key(first.last)) == _JOINS
+        ends_joined = first.last > first.first and remark(draft.key(first.last)) == JOINS
         _as_said(draft, second if ends_joined or any(joins) else first)
