@@ -145,7 +145,7 @@ _SURFACE = _rows(
     (Surface.BARE, "+b", "bare, clean", "bare"),
     (Surface.PAINTED, "+p", "painted, paint, lacquered", "painted"),
     (Surface.PLATED, "+c", "plated, chrome, chromed, chrome plated, nickel plated", "plated"),
-    (Surface.ANODISED, "+a", "anodised, anodized, anod", "anodised"),
+    (Surface.ANODISED, "+a", "anodised, anodized", "anodised"),
     (Surface.GALVANISED, "+g", "galv, galvanised, galvanized", "galvanised"),
     (Surface.RUSTY, "+r", "rusty, rust", "rusty"),
     (Surface.DIRTY, "+d", "dirty, dirt", "dirty"),

@@ -75,6 +75,16 @@ class Situation:
         """Return what the piece fetches where its metal belongs [currency], shape (n_findings,)."""
         return np.asarray((shares @ self.best_price + no_kind * self.salvage) * self.kg)
 
+    def most(self, shares: FloatArray, no_kind: FloatArray) -> FloatArray:
+        """Return what the piece fetches at most [currency], shape (n_findings,): `decide` never says more.
+
+        A bay may pay more for a metal than where it belongs, while it is little of what the piece can be.
+        """
+        fetched = self.of_metals[:, 3 * len(self.bays) :]
+        highest = np.where(self.is_open, fetched, self.salvage).max(axis=1, initial=self.salvage)
+        paid = np.maximum(highest, self.best_price)
+        return np.asarray((shares @ paid + no_kind * self.salvage) * self.kg)
+
     def decide(self, shares: FloatArray, no_kind: FloatArray) -> Decisions:
         """Return where the piece would go for each set of probabilities, as `place` says.
 
