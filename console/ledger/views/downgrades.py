@@ -7,13 +7,14 @@ note, and the run that the bale came from stays as it was signed.
 
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Any
 
 from console.ground.mass import format_mass
 from console.ledger.keeping.store import Ledger
 from console.ledger.rows.connection import LedgerSource
 from console.ledger.rows.errors import LedgerRefusal
 from console.ledger.rows.rows import Row, RowKind
-from console.ledger.rows.runs import OF_ALL_RUNS, open_run_id
+from console.ledger.rows.runs import OF_ALL_RUNS
 from console.ledger.views.bay_metal import DRAWN_DOWN
 from console.ledger.views.piece_state import standing_rows
 from console.yard.money import amount
@@ -73,18 +74,18 @@ def enter_downgrade(
         StoreError: The disk refused; nothing was written.
     """
     text = f"{format_mass(mass_g, unit)} of {_named(draw_down)} downgraded by the buyer: {reason}; lost "
-    figures = {"bale": _bale_of(draw_down), "bay": draw_down.bay, "mass_g": mass_g, "loss": loss}
+    figures: dict[str, Any] = {
+        "bale": _bale_of(draw_down),
+        "bay": draw_down.bay,
+        "mass_g": mass_g,
+        "loss": loss,
+    }
+    figures |= {"reason": reason, "grade_id": grade_id}
+    body = {"text": text + amount(loss, currency), "downgrade": figures}
     with ledger.act():
         _refuse_senseless(ledger, draw_down, mass_g, loss, reason, unit)
-        return ledger.append(
-            RowKind.NOTE,
-            person=person,
-            run_id=open_run_id(ledger),
-            refers=draw_down.row_id,
-            body={
-                "text": text + amount(loss, currency),
-                "downgrade": figures | {"reason": reason, "grade_id": grade_id},
-            },
+        return ledger.journal.append_to_open_run(
+            RowKind.NOTE, person=person, refers=draw_down.row_id, body=body
         )
 
 
