@@ -74,13 +74,8 @@ def enter_downgrade(
         StoreError: The disk refused; nothing was written.
     """
     text = f"{format_mass(mass_g, unit)} of {_named(draw_down)} downgraded by the buyer: {reason}; lost "
-    figures: dict[str, Any] = {
-        "bale": _bale_of(draw_down),
-        "bay": draw_down.bay,
-        "mass_g": mass_g,
-        "loss": loss,
-    }
-    figures |= {"reason": reason, "grade_id": grade_id}
+    figures: dict[str, Any] = {"mass_g": mass_g, "loss": loss, "reason": reason, "grade_id": grade_id}
+    figures |= {"bale": _bale_of(draw_down), "bay": draw_down.bay}
     body = {"text": text + amount(loss, currency), "downgrade": figures}
     with ledger.act():
         _refuse_senseless(ledger, draw_down, mass_g, loss, reason, unit)
