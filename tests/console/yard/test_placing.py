@@ -386,7 +386,8 @@ def test_a_thing_taken_by_its_name_is_not_called_certain(library: GradeLibrary, 
     thing = library.dictionary.material("electric motor")
     assert thing is not None
     named = Verdict(candidates=(Candidate(grade=thing.as_answer(), probability=1.0),), unlisted=0.0)
-    motors = replace(yard.bays[0], grade_ids=frozenset({"electric motor"}), code="MOT")
+    ids = frozenset({"electric motor"})
+    motors = replace(yard.bays[0], grade_ids=ids, element_limits={}, code="MOT")
     placement = place(named, PieceFacts(), None, replace(yard, bays=(motors, *yard.bays[1:])))
 
     assert placement.reason.startswith("bay MOT: takes it by its name; nothing is read of it")
