@@ -11,7 +11,7 @@ from console.entry.things.no_metal import NO_METAL
 from console.entry.things.unknown_words import keep_unknown_words
 from console.entry.token_kind import ASKED_BACK, TokenKind
 from console.entry.vocabulary import BY_WORD, JOINS, remark
-from grade_library.facts import Claim, Form, Surface
+from grade_library.facts import Claim, Form, MagnetPull, Surface
 from grade_library.naming.names import NameIndex
 from grade_library.naming.trade_words import NOUN_FIRST
 
@@ -21,8 +21,11 @@ _HOUSING = "said: housing"
 """Meaning of a word for the hull of a thing, which is of a metal of its own."""
 _ATTACHED = BY_WORD["attached"]
 """The word for what hangs on a piece."""
-_OWN_METAL: Mapping[str, str] = {"roller blind": "aluminium"}
-"""Simple goods that come in several metals -> the one that they mostly are of (common practice)."""
+_OWN_METAL: Mapping[str, str] = {"roller blind": "aluminium", "key": ""}
+"""Simple goods that come in several metals -> the one that they mostly are of, empty where there is none
+(common practice)."""
+_IRON = re.compile(r"\b(?:cast iron|iron|steel|tin can|tinplate)\b(?<!stainless steel)")
+"""Answers that a strong magnet chooses, and none of the others."""
 _ALTERNATIVES = re.compile(r"[,?;:]|\bor\b")
 """What stands between the answers in a question."""
 _READ = (TokenKind.READING,)
@@ -143,6 +146,9 @@ def _settle_questions(draft: Draft, names: NameIndex | None) -> None:
         if mark.value.is_usual and (metal := next((one for one in iron if one in mark.value.offers), "")):
             _take_metal(draft, mark, metal, exact(names, metal))
             continue
+        if (told := exact(names, _by_magnet(draft, mark.value.offers))) is not None:
+            _take_answer(draft, mark, told)
+            continue
         if Surface.GALVANISED in skins and (steel := exact(names, "steel")) is not None:
             named.append(steel)
         if any(claim.grade_ids & one.grade_ids for claim in known for one in named):
@@ -160,14 +166,29 @@ def _has_metal_in_name(draft: Draft, names: NameIndex | None) -> bool:
     )
 
 
+def _by_magnet(draft: Draft, offers: Collection[str]) -> str:
+    """Return the one answer that the magnet leaves; empty where it leaves none or several."""
+    for mark in draft.of_kind(TokenKind.MAGNET):
+        if mark.value is not MagnetPull.WEAK:
+            is_iron = mark.value is MagnetPull.STRONG
+            left = [one for one in offers if (_IRON.search(one) is not None) is is_iron]
+            return left[0] if len(left) == 1 else ""
+    return ""
+
+
+def _take_answer(draft: Draft, mark: Mark, claim: Claim) -> None:
+    """Take what was asked as answered."""
+    draft.marks[draft.marks.index(mark)] = replace(
+        mark, kind=TokenKind.CLAIM, meaning=claim.label, problem="", offers=(), value=claim
+    )
+
+
 def _take_metal(draft: Draft, mark: Mark, metal: str, of_metal: Claim | None) -> None:
     """Take a thing that was asked as one of a metal."""
     asked = mark.value
     ids = frozenset() if of_metal is None else of_metal.grade_ids
-    claim = replace(asked, ask="", offers=(), grade_ids=ids, label=f"{asked.label}, of {metal}")
-    draft.marks[draft.marks.index(mark)] = replace(
-        mark, kind=TokenKind.CLAIM, meaning=claim.label, problem="", offers=(), value=claim
-    )
+    label = f"{asked.label}, of {metal}"
+    _take_answer(draft, mark, replace(asked, ask="", offers=(), grade_ids=ids, label=label))
 
 
 def _settle_usual(draft: Draft) -> None:
@@ -219,7 +240,7 @@ def _settle_goods(draft: Draft, names: NameIndex | None) -> None:
         if len(goods) != 1 or mark.value.grade_ids or goods[0] not in _OWN_METAL:
             continue
         own = exact(names, _OWN_METAL[goods[0]])
-        if own is not None and any(one.grade_ids.isdisjoint(own.grade_ids) for one in metals):
+        if metals and (own is None or any(one.grade_ids.isdisjoint(own.grade_ids) for one in metals)):
             _as_said(draft, mark)
 
 
