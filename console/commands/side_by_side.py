@@ -17,7 +17,7 @@ WORTH_SHARING = 300
 AT_ONCE = 40
 """Items that a process takes at a time; after Ctrl C it comes to the end of these."""
 SELDOM = (20_000, 50, 50)
-"""When a process looks for garbage, as `gc.set_threshold` takes it: left to itself it does so every few items,
+"""When a process looks for garbage, as `gc.set_threshold` takes it: left alone it does so every few items,
 a twentieth of the time (500 readings told as JSON)."""
 
 _work: Callable[[Any], Any]
