@@ -67,15 +67,9 @@ def _as_said(draft: Draft, mark: Mark) -> None:
     """Take a name as a remark; the form that it tells stays."""
     claim = mark.value
     is_form = claim.form is not None and not draft.of_kind(TokenKind.FORM)
-    said = replace(
-        mark,
-        kind=TokenKind.FORM if is_form else TokenKind.REMARK,
-        meaning=f"said: {draft.text(mark.first, mark.last)}",
-        problem="",
-        offers=(),
-        value=claim.form if is_form else None,
-    )
-    draft.marks[draft.marks.index(mark)] = said
+    kind = TokenKind.FORM if is_form else TokenKind.REMARK
+    meaning = f"said: {draft.text(mark.first, mark.last)}"
+    draft.change(mark, kind=kind, meaning=meaning, value=claim.form if is_form else None)
 
 
 def _things(draft: Draft) -> list[Mark]:
@@ -99,7 +93,7 @@ def _settle_forms(draft: Draft, names: NameIndex | None) -> None:
     is_unit = claim is not None and bool(claim.material_ids) and names is not None and names.has(key)
     if claim is None or not (claim.is_usual or is_unit) or claim.ask:
         return
-    draft.marks[draft.marks.index(mark)] = replace(mark, usual=claim)
+    draft.change(mark, usual=claim)
 
 
 def _settle_found(draft: Draft) -> None:
@@ -167,9 +161,7 @@ def _take_metal(draft: Draft, mark: Mark, metal: str, of_metal: Claim | None) ->
     asked = mark.value
     ids = frozenset() if of_metal is None else of_metal.grade_ids
     claim = replace(asked, ask="", offers=(), grade_ids=ids, label=f"{asked.label}, of {metal}")
-    draft.marks[draft.marks.index(mark)] = replace(
-        mark, kind=TokenKind.CLAIM, meaning=claim.label, problem="", offers=(), value=claim
-    )
+    draft.change(mark, kind=TokenKind.CLAIM, meaning=claim.label, value=claim)
 
 
 def _settle_usual(draft: Draft) -> None:
@@ -205,9 +197,7 @@ def _settle_solder(draft: Draft, names: NameIndex | None) -> None:
         others = [other.value for other in named if other is not mark and other.value.grade_ids]
         is_solder = mark.value.grade_ids == solder.grade_ids
         if is_solder and any(one.grade_ids.isdisjoint(solder.grade_ids) for one in others):
-            draft.marks[draft.marks.index(mark)] = replace(
-                mark, kind=TokenKind.SURFACE, meaning=_ATTACHED.meaning, value=_ATTACHED.value
-            )
+            draft.change(mark, kind=TokenKind.SURFACE, meaning=_ATTACHED.meaning, value=_ATTACHED.value)
 
 
 def _settle_goods(draft: Draft, names: NameIndex | None) -> None:
@@ -236,7 +226,7 @@ def _settle_housings(draft: Draft) -> None:
             _as_said(draft, mark)
             continue
         typed = draft.text(mark.first, mark.last)
-        draft.marks[draft.marks.index(mark)] = replace(
+        draft.change(
             mark,
             kind=TokenKind.UNKNOWN,
             meaning=ASKED_BACK,
