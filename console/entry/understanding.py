@@ -27,7 +27,7 @@ from console.entry.draft import Draft
 from console.entry.splitting import Word
 from console.entry.things.settling import settle
 from console.entry.token_kind import ASKED_BACK, TokenKind
-from console.entry.vocabulary import BY_WORD, LONGEST_PHRASE, is_literal, remark, reserved
+from console.entry.vocabulary import BY_WORD, JOINS, LONGEST_PHRASE, is_literal, remark, reserved
 from console.entry.yard_words import YardWords, bay_codes
 from console.ground.mass import NUMBER, is_number
 from console.ground.scanned import bare_tag
@@ -291,7 +291,8 @@ def _take_reserved(draft: Draft, names: NameIndex | None) -> None:
                 draft.take(word.kind, first, last, word.meaning, value=word.value)
                 break
             if (said := remark(key)) is not None and not _is_thing(names, key):
-                draft.take(TokenKind.REMARK, first, last, f"said: {said}")
+                shown = draft.text(first, last) if said == JOINS else said
+                draft.take(TokenKind.REMARK, first, last, f"said: {shown}")
                 break
 
 

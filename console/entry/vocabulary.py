@@ -237,6 +237,10 @@ def reserved(phrase: str) -> ReservedWord | None:
     return _found(phrase, BY_WORD)
 
 
+JOINS = "joins"
+"""What `remark` says of a word that only joins."""
+
+
 @functools.lru_cache(maxsize=4096)
 def remark(phrase: str) -> str | None:
     """Return what a word says that speaks for no metal, None where it is no such word.
