@@ -9,7 +9,6 @@ from textual.content import Content
 
 from console.drawing.drawn import cell
 from console.drawing.figures import NOT_MEASURED, bar
-from console.ground.figures import many
 from console.ground.mass import short_mass
 
 if TYPE_CHECKING:
