@@ -3,7 +3,7 @@
 import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
-from typing import Protocol
+from typing import Any, Protocol
 
 from grade_library.errors import GradeDataError
 from grade_library.facts import Form
@@ -104,15 +104,19 @@ class GradeIds:
 
 def read_trade_words(text: str) -> tuple[TradeWord, ...]:
     """Return the trade words of a TOML text: one table per word."""
+    return tuple(
+        read_word(word, table, f'{TRADE_WORDS_FILE}, word "{word}"')
+        for word, table in _tables(text, TRADE_WORDS_FILE)
+    )
+
+
+def _tables(text: str, file: str) -> Iterable[tuple[str, Any]]:
     import tomllib  # a warm start reads no TOML
 
     try:
-        content = tomllib.loads(text)
+        return tomllib.loads(text).items()
     except tomllib.TOMLDecodeError as error:
-        raise GradeDataError(f"{TRADE_WORDS_FILE}: not valid TOML: {error}") from None
-    return tuple(
-        read_word(word, table, f'{TRADE_WORDS_FILE}, word "{word}"') for word, table in content.items()
-    )
+        raise GradeDataError(f"{file}: not valid TOML: {error}") from None
 
 
 def read_word(word: str, table: Mapping[str, object], place: str) -> TradeWord:
@@ -156,13 +160,7 @@ def read_things(text: str) -> tuple[TradeWord, ...]:
     Raises:
         GradeDataError: The text is no TOML, or a table lacks its metals or names nothing.
     """
-    import tomllib  # a warm start reads no TOML
-
-    try:
-        content = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        raise GradeDataError(f"{THINGS_FILE}: not valid TOML: {error}") from None
-    return tuple(word for title, table in content.items() for word in _things(title, table))
+    return tuple(word for title, table in _tables(text, THINGS_FILE) for word in _things(title, table))
 
 
 def _things(title: str, table: Mapping[str, object]) -> Iterator[TradeWord]:
