@@ -9,10 +9,10 @@ tallied, so that the next piece has what a sorter would have. Notes are not coun
 out. Enter is one key, Tab another.
 
 The check sample is shot first, as at the start of a shift, so that readings can settle. One figure is of a
-sorter who types what is seen and then the reading element by element, and stops where the screen
-says settled; beside it stands how often that is another bay than the whole line leads to. Another is what the
-bay needs, in hindsight: of a reading the elements that lead to the same bay as surely, three of them at most or those
-from the first on; of a piece without one its weight and the code of that bay.
+sorter who types what is seen and then the reading element by element, and stops where the screen says
+settled; beside it stands how often that is another bay than the whole line leads to. Another is what the
+bay needs, in hindsight: of a reading the elements that lead to the same bay as surely, three of them at
+most or those from the first on; of a piece without one its weight and the code of that bay.
 """
 
 import argparse
