@@ -115,7 +115,7 @@ def invert(ledger: Ledger, act: Row, reason: str, person: str) -> Row:
         return ledger.void(act.row_id, reason, person)
     if act.kind is RowKind.LOT:
         body = {**lot_before(ledger, act), "reason": reason}
-        return ledger.append_to_open_run(RowKind.LOT, person=person, body=body)
+        return ledger.append(RowKind.LOT, person=person, body=body)
     refers = act.refers
     assert refers is not None, "every correction names the row that it corrects"
     match act.kind:

@@ -7,8 +7,7 @@ import pytest
 
 from console.ledger.keeping.store import Ledger
 from console.ledger.rows.rows import Row
-from console.reports.chemistry_json import chemistry_json
-from console.reports.chemistry_text import chemistry_text
+from console.reports.chemistry_text import chemistry_json, chemistry_text
 from console.reports.columns import cells
 from console.reports.paperwork.bale_sheet import bale_html, bale_sheet, bale_text
 from console.yard.chemistry.bale import bale_body, bale_of
