@@ -21,7 +21,11 @@ def evidence_of(considered: Consideration, doubts: tuple[str, ...] = ()) -> dict
     verdict, placement = considered.verdict, considered.placement
     evidence: dict[str, Any] = {
         "facts": facts_json(considered.parsed.facts),
-        "candidates": [_lean(candidate_json(candidate)) for candidate in kept_of(verdict)],
+        "candidates": [
+            # With a few of its twins, by id.
+            one | {"twins": [twin["grade"] for twin in one["twins"][:MOST_TWINS]]}
+            for one in map(candidate_json, kept_of(verdict))
+        ],
         "unlisted": round(verdict.unlisted, 6),
         "unlisted_of": [
             [one.group, one.family, one.series, round(one.unlisted, 6)]
@@ -53,11 +57,6 @@ def evidence_of(considered: Consideration, doubts: tuple[str, ...] = ()) -> dict
     return {key: value for key, value in evidence.items() if value not in ([], {}, None)}
 
 
-def _lean(candidate: dict[str, Any]) -> dict[str, Any]:
-    """Return a candidate with a few of its twins, by id."""
-    return candidate | {"twins": [twin["grade"] for twin in candidate["twins"][:MOST_TWINS]]}
-
-
 def facts_json(facts: PieceFacts) -> dict[str, Any]:
     """Return readings, bench facts and claim, JSON-ready; what is not known is left out."""
     row: dict[str, Any] = {}
@@ -77,7 +76,6 @@ def facts_json(facts: PieceFacts) -> dict[str, Any]:
 
 
 def _bench_json(bench: BenchFacts) -> dict[str, Any]:
-    """Return the bench facts that are known."""
     row: dict[str, Any] = {}
     for item in fields(bench):
         value = getattr(bench, item.name)
