@@ -21,11 +21,7 @@ def evidence_of(considered: Consideration, doubts: tuple[str, ...] = ()) -> dict
     verdict, placement = considered.verdict, considered.placement
     evidence: dict[str, Any] = {
         "facts": facts_json(considered.parsed.facts),
-        "candidates": [
-            # With a few of its twins, by id.
-            one | {"twins": [twin["grade"] for twin in one["twins"][:MOST_TWINS]]}
-            for one in map(candidate_json, kept_of(verdict))
-        ],
+        "candidates": [_lean(candidate_json(candidate)) for candidate in kept_of(verdict)],
         "unlisted": round(verdict.unlisted, 6),
         "unlisted_of": [
             [one.group, one.family, one.series, round(one.unlisted, 6)]
@@ -55,6 +51,11 @@ def evidence_of(considered: Consideration, doubts: tuple[str, ...] = ()) -> dict
             ],
         }
     return {key: value for key, value in evidence.items() if value not in ([], {}, None)}
+
+
+def _lean(candidate: dict[str, Any]) -> dict[str, Any]:
+    """Return a candidate with a few of its twins, by id."""
+    return candidate | {"twins": [twin["grade"] for twin in candidate["twins"][:MOST_TWINS]]}
 
 
 def facts_json(facts: PieceFacts) -> dict[str, Any]:
