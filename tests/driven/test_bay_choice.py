@@ -18,7 +18,7 @@ async def test_the_bays_stand_by_acceptance_then_worth_and_refused_ones_last(yar
         placement = driver.app.sorting.at_hand().placement
         assert placement is not None
         await driver.press("f2")
-        shown = [row[4:].split()[0] for row in rows(driver)]
+        shown = [row.lstrip("▶ 0123456789") for row in rows(driver) if row.strip()]
 
         worths = {one.bay.code: one for one in placement.ranking}
         keys = [
@@ -76,7 +76,7 @@ async def test_what_begins_with_the_typed_word_stands_first(yard: Path) -> None:
     async with console(yard) as driver:
         await driver.press("f9")
         await driver.type("check")
-        shown = [row[4:].strip().partition(" ")[2].strip() for row in rows(driver) if row.strip()]
+        shown = [row.lstrip("▶ 0123456789") for row in rows(driver) if row.strip()]
 
         assert shown[0].startswith("check samples")
         assert any("check" in row and not row.startswith("check") for row in shown[1:])
