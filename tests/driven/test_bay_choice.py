@@ -18,7 +18,7 @@ async def test_the_bays_stand_by_acceptance_then_worth_and_refused_ones_last(yar
         placement = driver.app.sorting.at_hand().placement
         assert placement is not None
         await driver.press("f2")
-        shown = [row.lstrip("▶ 0123456789") for row in rows(driver) if row.strip()]
+        shown = [row[4:].split()[0] for row in rows(driver)]
 
         worths = {one.bay.code: one for one in placement.ranking}
         keys = [
