@@ -196,7 +196,6 @@ def _readings(line: str, sample: CheckSample, yard: Yard) -> list[Reading]:
 
 
 def _said(control: SampleControl) -> dict[str, object]:
-    """Return what is said of a shot, for its row."""
     return {
         "state": control.state.value,
         "broken": [

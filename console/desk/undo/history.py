@@ -144,7 +144,6 @@ def invert(ledger: Ledger, act: Row, reason: str, person: str) -> Row:
 
 
 def _before(ledger: Ledger, piece_id: str, seq: int) -> Standing:
-    """Return how a piece stood before the row `seq`."""
     piece = row_by_id(ledger, piece_id)
     assert piece is not None
     earlier = (row for row in corrections_of(ledger, piece_id) if row.seq < seq)

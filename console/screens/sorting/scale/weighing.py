@@ -92,5 +92,4 @@ class Weighing:
         self._screen.say(Said(words.WEIGHED.format(weight=weight)))
 
     def _is_ours(self) -> bool:
-        """Return whether the weight on the line came from the scale."""
         return bool(self._put) and f"{self._line.value} ".startswith(f"{self._put} ")
