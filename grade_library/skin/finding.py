@@ -291,7 +291,7 @@ def _unknown_skin(
     top = float(before.max())
     by_kind = np.log(kinds.summed(np.exp(before + unknown.hand - top - unknown.hand.max())) + 1e-300)
     by_kind = by_kind + top + float(unknown.hand.max())
-    rows = found.rows
+    rows = np.flatnonzero(found.listed > NEVER)
     skinned = np.ones((len(views), 1))
     skinned[-1] = found.skinned
     technique = views[-1].stage.averaged.profile.key

@@ -119,8 +119,6 @@ class Remnant:
 
     listed: FloatArray
     """Of each grade, shape (n_grades,)."""
-    rows: NDArray[np.int64]
-    """Those that come into question."""
     members: FloatArray
     """Of an unlisted member of each kind, shape (n_kinds,)."""
     no_kind: float
@@ -164,7 +162,6 @@ def remnant(
     no_kinds = broad_log_density(cores.value).sum(axis=1)
     return Remnant(
         listed=listed,
-        rows=judged.rows,
         members=members,
         no_kind=log_sum_exp(no_kinds + log_prior) + stray,
         skinned=float(weight[cores.share >= STILL_A_SKIN].sum()),
