@@ -11,6 +11,8 @@ MOST_TWINS = 4
 """Kept per candidate: the store grows by every piece, and further twins can be reckoned again."""
 WORTH_SAYING = 0.10
 """Probability from which the nearest grade is said beside a class or no name (own choice)."""
+ALMOST_ALL = 0.995
+"""Probability that would be rounded to 1.00: nothing read is certain."""
 NEAREST = ", nearest {grade} {share:.2f}"
 
 
@@ -40,7 +42,8 @@ class Called:
         name"; of a thing that nothing was read of "brake discs, by its name"."""
         *others, last = [one for one in (self.grade_id, *self.twins) if one] or [""]
         name = self.class_name or " or ".join(filter(None, (", ".join(others), last)))
-        sure = ", by its name" if self.is_by_name else f" {self.share:.2f}"
+        share = f"{self.share:.2f}" if self.share < ALMOST_ALL else ">0.99"
+        sure = ", by its name" if self.is_by_name else f" {share}"
         said = f"{name}{sure}" if name else NO_NAME
         near = NEAREST.format(grade=self.nearest, share=self.nearest_share) if self.nearest else ""
         return said + near

@@ -68,15 +68,9 @@ def _as_said(draft: Draft, mark: Mark) -> None:
     """Take a name as a remark; the form that it tells stays."""
     claim = mark.value
     is_form = claim.form is not None and not draft.of_kind(TokenKind.FORM)
-    said = replace(
-        mark,
-        kind=TokenKind.FORM if is_form else TokenKind.REMARK,
-        meaning=f"said: {draft.text(mark.first, mark.last)}",
-        problem="",
-        offers=(),
-        value=claim.form if is_form else None,
-    )
-    draft.marks[draft.marks.index(mark)] = said
+    kind = TokenKind.FORM if is_form else TokenKind.REMARK
+    meaning = f"said: {draft.text(mark.first, mark.last)}"
+    draft.change(mark, kind=kind, meaning=meaning, value=claim.form if is_form else None)
 
 
 def _things(draft: Draft) -> list[Mark]:
@@ -100,7 +94,7 @@ def _settle_forms(draft: Draft, names: NameIndex | None) -> None:
     is_unit = claim is not None and bool(claim.material_ids) and names is not None and names.has(key)
     if claim is None or not (claim.is_usual or is_unit) or claim.ask:
         return
-    draft.marks[draft.marks.index(mark)] = replace(mark, usual=claim)
+    draft.change(mark, usual=claim)
 
 
 def _settle_found(draft: Draft) -> None:
@@ -178,9 +172,7 @@ def _by_magnet(draft: Draft, offers: Collection[str]) -> str:
 
 def _take_answer(draft: Draft, mark: Mark, claim: Claim) -> None:
     """Take what was asked as answered."""
-    draft.marks[draft.marks.index(mark)] = replace(
-        mark, kind=TokenKind.CLAIM, meaning=claim.label, problem="", offers=(), value=claim
-    )
+    draft.change(mark, kind=TokenKind.CLAIM, meaning=claim.label, value=claim)
 
 
 def _take_metal(draft: Draft, mark: Mark, metal: str, of_metal: Claim | None) -> None:
@@ -224,9 +216,7 @@ def _settle_solder(draft: Draft, names: NameIndex | None) -> None:
         others = [other.value for other in named if other is not mark and other.value.grade_ids]
         is_solder = mark.value.grade_ids == solder.grade_ids
         if is_solder and any(one.grade_ids.isdisjoint(solder.grade_ids) for one in others):
-            draft.marks[draft.marks.index(mark)] = replace(
-                mark, kind=TokenKind.SURFACE, meaning=_ATTACHED.meaning, value=_ATTACHED.value
-            )
+            draft.change(mark, kind=TokenKind.SURFACE, meaning=_ATTACHED.meaning, value=_ATTACHED.value)
 
 
 def _settle_goods(draft: Draft, names: NameIndex | None) -> None:
@@ -255,7 +245,7 @@ def _settle_housings(draft: Draft) -> None:
             _as_said(draft, mark)
             continue
         typed = draft.text(mark.first, mark.last)
-        draft.marks[draft.marks.index(mark)] = replace(
+        draft.change(
             mark,
             kind=TokenKind.UNKNOWN,
             meaning=ASKED_BACK,

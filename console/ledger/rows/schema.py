@@ -64,18 +64,11 @@ STEP_1: Step = (
 )
 
 STEPS: tuple[Step, ...] = (STEP_1,)
-GUARDS = ("ledger_keeps_its_chain", "ledger_never_changes", "ledger_never_shrinks", "ledger_only_grows")
-"""The triggers that a whole store has."""
 
 
 def version_of(connection: sqlite3.Connection) -> int:
     """Return the schema version of the store, 0 for an empty file."""
     return int(connection.execute("PRAGMA user_version").fetchone()[0])
-
-
-def application_of(connection: sqlite3.Connection) -> int:
-    """Return the application id of the file, 0 for an empty one."""
-    return int(connection.execute("PRAGMA application_id").fetchone()[0])
 
 
 def climb(connection: sqlite3.Connection, steps: Sequence[Step] = STEPS) -> None:

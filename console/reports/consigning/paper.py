@@ -5,8 +5,10 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
+from rich.cells import cell_len
+
 from console.ground.cleaning import clean
-from console.reports.columns import cells, folded, left, right
+from console.reports.columns import GAP, folded, left, side_by_side
 from console.reports.page import page
 
 WIDTH = 78
@@ -14,7 +16,6 @@ WIDTH = 78
 LINES = 58
 """Rows of a page of text: six an inch on Letter, the shorter sheet, with margins (common practice)."""
 DRAFT = "DRAFT: not sealed. Nothing on this paper counts before the seal."
-GAP = 2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -141,7 +142,7 @@ def _start(paper: Paper) -> Iterator[str]:
         yield ""
         yield DRAFT
     yield ""
-    indent = " " * (2 + max((cells(label) for label, _ in paper.facts), default=0))
+    indent = " " * (2 + max((cell_len(label) for label, _ in paper.facts), default=0))
     for label, words in paper.facts:
         yield from folded(clean(words), WIDTH, first=left(label, len(indent)), indent=indent)
 
@@ -156,12 +157,12 @@ def _table(table: Table) -> Iterator[_Line]:
     rows = [
         tuple(clean(one) for one in row) for row in (*table.rows, *([table.total] if table.total else []))
     ]
-    widths = [max(cells(one) for one in column) for column in zip(table.columns, *rows, strict=True)]
+    widths = [max(cell_len(one) for one in column) for column in zip(table.columns, *rows, strict=True)]
     spare = WIDTH - sum(widths) - GAP * (len(widths) - 1)
     if spare < 0:
         widest = max(range(len(widths)), key=lambda at: (not table.figures[at], widths[at]))
         widths[widest] = max(8, widths[widest] + spare)
-    head = (_row(table, table.columns, widths), "-" * WIDTH)
+    head = (side_by_side(table.columns, widths, table.figures), "-" * WIDTH)
     yield from _alone(head)
     for at, row in enumerate(rows):
         if table.total and at == len(rows) - 1:
@@ -176,11 +177,5 @@ def _folded_row(table: Table, row: tuple[str, ...], widths: list[int]) -> Iterat
         for one, is_figure, width in zip(row, table.figures, widths, strict=True)
     ]
     for at in range(max(map(len, parts))):
-        yield _row(table, tuple(part[at] if at < len(part) else "" for part in parts), widths)
-
-
-def _row(table: Table, row: tuple[str, ...], widths: list[int]) -> str:
-    return (" " * GAP).join(
-        (right if is_figure else left)(one, width)
-        for one, is_figure, width in zip(row, table.figures, widths, strict=True)
-    )
+        here = [part[at] if at < len(part) else "" for part in parts]
+        yield side_by_side(here, widths, table.figures)

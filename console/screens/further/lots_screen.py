@@ -16,7 +16,6 @@ from console.yard.lots.lot_words import pick_words, plan_words, progress_words, 
 
 if TYPE_CHECKING:
     from console.desk import Desk, Done
-    from console.screens.sorting.sorting_screen import SortingScreen
     from console.yard.lots.uniform_lot import UniformLot
 
 TITLE = "Uniform lots"
@@ -71,7 +70,6 @@ class LotsScreen(ActsScreen):
         super().acted(said)
 
     def _step(self, step: "Callable[[UniformLot], Done[UniformLot | None]]") -> None:
-        """Do something to the lot at hand."""
         lot = self.lot
         if lot is None:
             self.say(Said(NO_LOT_BEGUN.format(key=self.key_names), is_refusal=True))
@@ -176,8 +174,3 @@ def read_count(typed: str) -> tuple[int | None, int | None] | None:
     if not figures or len(figures) > 2 or not words[0].isdigit():
         return None
     return figures[0], figures[1] if len(figures) == 2 else None
-
-
-def opened(desk: "Desk", _: "SortingScreen") -> LotsScreen:
-    """Return the screen over sorting."""
-    return LotsScreen(desk)

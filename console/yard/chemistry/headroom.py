@@ -122,7 +122,8 @@ def tightest_limit(bay: Bay, sums: BaySums, thresholds: Thresholds = USUAL) -> T
     chemistry = bay_chemistry(bay, sums)
     if not chemistry.limits or chemistry.says_nothing(thresholds):
         return None
-    worst = max(chemistry.limits, key=lambda one: (_rank(one.standing(thresholds)), one.used))
+    rank = list(Standing).index
+    worst = max(chemistry.limits, key=lambda one: (rank(one.standing(thresholds)), one.used))
     standing = worst.standing(thresholds)
     return TightestLimit(
         symbol=worst.symbol,
@@ -130,10 +131,6 @@ def tightest_limit(bay: Bay, sums: BaySums, thresholds: Thresholds = USUAL) -> T
         is_broken=standing is Standing.BROKEN,
         is_at_risk=standing is not Standing.KEPT,
     )
-
-
-def _rank(standing: Standing) -> int:
-    return list(Standing).index(standing)
 
 
 def bay_chemistry(bay: Bay, sums: BaySums) -> BayChemistry:
@@ -226,12 +223,7 @@ def headroom(
         thresholds: What counts as a risk.
     """
     added = BaySums.empty(library).plus(Content(mass_g=1.0, shares={grade_id: 1.0})).composition()
-    return _room(bay, sums, added, 1.0 - thresholds.at_risk)
-
-
-def _room(bay: Bay, sums: BaySums, added: dict[str, Blend], confidence: float) -> Headroom:
-    here = sums.composition()
-    k = coverage(confidence)
+    here, k = sums.composition(), coverage(1.0 - thresholds.at_risk)
     least = Headroom(mass_g=math.inf, symbol="")
     for symbol, limit in bay.chemistry.items():
         content = shifted(here.get(symbol, _NOTHING), bay.learned, symbol)

@@ -2,6 +2,8 @@
 
 import difflib
 from dataclasses import dataclass
+from dataclasses import fields as dataclass_fields
+from typing import Any
 
 from console.ground.cleaning import clean
 from console.yard.errors import YardFileError
@@ -22,13 +24,12 @@ REFUSAL_KEYS = (
     "refused_forms",
     "refuses_attachments",
     "refuses_at_all",
-    "refused_to",
 )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Refusals:
-    """What a bay refuses whatever the grade; the fields are those of `Bay`."""
+    """What a bay or an order refuses whatever the grade; the fields are those of `Bay` and `Order`."""
 
     element_limits: dict[str, float]
     refused_surfaces: frozenset[Surface]
@@ -36,11 +37,15 @@ class Refusals:
     refused_forms: frozenset[Form]
     refuses_attachments: bool
     refused_elements: frozenset[str]
-    refused_to: str
+
+    @property
+    def by_field(self) -> dict[str, Any]:
+        """Field -> what it says, for the bay or order that is made of it."""
+        return {one.name: getattr(self, one.name) for one in dataclass_fields(self)}
 
 
 def read_refusals(fields: Fields) -> Refusals:
-    """Return the refusals of one bay.
+    """Return the refusals of one bay or order.
 
     Raises:
         YardFileError: A key is wrong; the message names bay and key, and what would be right.
@@ -52,7 +57,6 @@ def read_refusals(fields: Fields) -> Refusals:
         refused_forms=fields.members("refused_forms", Form),
         refuses_attachments=fields.flag("refuses_attachments"),
         refused_elements=read_refused_elements(fields),
-        refused_to=fields.text("refused_to", ""),
     )
 
 
@@ -107,10 +111,12 @@ def refuse_lost_refused(file: str, bays: tuple[Bay, ...]) -> None:
     Raises:
         YardFileError: `refused_to` names no bay, the bay itself, or leads back to it.
     """
-    next_of = {bay.code: _bay_code(bay.refused_to, bays) for bay in bays}
+    codes = {bay.code.casefold(): bay.code for bay in bays}
+    next_of = {bay.code: codes.get(bay.refused_to.casefold()) for bay in bays}
     for bay in bays:
         place = f"{file}, bay {bay.code}, refused_to"
-        if bay.refused_to and next_of[bay.code] is None and _looks_like_a_code(bay.refused_to):
+        looks_like_a_code = 2 <= len(bay.refused_to) <= 3 and bay.refused_to.isalpha()
+        if next_of[bay.code] is None and looks_like_a_code and bay.refused_to.isupper():
             known = ", ".join(other.code for other in bays if other is not bay)
             raise YardFileError(
                 f'{place}: "{bay.refused_to}" is no bay here; write one of {known}, or the name of a buyer'
@@ -123,14 +129,6 @@ def refuse_lost_refused(file: str, bays: tuple[Bay, ...]) -> None:
                     f"{place}: leads back to the bay itself ({' > '.join(walked)}); name another"
                 )
             at = next_of[at] if walked.count(at) == 1 else None
-
-
-def _bay_code(name: str, bays: tuple[Bay, ...]) -> str | None:
-    return next((bay.code for bay in bays if bay.code.casefold() == name.casefold()), None)
-
-
-def _looks_like_a_code(name: str) -> bool:
-    return 2 <= len(name) <= 3 and name.isalpha() and name.isupper()
 
 
 def _element_limits(fields: Fields) -> dict[str, float]:

@@ -9,7 +9,7 @@ from typing import Any
 from console.ground.cents import price_of
 from console.ground.cleaning import clean
 from console.yard.errors import YardFileError
-from console.yard.file.bay_refusals import read_bound, read_refusals
+from console.yard.file.bay_refusals import REFUSAL_KEYS, read_bound, read_refusals
 from console.yard.file.fields import Fields
 from console.yard.file.selectors import Selectors, named_in
 from console.yard.loads.buyer import Buyer, DecisionRule, LoadLimit, Order, PriceStep
@@ -27,12 +27,7 @@ _ORDER_KEYS = (
     "foreign_max",
     "wanted",
     "until",
-    "element_limits",
-    "refused_surfaces",
-    "refused_coatings",
-    "refused_forms",
-    "refuses_attachments",
-    "refuses_at_all",
+    *REFUSAL_KEYS,
 )
 _STEP_KEYS = ("of", "above", "below", "per_kg")
 FOREIGN = "foreign"
@@ -86,6 +81,7 @@ def _order(fields: Fields, selectors: Selectors) -> Order:
     taken -= frozenset().union(*(selectors.holding(symbol) for symbol in sorted(refusals.refused_elements)))
     if not taken:
         raise fields.wrong("refuses", "refuses everything that the order accepts")
+    limits = fields.sub("limits")
     return Order(
         code=_code(fields),
         name=fields.text("name"),
@@ -93,18 +89,16 @@ def _order(fields: Fields, selectors: Selectors) -> Order:
         taken_ids=taken,
         price_per_kg=_price(fields, "price_per_kg"),
         steps=tuple(_step(one) for one in fields.tables("step", header="buyer.order.step")),
-        limits=_limits(fields.sub("limits")),
+        limits=tuple(
+            LoadLimit(words=words, terms=_terms(limits, words, words), limit=read_bound(limits, words))
+            for words in limits.table
+        ),
         foreign_max_wt_pct=fields.number("foreign_max", None, 0.0, 100.0)
         if "foreign_max" in fields.table
         else None,
         wanted_g=fields.mass_g("wanted") if "wanted" in fields.table else None,
         until=_day(fields, "until"),
-        element_limits=refusals.element_limits,
-        refused_surfaces=refusals.refused_surfaces,
-        refused_coatings=refusals.refused_coatings,
-        refused_forms=refusals.refused_forms,
-        refuses_attachments=refusals.refuses_attachments,
-        refused_elements=refusals.refused_elements,
+        **refusals.by_field,
     )
 
 
@@ -123,15 +117,7 @@ def _step(fields: Fields) -> PriceStep:
     )
 
 
-def _limits(fields: Fields) -> tuple[LoadLimit, ...]:
-    return tuple(
-        LoadLimit(words=words, terms=_terms(fields, words, words), limit=read_bound(fields, words))
-        for words in fields.table
-    )
-
-
 def _terms(fields: Fields, key: str, words: str) -> dict[str, float]:
-    """Return the elements of a sum with their factors."""
     terms: dict[str, float] = {}
     for part in words.split("+"):
         found = _TERM.fullmatch(part.strip())

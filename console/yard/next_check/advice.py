@@ -60,5 +60,3 @@ class CheckAdvice:
     asks."""
     cautions: tuple[Caution, ...] = ()
     """What stands with the proposed check beyond what stands with the piece already."""
-    is_complete: bool = True
-    """False while the readings have not been weighed up yet."""

@@ -209,18 +209,16 @@ def next_check(
     matching = Matching(prior=prior, techniques=yard.techniques if techniques is None else techniques)
     drawn_by = (seed_of(facts) if seed is None else seed) if with_readings else None
     piece = _Piece(facts, verdict, placement, mass_g, yard, library, text, matching, drawn_by)
-    return _advice(piece, is_complete=with_readings)
+    return _advice(piece)
 
 
 def _nothing_to_try(placement: Placement) -> CheckAdvice:
     """Return the advice on a named material: no check weighs it against anything."""
     line = HOLD_IT if placement.bay.is_hold else TALLY_IT
-    return CheckAdvice(
-        best=None, line=line, tally_bay=placement.bay.code, ranked=(), cautions=(), is_complete=True
-    )
+    return CheckAdvice(best=None, line=line, tally_bay=placement.bay.code, ranked=())
 
 
-def _advice(piece: _Piece, *, is_complete: bool) -> CheckAdvice:
+def _advice(piece: _Piece) -> CheckAdvice:
     """Say which check of the yard is best on a piece; they are ranked when somebody asks."""
     ranked = Later(functools.partial(_ranked, piece))
     tell, best = None, None
@@ -238,7 +236,6 @@ def _advice(piece: _Piece, *, is_complete: bool) -> CheckAdvice:
         tally_bay=piece.as_is or piece.placement.bay.code,
         ranked=ranked,
         cautions=cautions,
-        is_complete=is_complete,
     )
 
 
@@ -283,7 +280,6 @@ def _told(piece: _Piece) -> str:
 
 
 def _line(best: CheckWorth | None, piece: _Piece) -> str:
-    """Return what to do next in one line."""
     if best is not None:
         return line_for(best, piece.yard, piece.situation)
     if piece.hazards.stops_everything:
@@ -375,7 +371,6 @@ def _readings(piece: _Piece, ruled_out: Mapping[CheckKind, str]) -> list[CheckWo
 
 
 def _why_not(kind: CheckKind, piece: _Piece) -> str:
-    """Return why a check is not proposed; empty when it may be."""
     if kind is CheckKind.READING and is_covered(piece.facts, piece.verdict):
         hidden = sorted(piece.facts.bench.surfaces & HIDES_READING)
         coating = piece.verdict.skin.coating if piece.verdict.skin else None

@@ -106,7 +106,7 @@ def test_entry_history_tally_and_handover_call_a_piece_alike(desk: Desk) -> None
     again = desk.same_again(desk.consider("12")).sentence
     second, first = desk.review.pieces()
 
-    assert "FER iron and steel: cast iron 1.00, nearest Ductile cast iron" in sentence
+    assert "FER iron and steel: cast iron >0.99, nearest Ductile cast iron" in sentence
     assert sentence.endswith("settled")
     assert ": cast iron, as the piece before" in again
     assert {piece.grade_label for piece in (first, second)} == {"cast iron"}
