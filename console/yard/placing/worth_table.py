@@ -1,7 +1,7 @@
 """What every bay is worth for many possible findings at once: the rules of `place` laid out as arrays."""
 
 import functools
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
