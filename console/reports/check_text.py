@@ -112,16 +112,15 @@ def control_json(control: SampleControl) -> dict[str, Any]:
     }
 
 
-def chart(element: ElementControl, *, width: int = WIDTH, is_plain: bool = False) -> list[str]:
+def chart(element: ElementControl, *, is_plain: bool = False) -> list[str]:
     """Return the control chart of one element: z of the newest shots against 0, ±2 σ and ±3 σ.
 
     Args:
         element: The element with its shots.
-        width: Columns, >= 20; one for each shot.
         is_plain: Draw in ASCII.
     """
     marks = PLAIN if is_plain else DRAWN
-    shown = min(len(element.z), width - _LABEL - 1)
+    shown = min(len(element.z), WIDTH - _LABEL - 1)
     first = len(element.z) - shown
     alarms = [bool(signals(element.z[: index + 1])) for index in range(first, len(element.z))]
     levels = [_level(z) for z in element.z[first:]]
