@@ -1,14 +1,14 @@
 """Check samples as text: the state, one line per element, and a control chart for the terminal."""
 
 import math
-import textwrap
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
 from console.ground.dates import local_day_and_time
 from console.ground.figures import many
+from console.reports.columns import folded
 from console.yard.coupons.check_state import ElementControl, SampleControl, widening
 from console.yard.coupons.control_rules import BEYOND, Rule, individuals_chart, signals
 
@@ -186,8 +186,8 @@ def _in_doubt(control: SampleControl) -> str:
     return f"What was read since {local_day_and_time(control.good_at)}, the last good shot, is in doubt."
 
 
-def _wrapped(text: str) -> Iterable[str]:
-    return textwrap.wrap(text, WIDTH - 2, initial_indent="  ", subsequent_indent="  ")
+def _wrapped(text: str) -> list[str]:
+    return folded(text, WIDTH - 2, first="  ", indent="  ")
 
 
 def _iso(at: datetime | None) -> str | None:
