@@ -88,7 +88,7 @@ def _placed(
         reason = _why_open(ranking, shares, verdict, yard) if is_known else NOTHING_KNOWN
     else:
         is_settled = is_as_good_as_settled(best, verdict, yard)
-        doubt = _plate_doubt(best, verdict, yard)
+        doubt = _skin_doubt(best, verdict, yard)
         if is_settled:
             doubt = _doubt_of(facts, unchecked) or _likeness_doubt(best, verdict) or _begun_doubt(facts)
         bay, sureness = best.bay, Sureness.SETTLED if is_settled and not doubt else Sureness.LEANING
@@ -116,10 +116,14 @@ def _may_be_plate(verdict: Verdict) -> bool:
     return verdict.skin is not None and verdict.skin.is_plate_alone
 
 
-def _plate_doubt(worth: BayWorth, verdict: Verdict, yard: Yard) -> str:
-    """Return why metal that others are plated with is not settled by a look at its surface; else empty."""
-    is_sure = worth.accepted >= yard.thresholds.settled and _is_of_metal(verdict)
-    return PLATE_ALONE if is_sure and _may_be_plate(verdict) else ""
+def _skin_doubt(worth: BayWorth, verdict: Verdict, yard: Yard) -> str:
+    """Return why a sure bay is not settled while a skin may be what was read; empty where the reason for the
+    bay names it already."""
+    if worth.accepted < yard.thresholds.settled or verdict.skin is None or verdict.open_skin is not None:
+        return ""
+    if not _is_of_metal(verdict):
+        return f"not settled: {percent(verdict.skin.probability)} that a skin is what was read"
+    return PLATE_ALONE if _may_be_plate(verdict) else ""
 
 
 def _doubt_of(facts: PieceFacts, unchecked: Mapping[str, str]) -> str:
