@@ -2,19 +2,17 @@
 
 import sys
 import time
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from textual import events, on
-from textual.app import App
 from textual.binding import Binding, BindingType
-from textual.filter import LineFilter
 
-from console import terminal, themes
+from console import terminal
 from console.ground.cleaning import told
-from console.outfit import Outfit
+from console.outfit import OutfittedApp
 from console.panes.said_pane import Said
 from console.screens.close_out.run_closed import RunClosed
 from console.screens.frames.acting import STILL_OPENING, attempt
@@ -34,6 +32,7 @@ STOPPED = 130
 """Exit status after an interrupt from outside: 128 and the number of the signal."""
 WANTS_NEW_YARD = -1
 """What `run` returns when a yard shall be made: its questions are asked without the full screen."""
+NEXT_RUN = "The next run begins: who works it?"
 
 APP_KEYS: list[BindingType] = [
     Binding("f1", "open('help')", "Help", id="help", tooltip="all keys and the words of the entry line"),
@@ -50,11 +49,10 @@ APP_KEYS: list[BindingType] = [
 """Keys on every screen."""
 
 
-class ConsoleApp(App[None]):
+class ConsoleApp(OutfittedApp):
     """One yard on one terminal."""
 
     CSS_PATH = Path(__file__).with_name("theme.tcss")
-    ENABLE_COMMAND_PALETTE = False
     BINDINGS = APP_KEYS
 
     def __init__(
@@ -73,22 +71,15 @@ class ConsoleApp(App[None]):
         """A command to run once the terminal is back, in words; empty for none."""
         self.fault_told = ""
         """What to say of a fault of the program once the terminal is back; empty while there was none."""
-        self.outfit = Outfit(encoding=getattr(sys.__stderr__, "encoding", None))
         self._now = now
         self.sorting = SortingScreen()
         self.yard = YardAtWork(self, folder, now=now, person=person, elapsed=elapsed)
         self.practises = False
         """Opened for practice alone: ends with it."""
         self.sorting.tour.when_at = self.yard.work_at
-        self.animation_level = "none"
-        for theme in themes.THEMES:
-            self.register_theme(theme)
-        self.theme = themes.NIGHT.name
 
     def on_mount(self) -> None:
         """Show the sorting screen; open the yard once it is painted."""
-        terminal.end_on_signals(lambda code: self.exit(return_code=code))
-        terminal.take_up_after_stop(self._driver)
         self.app_resume_signal.subscribe(self, lambda _: self.action_paint_again())
         self.push_screen(self.sorting)
         self.call_after_refresh(self.yard.begin)
@@ -106,12 +97,14 @@ class ConsoleApp(App[None]):
     def show_handover(self, event: RunClosed) -> None:
         """Show what was handed over; the next run begins when it was read."""
         from console.screens.close_out.handover_page import handover_of_closed_run
-        from console.screens.close_out.next_run import ask_who
+        from console.screens.frames.asking import names
+        from console.screens.frames.pick_screen import PickScreen
 
         people = self.yard.end_run()
         self.pop_screen()
         page, begin = handover_of_closed_run(event.file), self.yard.begin_next_run
-        self.push_screen(page, lambda _: ask_who(self, people, begin))
+        who = PickScreen(names(people), title=NEXT_RUN)
+        self.push_screen(page, lambda _: self.push_screen(who, begin))
 
     def on_resize(self, event: events.Resize) -> None:
         """Cover the screens with a sentence while the terminal is too small for them."""
@@ -121,7 +114,6 @@ class ConsoleApp(App[None]):
         elif not is_small and isinstance(self.screen, TooSmallScreen):
             self.pop_screen()
 
-    # -- keys on every screen -------------------------------------------------------------------
     def action_paint_again(self) -> None:
         """Paint everything, over whatever another program wrote on the terminal."""
         self.screen.refresh(layout=True)
@@ -148,7 +140,6 @@ class ConsoleApp(App[None]):
         if isinstance(self.screen, ConsoleScreen):
             self.screen.acted(attempt(act))
 
-    # -- what the yard wants --------------------------------------------------------------------
     def put_on(self, settings: "ConsoleSettings") -> None:
         """Take on what a yard wants.
 
@@ -163,11 +154,6 @@ class ConsoleApp(App[None]):
                 widget.refresh()
 
     @property
-    def keys_of_yard(self) -> Mapping[str, str]:
-        """Name of an action -> keys, where the yard wants others than the usual ones."""
-        return self.outfit.keys
-
-    @property
     def flashes(self) -> bool:
         """True where a warning is shown by a flash instead of a sound."""
         return self.outfit.bell == "flash"
@@ -180,14 +166,6 @@ class ConsoleApp(App[None]):
     def get_key_display(self, binding: Binding) -> str:
         """Return a key as it is printed on the keyboard: F2, PgUp, Ctrl Q."""
         return printed(self.outfit.keys.get(binding.id or "", binding.key))
-
-    def get_theme_variable_defaults(self) -> dict[str, str]:
-        """Return the colours of our own that every theme has."""
-        return themes.VARIABLE_DEFAULTS
-
-    def get_line_filters(self) -> Sequence[LineFilter]:
-        """Return the filters each painted line passes; the last one is the terminal's guard."""
-        return [*super().get_line_filters(), self.outfit.safe]
 
     def _handle_exception(self, error: Exception) -> None:
         """Write the report of a fault and end; textual would print what people typed."""

@@ -1,28 +1,27 @@
 """All yards on the full screen: read only, drawn anew when rows come to the office."""
 
 import sys
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from typing import ClassVar
 
 from textual import on, work
-from textual.app import App, ComposeResult
+from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import VerticalScroll
 from textual.content import Content
-from textual.filter import LineFilter
 from textual.message import Message
 from textual.widgets import Static
 from textual.worker import get_current_worker
 
-from console import terminal, themes
+from console import terminal
 from console.ground.dates import local, local_day_and_time, local_time, midnight
 from console.office.address import Address
 from console.office.errors import OfficeError
 from console.office.picture import Picture
 from console.office.watching import watched
-from console.outfit import Outfit
+from console.outfit import OutfittedApp
 from console.reports.paperwork.picture_report import picture_sections
 
 TITLE = "all yards"
@@ -33,10 +32,9 @@ AWAITED = "asking the office ..."
 AHEAD = timedelta(days=365)
 
 
-class OfficeWatch(App[None]):
+class OfficeWatch(OutfittedApp):
     """The picture of all yards, followed."""
 
-    ENABLE_COMMAND_PALETTE = False
     CSS = """
     Screen { background: $background; color: $foreground; }
     #title, #keys { height: 1; padding: 0 1; background: $panel; }
@@ -56,12 +54,7 @@ class OfficeWatch(App[None]):
     def __init__(self, address: Address, *, now: Callable[[], datetime] = lambda: datetime.now(UTC)) -> None:
         super().__init__()
         self._address, self._now = address, now
-        self._outfit = Outfit(encoding=getattr(sys.__stderr__, "encoding", None))
         self._away_since = ""
-        self.animation_level = "none"
-        for theme in themes.THEMES:
-            self.register_theme(theme)
-        self.theme = themes.NIGHT.name
 
     def compose(self) -> ComposeResult:
         """Give the title, what is wrong with the office if anything, the picture and the keys."""
@@ -73,8 +66,6 @@ class OfficeWatch(App[None]):
 
     def on_mount(self) -> None:
         """Begin to follow the office."""
-        terminal.end_on_signals(lambda code: self.exit(return_code=code))
-        terminal.take_up_after_stop(self._driver)
         self.query_one("#page").focus()
         self._follow()
 
@@ -104,14 +95,6 @@ class OfficeWatch(App[None]):
         self.query_one("#title", Static).update(
             Content(f"{TITLE}   as of {local_day_and_time(event.picture.at)}")
         )
-
-    def get_theme_variable_defaults(self) -> dict[str, str]:
-        """Return the colours of our own that every theme has."""
-        return themes.VARIABLE_DEFAULTS
-
-    def get_line_filters(self) -> Sequence[LineFilter]:
-        """Return the filters each painted line passes; the last one is the terminal's guard."""
-        return [*super().get_line_filters(), self._outfit.safe]
 
 
 def watch(address: Address) -> int:

@@ -1,11 +1,14 @@
-"""How one yard wants the console: colours, keys, bell, ASCII."""
+"""How one yard wants the console, and the app that wears it: colours, keys, bell, ASCII."""
 
-from collections.abc import Iterable, Mapping
+import sys
+from collections.abc import Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING
 
+from textual.app import App
 from textual.binding import BindingType
+from textual.filter import LineFilter
 
-from console import terminal
+from console import terminal, themes
 from console.drawing.plain_marks import TerminalSafe
 
 if TYPE_CHECKING:
@@ -40,3 +43,26 @@ class Outfit:
         is_new = settings.ascii and not self.safe.is_plain
         self.safe.is_plain = self.safe.is_plain or settings.ascii
         return is_new
+
+
+class OutfittedApp(App[None]):
+    """An app in our colours, that ends when the session does and comes back after a stop."""
+
+    ENABLE_COMMAND_PALETTE = False
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.outfit = Outfit(encoding=getattr(sys.__stderr__, "encoding", None))
+        self.animation_level = "none"
+        for theme in themes.THEMES:
+            self.register_theme(theme)
+        self.theme = themes.NIGHT.name
+
+    def on_mount(self) -> None:
+        """Listen to the signals of the session; Textual calls this beside that of the app itself."""
+        terminal.end_on_signals(lambda code: self.exit(return_code=code))
+        terminal.take_up_after_stop(self._driver)
+
+    def get_line_filters(self) -> Sequence[LineFilter]:
+        """Return the filters each painted line passes; the last one is the terminal's guard."""
+        return [*super().get_line_filters(), self.outfit.safe]

@@ -25,17 +25,6 @@ _COEFFICIENTS = (
 _SQRT_HALF = float(np.sqrt(0.5))
 
 
-def log_erfc_upper(z: FloatArray) -> FloatArray:
-    """Return ln erfc(z) for z >= 0; relative error of erfc below 6e-9, no underflow.
-
-    Args:
-        z: Any shape, >= 0.
-    """
-    power, t = _exponent(z)
-    power += np.log(t)
-    return power
-
-
 def _exponent(z: FloatArray) -> tuple[FloatArray, FloatArray]:
     """Return p and t such that erfc(z) = t·exp(p), z >= 0."""
     t = 2.0 / (2.0 + z)

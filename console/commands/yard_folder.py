@@ -3,7 +3,8 @@
 import argparse
 import os
 import sys
-from contextlib import AbstractContextManager, closing
+from collections.abc import Iterator
+from contextlib import AbstractContextManager, closing, contextmanager
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, NoReturn
@@ -13,6 +14,9 @@ from console.ground.errors import BaywrightError
 
 if TYPE_CHECKING:
     from console.desk import Desk
+    from console.ledger.rows.queries import LedgerReader
+    from console.yard.yard import Yard
+    from grade_library.library import GradeLibrary
 
 YARD_VARIABLE = "BAYWRIGHT_YARD"
 YARD_FILE = "yard.toml"
@@ -60,6 +64,22 @@ def opened_desk(arguments: argparse.Namespace) -> "AbstractContextManager[Desk]"
     from console.desk import Desk  # the whole desk, which a command that only reads does without
 
     return closing(Desk.open(yard_folder(arguments), now=utc_now, person=arguments.person))
+
+
+@contextmanager
+def read_yard(arguments: argparse.Namespace) -> "Iterator[tuple[Yard, GradeLibrary, LedgerReader]]":
+    """Give the yard, the grades it knows and its store to be read, also while a console is at work.
+
+    Raises:
+        BaywrightError: One of them is not there or cannot be read; the message says which and why.
+    """
+    from console.desk.piece.known import load_yard_and_library
+    from console.ledger.rows.queries import LedgerReader
+
+    folder = yard_folder(arguments)
+    yard, library = load_yard_and_library(folder)
+    with LedgerReader.open(folder / STORE_FILE) as reader:
+        yield yard, library, reader
 
 
 def tell_news(desk: "Desk") -> None:

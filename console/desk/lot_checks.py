@@ -12,7 +12,7 @@ from console.ground.cleaning import clean
 from console.ledger.rows.lot_rows import lots_of, next_lot_id
 from console.ledger.rows.rows import RowKind
 from console.yard.lots.lot_words import plan_words, progress_words, result_words
-from console.yard.lots.uniform_lot import USUAL_CONFIDENCE, USUAL_SHARE, LotState, UniformLot, start_lot
+from console.yard.lots.uniform_lot import LotState, UniformLot, start_lot
 from grade_library.errors import ObservationError
 
 if TYPE_CHECKING:
@@ -34,8 +34,6 @@ class Lots:
         said: str,
         count: int | None,
         *,
-        share: float = USUAL_SHARE,
-        confidence: float = USUAL_CONFIDENCE,
         accept: int = 0,
         per_row: int | None = None,
     ) -> Done[UniformLot]:
@@ -56,8 +54,6 @@ class Lots:
                 clean(said).strip(),
                 count,
                 seed=crc32(lot_id.encode()),
-                share=share,
-                confidence=confidence,
                 accept=accept,
                 per_row=per_row,
             )

@@ -6,8 +6,8 @@ from console.desk.refusals import DeskRefusal
 from console.desk.sentences import which
 from console.ground.cleaning import clean
 from console.ground.dates import local
+from console.ledger.consignments.standing import standing_bale
 from console.ledger.rows.rows import PieceState
-from console.ledger.views.leaving.bales import bale_row
 from console.ledger.views.piece_state import tagged_piece
 from console.reports.paperwork.bale_sheet import bale_sheet, bale_text
 
@@ -33,7 +33,7 @@ class Tags:
         """
         piece = tagged_piece(self._desk.ledger, tag)
         if piece is None:
-            if bale_row(self._desk.ledger, tag) is None:
+            if standing_bale(self._desk.ledger, tag) is None:
                 raise DeskRefusal(NOBODY.format(tag=clean(tag, 40)))
             return None
         if piece.is_void:
@@ -44,6 +44,6 @@ class Tags:
 
     def bale_sheet(self, tag: str) -> str:
         """Return the sheet of a bale as it was printed; empty for no bale."""
-        row, yard = bale_row(self._desk.ledger, tag), self._desk.yard
+        row, yard = standing_bale(self._desk.ledger, tag), self._desk.yard
         sheet = bale_sheet(row, yard, local(row.at_utc)) if row else None
         return bale_text(sheet) if sheet else ""

@@ -9,7 +9,6 @@ from textual.content import Content
 
 from console.drawing.drawn import cell
 from console.drawing.figures import NOT_MEASURED, bar
-from console.ground.figures import many
 from console.ground.mass import short_mass
 
 if TYPE_CHECKING:
@@ -151,7 +150,7 @@ def _fill(row: BayRow, bar_width: int, quiet: str) -> list[tuple[str, str]]:
 def left_out_row(rows: Sequence[BayRow], width: int) -> Content:
     """Return the last row: which bays there is no room for."""
     word = EMPTY if not any(row.pieces for row in rows) else NOT_SHOWN
-    text = f" {many(len(rows), 'bay', 'bays')} {word}:"
+    text = f" {len(rows)} more {word}:"
     for place, row in enumerate(rows, start=1):
         left = len(rows) - place
         if len(text) + 1 + len(row.bay.code) + (len(f" +{left}") if left else 0) > width:

@@ -28,23 +28,18 @@ def _most_words() -> int:
     return max(len(word.split()) for caution in all_cautions() for word in caution.words)
 
 
-def take_caution_phrases(draft: Draft, names: NameIndex | None) -> None:
-    """Take the phrases of two words and more that call for a caution, before a name can take a word of them.
+def take_cautions(draft: Draft, names: NameIndex | None, *, least: int) -> None:
+    """Take the phrases that call for a caution, longest first; before names can take a word of them.
 
     A phrase that names a metal stays a name ("wheel weights"), and a word of it that is reserved keeps its
     meaning ("sodium valve" has the form of a valve). In "lead paint" and "lead acid" lead is no name: what
     the phrase speaks of is not made of it. In "titanium swarf" it is: the other word is a form of the metal.
+
+    Args:
+        draft: The line so far.
+        names: Names of the grades.
+        least: Words of a phrase: single ones are taken after the names of several words.
     """
-    _take_all(draft, names, least=2)
-
-
-def take_caution_words(draft: Draft, names: NameIndex | None) -> None:
-    """Take the single words left that call for a caution; a word that names a metal stays a name."""
-    _take_all(draft, names, least=1)
-
-
-def _take_all(draft: Draft, names: NameIndex | None, least: int) -> None:
-    """Take the free words that call for a caution, longest phrase first."""
     for first in draft.free_words():
         for length in range(draft.free_run(first, _most_words()), least - 1, -1):
             last = first + length - 1

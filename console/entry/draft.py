@@ -1,7 +1,7 @@
 """An entry line while it is being understood: its words and what has been taken for what so far."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from console.entry.splitting import Word
@@ -64,6 +64,10 @@ class Draft:
                 value=value,
             )
         )
+
+    def change(self, mark: Mark, **values: Any) -> None:
+        """Take the words of a mark for something else; what was asked of them is asked no more."""
+        self.marks[self.marks.index(mark)] = replace(mark, **({"problem": "", "offers": ()} | values))
 
     def is_free(self, first: int, last: int | None = None) -> bool:
         """Return True while none of the words first..last is taken."""

@@ -76,15 +76,13 @@ def _of_load(line: str, yard: YardWords | None) -> ParsedLine | None:
         return None
     whose = load_words(typed.supplier or "", typed.load or "")
     ends = "pieces from here on: no load named" if typed.supplier is None else NO_SUPPLIER
-    start = len(line) - len(line.lstrip())
-    token = Token(
-        kind=TokenKind.LOAD,
-        start=start,
-        end=len(line.rstrip()),
-        text=line.strip(),
-        meaning=f"pieces from here on: {whose}" if whose else ends,
-    )
+    token = _whole(line, TokenKind.LOAD, f"pieces from here on: {whose}" if whose else ends)
     return ParsedLine(line=line, tokens=(token,), whose_load=typed)
+
+
+def _whole(line: str, kind: TokenKind, meaning: str) -> Token:
+    start, end = len(line) - len(line.lstrip()), len(line.rstrip())
+    return Token(kind=kind, start=start, end=end, text=line.strip(), meaning=meaning)
 
 
 def _of_tag(line: str, names: NameIndex | None, yard: YardWords | None) -> ParsedLine | None:
@@ -95,10 +93,7 @@ def _of_tag(line: str, names: NameIndex | None, yard: YardWords | None) -> Parse
     is_bay = any(bare_tag(bay.code) == tag for bay in yard.bays)
     if is_bay or (names is not None and names.has(typed)):
         return None
-    start = len(line) - len(line.lstrip())
-    end = len(line.rstrip())
-    token = Token(kind=TokenKind.TAG, start=start, end=end, text=line.strip(), meaning=TAG_MEANS)
-    return ParsedLine(line=line, tokens=(token,), tag=line.strip())
+    return ParsedLine(line=line, tokens=(_whole(line, TokenKind.TAG, TAG_MEANS),), tag=line.strip())
 
 
 TAG_MEANS = "a tag: Enter opens what has it"

@@ -11,7 +11,7 @@ from dataclasses import replace
 
 from console.entry.amounts.quantities import take_quantities
 from console.entry.amounts.weighed import take_weight
-from console.entry.caution_words import take_caution_phrases, take_caution_words
+from console.entry.caution_words import take_cautions
 from console.entry.claims import (
     FORCED,
     LONGEST_NAME,
@@ -27,7 +27,7 @@ from console.entry.draft import Draft
 from console.entry.splitting import Word
 from console.entry.things.settling import settle
 from console.entry.token_kind import ASKED_BACK, TokenKind
-from console.entry.vocabulary import BY_WORD, LONGEST_PHRASE, is_literal, remark, reserved
+from console.entry.vocabulary import BY_WORD, JOINS, LONGEST_PHRASE, is_literal, remark, reserved
 from console.entry.yard_words import YardWords, bay_codes
 from console.ground.mass import NUMBER, is_number
 from console.ground.scanned import bare_tag
@@ -85,9 +85,9 @@ def _understand(
     take_quantities(draft, yard, lambda key: exact(names, key) is not None)
     _take_plain_signs(draft, names)
     _take_magnet_phrases(draft)
-    take_caution_phrases(draft, names)
+    take_cautions(draft, names, least=2)
     take_named_phrases(draft, names, joins_numbers=joins_numbers)
-    take_caution_words(draft, names)
+    take_cautions(draft, names, least=1)
     _take_own_techniques(draft, yard)
     _take_readings(draft, names, joins_symbols=joins_symbols)
     _take_reserved(draft, names)
@@ -291,19 +291,17 @@ def _take_reserved(draft: Draft, names: NameIndex | None) -> None:
                 draft.take(word.kind, first, last, word.meaning, value=word.value)
                 break
             if (said := remark(key)) is not None and not _is_thing(names, key):
-                draft.take(TokenKind.REMARK, first, last, f"said: {said}")
+                shown = draft.text(first, last) if said == JOINS else said
+                draft.take(TokenKind.REMARK, first, last, f"said: {shown}")
                 break
 
 
 def _is_thing(names: NameIndex | None, key: str) -> bool:
     """Return True for what the dictionary knows as a thing: a name for it says more than a remark."""
     claim = exact(names, key)
-    return claim is not None and claim.is_usual and (not is_literal(key) or _is_stated(names, key))
-
-
-def _is_stated(names: NameIndex | None, key: str) -> bool:
-    """Return True for a name just as it stands, no plural that is guessed at."""
-    return names is not None and names.has(key)
+    # Just as it stands: no plural that is guessed at.
+    is_stated = names is not None and names.has(key)
+    return claim is not None and claim.is_usual and (is_stated or not is_literal(key))
 
 
 _WEIGHT_WITH_TENTHS = re.compile(r"[0-9]{3}[.,][0-9]")
@@ -350,11 +348,8 @@ def _take_bare_numbers(draft: Draft, names: NameIndex | None, yard: YardWords | 
             take_weight(draft, index, index, yard)
         elif claim is not None:
             unit = "kg" if yard is None else yard.weight_unit.replace("short ton", "ston")
-            hint = (
-                ""
-                if has_weight or weight is not None
-                else f" taken as grade; weight: {draft.key(index)}{unit}"
-            )
+            is_only = not has_weight and weight is None
+            hint = f" taken as grade; weight: {draft.key(index)}{unit}" if is_only else ""
             take_claim(draft, index, index, claim, hint)
         else:
             near = () if names is None or len(draft.key(index)) < 3 else names.near(draft.key(index))
@@ -368,16 +363,7 @@ def _take_the_rest(draft: Draft, names: NameIndex | None) -> None:
         offers: tuple[str, ...] = ()
         if not key.startswith(FORCED) and (end := known_end(names, key)) is not None:
             ask = f"{end.label.split(',')[0]}, of {' or '.join(end.offers)}?"
-            thing = replace(end, ask=ask)
-            draft.take(
-                TokenKind.UNKNOWN,
-                index,
-                index,
-                ASKED_BACK,
-                problem=f"'{typed}': {ask}",
-                offers=end.offers,
-                value=thing,
-            )
+            take_claim(draft, index, index, replace(end, ask=ask))
             continue
         if key.startswith(FORCED):
             problem = f"'{typed[1:]}' is not the name of a grade in the library"

@@ -145,7 +145,7 @@ _SURFACE = _rows(
     (Surface.BARE, "+b", "bare, clean", "bare"),
     (Surface.PAINTED, "+p", "painted, paint, lacquered", "painted"),
     (Surface.PLATED, "+c", "plated, chrome, chromed, chrome plated, nickel plated", "plated"),
-    (Surface.ANODISED, "+a", "anodised, anodized, anod", "anodised"),
+    (Surface.ANODISED, "+a", "anodised, anodized", "anodised"),
     (Surface.GALVANISED, "+g", "galv, galvanised, galvanized", "galvanised"),
     (Surface.RUSTY, "+r", "rusty, rust", "rusty"),
     (Surface.DIRTY, "+d", "dirty, dirt", "dirty"),
@@ -235,6 +235,10 @@ def reserved(phrase: str) -> ReservedWord | None:
     ('fastener', 'tube or pipe')
     """
     return _found(phrase, BY_WORD)
+
+
+JOINS = "joins"
+"""What `remark` says of a word that only joins."""
 
 
 @functools.lru_cache(maxsize=4096)

@@ -21,7 +21,6 @@ from console.office.errors import OfficeError, told_in_a_line
 
 VARIABLE = "BAYWRIGHT_OFFICE"
 """Environment variable that may name the office, its password too."""
-SCHEMES = ("postgresql://", "postgres://")
 WAIT_S = 10
 """Longest wait for a server that does not answer (own choice) [s]."""
 SLOW_S = 120
@@ -118,11 +117,6 @@ def address_of(text: str, *, is_open: bool = True) -> Address:
     if is_open and any(known.get(secret) for secret in _SECRETS):
         raise OfficeError(NO_SECRETS)
     return Address(conninfo=text)
-
-
-def looks_like_an_address(text: str) -> bool:
-    """Return whether a word is meant as an address of a server."""
-    return text.startswith(SCHEMES) or "=" in text
 
 
 def address_named(typed: str | None, in_yard: str = "") -> Address:

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from console.ledger.keeping.going_back import hash_at
+from console.ledger.keeping.going_back import hash_at, last_seq
 from console.ledger.rows.connection import LedgerSource
 from console.ledger.rows.trouble import told_plainly
 from console.office.address import Connection
@@ -46,7 +46,7 @@ def compare(source: LedgerSource, connection: Connection) -> Compared:
     require_step(connection)
     with told_in_a_line(), told_plainly(source.path):
         ledger = hash_at(source.connection, 1)
-        newest = source.connection.execute("SELECT coalesce(max(seq), 0) FROM ledger").fetchone()[0]
+        newest = last_seq(source.connection)
         chains = chains_of(connection, ledger) if ledger else []
         standing = standing_of(connection, source.connection, chains, newest)
         lost = lost_by(connection, source.path, ledger) if ledger else 0

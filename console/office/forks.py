@@ -12,10 +12,6 @@ from console.office.schema import require_step
 class Fork:
     """Two chains of one ledger."""
 
-    chain: int
-    """The one that came later."""
-    other: int
-    """The one that it went apart from."""
     common_seq: int
     """The last common row; 0 where they share none."""
     twice: tuple[str, ...]
@@ -27,16 +23,13 @@ class Fork:
 def fork_of(connection: Connection, chain: Chain) -> Fork | None:
     """Return the fork that a chain came of, None for the first chain of its ledger."""
     found = connection.execute(
-        "SELECT f.chain, f.fork_of, f.common_seq, f.twice, f.is_decided FROM baywright.fork_v f "
-        "WHERE f.chain = %s",
+        "SELECT common_seq, twice, is_decided FROM baywright.fork_v WHERE chain = %s",
         (chain.chain,),
     ).fetchone()
     if found is None:
         return None
-    number, other, common, twice, is_decided = found
-    return Fork(
-        chain=number, other=other, common_seq=common, twice=tuple(twice or ()), is_decided=bool(is_decided)
-    )
+    common, twice, is_decided = found
+    return Fork(common_seq=common, twice=tuple(twice or ()), is_decided=bool(is_decided))
 
 
 def accept(connection: Connection, chain: int, person: str) -> str:

@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from typing import Any
 
-from console.ledger.keeping.going_back import hash_at
+from console.ledger.keeping.going_back import hash_at, last_seq
 from console.ledger.rows.chain import FIRST_PREV_HASH, HASHED_COLUMNS, row_hash
 from console.ledger.rows.connection import LedgerSource
 from console.ledger.rows.trouble import told_plainly
@@ -114,7 +114,7 @@ def gather(
     require_step(connection)
     with told_plainly(source.path):
         ledger = hash_at(source.connection, 1)
-        newest = source.connection.execute("SELECT coalesce(max(seq), 0) FROM ledger").fetchone()[0]
+        newest = last_seq(source.connection)
     if ledger is None:
         return _NOTHING
     with told_in_a_line(), _alone(connection, ledger) as is_alone:

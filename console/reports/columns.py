@@ -1,11 +1,13 @@
 """Plain text in columns: how wide a text is on paper, cut, filled and folded; tables, heads of papers."""
 
 import unicodedata
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
 _WIDE = ("W", "F")
+GAP = 2
+"""Blanks between two columns that are as wide as what stands in them."""
 
 
 def cells(text: str) -> int:
@@ -52,6 +54,15 @@ def right(text: str, width: int) -> str:
     """Return the text cut and filled to the width, at the right."""
     short = cut(text, width)
     return " " * (width - cells(short)) + short
+
+
+def side_by_side(texts: Sequence[str], widths: Sequence[int], is_figure: Sequence[bool]) -> str:
+    """Return a row of a table, each text cut and filled to its width, figures at the right."""
+    filled = (
+        (right if figure else left)(text, width)
+        for text, width, figure in zip(texts, widths, is_figure, strict=True)
+    )
+    return (" " * GAP).join(filled)
 
 
 def folded(text: str, width: int, *, first: str = "", indent: str = "") -> list[str]:

@@ -16,6 +16,7 @@ from console.reports.columns import folded, joined
 from console.reports.paperwork.readings_behind import shot_words, shots_of
 
 _HASH_SHOWN = 16
+AS_BEFORE = "said to be like the piece of row id {like}; nothing was read of this one"
 _NO_LIST = ("shots", "claim")
 """Facts that stand on lines of their own."""
 _NAMES = {"density_g_cm3": "density g/cm3", "iacs_pct": "% IACS", "has_attachments": "attachments"}
@@ -108,19 +109,19 @@ def _told(evidence: Mapping[str, Any], width: int) -> Iterator[str]:
         yield "  Nothing was known of it beside the line."
         return
     facts = evidence.get("facts") or {}
-    placement = evidence.get("placement") or {}
+    place, like = evidence.get("placement") or {}, evidence.get("as_before")
     skin = evidence.get("skin") or {}
     claim = facts.get("claim") or {}
     bench = [
         f"{_NAMES.get(name, name)} {_plain(value)}" for name, value in facts.items() if name not in _NO_LIST
     ]
     said = [
-        ("as before", _like(evidence)),
+        ("as before", AS_BEFORE.format(like=like) if like else ""),
         ("said to be", str(claim.get("label", ""))),
         ("bench", ", ".join(bench)),
         *(("read", shot_words(shot)) for shot in shots_of(evidence)),
         ("skin", str(skin.get("advice", "")) if skin.get("suspected") else ""),
-        ("advised", _advised(placement)),
+        ("advised", f"{place.get('bay')}, {place.get('sureness')}: {place.get('reason')}" if place else ""),
         *(("warning", str(text)) for text in evidence.get("warnings", ())),
         *(("doubt", str(text)) for text in evidence.get("doubts", ())),
         ("cautions", ", ".join(map(str, evidence.get("cautions", ())))),
@@ -129,19 +130,6 @@ def _told(evidence: Mapping[str, Any], width: int) -> Iterator[str]:
     for name, text in said:
         if text:
             yield from folded(clean(text), width, first=f"  {name:<11}", indent=" " * 13)
-
-
-def _like(evidence: Mapping[str, Any]) -> str:
-    """Return which piece this one was said to be like; empty for one judged by itself."""
-    like = evidence.get("as_before")
-    return f"said to be like the piece of row id {like}; nothing was read of this one" if like else ""
-
-
-def _advised(placement: Mapping[str, Any]) -> str:
-    """Return where the piece should have gone, and why: "STN, settled: 98 % accepted"."""
-    if not placement:
-        return ""
-    return f"{placement.get('bay')}, {placement.get('sureness')}: {placement.get('reason')}"
 
 
 def _plain(value: object) -> str:

@@ -27,7 +27,19 @@ MODULES = {
     "plan": "loads.plan_screen",
     "left": "further.left_screen",
 }
-"""Name -> module, whose `opened` makes the screen from the desk and what is on the sorting screen."""
+"""Name -> module."""
+SCREENS = {
+    "review": "ReviewScreen",
+    "close-out": "CloseOutScreen",
+    "bays": "BaysScreen",
+    "lots": "LotsScreen",
+    "rechecks": "RechecksScreen",
+    "checks": "ChecksScreen",
+    "consignments": "ConsignmentsScreen",
+    "plan": "PlanScreen",
+}
+"""Name -> the screen of its module that needs nothing but the desk; every other module has an `opened`, which
+makes its screen of the desk and of what is on the sorting screen."""
 
 
 def screen_named(name: str, desk: "Desk", sorting: "SortingScreen") -> Screen[Any]:
@@ -35,5 +47,8 @@ def screen_named(name: str, desk: "Desk", sorting: "SortingScreen") -> Screen[An
 
     Its module is imported when it is first asked for: none may delay the first picture.
     """
-    screen: Screen[Any] = import_module(f"console.screens.{MODULES[name]}").opened(desk, sorting)
+    module = import_module(f"console.screens.{MODULES[name]}")
+    screen: Screen[Any] = (
+        getattr(module, SCREENS[name])(desk) if name in SCREENS else module.opened(desk, sorting)
+    )
     return screen

@@ -1,6 +1,7 @@
 """What a piece can be: the grades of the library, an unlisted alloy of each kind, named materials."""
 
 import functools
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
@@ -8,7 +9,6 @@ from types import MappingProxyType
 import numpy as np
 from numpy.typing import NDArray
 
-from console.yard.named_metal import named_metal
 from console.yard.yard import MetalKind
 from grade_library.library import GradeLibrary
 from grade_library.lots.blending import step_moments
@@ -51,7 +51,7 @@ def metals_of(library: GradeLibrary) -> Metals:
     second = with_kinds(library, (mean**2 + spread**2).T).T
     every = np.sqrt(np.maximum(second - of_kind**2, 0.0))
     every[: len(library)] = spread
-    named = named_metal(library)
+    named_mean, named_spread = _of_materials(library)
     return Metals(
         n_grades=len(library),
         row_of_kind={
@@ -60,9 +60,28 @@ def metals_of(library: GradeLibrary) -> Metals:
         row_of_material={
             material.material_id: len(of_kind) + m for m, material in enumerate(library.dictionary.materials)
         },
-        mean=np.vstack([of_kind, named.mean]),
-        spread=np.vstack([every, named.spread]),
+        mean=np.vstack([of_kind, named_mean]),
+        spread=np.vstack([every, named_spread]),
     )
+
+
+def _of_materials(library: GradeLibrary) -> tuple[FloatArray, FloatArray]:
+    """Return mean and spread of what materials hold [wt % of the whole piece], (n_materials, n_elements).
+
+    A share is spread evenly over its stated range, so its standard spread is the range over the root of 12.
+    What is no metal is nobody's share: a row adds up to less than 100.
+    """
+    columns = {symbol: column for column, symbol in enumerate(library.elements)}
+    shape = (len(library.dictionary.materials), len(columns))
+    mean, spread = np.zeros(shape), np.zeros(shape)
+    for row, material in enumerate(library.dictionary.materials):
+        for symbol, limit in material.shares.items():
+            low, high = limit.low or 0.0, 100.0 if limit.high is None else limit.high
+            if symbol in columns:
+                mean[row, columns[symbol]] = (low + high) / 2.0
+                spread[row, columns[symbol]] = (high - low) / math.sqrt(12.0)
+    total = mean.sum(axis=1, keepdims=True)
+    return mean * np.minimum(1.0, 100.0 / np.maximum(total, 1.0)), spread
 
 
 @functools.lru_cache(maxsize=2048)

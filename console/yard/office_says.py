@@ -60,27 +60,19 @@ def said_of(text: str) -> Said:
     fields = Fields(PLACE, table)
     fields.refuse_unknown(_KEYS)
     bays: dict[str, Table] = {}
-    for number, one in enumerate(_tables(fields, "bay"), start=1):
-        bay = Fields(f"{PLACE}, bay {clean(str(one.get('code', number)), 20)}", one)
+    for bay in fields.tables("bay", named_by="code"):
         bay.refuse_unknown(("code", *PRICE_KEYS, *RULE_KEYS))
         code = bay.text("code")
         if code.casefold() in (other.casefold() for other in bays):
             raise bay.wrong("code", "stands there twice")
-        bays[code] = {key: value for key, value in one.items() if key != "code"}
+        bays[code] = {key: value for key, value in bay.table.items() if key != "code"}
     is_priced = any(key in bay for bay in bays.values() for key in PRICE_KEYS)
     return Said(
         bays=bays,
         people=fields.texts("people") if "people" in table else None,
-        buyers=tuple(_tables(fields, "buyer")) if "buyer" in table else None,
+        buyers=tuple(one.table for one in fields.tables("buyer")) if "buyer" in table else None,
         currency=fields.text("currency", None if is_priced else ""),
     )
-
-
-def _tables(fields: Fields, key: str) -> list[dict[str, Any]]:
-    tables = fields.table.get(key, [])
-    if not isinstance(tables, list) or not all(isinstance(one, dict) for one in tables):
-        raise fields.wrong(key, f"every {key} starts with a line [[{key}]]")
-    return tables
 
 
 def folded(texts: Iterable[str]) -> Said:

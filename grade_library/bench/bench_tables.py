@@ -116,6 +116,10 @@ FORM_WORDS: Mapping[Form, tuple[str, ...]] = {
     Form.STRUCTURAL: ("beam", "structural", "angle", "rail", "section"),
 }
 """Words in the library's list of uses that mean the form."""
+USE_NOT_LISTED = 0.35
+"""A use that the library does not list speaks little against a grade."""
+RARE_UNLESS_LISTED: Mapping[Form, float] = {Form.FOIL: 0.005, Form.CAN: 0.005}
+"""But foil and cans are rolled of few alloys of a metal only, and those list it (common practice)."""
 
 SPARK_ODDS: Mapping[Spark, tuple[float, ...]] = {
     #                   none  short  straw bursting white

@@ -13,8 +13,10 @@ from grade_library.bench.bench_tables import (
     COVERED,
     FORM_WORDS,
     HEFT_BANDS,
+    RARE_UNLESS_LISTED,
     SPARK_ODDS,
     SURFACE_ODDS,
+    USE_NOT_LISTED,
     WROUGHT_FORMS,
     colour_odds,
     iacs_band,
@@ -106,8 +108,10 @@ def _form_odds(library: GradeLibrary, seen_as: Sequence[str], form: Form, is_cas
         odds = np.where(is_cast > 0.0, WROUGHT_FORMS[form], 1.0)
     words = FORM_WORDS.get(form, ())
     listed = np.array([any(word in text for word in words) for text in seen_as])
-    # A use that the library lists speaks for the grade, one that it does not list speaks little against it.
-    odds = odds * np.where(listed, 1.0, 0.35)
+    rolled_so = {grade.group for grade, is_so in zip(library.grades, listed, strict=True) if is_so}
+    rare = RARE_UNLESS_LISTED.get(form, USE_NOT_LISTED)
+    unlisted = np.array([rare if grade.group in rolled_so else USE_NOT_LISTED for grade in library.grades])
+    odds = odds * np.where(listed, 1.0, unlisted)
     holds_beryllium = np.array(["Be" in grade.limits and grade.base == "Cu" for grade in library.grades])
     return np.where(holds_beryllium, odds * BERYLLIUM_FORMS.get(form, 1.0), odds)
 

@@ -1,6 +1,7 @@
 """Materials, trade words and all spellings, and the form in which they are kept for the next start."""
 
 import functools
+import json
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import fields
 from typing import Any, TypeAlias
@@ -9,10 +10,11 @@ from grade_library.grade import Grade, Limit
 from grade_library.material import Material
 from grade_library.naming.grade_names import names_of
 from grade_library.naming.trade_words import TradeWord
-from grade_library.naming.word_table import KeyRow, Word, keys_of, word_table
+from grade_library.naming.word_table import Word, keys_of, word_table
 
 _MATERIAL_FIELDS = tuple(field.name for field in fields(Material))
 _WORD_FIELDS = tuple(field.name for field in fields(TradeWord))
+_PARTS = ("materials", "words", "names", "material_keys", "word_keys", "compiled")
 
 NameRow: TypeAlias = tuple[str, str, int]
 """Name as written, squashed, and how directly it names."""
@@ -24,40 +26,35 @@ sorted by key."""
 class Dictionary:
     """What is named beside grades, and how everything is spelt.
 
-    Working out the spellings takes longer than everything else of a start, so they are kept; records are made
-    of the kept rows when first asked for.
+    Working out the spellings takes longer than everything else of a start, so they are kept: lines of JSON,
+    each read when it is first asked for, and records are made of their rows then.
     """
 
-    def __init__(
-        self,
-        material_rows: Sequence[Sequence[Any]] = (),
-        word_rows: Sequence[Sequence[Any]] = (),
-        names: Mapping[str, Sequence[Sequence[Any]]] | None = None,
-        material_keys: Sequence[KeyRow] = (),
-        word_keys: Sequence[KeyRow] = (),
-        compiled: Compiled = ((), (), {}),
-    ) -> None:
-        self._material_rows = material_rows
-        self._word_rows = word_rows
-        self._names = names or {}
-        self._material_keys = material_keys
-        self._word_keys = word_keys
-        self._compiled = compiled
+    def __init__(self, texts: Sequence[bytes] = ()) -> None:
+        self.texts = tuple(texts)
+        """A line of JSON for each part, in the order of `_PARTS`; empty where nothing is named."""
+
+    def _part(self, name: str) -> Any:
+        return json.loads(self.texts[_PARTS.index(name)]) if self.texts else {}
 
     @functools.cached_property
     def materials(self) -> tuple[Material, ...]:
         """What is named and never matched."""
         return tuple(
             Material(**dict(zip(_MATERIAL_FIELDS, map(_rich, row), strict=True)))
-            for row in self._material_rows
+            for row in self._part("materials")
         )
 
     @functools.cached_property
     def words(self) -> tuple[TradeWord, ...]:
         """Words that name several grades or materials, or have to be asked back."""
         return tuple(
-            TradeWord(**dict(zip(_WORD_FIELDS, map(_rich, row), strict=True))) for row in self._word_rows
+            TradeWord(**dict(zip(_WORD_FIELDS, map(_rich, row), strict=True))) for row in self._part("words")
         )
+
+    @functools.cached_property
+    def _names(self) -> Mapping[str, Sequence[Sequence[Any]]]:
+        return dict(self._part("names"))
 
     @functools.cached_property
     def _material_by_id(self) -> dict[str, Material]:
@@ -81,14 +78,12 @@ class Dictionary:
             grades: In the order of their rows.
             words: Trade words instead of the library's own.
         """
-        if words is not None:
-            own = tuple(words)
-            keys = [keys_of(word.spellings) for word in own]
-            return word_table(grades, self.materials, own, keys, self._material_keys)
         are_kept = all(grade.owner == "library" for grade in grades)
-        if not are_kept or [*self._names] != [grade.grade_id for grade in grades]:
-            return word_table(grades, self.materials, self.words, self._word_keys, self._material_keys)
-        said, words_said, row_of = self._compiled
+        if words is not None or not are_kept or [*self._names] != [grade.grade_id for grade in grades]:
+            own = self.words if words is None else tuple(words)
+            keys = self._part("word_keys") if words is None else [keys_of(word.spellings) for word in own]
+            return word_table(grades, self.materials, own, keys, self._part("material_keys"))
+        said, words_said, row_of = self._part("compiled") or ((), (), {})
         senses = [(tuple(rows), ask, tuple(offers), *more) for rows, ask, offers, *more in said]
         known = [Word(label, *senses[sense]) for label, sense in words_said]
         return dict(zip(row_of, map(known.__getitem__, row_of.values()), strict=True))
@@ -101,19 +96,20 @@ class Dictionary:
         every = sorted(grades, key=lambda grade: grade.grade_id)
         word_keys = [keys_of(word.spellings) for word in words]
         material_keys = [keys_of(one.called) for one in materials]
-        return cls(
-            [[_plain(getattr(one, name)) for name in _MATERIAL_FIELDS] for one in materials],
-            [[_plain(getattr(word, name)) for name in _WORD_FIELDS] for word in words],
-            {grade.grade_id: _name_rows(grade) for grade in every},
-            material_keys,
-            word_keys,
-            _compile(word_table(every, materials, words, word_keys, material_keys)),
-        )
+        parts = {
+            "materials": [[_plain(getattr(one, name)) for name in _MATERIAL_FIELDS] for one in materials],
+            "words": [[_plain(getattr(word, name)) for name in _WORD_FIELDS] for word in words],
+            "names": {grade.grade_id: _name_rows(grade) for grade in every},
+            "material_keys": material_keys,
+            "word_keys": word_keys,
+            "compiled": _compile(word_table(every, materials, words, word_keys, material_keys)),
+        }
+        return cls([in_a_line(parts[name]) for name in _PARTS])
 
-    def packed(self) -> list[Any]:
-        """Return it as lists that JSON can hold; `Dictionary(*packed)` is the same dictionary."""
-        keys = [self._material_keys, self._word_keys]
-        return [self._material_rows, self._word_rows, self._names, *keys, self._compiled]
+
+def in_a_line(value: Any) -> bytes:
+    """Return a value as one line of JSON, as short as it can be."""
+    return json.dumps(value, separators=(",", ":"), ensure_ascii=False).encode()
 
 
 def _name_rows(grade: Grade) -> list[NameRow]:

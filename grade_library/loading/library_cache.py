@@ -13,7 +13,7 @@ import platformdirs
 
 from grade_library.errors import GradeDataError
 from grade_library.grade import Citation, Colour, Difference, Grade, Limit, MagneticClass
-from grade_library.loading.dictionary import Dictionary
+from grade_library.loading.dictionary import Dictionary, in_a_line
 from grade_library.loading.sources import Source
 from grade_library.loading.uncollected import uncollected
 
@@ -73,7 +73,8 @@ def read_cached(folder: Path, key: str) -> Kept | None:
         return None
     try:
         with uncollected():
-            return _unpack(json.loads(payload))
+            main, *dictionary = payload.split(b"\n")
+            return (*_unpack(json.loads(main)), Dictionary(dictionary))
     except (ValueError, KeyError, TypeError, IndexError, GradeDataError):
         return None
 
@@ -86,8 +87,7 @@ def write_cached(
     dictionary: Dictionary,
 ) -> bool:
     """Keep a library under the key, drop older files; return False where the folder takes none."""
-    packed = {**_pack(grades, sources), "dictionary": dictionary.packed()}
-    payload = json.dumps(packed, separators=(",", ":"), ensure_ascii=False).encode()
+    payload = b"\n".join([in_a_line(_pack(grades, sources)), *dictionary.texts])
     target = folder / f"grades-{key}.json"
     try:
         folder.mkdir(parents=True, exist_ok=True)
@@ -153,7 +153,7 @@ def _pack(grades: Sequence[Grade], sources: Mapping[str, Source]) -> dict[str, A
     }
 
 
-def _unpack(packed: dict[str, Any]) -> Kept:
+def _unpack(packed: dict[str, Any]) -> tuple[tuple[Grade, ...], dict[str, Source]]:
     limits = [Limit(**dict(zip(_LIMIT_FIELDS, row, strict=True))) for row in packed["limits"]]
     citations = [Citation(source_id=source_id, where=where) for source_id, where in packed["citations"]]
     sources = [Source(source_id=i, kind=kind, cite=cite, note=n) for i, kind, cite, n in packed["sources"]]
@@ -175,8 +175,7 @@ def _unpack(packed: dict[str, Any]) -> Kept:
     fields = tuple(map(sys.intern, columns))
     rows = zip(*columns.values(), strict=True)
     grades = tuple(Grade(**dict(zip(fields, row, strict=True))) for row in rows)
-    known = {source.source_id: source for source in sources}
-    return grades, known, Dictionary(*packed["dictionary"])
+    return grades, {source.source_id: source for source in sources}
 
 
 def _differences(

@@ -3,6 +3,7 @@
 import functools
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from typing import Any
 
 from grade_library.errors import GradeDataError
 
@@ -60,15 +61,9 @@ def read_sources(file_name: str, text: str) -> dict[str, Source]:
     Raises:
         GradeDataError: The file is not TOML, or an entry is incomplete; the message says what would be right.
     """
-    import tomllib  # a warm start reads no TOML
-
-    try:
-        tables = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        raise GradeDataError(f"{file_name}: not valid TOML: {error}") from None
     problems: list[str] = []
     sources = dict(BUILT_IN)
-    for source_id, table in tables.items():
+    for source_id, table in tables_of(file_name, text).items():
         found = _problems_of(table)
         problems += [f'{file_name}, source "{source_id}": {problem}' for problem in found]
         if not found:
@@ -79,6 +74,20 @@ def read_sources(file_name: str, text: str) -> dict[str, Source]:
     if problems:
         raise GradeDataError("\n".join(problems))
     return sources
+
+
+def tables_of(file_name: str, text: str) -> dict[str, Any]:
+    """Return the tables of a file of the library.
+
+    Raises:
+        GradeDataError: It is no TOML; the message names the file and says where.
+    """
+    import tomllib  # a warm start reads no TOML
+
+    try:
+        return tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        raise GradeDataError(f"{file_name}: not valid TOML: {error}") from None
 
 
 def _problems_of(table: object) -> list[str]:

@@ -1,6 +1,8 @@
 """How many pieces of a uniform lot to check, and what the checks that were made prove of the rest."""
 
 import math
+from bisect import bisect_left
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from grade_library.errors import ObservationError
@@ -213,15 +215,13 @@ def most_wrong_after(plan: LotPlan, step: int) -> int:
         plan: Any plan.
         step: The step at which it passed.
     """
-    below, above = step, plan.lot + 1
     risk = 1.0 - plan.confidence
-    while above - below > 1:
-        middle = (below + above) // 2
-        if chance_of_passing(plan, middle, step=step) > risk:
-            below = middle
-        else:
-            above = middle
-    return below
+    return _last(step, plan.lot + 1, lambda wrong: chance_of_passing(plan, wrong, step=step) > risk)
+
+
+def _last(below: int, above: int, holds: Callable[[int], bool]) -> int:
+    """Return the last number below `above` for which it holds; `below` where it holds for none beyond."""
+    return bisect_left(range(below + 1, above), True, key=lambda number: not holds(number)) + below
 
 
 def most_wrong(lot: int, sample: int, found: int, confidence: float) -> int:
@@ -240,14 +240,8 @@ def most_wrong(lot: int, sample: int, found: int, confidence: float) -> int:
     _check_risk(1.0 - confidence)
     if found > sample:
         raise ObservationError(f"{found} wrong pieces among {sample} checked")
-    below, above = found, lot - (sample - found) + 1
-    while above - below > 1:
-        middle = (below + above) // 2
-        if chance_of_acceptance(lot, middle, sample, found) > 1.0 - confidence:
-            below = middle
-        else:
-            above = middle
-    return below
+    above, risk = lot - (sample - found) + 1, 1.0 - confidence
+    return _last(found, above, lambda wrong: chance_of_acceptance(lot, wrong, sample, found) > risk)
 
 
 def least_wrong(lot: int, sample: int, found: int, confidence: float) -> int:

@@ -201,7 +201,7 @@ def gather(
     values = {symbol: x for reading in readings for symbol, x in reading.averaged.values.items()}
     bench = tuple(bench_facts(facts.bench, compiled.bench, values))
     claim = None
-    if facts.claim is not None:
+    if facts.claim is not None and facts.claim.grade_ids:
         said = claim_log_likelihood(facts.claim, library, compiled.shares(library, Prior.usual(library)))
         near = f" ({facts.claim.text.strip()} is near it)" if facts.claim.is_near else ""
         name = f'"{facts.claim.label}"{near} claimed'

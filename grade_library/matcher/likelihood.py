@@ -167,7 +167,7 @@ def _of_unreported(melts: Melts, observed: Observed, at: NDArray[np.int64]) -> F
     n_reported = max(n_found + int((~np.isnan(observed.below)).sum()), 1)
     half_typed = HALF_TYPED_WT_PCT / (n_reported * math.sqrt(max(n_found, 1)))
     beyond = np.maximum(low - gap - gap_sigma, 0.0) / gap_sigma
-    omitted = np.log(np.maximum(1.0 / (1.0 + (low / half_typed) ** 1.5), LEAST_OMITTED))
+    omitted = -np.log(np.minimum(1.0 + melts.low_to_the_1_5[at] / half_typed**1.5, 1.0 / LEAST_OMITTED))
     # Certificates do not print the rest: leaving it out is no evidence, but it has to fit into the gap.
     unexplained = np.maximum(gap - melts.high[at] - 3.0, 0.0) / 20.0
     return np.asarray(np.where(melts.is_rest[at], -unexplained, omitted) - np.minimum(beyond, GREATEST_TAIL))

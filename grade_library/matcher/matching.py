@@ -14,7 +14,13 @@ from grade_library.matcher.evidence import Compiled, ShareById, compiled_for, ga
 from grade_library.matcher.family import family_answer
 from grade_library.matcher.hypotheses import Posterior
 from grade_library.matcher.prior import Prior
-from grade_library.matcher.telling.doubts import against_claim, against_each_other, doubts, with_hints
+from grade_library.matcher.telling.doubts import (
+    against_claim,
+    against_each_other,
+    against_metals,
+    doubts,
+    with_hints,
+)
 from grade_library.matcher.twins import finder_for
 from grade_library.naming.named_material import named_material
 from grade_library.skin.finding import Known, SkinFinding, core_facts, find_skin, sight_for
@@ -48,13 +54,22 @@ def identify(
         return Verdict(candidates=(), unlisted=0.0)
     known = profiles() if technique_profiles is None else technique_profiles
     if (named := named_material(facts, library)) is not None:
-        return replace(named, warnings=(*named.warnings, *_against_material(facts, library, known)))
+        if not (against := _against_material(facts, library, known)):
+            return named
+        found = identify(replace(facts, claim=None), library, prior, technique_profiles)
+        return replace(found, warnings=(*against, *found.warnings))
     order = order_of(facts.shots, known)
     if order != sorted(order):
         facts = replace(facts, shots=tuple(facts.shots[i] for i in order))
         return _as_shot(identify(facts, library, prior, technique_profiles), order)
+    return _matched(facts, library, prior if prior is not None else Prior.usual(library), known)
+
+
+def _matched(
+    facts: PieceFacts, library: GradeLibrary, frequency: Prior, known: Mapping[str, Profile]
+) -> Verdict:
+    """Return the verdict on facts that are weighed against the grades, shots in the order of grinding."""
     compiled = compiled_for(library)
-    frequency = prior if prior is not None else Prior.usual(library)
     shares = compiled.shares(library, frequency)
     evidence = gather(facts, library, compiled, known)
     bare = Known(facts=facts, library=library, compiled=compiled, shares=shares, evidence=evidence)
@@ -74,19 +89,26 @@ def identify(
 
 
 def _against_material(facts: PieceFacts, library: GradeLibrary, known: Mapping[str, Profile]) -> list[str]:
-    """Return what hand and eye say against a named thing that is one metal, in the sorter's words."""
+    """Return what hand, eye and the last reading say against a named thing that is one metal, in the sorter's
+    words."""
     assert facts.claim is not None
-    by_hand = PieceFacts(bench=facts.bench)
-    if by_hand.is_empty:
-        return []
     materials = [library.dictionary.material(material_id) for material_id in facts.claim.material_ids]
-    metals = {material.metal for material in materials if material is not None}
-    named = np.flatnonzero([grade.base in metals for grade in library.grades])
-    if "" in metals or not named.size:
+    things = [material for material in materials if material is not None]
+    metals, groups = {thing.metal for thing in things}, {thing.sold_with for thing in things}
+    if "" in metals:
         return []
+    said = against_metals(facts.claim, facts.shots[-1].reading, metals) if facts.shots else []
+    by_hand = PieceFacts(bench=facts.bench)
+    is_named = [
+        grade.group in groups if "" not in groups else grade.base in metals for grade in library.grades
+    ]
+    named = np.flatnonzero(is_named)
+    if by_hand.is_empty or not named.size:
+        return said
     compiled = compiled_for(library)
     evidence = gather(by_hand, library, compiled, known)
-    return against_claim(facts.claim, evidence, named, compiled.shares(library, Prior.usual(library)))
+    shares = compiled.shares(library, Prior.usual(library))
+    return [*said, *against_claim(facts.claim, evidence, named, shares)]
 
 
 def _as_shot(verdict: Verdict, order: Sequence[int]) -> Verdict:

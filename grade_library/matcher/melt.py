@@ -122,6 +122,11 @@ class Melts:
         return np.where(is_trace, (1.0 - TRACE_REWARD) * np.log(np.where(is_trace, self.high, 1.0)), 0.0)
 
     @functools.cached_property
+    def low_to_the_1_5(self) -> FloatArray:
+        """The lower edge to the power 1.5, shape (n_terms,); a power is the dearest step of a reading."""
+        return np.asarray(self.low**1.5)
+
+    @functools.cached_property
     def witness(self) -> FloatArray:
         """How much the value of each term counts, shape (n_terms,)."""
         return np.where(self.is_rest, REST_WEIGHT, 1.0)

@@ -75,7 +75,8 @@ def element_log_density(model: UnlistedModel, terms: FloatArray, observed: Obser
     entries *= model.share
     of_kind = np.add.reduceat(entries, model.starts).reshape(len(model.kinds.kinds), -1)
     of_group = (model.in_group @ of_kind)[model.kinds.group_of_kind]
-    floor = np.exp(broad_log_density(observed.value) * model.rest_weight)
+    broad = broad_log_density(observed.value)
+    floor = np.where(model.rest_weight < 1.0, np.exp(REST_WEIGHT * broad), np.exp(broad))
     mixed = (1.0 - GROUP_SHARE - BROAD_SHARE) * of_kind + GROUP_SHARE * of_group + BROAD_SHARE * floor
     return np.asarray(np.log(mixed))
 

@@ -10,9 +10,12 @@ class Kind:
     """A kind of metal and the families, groups or series of the library that it belongs to."""
 
     said: str
+    """"a stainless steel with nickel"."""
     families: tuple[str, ...] = ()
     groups: tuple[str, ...] = ()
     series: tuple[str, ...] = ()
+    system: str = ""
+    """By which system a designation says so: "EN number", "UNS", "JIS" ..."""
 
 
 def kind(said: str, *, f: str = "", g: str = "", s: str = "") -> Kind:

@@ -11,25 +11,11 @@ letters), JIS, GB, GOST, BS and ASTM numbering as in common use: memory througho
 import functools
 import re
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import replace
 
 from grade_library.naming.alloy_symbols import Kind, kind_of_symbol
 from grade_library.naming.name_text import plain
 from grade_library.naming.system_tables import NUMBERS, PATTERNS, TRIES
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Designation:
-    """What a system says of a designation, whether or not the library holds it."""
-
-    system: str
-    """"EN number", "UNS", "JIS" ..."""
-    said: str
-    """What kind of metal it is: "a stainless steel with nickel"."""
-    families: tuple[str, ...] = ()
-    groups: tuple[str, ...] = ()
-    series: tuple[str, ...] = ()
-
 
 _NUMBER = re.compile(
     r"(?:en|din|w|wnr|werkstoff|mat|w-?nr|nr|no)?[ .:-]*([0123])[., ]([0-9]{4})(?:[.][0-9]{2})?"
@@ -71,7 +57,7 @@ def tried_names(text: str) -> tuple[str, ...]:
 
 
 @functools.lru_cache(maxsize=4096)
-def designated(text: str) -> Designation | None:
+def designated(text: str) -> Kind | None:
     """Return what a designation stands for by its system, None where it is none.
 
     >>> designated("1.7228").said, designated("3.7195").groups, designated("X6CrNiMoTi17-12-2").families
@@ -90,7 +76,7 @@ def _tidy(text: str) -> str:
     return " ".join(plain(text).split())
 
 
-def _by_number(asked: str) -> Designation | None:
+def _by_number(asked: str) -> Kind | None:
     """Read the material numbers of EN and DIN: 1.xxxx steel, 2.xxxx heavy and 3.xxxx light metals."""
     match = _NUMBER.fullmatch(asked)
     if match is None:
@@ -98,33 +84,27 @@ def _by_number(asked: str) -> Designation | None:
     number = f"{match[1]}.{match[2]}"
     for first, last, kind in NUMBERS:
         if first <= number[: len(first)] <= last:
-            return _of(kind, "EN or DIN number")
+            return replace(kind, system="EN or DIN number")
     return None
 
 
-def _by_symbols(asked: str) -> Designation | None:
+def _by_symbols(asked: str) -> Kind | None:
     """Read a name that spells the composition: 42CrMo4, CuZn39Pb3, AlSi9Cu3, 06Cr19Ni10, 12Kh18N10T."""
     if " " in asked and _SPELT.fullmatch(asked) is None:
         return None  # "2 cr18 ni8" is a weight and two readings
     kind = kind_of_symbol(asked)
-    return None if kind is None else _of(kind, "name by composition")
+    return None if kind is None else replace(kind, system="name by composition")
 
 
-def _by_pattern(asked: str) -> Designation | None:
+def _by_pattern(asked: str) -> Kind | None:
     """Read what the numbering systems tell by prefix and shape."""
     squashed = re.sub(r"[ ._/-]", "", _CONDITION.sub("", asked))
     for pattern, system, kind in PATTERNS:
         if system == "AFNOR" and squashed.startswith("a") and not asked.startswith("a-"):
             continue  # AZ91 is a magnesium alloy, A-Z5G an aluminium one
         if pattern.fullmatch(squashed) is not None:
-            return _of(kind, system)
+            return replace(kind, system=system)
     return None
 
 
-_READERS: Sequence[Callable[[str], Designation | None]] = (_by_number, _by_pattern, _by_symbols)
-
-
-def _of(kind: Kind, system: str) -> Designation:
-    return Designation(
-        system=system, said=kind.said, families=kind.families, groups=kind.groups, series=kind.series
-    )
+_READERS: Sequence[Callable[[str], Kind | None]] = (_by_number, _by_pattern, _by_symbols)

@@ -107,8 +107,7 @@ class NameCatalogue:
             return named
         if word.ask:
             return self._asked(word, named)
-        hits = [Hit(row, word.label, 99.0 - 0.01 * place) for place, row in enumerate(word.rows)]
-        meaning = self.labelled(word.label, [*(named.hits if named else ()), *hits])
+        meaning = self.labelled(word.label, [*(named.hits if named else ()), *_hits_of(word, 99.0)])
         return _told(word, meaning) if named is None and meaning is not None else meaning
 
     def _joined(self, text: str) -> Word | None:
@@ -144,8 +143,7 @@ class NameCatalogue:
         return None
 
     def _of_word(self, word: Word, score: float) -> Meaning | None:
-        hits = [Hit(row, word.label, score - 0.01 * place) for place, row in enumerate(word.rows)]
-        meaning = self.labelled(word.label, hits)
+        meaning = self.labelled(word.label, _hits_of(word, score))
         return None if meaning is None else _told(word, meaning)
 
     def _either(self, text: str) -> Meaning | None:
@@ -168,11 +166,7 @@ class NameCatalogue:
                 continue
             rows = set(kind.rows)
             if other := self.tables.words.get(word_key(" ".join(rest))):
-                both = [
-                    Hit(row, other.label, 98.0 - 0.01 * place)
-                    for place, row in enumerate(other.rows)
-                    if row in rows
-                ]
+                both = [hit for hit in _hits_of(other, 98.0) if hit.row in rows]
                 if both:
                     return self.labelled(text.strip(), both)
             for squashed in ("".join(rest), *bare_variants(" ".join(rest))):
@@ -213,6 +207,10 @@ def _numbers(word: str, *, is_alone: bool) -> Iterator[str]:
     yield from (one for one in singulars(word, is_noun=is_alone) if len(one) > _LONGEST_ABBREVIATION)
     if len(word) > _LONGEST_ABBREVIATION + 2:
         yield plural(word)
+
+
+def _hits_of(word: Word, score: float) -> list[Hit]:
+    return [Hit(row, word.label, score - 0.01 * place) for place, row in enumerate(word.rows)]
 
 
 def _told(word: Word, meaning: Meaning) -> Meaning:

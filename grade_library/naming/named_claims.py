@@ -9,7 +9,7 @@ from grade_library.naming.name_catalogue import Meaning, NameCatalogue
 from grade_library.naming.name_tables import Hit
 from grade_library.naming.name_text import squash
 from grade_library.naming.slips import MOST_OFFERS, Slips
-from grade_library.naming.trade_words import GradeIds, TradeWord
+from grade_library.naming.trade_words import GradeIds, TradeWord, members_of
 
 _SHORT_SCORE = 100.0 - 0.1 * NameRank.SHORT
 """Score of a short form: that of a stated name lies above it."""
@@ -81,7 +81,7 @@ class NamedClaims:
         word = TradeWord(
             word=label, families=known.families, groups=known.groups, series=known.series, source="memory"
         )
-        members = frozenset(word.members(self._ids))
+        members = frozenset(members_of(word, self._ids))
         if not members:
             return None
         remark = f"{known.said} by its {known.system}, not in the library"

@@ -77,10 +77,6 @@ class NameIndex:
         """Return True where the text is a name or word of the dictionary just as it stands."""
         return word_key(text) in self._tables.words or squash(text) in self._tables.names
 
-    def is_code(self, text: str) -> bool:
-        """Return True for a code word of the circular of scrap specifications."""
-        return squash(text) in self._tables.codes
-
     def find(self, text: str, limit: int = 8) -> tuple[Match, ...]:
         """Return the grades that a text can mean, best first; equal scores go by the shorter name, then id.
 

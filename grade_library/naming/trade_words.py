@@ -8,7 +8,7 @@ from typing import Protocol
 from grade_library.errors import GradeDataError
 from grade_library.facts import Form
 from grade_library.grade import GROUPS, Grade
-from grade_library.loading.sources import nearest
+from grade_library.loading.sources import nearest, tables_of
 from grade_library.naming.name_text import UMLAUTS, tokens
 
 TRADE_WORDS_FILE = "trade_words.toml"
@@ -61,10 +61,6 @@ class TradeWord:
         every = (self.word, *self.also, *(name for names in self.abroad.values() for name in names))
         return tuple(name for name in every if name)
 
-    def members(self, ids: "GradeIds") -> tuple[str, ...]:
-        """Return the ids of the grades that the word can mean: those named first, then the families'."""
-        return members_of(self, ids)
-
 
 class NamesGrades(Protocol):
     """What names grades one by one, and whole families, groups and series."""
@@ -80,7 +76,7 @@ class NamesGrades(Protocol):
 
 
 def members_of(word: NamesGrades, ids: "GradeIds") -> tuple[str, ...]:
-    """Return the ids of the grades that are named, those named one by one first."""
+    """Return the ids of the grades that are named: those named one by one first, then the families'."""
     named = [grade_id for grade_id in word.grades if grade_id in ids.every]
     kinds = ((ids.by_family, word.families), (ids.by_group, word.groups), (ids.by_series, word.series))
     wide = [grade_id for table, names in kinds for name in names for grade_id in table.get(name, ())]
@@ -104,14 +100,9 @@ class GradeIds:
 
 def read_trade_words(text: str) -> tuple[TradeWord, ...]:
     """Return the trade words of a TOML text: one table per word."""
-    import tomllib  # a warm start reads no TOML
-
-    try:
-        content = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        raise GradeDataError(f"{TRADE_WORDS_FILE}: not valid TOML: {error}") from None
     return tuple(
-        read_word(word, table, f'{TRADE_WORDS_FILE}, word "{word}"') for word, table in content.items()
+        read_word(word, table, f'{TRADE_WORDS_FILE}, word "{word}"')
+        for word, table in tables_of(TRADE_WORDS_FILE, text).items()
     )
 
 
@@ -156,13 +147,9 @@ def read_things(text: str) -> tuple[TradeWord, ...]:
     Raises:
         GradeDataError: The text is no TOML, or a table lacks its metals or names nothing.
     """
-    import tomllib  # a warm start reads no TOML
-
-    try:
-        content = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        raise GradeDataError(f"{THINGS_FILE}: not valid TOML: {error}") from None
-    return tuple(word for title, table in content.items() for word in _things(title, table))
+    return tuple(
+        word for title, table in tables_of(THINGS_FILE, text).items() for word in _things(title, table)
+    )
 
 
 def _things(title: str, table: Mapping[str, object]) -> Iterator[TradeWord]:

@@ -5,7 +5,7 @@ from typing import NamedTuple, TypeAlias
 
 from grade_library.grade import Grade
 from grade_library.material import Material
-from grade_library.naming.trade_words import GradeIds, TradeWord, library_words, spelt_keys
+from grade_library.naming.trade_words import GradeIds, TradeWord, library_words, members_of, spelt_keys
 
 KeyRow: TypeAlias = Sequence[tuple[str, str]]
 """Keys of one word or material, each with the spelling it comes from."""
@@ -56,7 +56,7 @@ def word_table(
     table: dict[str, Word] = {}
     for is_usual in (False, True):
         for word, keys in (one for one in spelt if one[0].usual is is_usual):
-            members = [*word.members(ids), *(one for one in word.materials if one in row_of)]
+            members = [*members_of(word, ids), *(one for one in word.materials if one in row_of)]
             if members or word.ask:
                 rows = tuple(map(row_of.__getitem__, members))
                 known = Word(word.word, rows, word.ask, word.offers, word.usual, word.form, word.tongue)

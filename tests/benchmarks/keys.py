@@ -8,9 +8,11 @@ readings as one word or as values alone in the order of the metal or of a readin
 tallied, so that the next piece has what a sorter would have. Notes are not counted: no key can leave them
 out. Enter is one key, Tab another.
 
-The third figure is what the bay needs, in hindsight: of a reading the elements that lead to the same bay as
-surely, three of them at most or those from the first on; of a piece without one its weight and the code of
-that bay.
+The check sample is shot first, as at the start of a shift, so that readings can settle. One figure is of a
+sorter who types what is seen and then the reading element by element, and stops where the screen says
+settled; beside it stands how often that is another bay than the whole line leads to. Another is what the
+bay needs, in hindsight: of a reading the elements that lead to the same bay as surely, three of them at
+most or those from the first on; of a piece without one its weight and the code of that bay.
 """
 
 import argparse
@@ -40,10 +42,13 @@ from console.desk.shifts.shorter import (
 from console.entry.parse import parse_line
 from console.entry.parsed import ParsedLine, Token
 from console.entry.token_kind import TokenKind
+from console.yard.placing.placement import Sureness
 from grade_library.facts import Reading
 
 DEMO = Path(__file__).resolve().parents[2] / "demo_yard"
 AIM, AIM_READ = 8, 16
+CHECK_SAMPLE, CHECK_READS = "316 coupon", "cr16.8 ni10.2 mo2.1 mn1.5"
+"""Of the demo yard, and what its certificate says."""
 TAB = "\t"
 MOST_NAMES = 3
 """Names of one metal that are tried."""
@@ -61,24 +66,34 @@ class Keys:
     """The keys of the shortest line found, Tab among them."""
     needed: str
     """What leads to the same bay as surely."""
+    enough: str
+    """The fewest keys of the line as far as it was typed until the screen said settled; `fewest` where it did
+    not before the end."""
+    is_elsewhere: bool
+    """That led to another bay than the whole line."""
     weight: str
     figures: tuple[str, ...]
     """Of a reading, as short as they can be typed; empty where nothing was read."""
 
     @property
-    def counts(self) -> tuple[int, int, int, int, int]:
-        """Keys as typed, in the fewest, the same by wire, figures alone, and what is needed, with Enter.
+    def counts(self) -> tuple[int, int, int, int, int, int, int]:
+        """Keys as typed, in the fewest, the same by wire, figures alone, until settled, that by wire, and
+        what is needed, with Enter.
 
         By wire the weight and the blank behind it are one key. Figures alone are weight and figures with a
         blank between them: who types every figure needs no fewer, whatever the grammar.
         """
-        by_wire = 1 + len(self.fewest.removeprefix(self.weight).lstrip(" "))
+        by_wire, enough = (
+            1 + len(keys.removeprefix(self.weight).lstrip(" ")) for keys in (self.fewest, self.enough)
+        )
         alone = len(" ".join([self.weight, *self.figures]))
         return (
             len(self.typed) + 1,
             len(self.fewest) + 1,
             by_wire + 1,
             alone + 1,
+            len(self.enough) + 1,
+            enough + 1,
             len(self.needed) + 1,
         )
 
@@ -93,16 +108,18 @@ class Sorter:
     def work(self, typed: str) -> Keys:
         """Find the fewest keys for a piece, and tally it by them."""
         wanted = self._desk.consider(typed)
-        ways = sorted({typed, *self._ways(wanted.parsed)}, key=_short_first)
-        fewest = next((keys for keys in ways if self._says_the_same(keys, wanted)), typed)
+        fewest = self._fewest(typed, wanted)
         enough = sorted({*self._ways_of_what_is_needed(wanted)}, key=_short_first)
         needed = next(
             (one for one in enough if len(one) < len(fewest) and self._goes_there(one, wanted)), fewest
         )
+        begun, is_elsewhere = self._until_settled(wanted)
         self._tally(fewest, wanted)
         return Keys(
             typed=typed,
             fewest=fewest,
+            enough=begun or fewest,
+            is_elsewhere=is_elsewhere,
             needed=needed,
             weight=weight_typed(wanted.parsed),
             figures=tuple(
@@ -111,6 +128,27 @@ class Sorter:
                 for figure in figures_typed(shot.reading).values()
             ),
         )
+
+    def _fewest(self, typed: str, wanted: Consideration) -> str:
+        ways = sorted({typed, *self._ways(wanted.parsed)}, key=_short_first)
+        return next((keys for keys in ways if self._says_the_same(keys, wanted)), typed)
+
+    def _until_settled(self, wanted: Consideration) -> tuple[str, bool]:
+        """Return the fewest keys of the shortest beginning of a reading that is called settled, behind all
+        that was seen, and whether that is another bay; nothing where no beginning is."""
+        parsed = wanted.parsed
+        if len(parsed.facts.shots) != 1:
+            return "", False
+        reading = parsed.facts.shots[0].reading
+        order = order_typed(parsed, reading)
+        seen = [token.text for token in parsed.tokens if token.kind is not TokenKind.READING]
+        for count in range(len(order)):
+            figures = [f"{symbol}={reading.values[symbol]:g}" for symbol in order[:count]]
+            line = " ".join((*seen, *figures))
+            begun = self._desk.consider(line)
+            if begun.placement is not None and begun.placement.sureness is Sureness.SETTLED:
+                return self._fewest(line, begun), _bay(begun) != _bay(wanted)
+        return "", False
 
     def _tally(self, keys: str, wanted: Consideration) -> None:
         same = self._desk.consider(self.line_of(keys))
@@ -237,6 +275,7 @@ def measured() -> list[Keys]:
             Path(folder), now=lambda: datetime(2026, 3, 2, 7, tzinfo=UTC) + timedelta(seconds=next(clock))
         )
         try:
+            desk.checks.shoot(CHECK_SAMPLE, CHECK_READS)
             sorter = Sorter(desk)
             lines = (DEMO / "shift.txt").read_text(encoding="utf-8").splitlines()
             typed = [line.partition(";")[0].strip() for line in lines]
@@ -253,15 +292,19 @@ def main() -> int:
     found = measured()
     for title, is_read, aim in (("without a reading", False, AIM), ("with a typed reading", True, AIM_READ)):
         keys = [one.counts for one in found if bool(one.figures) is is_read]
-        typed, fewest, by_wire, alone, needed = (median(part) for part in zip(*keys, strict=True))
+        typed, fewest, by_wire, alone, enough, settled, needed = (
+            median(part) for part in zip(*keys, strict=True)
+        )
+        elsewhere = sum(one.is_elsewhere for one in found if bool(one.figures) is is_read)
         figures = f" (weight and figures alone: {alone:g})" if is_read else ""
         print(
             f"{title}: {len(keys)} pieces, median keys {typed:g} as typed, {fewest:g} in the fewest that say "
-            f"the same{figures}, {by_wire:g} with the weight by wire, {needed:g} for what the bay needs "
+            f"the same{figures}, {by_wire:g} with the weight by wire, {enough:g} as far as it is settled "
+            f"({settled:g} by wire; {elsewhere} in another bay), {needed:g} for what the bay needs "
             f"(aim {aim})"
         )
     if wants_lines:
         for one in found:
-            shown = [text.replace(TAB, "⇥") for text in (one.typed, one.fewest, one.needed)]
+            shown = [text.replace(TAB, "⇥") for text in (one.typed, one.fewest, one.enough, one.needed)]
             print(f"{one.counts}  {'  ->  '.join(shown)}")
     return 0

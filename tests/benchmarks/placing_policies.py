@@ -87,7 +87,8 @@ class House:
         elif self.taken(bay, piece):
             outcome.earned += bay.price_per_kg * kg
         else:
-            outcome.earned += float(worth_refused(bay, np.array(best))) * kg
+            prices = (bay.price_per_kg, bay.downgrade_per_kg, best)
+            outcome.earned += float(worth_refused(*(np.array(one, dtype=np.float64) for one in prices))) * kg
             outcome.misplaced_g += piece.mass_g
             outcome.pieces_misplaced += 1
 

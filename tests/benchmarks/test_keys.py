@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from console.desk import Desk
-from tests.benchmarks.keys import TAB, Sorter
+from tests.benchmarks.keys import CHECK_READS, CHECK_SAMPLE, TAB, Sorter
 
 
 @pytest.fixture
@@ -48,3 +48,19 @@ def test_another_piece_is_never_counted(sorter: Sorter) -> None:
         assert not sorter._says_the_same(keys, wanted), keys
     for more in ("libs", "stn", "x2", "?", "mn1.5"):
         assert not sorter._says_the_same(f"5 304 m0 cr18.2 ni8.1 {more}", wanted), more
+
+
+def test_a_line_is_typed_until_it_is_settled(sorter: Sorter) -> None:
+    """What was seen, then the reading element by element: no further than the screen says settled, which a
+    reading does not while the analyser is overdue."""
+    line = "5 pipe m0 cr18.2 ni8.1 fe71.3 mn1.2"
+    overdue = sorter.work(line)
+    sorter._desk.checks.shoot(CHECK_SAMPLE, CHECK_READS)
+    checked = sorter.work(line)
+
+    assert overdue.enough == overdue.fewest
+    assert len(checked.enough) < len(checked.fewest)
+    assert sorter.line_of(checked.enough) == "5 cr=18.2 ni=8.1 .tm0"
+    assert not checked.is_elsewhere
+    # The weight is one key, and one by wire.
+    assert checked.counts[4:6] == (len(checked.enough) + 1, len(checked.enough) + 1)

@@ -3,7 +3,7 @@
 import pytest
 
 from grade_library.cautions import all_cautions
-from grade_library.facts import Claim, PieceFacts, Reading, Shot
+from grade_library.facts import BenchFacts, Claim, Form, MagnetPull, PieceFacts, Reading, Shot
 from grade_library.library import load
 from grade_library.loading.material_file import read_materials
 from grade_library.matcher.matching import identify
@@ -137,3 +137,44 @@ def test_no_designation_is_given_to_a_neighbour(name: str, not_this: str) -> Non
     found = NAMES.exact(name)
 
     assert found is None or not_this not in found.grade_ids or found.ask
+
+
+@pytest.mark.parametrize(
+    ("name", "bench", "values", "said", "base"),
+    [
+        ("aluminium wheel", BenchFacts(magnet=MagnetPull.STRONG), {}, "does not hold a magnet", "Fe"),
+        ("busheling", BenchFacts(magnet=MagnetPull.NONE), {}, "this does not: another metal?", None),
+        ("heavy melting", BenchFacts(), {"Cu": 99.0}, "is not 99 % Cu", "Cu"),
+    ],
+)
+def test_a_thing_of_one_metal_that_is_contradicted_loses_its_name(
+    name: str, bench: BenchFacts, values: dict[str, float], said: str, base: str | None
+) -> None:
+    """A wheel that holds a magnet is no aluminium: it is said, and what it can be is looked for."""
+    shots = (Shot(reading=Reading(values=values)),) if values else ()
+
+    verdict = identify(PieceFacts(claim=claim(name), bench=bench, shots=shots), LIBRARY)
+
+    assert any(said in warning for warning in verdict.warnings)
+    assert not verdict.is_named
+    assert verdict.best is not None
+    assert base in (None, verdict.best.grade.base)
+
+
+def test_a_thing_of_one_metal_that_agrees_keeps_its_name() -> None:
+    """Heavy melting that holds a magnet and reads as iron is heavy melting."""
+    shot = Shot(reading=Reading(values={"Fe": 98.6, "Mn": 0.6}))
+    facts = PieceFacts(
+        claim=claim("heavy melting"), shots=(shot,), bench=BenchFacts(magnet=MagnetPull.STRONG)
+    )
+
+    assert identify(facts, LIBRARY).is_named
+
+
+def test_aluminium_foil_is_rolled_of_few_alloys() -> None:
+    """Foil that is only called aluminium is none of the alloys that nobody rolls it of (common practice)."""
+    verdict = identify(PieceFacts(claim=claim("aluminium"), bench=BenchFacts(form=Form.FOIL)), LIBRARY)
+    shares = verdict.share_by_id
+    strong = sum(shares[grade.grade_id] for grade in LIBRARY.grades if grade.series in ("2xxx", "7xxx"))
+
+    assert strong < 0.03

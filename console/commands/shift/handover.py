@@ -7,7 +7,7 @@ import argparse
 
 from console import desk as sorters_desk
 from console.commands.plain_mode import print_report, report_width
-from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, utc_now, yard_folder
+from console.commands.yard_folder import add_yard_argument, read_yard, refuse, utc_now
 from console.ledger.consignments.settled import with_settled
 from console.ledger.rows.queries import LedgerReader
 from console.ledger.rows.runs import latest_run, run_by_id, runs
@@ -26,9 +26,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def run(arguments: argparse.Namespace) -> int:
     """Print the handover; reads only."""
 
-    folder = yard_folder(arguments)
-    yard, library = sorters_desk.load_yard_and_library(folder)
-    with LedgerReader.open(folder / STORE_FILE) as reader:
+    with read_yard(arguments) as (yard, library, reader):
         run = run_by_id(reader, arguments.run_id) if arguments.run_id else latest_run(reader)
         if run is None and arguments.run_id:
             refuse(f"no run {arguments.run_id} in this yard; {_runs_there(reader)}")

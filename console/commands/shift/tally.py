@@ -6,11 +6,10 @@ With --by, or with dates, the sums of all runs by bay, grade, supplier or person
 import argparse
 import json
 
-from console import desk as sorters_desk
 from console.commands.days import add_day_arguments, say_of_impossible_dates, stretch_of
 from console.commands.plain_mode import print_report, report_width
 from console.commands.progress import progress
-from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, utc_now, yard_folder
+from console.commands.yard_folder import add_yard_argument, read_yard, refuse, utc_now
 from console.ledger.keeping.chain_look import chain_verdict
 from console.ledger.rows.queries import LedgerReader
 from console.ledger.rows.runs import latest_run
@@ -32,9 +31,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(arguments: argparse.Namespace) -> int:
     """Print the tally; reads only, and never waits for a console at work."""
-    folder = yard_folder(arguments)
-    yard, _ = sorters_desk.load_yard_and_library(folder)
-    with LedgerReader.open(folder / STORE_FILE) as reader:
+    with read_yard(arguments) as (yard, _, reader):
         with progress("verifying", unit="rows"):
             verdict = chain_verdict(reader)
         sums = _sums(arguments, reader, yard, verdict)

@@ -6,9 +6,7 @@ has become of the grade library since.
 
 import argparse
 
-from console import desk as sorters_desk
-from console.commands.yard_folder import STORE_FILE, add_yard_argument, yard_folder
-from console.ledger.rows.queries import LedgerReader
+from console.commands.yard_folder import add_yard_argument, read_yard
 from console.reports.placement_text import explained, placement_text
 
 EXAMPLE = "baywright why T1-H1 --yard demo_yard"
@@ -23,9 +21,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def run(arguments: argparse.Namespace) -> int:
     """Print what was kept; reads only."""
 
-    folder = yard_folder(arguments)
-    yard, _ = sorters_desk.load_yard_and_library(folder)
-    with LedgerReader.open(folder / STORE_FILE) as reader:
+    with read_yard(arguments) as (yard, _, reader):
         found = explained(reader, arguments.piece)
     print(placement_text(found, yard.weight_unit), end="")
     return 0

@@ -10,9 +10,8 @@ import difflib
 from console import desk as sorters_desk
 from console.commands.plain_mode import print_json, print_report, report_width, sentence
 from console.commands.progress import progress
-from console.commands.yard_folder import STORE_FILE, add_yard_argument, refuse, yard_folder
+from console.commands.yard_folder import add_yard_argument, read_yard, refuse, yard_folder
 from console.ledger.consignments.settled import with_settled
-from console.ledger.rows.queries import LedgerReader
 from console.ledger.views.bay_metal import bay_metal
 from console.reports.chemistry_json import chemistry_json
 from console.reports.chemistry_text import chemistry_text
@@ -84,10 +83,8 @@ def _bays(arguments: argparse.Namespace) -> int:
 
 
 def _chemistry(arguments: argparse.Namespace) -> int:
-    folder = yard_folder(arguments)
-    yard, library = sorters_desk.load_yard_and_library(folder)
-    asked = [_grade_id(name, library) for name in arguments.grade]
-    with LedgerReader.open(folder / STORE_FILE) as reader, progress("reading what lies in the bays"):
+    with read_yard(arguments) as (yard, library, reader), progress("reading what lies in the bays"):
+        asked = [_grade_id(name, library) for name in arguments.grade]
         sums, yard = bay_metal(reader, yard, library), with_settled(reader, yard)
     if arguments.json:
         print_json(chemistry_json(yard, sums, library, asked_grades=asked))

@@ -32,6 +32,7 @@ from console.commands.yard_folder import (
     STORE_FILE,
     add_yard_argument,
     opened_desk,
+    read_yard,
     refuse,
     utc_now,
     yard_folder,
@@ -98,17 +99,16 @@ def run(arguments: argparse.Namespace) -> int:
     if arguments.do not in _OF_ALL and not arguments.words:
         refuse(f"load {arguments.do}: which one? See baywright load --help")
     if arguments.do in _READ:
-        return _look(arguments, folder)
+        return _look(arguments)
     with opened_desk(arguments) as desk, undivided():
         done = _ACTS[arguments.do](desk, arguments.words, arguments.despite)
     print(done.sentence)
     return 0
 
 
-def _look(arguments: argparse.Namespace, folder: Path) -> int:
+def _look(arguments: argparse.Namespace) -> int:
     """Print what there is; reads only, also while a console is at work."""
-    yard, library = sorters_desk.load_yard_and_library(folder)
-    with LedgerReader.open(folder / STORE_FILE) as reader:
+    with read_yard(arguments) as (yard, library, reader):
         if arguments.do == "list":
             print_report(list_text(list(consignments(reader).values()), yard.weight_unit))
             return 0

@@ -10,9 +10,15 @@ from console import desk as sorters_desk
 from console.commands.days import day
 from console.commands.plain_mode import print_json, print_report, report_width
 from console.commands.progress import progress
-from console.commands.yard_folder import STORE_FILE, add_yard_argument, opened_desk, refuse, yard_folder
+from console.commands.yard_folder import (
+    STORE_FILE,
+    add_yard_argument,
+    opened_desk,
+    read_yard,
+    refuse,
+    yard_folder,
+)
 from console.ground.dates import midnight
-from console.ledger.rows.queries import LedgerReader
 from console.ledger.views.contradictions import record_of
 from console.reports.outcomes_text import outcomes_json, outcomes_text
 
@@ -48,10 +54,8 @@ def run(arguments: argparse.Namespace) -> int:
 
 
 def _show(arguments: argparse.Namespace) -> int:
-    folder = yard_folder(arguments)
-    yard, _ = sorters_desk.load_yard_and_library(folder)
-    start = midnight(arguments.since) if arguments.since else None
-    with LedgerReader.open(folder / STORE_FILE) as reader, progress("reading what became of the pieces"):
+    with read_yard(arguments) as (yard, _, reader), progress("reading what became of the pieces"):
+        start = midnight(arguments.since) if arguments.since else None
         record = record_of(reader, yard, start=start, run_id=arguments.run_id)
     if arguments.json:
         print_json(outcomes_json(record))

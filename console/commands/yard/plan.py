@@ -7,19 +7,17 @@ Needs the extra: pip install 'baywright[plan]'.
 """
 
 import argparse
-from pathlib import Path
 
 from console import desk as sorters_desk
 from console.commands.days import day
 from console.commands.plain_mode import print_json, print_report, report_width
 from console.commands.progress import progress, undivided
-from console.commands.yard_folder import STORE_FILE, add_yard_argument, say, utc_now, yard_folder
+from console.commands.yard_folder import add_yard_argument, opened_desk, read_yard, say, utc_now
 from console.ground.dates import local
 from console.ledger.consignments.for_sale import sale_of
-from console.ledger.rows.queries import LedgerReader
 from console.reports.paperwork.plan_text import plan_json, plan_text
 from console.yard.selling.apart import Search
-from console.yard.selling.plan import SECONDS, SalePlan
+from console.yard.selling.plan import SECONDS
 
 EXAMPLE = "baywright plan --yard demo_yard\n  baywright plan --bale T1-ALO-0001 --confidence 0.9 --json"
 
@@ -52,9 +50,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(arguments: argparse.Namespace) -> int:
     """Print the plan; reads only, but for the drafts that it is asked for."""
-    folder = yard_folder(arguments)
-    yard, library = sorters_desk.load_yard_and_library(folder)
-    with LedgerReader.open(folder / STORE_FILE) as reader:
+    with read_yard(arguments) as (yard, library, reader):
         with progress("reading what lies in the bays"):
             sums = {} if arguments.only_bales else sorters_desk.BayBook(reader, yard, library).sums()
         sale = sale_of(
@@ -73,16 +69,7 @@ def run(arguments: argparse.Namespace) -> int:
     else:
         print_report(plan_text(plan, yard.currency, yard.weight_unit, report_width()))
     if arguments.draft:
-        _draft(arguments, folder, plan)
-    return 0
-
-
-def _draft(arguments: argparse.Namespace, folder: Path, plan: SalePlan) -> None:
-    """Begin the consignments of a plan."""
-    desk = sorters_desk.Desk.open(folder, now=utc_now, person=arguments.person)
-    try:
-        with undivided():
+        with opened_desk(arguments) as desk, undivided():
             done = desk.planning.draft(plan)
-    finally:
-        desk.close()
-    say(done.sentence)
+        say(done.sentence)
+    return 0

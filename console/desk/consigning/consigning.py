@@ -17,7 +17,7 @@ from console.ground.dates import local
 from console.ground.figures import many
 from console.ground.mass import format_mass
 from console.ground.scanned import bare_tag
-from console.ledger.consignments.consignment import Consignment
+from console.ledger.consignments.consignment import TAG, Consignment
 from console.ledger.consignments.settled import FINDING, settled_loads
 from console.ledger.consignments.sheet_of import order_of
 from console.ledger.consignments.standing import consignment_named, consignments, standing_bales
@@ -57,14 +57,14 @@ class Consigning:
         """Return a consignment for the screen; see at_hand.load_page."""
         return load_page(self._desk, tag, width)
 
-    def papers(self, tag: str, kinds: Sequence[str] = ()) -> Done[tuple[Path, ...]]:
-        """Write papers of a consignment into the yard's folder, all of them or none; every kind by default.
+    def papers(self, tag: str) -> Done[tuple[Path, ...]]:
+        """Write every paper of a consignment into the yard's folder, all of them or none.
 
         Raises:
             DeskRefusal: The disk refused; nothing was written.
         """
         own = consignment_named(self._desk.ledger, tag)
-        return write_papers(own, self.sheet(own.tag), self._desk.yard.folder, kinds)
+        return write_papers(own, self.sheet(own.tag), self._desk.yard.folder)
 
     def begin(self, words: str) -> Done[Consignment]:
         """Begin a consignment for an order, named by its code, or by its buyer who has but one.
@@ -77,8 +77,7 @@ class Consigning:
         if order.until is not None and local(desk.now()).date() > order.until:
             raise DeskRefusal(OVER.format(order=order.code, until=order.until))
         row = desk.ledger.consignments.begin(buyer.code, order.code, desk.person)
-        tag = str(row.body["consignment"])
-        return _told(self._desk, f"{tag} begun: {order.code} {order.name}, for {buyer.name}", tag, row)
+        return _told(self._desk, f"{_tag(row)} begun: {order.code} {order.name}, for {buyer.name}", row)
 
     def put(self, tag: str, typed: Sequence[str], despite: str = "") -> Done[Consignment]:
         """Put bales by their tags and loose amounts ("AXC=400kg", "AXC=all") in, all or none.
@@ -113,7 +112,7 @@ class Consigning:
         mass_g = sum(int(one["mass_g"]) for one in row.body["parts"])
         count = many(len(row.body["parts"]), "part", "parts")
         said = f"{count} into {own.tag}, {format_mass(mass_g, desk.yard.weight_unit)}"
-        return _told(self._desk, said, own.tag, row)
+        return _told(self._desk, said, row)
 
     def take(self, tag: str, parts: Sequence[str]) -> Done[Consignment]:
         """Take parts out of an open consignment, all or none.
@@ -124,8 +123,7 @@ class Consigning:
         if not parts:
             raise DeskRefusal(NO_PARTS)
         row = self._desk.ledger.consignments.take(tag, [clean(one) for one in parts], self._desk.person)
-        own = str(row.body["consignment"])
-        return _told(self._desk, f"{', '.join(row.body['names'])} taken out of {own}", own, row)
+        return _told(self._desk, f"{', '.join(row.body['names'])} taken out of {_tag(row)}", row)
 
     def weigh(self, tag: str, typed: str) -> Done[Consignment]:
         """Take the weight of an open consignment: net, or gross and tare.
@@ -141,8 +139,7 @@ class Consigning:
         tare_g = mass_typed(words[1], desk.yard, may_be_zero=True) if len(words) == 2 else 0
         unit = desk.yard.weight_unit
         row = desk.ledger.consignments.weigh(tag, gross_g, tare_g, desk.person, unit=unit)
-        own = str(row.body["consignment"])
-        return _told(self._desk, f"{own} weighs {format_mass(gross_g - tare_g, unit)} net", own, row)
+        return _told(self._desk, f"{_tag(row)} weighs {format_mass(gross_g - tare_g, unit)} net", row)
 
     def foreign(self, tag: str, typed: str) -> Done[Consignment]:
         """Take foreign material and the sample that it was sorted out of: "1.2kg 250kg".
@@ -157,8 +154,7 @@ class Consigning:
         found_g = mass_typed(words[0], desk.yard, may_be_zero=True)
         of_g = mass_typed(words[1], desk.yard)
         row = desk.ledger.consignments.foreign(tag, found_g, of_g, desk.person)
-        own = str(row.body["consignment"])
-        return _told(self._desk, f"{own}: foreign material {100.0 * found_g / of_g:.2f} %", own, row)
+        return _told(self._desk, f"{_tag(row)}: foreign material {100.0 * found_g / of_g:.2f} %", row)
 
     def tick(self, tag: str, typed: str) -> Done[Consignment]:
         """Take what the person who works here says of a criterion: "oil yes looked over at loading".
@@ -170,10 +166,8 @@ class Consigning:
         criterion, is_met, words = tick_typed(typed)
         desk = self._desk
         row = desk.ledger.consignments.tick(tag, criterion, desk.person, is_met=is_met, words=words)
-        own = str(row.body["consignment"])
-        return _told(
-            self._desk, f"{own}, {criterion}: {'met' if is_met else 'not met'}, says {desk.person}", own, row
-        )
+        met = "met" if is_met else "not met"
+        return _told(self._desk, f"{_tag(row)}, {criterion}: {met}, says {desk.person}", row)
 
     def radiation(self, tag: str, typed: str) -> Done[Consignment]:
         """Take a measurement of radiation: "0.08 0.11 uSv/h gate monitor 12".
@@ -184,15 +178,14 @@ class Consigning:
         """
         desk, measured = self._desk, radiation_typed(typed)
         row = desk.ledger.consignments.radiation(tag, desk.person, measured=measured)
-        own = str(row.body["consignment"])
-        said = f"{own}: highest {measured['highest']}, background {measured['background']} {measured['unit']}"
-        return _told(desk, said, own, row)
+        figures = f"highest {measured['highest']}, background {measured['background']} {measured['unit']}"
+        return _told(self._desk, f"{_tag(row)}: {figures}", row)
 
     def seal(self, tag: str, despite: str = "") -> Done[Consignment]:
         """Seal an open consignment; see sealing.seal."""
         sheet, rows = seal(self._desk, tag, despite)
         words = f"{sheet.tag} sealed: {format_mass(sheet.net_g, sheet.unit)} for {sheet.buyer_name}"
-        return _told(self._desk, words, sheet.tag, *rows)
+        return _told(self._desk, words, *rows)
 
     def send(self, tag: str, vehicle: str) -> Done[Consignment]:
         """Say that a sealed consignment left, and by what.
@@ -201,8 +194,7 @@ class Consigning:
             LedgerRefusal: It is open still, or left already.
         """
         row = self._desk.ledger.consignments.send(tag, self._desk.person, vehicle=clean(vehicle).strip())
-        own = str(row.body["consignment"])
-        return _told(self._desk, f"{own} left", own, row)
+        return _told(self._desk, f"{_tag(row)} left", row)
 
     def found(self, tag: str, typed: str) -> Done[Consignment]:
         """Take what the buyer found of a consignment that left; the newest finding counts.
@@ -214,15 +206,18 @@ class Consigning:
         desk = self._desk
         finding = finding_typed(typed, self.sheet(tag), desk.yard)
         row = desk.ledger.consignments.found(tag, desk.person, findings={FINDING: asdict(finding)})
-        own = str(row.body["consignment"])
-        settled = {one.tag: one for one in settled_loads(desk.ledger, desk.yard)}[own]
+        settled = {one.tag: one for one in settled_loads(desk.ledger, desk.yard)}[_tag(row)]
         marked = [one.symbol for one in settled.differences if abs(one.z) > REMARKABLE]
         off = f"; further off than U: {', '.join(marked)}" if marked else ""
-        return _told(self._desk, f"{own} settled{off}", own, row)
+        return _told(self._desk, f"{_tag(row)} settled{off}", row)
 
 
-def _told(desk: "Desk", said: str, tag: str, *rows: Row) -> Done[Consignment]:
+def _told(desk: "Desk", said: str, *rows: Row) -> Done[Consignment]:
     """Return an act with the consignment as it stands with it; undo knows of it."""
     for row in rows:
         desk.history.record(row)
-    return Done(sentence=said, rows=rows, made=consignment_named(desk.ledger, tag))
+    return Done(sentence=said, rows=rows, made=consignment_named(desk.ledger, _tag(rows[-1])))
+
+
+def _tag(row: Row) -> str:
+    return str(row.body[TAG])

@@ -6,10 +6,9 @@ from console.desk import sentences
 from console.desk.piece import advising
 from console.desk.piece.again import is_bare
 from console.desk.piece.considering import Consideration
-from console.desk.piece.reading_habit import ReadingHabit
 from console.desk.piece.running_tare import RunningTare
-from console.desk.piece.said_names import SaidNames
 from console.desk.piece.skin_guard import why_guarded
+from console.desk.piece.typed_before import ReadingHabit, SaidNames
 from console.desk.run_pages import newest_seq
 from console.entry.editing.complete import Completions, complete
 from console.ground.cleaning import clean
@@ -89,10 +88,7 @@ class PieceAtHand:
 
     def guarded_bay(self, considered: Consideration) -> Bay | None:
         """Return the bay that the piece is kept out of because its skin was read; None for none."""
-        bay = self.bay(considered)
-        if bay is None or not considered.parsed.can_be_tallied:
-            return None
-        return bay if why_guarded(considered, bay, self._desk.yard) else None
+        return self.bay(considered) if self.why_guarded(considered, None) else None
 
     def why_guarded(self, considered: Consideration, bay_code: str | None) -> str:
         """Return why Enter keeps a piece out of its bay, or out of the one given; empty where it does not."""

@@ -11,6 +11,8 @@ MOST_TWINS = 4
 """Kept per candidate: the store grows by every piece, and further twins can be reckoned again."""
 WORTH_SAYING = 0.10
 """Probability from which the nearest grade is said beside a class or no name (own choice)."""
+ALMOST_ALL = 0.995
+"""Probability that would be rounded to 1.00: nothing read is certain."""
 NEAREST = ", nearest {grade} {share:.2f}"
 
 
@@ -31,12 +33,18 @@ class Called:
     nearest_share: float = 0.0
     """Probability of that grade with the twins that would be named with it, 0..1."""
 
+    is_by_name: bool = False
+    """A thing that is named and not read."""
+
     @property
     def words(self) -> str:
-        """The name with its probability: "304 or 304L 0.93", "brass 0.81, nearest C36000 0.24", "no name"."""
-        grade = " or ".join(filter(None, (self.grade_id, ", ".join(self.twins))))
-        name = self.class_name or grade
-        said = f"{name} {self.share:.2f}" if name else NO_NAME
+        """The name with its probability: "304, 304L or CF8 0.93", "brass 0.81, nearest C36000 0.24", "no
+        name"; of a thing that nothing was read of "brake discs, by its name"."""
+        *others, last = [one for one in (self.grade_id, *self.twins) if one] or [""]
+        name = self.class_name or " or ".join(filter(None, (", ".join(others), last)))
+        share = f"{self.share:.2f}" if self.share < ALMOST_ALL else ">0.99"
+        sure = ", by its name" if self.is_by_name else f" {share}"
+        said = f"{name}{sure}" if name else NO_NAME
         near = NEAREST.format(grade=self.nearest, share=self.nearest_share) if self.nearest else ""
         return said + near
 
@@ -55,7 +63,8 @@ def called(verdict: Verdict) -> Called:
     share = min(1.0, sum(one.probability for one in verdict.candidates if one.grade.grade_id in named))
     is_listed = leading.probability >= verdict.unlisted
     if share >= EVEN:
-        return Called(grade_id=leading.grade_id, twins=twins, share=share)
+        by_name = verdict.is_named
+        return Called(grade_id=leading.grade_id, twins=twins, share=share, is_by_name=by_name)
     near = (leading.grade_id, share) if is_listed and share >= WORTH_SAYING else ("", 0.0)
     class_name, of_class = _likely_class(verdict)
     return Called(

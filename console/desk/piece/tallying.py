@@ -71,7 +71,7 @@ def correct(desk: "Desk", considered: Consideration, bay_code: str | None, row_i
         else:
             tallied = tally(desk, considered, bay, used, of_load=(last.supplier, last.load))
     # The tally has recorded the piece; the void came before it.
-    desk.history.done.insert(len(desk.history.done) - 1, void)
+    desk.history.done.insert(len(desk.history.done) - 1, void.seq)
     return done(f"corrected: {tallied.sentence}", void, tallied.row)
 
 

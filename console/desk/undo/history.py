@@ -1,10 +1,9 @@
 """Undo and redo: which act comes next, and the row that takes it back."""
 
+from array import array
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 
 from console.desk.refusals import DeskRefusal
-from console.desk.undo.acts import Acts
 from console.ledger.consignments.standing import is_fixed_by_seal
 from console.ledger.keeping.store import Ledger
 from console.ledger.rows.lot_rows import lot_before
@@ -34,27 +33,18 @@ _UNDOABLE = (
 )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Taken:
-    """An act that was taken back."""
-
-    act: Row
-    row: Row
-    """The new row that takes it back."""
-
-
 class History:
-    """The acts of one run that can be taken back, newest last."""
+    """The acts of one run that can be taken back, newest last, by their numbers: the store has the rest."""
 
     def __init__(self, rows: Iterable[Row], load: Callable[[int], Row]) -> None:
         """Begin with the rows of a run.
 
         Args:
             rows: Oldest first.
-            load: Gives the row of a number from the store, for acts that lie far back.
+            load: Gives the row of a number from the store.
         """
-        self.done = Acts(load)
-        self.undone = Acts(load)
+        self.load = load
+        self.done, self.undone = array("q"), array("q")
         """The rows that took acts back; redo takes the last of them back in turn."""
         for row in rows:
             self.record(row)
@@ -78,33 +68,33 @@ class History:
         if reason == UNDO_REASON:
             if self.done:
                 self.done.pop()
-            self.undone.append(row)
+            self.undone.append(row.seq)
         elif reason == REDO_REASON:
             if self.undone:
                 self.undone.pop()
-            self.done.append(row)
+            self.done.append(row.seq)
         else:
-            self.done.append(row)
-            self.undone.clear()
+            self.done.append(row.seq)
+            del self.undone[:]
 
     def pass_over_sealed(self, ledger: Ledger) -> None:
         """Forget the newest acts that a sealed consignment holds fast; those before can be undone."""
         for acts in (self.done, self.undone):
-            while acts and is_fixed_by_seal(ledger, acts.newest(1)[0]):
+            while acts and is_fixed_by_seal(ledger, self.load(acts[-1])):
                 acts.pop()
 
-    def undo(self, ledger: Ledger, person: str) -> Taken:
-        """Take the last act back by a new row.
+    def undo(self, ledger: Ledger, person: str) -> tuple[Row, Row]:
+        """Take the last act back by a new row; return the act and that row.
 
         Raises:
             DeskRefusal: There is none.
         """
         if not self.done:
             raise DeskRefusal("Nothing to undo: no act of this run is left.")
-        (act,) = self.done.newest(1)
+        act = self.load(self.done[-1])
         row = invert(ledger, act, UNDO_REASON, person)
         self.record(row)
-        return Taken(act=act, row=row)
+        return act, row
 
     def redo(self, ledger: Ledger, person: str) -> Row:
         """Take the last undo back by a new row; return that new row.
@@ -114,8 +104,7 @@ class History:
         """
         if not self.undone:
             raise DeskRefusal("Nothing to redo: nothing was undone since the last act.")
-        (undone,) = self.undone.newest(1)
-        row = invert(ledger, undone, REDO_REASON, person)
+        row = invert(ledger, self.load(self.undone[-1]), REDO_REASON, person)
         self.record(row)
         return row
 

@@ -1,8 +1,7 @@
 """Which acts were one: an old piece voided and the new one tallied; a load said of several pieces."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
-from console.desk.undo.acts import Acts
 from console.ledger.keeping.store import Ledger
 from console.ledger.rows.queries import row_by_id
 from console.ledger.rows.rows import Row, RowKind
@@ -13,26 +12,26 @@ REPLACED_REASON = "corrected at the desk"
 
 
 def is_replacement(ledger: Ledger, acts: Sequence[Row]) -> bool:
-    """Tell whether the last two acts, or what undid and redid them, belong to one correction.
+    """Tell whether two acts, or what undid and redid them, belong to one correction.
 
     Both were written in one transaction, so that the rows of old and new piece follow each other.
     """
     if len(acts) < 2:
         return False
-    old, new = (row_by_id(ledger, _piece_of(act)) for act in acts[-2:])
+    old, new = (row_by_id(ledger, _piece_of(act)) for act in acts)
     if old is None or new is None or new.kind is not RowKind.PIECE:
         return False
     voids = [row for row in corrections_of(ledger, old.row_id) if row.kind is RowKind.VOID]
     return any(row.body.get("reason") == REPLACED_REASON and row.seq + 1 == new.seq for row in voids)
 
 
-def done_together(ledger: Ledger, acts: Acts) -> int:
-    """Return how many of the newest acts were done in one go; 1 for a single act.
+def done_together(ledger: Ledger, acts: Iterable[Row]) -> int:
+    """Return how many of the first acts, newest first, were done in one go; 1 for a single act.
 
     That is saying whose load several pieces belong to, and beginning the consignments of a plan.
     """
     count, together = 1, ""
-    for number, act in enumerate(reversed(acts), start=1):
+    for number, act in enumerate(acts, start=1):
         said = _together(ledger, act)
         if number == 1:
             together = said

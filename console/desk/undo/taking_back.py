@@ -18,29 +18,29 @@ def undo(desk: "Desk") -> Done[None]:
     """Take back the last act of the run by a new row, both acts of a correction by two."""
     history = desk.history
     history.pass_over_sealed(desk.ledger)
-    if is_replacement(desk.ledger, history.done.newest(2)):
+    if is_replacement(desk.ledger, [*map(history.load, history.done[-2:])]):
         with desk.ledger.act():
-            new, old = history.undo(desk.ledger, desk.person), history.undo(desk.ledger, desk.person)
-        return done(f"taken back: the correction of {_piece_of(desk, old.act)}", new.row, old.row)
-    if (count := done_together(desk.ledger, history.done)) > 1:
+            (_, new), (act, old) = (history.undo(desk.ledger, desk.person) for _ in range(2))
+        return done(f"taken back: the correction of {_piece_of(desk, act)}", new, old)
+    if (count := done_together(desk.ledger, map(history.load, reversed(history.done)))) > 1:
         with desk.ledger.act():
-            rows = [history.undo(desk.ledger, desk.person).row for _ in range(count)]
+            rows = [history.undo(desk.ledger, desk.person)[1] for _ in range(count)]
         return done(f"taken back: {_said_of_all(desk, rows)}", *rows)
-    taken = history.undo(desk.ledger, desk.person)
-    if taken.act.kind is RowKind.CHECK:
+    act, row = history.undo(desk.ledger, desk.person)
+    if act.kind is RowKind.CHECK:
         desk.checks.learn()
-    return done(f"taken back: {_said_of(desk, taken.act)}{_of_sheets(desk, taken.act)}", taken.row)
+    return done(f"taken back: {_said_of(desk, act)}{_of_sheets(desk, act)}", row)
 
 
 def redo(desk: "Desk") -> Done[None]:
     """Take back the last undo, both of a correction."""
     history = desk.history
     history.pass_over_sealed(desk.ledger)
-    if is_replacement(desk.ledger, history.undone.newest(2)[::-1]):
+    if is_replacement(desk.ledger, [*map(history.load, history.undone[:-3:-1])]):
         with desk.ledger.act():
-            rows = history.redo(desk.ledger, desk.person), history.redo(desk.ledger, desk.person)
+            rows = [history.redo(desk.ledger, desk.person) for _ in range(2)]
         return done(f"once more: the correction to {_piece_of(desk, rows[1])}", *rows)
-    if (count := done_together(desk.ledger, history.undone)) > 1:
+    if (count := done_together(desk.ledger, map(history.load, reversed(history.undone)))) > 1:
         with desk.ledger.act():
             again = [history.redo(desk.ledger, desk.person) for _ in range(count)]
         return done(f"once more: {_said_of_all(desk, again)}", *again)

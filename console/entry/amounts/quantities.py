@@ -74,11 +74,12 @@ def take_quantities(draft: Draft, yard: YardWords | None, is_grade: Callable[[st
             # "d2" is a tool steel, "d2.0" a density, and "d712.0" a casting.
             is_name = key[1:].isdigit() or as_fraction(match.group(1)) > DENSITY_RANGE_G_CM3[1]
             if not (is_name and is_grade(key)):
-                _take_density(draft, index, match.group(1), match.group(2))
+                _take_measured(draft, index, TokenKind.DENSITY, match.group(1), match.group(2))
         elif match := _WEIGHED.fullmatch(key):
             _take_weighings(draft, index, match.group(1), match.group(2))
         elif match := _IACS.fullmatch(key):
-            _take_iacs(draft, index, match.group(1) or match.group(2), match.group(3))
+            number = match.group(1) or match.group(2)
+            _take_measured(draft, index, TokenKind.CONDUCTIVITY, number, match.group(3))
 
 
 def _begins_name(draft: Draft, index: int, is_grade: Callable[[str], bool]) -> bool:
@@ -141,11 +142,6 @@ def _take_count(draft: Draft, first: int, last: int) -> None:
     )
 
 
-def _take_density(draft: Draft, index: int, number: str, spread: str | None) -> None:
-    low, high = DENSITY_RANGE_G_CM3
-    _take_measured(draft, index, TokenKind.DENSITY, number, spread, (low, high), "density", "g/cm3")
-
-
 def _take_weighings(draft: Draft, index: int, air: str, water: str) -> None:
     """Take the weights in air and in water as the density that they come to.
 
@@ -174,29 +170,22 @@ def _decimals(number: str) -> int:
     return len(number.replace(",", ".").partition(".")[2])
 
 
-def _take_iacs(draft: Draft, index: int, number: str, spread: str | None) -> None:
-    _take_measured(
-        draft, index, TokenKind.CONDUCTIVITY, number, spread, IACS_RANGE_PCT, "conductivity", "% IACS"
-    )
+_MEASURED = {
+    TokenKind.DENSITY: ("density", "g/cm3", DENSITY_RANGE_G_CM3),
+    TokenKind.CONDUCTIVITY: ("conductivity", "% IACS", IACS_RANGE_PCT),
+}
+"""Kind -> what it is called, its unit, and what metals can have."""
 
 
-def _take_measured(
-    draft: Draft,
-    index: int,
-    kind: TokenKind,
-    number: str,
-    spread: str | None,
-    allowed: tuple[float, float],
-    name: str,
-    unit: str,
-) -> None:
+def _take_measured(draft: Draft, index: int, kind: TokenKind, number: str, spread: str | None) -> None:
     """Take one word as a measured value, refused outside what metals can have."""
+    name, unit, (low, high) = _MEASURED[kind]
     value = float(as_fraction(number))
     sigma = None if spread is None else as_fraction(spread)
     meaning = f"{name} {value:g} {unit}" if sigma is None else f"{name} {value:g} ± {float(sigma):g} {unit}"
     problem = ""
-    if not allowed[0] <= value <= allowed[1]:
-        problem = f"{name} {value:g} {unit}: metals have {allowed[0]:g} to {allowed[1]:g}; slipped point?"
+    if not low <= value <= high:
+        problem = f"{name} {value:g} {unit}: metals have {low:g} to {high:g}; slipped point?"
     elif sigma is not None and sigma <= Fraction(0):
         problem = f"{name}: the uncertainty after +- needs to be above 0"
     measured = None if problem else Measured(value=value, sigma=None if sigma is None else float(sigma))

@@ -10,21 +10,22 @@ from console.entry.draft import Draft, Mark
 from console.entry.things.no_metal import NO_METAL
 from console.entry.things.unknown_words import keep_unknown_words
 from console.entry.token_kind import ASKED_BACK, TokenKind
-from console.entry.vocabulary import BY_WORD, remark
-from grade_library.facts import Claim, Form, Surface
+from console.entry.vocabulary import BY_WORD, JOINS, remark
+from grade_library.facts import Claim, Form, MagnetPull, Surface
 from grade_library.naming.names import NameIndex
 from grade_library.naming.trade_words import NOUN_FIRST
 
-_JOINS = "joins"
-"""What `remark` says of a word that only joins."""
 _HOLDS = ("tank", "what it stands in")
 """What `remark` says of what pieces are brought in."""
 _HOUSING = "said: housing"
 """Meaning of a word for the hull of a thing, which is of a metal of its own."""
 _ATTACHED = BY_WORD["attached"]
 """The word for what hangs on a piece."""
-_OWN_METAL: Mapping[str, str] = {"roller blind": "aluminium"}
-"""Simple goods that come in several metals -> the one that they mostly are of (common practice)."""
+_OWN_METAL: Mapping[str, str] = {"roller blind": "aluminium", "key": ""}
+"""Simple goods that come in several metals -> the one that they mostly are of, empty where there is none
+(common practice)."""
+_IRON = re.compile(r"\b(?:cast iron|iron|steel|tin can|tinplate)\b(?<!stainless steel)")
+"""Answers that a strong magnet chooses, and none of the others."""
 _ALTERNATIVES = re.compile(r"[,?;:]|\bor\b")
 """What stands between the answers in a question."""
 _READ = (TokenKind.READING,)
@@ -67,15 +68,9 @@ def _as_said(draft: Draft, mark: Mark) -> None:
     """Take a name as a remark; the form that it tells stays."""
     claim = mark.value
     is_form = claim.form is not None and not draft.of_kind(TokenKind.FORM)
-    said = replace(
-        mark,
-        kind=TokenKind.FORM if is_form else TokenKind.REMARK,
-        meaning=f"said: {draft.text(mark.first, mark.last)}",
-        problem="",
-        offers=(),
-        value=claim.form if is_form else None,
-    )
-    draft.marks[draft.marks.index(mark)] = said
+    kind = TokenKind.FORM if is_form else TokenKind.REMARK
+    meaning = f"said: {draft.text(mark.first, mark.last)}"
+    draft.change(mark, kind=kind, meaning=meaning, value=claim.form if is_form else None)
 
 
 def _things(draft: Draft) -> list[Mark]:
@@ -99,7 +94,7 @@ def _settle_forms(draft: Draft, names: NameIndex | None) -> None:
     is_unit = claim is not None and bool(claim.material_ids) and names is not None and names.has(key)
     if claim is None or not (claim.is_usual or is_unit) or claim.ask:
         return
-    draft.marks[draft.marks.index(mark)] = replace(mark, usual=claim)
+    draft.change(mark, usual=claim)
 
 
 def _settle_found(draft: Draft) -> None:
@@ -116,7 +111,7 @@ def _settle_parts(draft: Draft) -> None:
     is_form = {index for mark in forms for index in range(mark.first, mark.last + 1)}
     for mark in _things(draft):
         head = mark.first - 1 if (mark.value.tongue in NOUN_FIRST) else mark.last + 1
-        while (mark.value.tongue in NOUN_FIRST) and head > 0 and remark(draft.key(head)) == _JOINS:
+        while (mark.value.tongue in NOUN_FIRST) and head > 0 and remark(draft.key(head)) == JOINS:
             head -= 1
         if head in is_form and mark.kind is TokenKind.CLAIM:
             _as_said(draft, mark)
@@ -145,6 +140,9 @@ def _settle_questions(draft: Draft, names: NameIndex | None) -> None:
         if mark.value.is_usual and (metal := next((one for one in iron if one in mark.value.offers), "")):
             _take_metal(draft, mark, metal, exact(names, metal))
             continue
+        if (told := exact(names, _by_magnet(draft, mark.value.offers))) is not None:
+            _take_answer(draft, mark, told)
+            continue
         if Surface.GALVANISED in skins and (steel := exact(names, "steel")) is not None:
             named.append(steel)
         if any(claim.grade_ids & one.grade_ids for claim in known for one in named):
@@ -162,14 +160,27 @@ def _has_metal_in_name(draft: Draft, names: NameIndex | None) -> bool:
     )
 
 
+def _by_magnet(draft: Draft, offers: Collection[str]) -> str:
+    """Return the one answer that the magnet leaves; empty where it leaves none or several."""
+    for mark in draft.of_kind(TokenKind.MAGNET):
+        if mark.value is not MagnetPull.WEAK:
+            is_iron = mark.value is MagnetPull.STRONG
+            left = [one for one in offers if (_IRON.search(one) is not None) is is_iron]
+            return left[0] if len(left) == 1 else ""
+    return ""
+
+
+def _take_answer(draft: Draft, mark: Mark, claim: Claim) -> None:
+    """Take what was asked as answered."""
+    draft.change(mark, kind=TokenKind.CLAIM, meaning=claim.label, value=claim)
+
+
 def _take_metal(draft: Draft, mark: Mark, metal: str, of_metal: Claim | None) -> None:
     """Take a thing that was asked as one of a metal."""
     asked = mark.value
     ids = frozenset() if of_metal is None else of_metal.grade_ids
-    claim = replace(asked, ask="", offers=(), grade_ids=ids, label=f"{asked.label}, of {metal}")
-    draft.marks[draft.marks.index(mark)] = replace(
-        mark, kind=TokenKind.CLAIM, meaning=claim.label, problem="", offers=(), value=claim
-    )
+    label = f"{asked.label}, of {metal}"
+    _take_answer(draft, mark, replace(asked, ask="", offers=(), grade_ids=ids, label=label))
 
 
 def _settle_usual(draft: Draft) -> None:
@@ -188,7 +199,7 @@ def _settle_usual(draft: Draft) -> None:
     while len(things) > 1:
         first, second = things[:2]
         between = range(first.last + 1, second.first)
-        is_joined = any(remark(draft.key(index)) == _JOINS for index in between)
+        is_joined = any(remark(draft.key(index)) == JOINS for index in between)
         # "Box of old keys" is keys: what holds them is not the piece.
         is_first = is_joined and remark(draft.key(first.first, first.last)) not in _HOLDS
         _as_said(draft, second if is_first else first)
@@ -205,9 +216,7 @@ def _settle_solder(draft: Draft, names: NameIndex | None) -> None:
         others = [other.value for other in named if other is not mark and other.value.grade_ids]
         is_solder = mark.value.grade_ids == solder.grade_ids
         if is_solder and any(one.grade_ids.isdisjoint(solder.grade_ids) for one in others):
-            draft.marks[draft.marks.index(mark)] = replace(
-                mark, kind=TokenKind.SURFACE, meaning=_ATTACHED.meaning, value=_ATTACHED.value
-            )
+            draft.change(mark, kind=TokenKind.SURFACE, meaning=_ATTACHED.meaning, value=_ATTACHED.value)
 
 
 def _settle_goods(draft: Draft, names: NameIndex | None) -> None:
@@ -221,7 +230,7 @@ def _settle_goods(draft: Draft, names: NameIndex | None) -> None:
         if len(goods) != 1 or mark.value.grade_ids or goods[0] not in _OWN_METAL:
             continue
         own = exact(names, _OWN_METAL[goods[0]])
-        if own is not None and any(one.grade_ids.isdisjoint(own.grade_ids) for one in metals):
+        if metals and (own is None or any(one.grade_ids.isdisjoint(own.grade_ids) for one in metals)):
             _as_said(draft, mark)
 
 
@@ -236,7 +245,7 @@ def _settle_housings(draft: Draft) -> None:
             _as_said(draft, mark)
             continue
         typed = draft.text(mark.first, mark.last)
-        draft.marks[draft.marks.index(mark)] = replace(
+        draft.change(
             mark,
             kind=TokenKind.UNKNOWN,
             meaning=ASKED_BACK,
@@ -256,9 +265,9 @@ def _settle_things(draft: Draft) -> None:
         if not set(first.value.material_ids).isdisjoint(second.value.material_ids):
             continue
         between = [draft.key(index) for index in range(first.last + 1, second.first)]
-        joins = [remark(key) == _JOINS for key in (*between, draft.key(second.first))]
+        joins = [remark(key) == JOINS for key in (*between, draft.key(second.first))]
         if not all(joins[:-1]):
             continue
         # A name takes a joining word behind it in: "moteur électrique de".
-        ends_joined = first.last > first.first and remark(draft.key(first.last)) == _JOINS
+        ends_joined = first.last > first.first and remark(draft.key(first.last)) == JOINS
         _as_said(draft, second if ends_joined or any(joins) else first)

@@ -2,7 +2,6 @@
 called."""
 
 from collections.abc import Collection
-from dataclasses import replace
 
 from rapidfuzz.distance import OSA
 
@@ -58,9 +57,7 @@ def keep_unknown_words(draft: Draft, names: NameIndex | None, codes: Collection[
         key = plain(draft.key(mark.first))
         may_be_bay = any(OSA.distance(key, code) <= 1 for code in codes)
         if _is_mere_word(draft, mark) and not may_be_bay and not _may_be_slip(draft, mark, names):
-            draft.marks[draft.marks.index(mark)] = replace(
-                mark, kind=TokenKind.REMARK, meaning=KEPT, problem="", offers=()
-            )
+            draft.change(mark, kind=TokenKind.REMARK, meaning=KEPT)
 
 
 def _is_piece(draft: Draft, mark: Mark, named: Mark) -> bool:

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from math import sqrt
 from typing import Any
 
-from console.ledger.acts.scale_tables import ToleranceTable, largest_error_g, table_for
+from console.ledger.acts.scale_tables import largest_error_g, table_for
 from console.ledger.rows.rows import PieceState, Tally, Ticket
 from console.yard.yard import Yard
 
@@ -81,9 +81,7 @@ def readings_of(entries: int, otherwise: Sequence[PieceState]) -> Readings:
     return Readings(bench=entries - len(otherwise) + tared, platform=platform)
 
 
-def difference(
-    tally: Tally, yard: Yard, *, readings: Readings | None = None, table: ToleranceTable | None = None
-) -> Difference:
+def difference(tally: Tally, yard: Yard, *, readings: Readings | None = None) -> Difference:
     """Return the difference between a run's tally and its tickets, with its tolerance.
 
     The tolerance is twice the root of the summed squares of: for each weighing of a ticket, the largest
@@ -95,19 +93,15 @@ def difference(
         tally: The sums of the run.
         yard: Its scales.
         readings: How often each scale was read; None where the bench scale weighed every entry in one go.
-        table: The table for the ticket scale; None for the one that goes with the yard's unit.
-
     Valid: the entries are many and independent; loads within the scales' range. How well a moisture figure is
     known is not in it.
     Source: JCGM 100 (GUM) 4.3.7 for the even spread, memory; the tables as named in scale_tables.
     """
     readings = readings or Readings(bench=tally.entries)
-    return weighed_against(tally.tickets, tally.mass_g, readings, yard, table or table_for(yard))
+    return weighed_against(tally.tickets, tally.mass_g, readings, yard)
 
 
-def weighed_against(
-    tickets: Sequence[Ticket], mass_g: int, readings: Readings, yard: Yard, table: ToleranceTable
-) -> Difference:
+def weighed_against(tickets: Sequence[Ticket], mass_g: int, readings: Readings, yard: Yard) -> Difference:
     """Return the difference between entries and tickets, with its tolerance; see `difference`.
 
     Args:
@@ -115,9 +109,8 @@ def weighed_against(
         mass_g: Sum of the entries [g].
         readings: How often each scale was read for them.
         yard: Its scales.
-        table: The table for the ticket scale.
     """
-    parts = [*_ticket_parts(tickets, yard, table), *_entry_parts(readings, yard)]
+    parts = [*_ticket_parts(tickets, yard), *_entry_parts(readings, yard)]
     net_g = sum(ticket.clean_g for ticket in tickets)
     off_g = mass_g - net_g
     tolerance_g = round(COVERAGE * sqrt(sum(part.standard_g**2 for part in parts)))
@@ -133,11 +126,7 @@ def weighed_against(
 
 
 def differences_by_load(
-    tickets: Sequence[Ticket],
-    pieces: Sequence[PieceState],
-    yard: Yard,
-    *,
-    table: ToleranceTable | None = None,
+    tickets: Sequence[Ticket], pieces: Sequence[PieceState], yard: Yard
 ) -> list[LoadDifference]:
     """Return tally against tickets for every load that a ticket or a piece names, in order of appearance.
 
@@ -148,7 +137,6 @@ def differences_by_load(
         tickets: The tickets of the run.
         pieces: All its pieces.
         yard: Its scales.
-        table: The table for the ticket scale; None for the one that goes with the yard's unit.
     """
     standing = [piece for piece in pieces if not piece.is_void]
     names: dict[tuple[str, str], tuple[str, str]] = {}
@@ -163,7 +151,6 @@ def differences_by_load(
             sum(piece.mass_g for piece in of_load),
             readings_of(len(of_load), [one for one in of_load if one.is_on_platform or one.weighings > 1]),
             yard,
-            table or table_for(yard),
         )
         found.append(LoadDifference(supplier=supplier, load=load, difference=gap))
     return found
@@ -174,9 +161,8 @@ def _key(one: Ticket | PieceState) -> tuple[str, str]:
     return one.supplier.casefold(), one.load.casefold()
 
 
-def _ticket_parts(tickets: Sequence[Ticket], yard: Yard, table: ToleranceTable) -> list[TolerancePart]:
-    """Return what the weighings of every ticket add."""
-    parts = []
+def _ticket_parts(tickets: Sequence[Ticket], yard: Yard) -> list[TolerancePart]:
+    parts, table = [], table_for(yard)
     for number, ticket in enumerate(tickets, start=1):
         for name, load_g in (("gross", ticket.gross_g), ("tare", ticket.tare_g)):
             if load_g == 0:

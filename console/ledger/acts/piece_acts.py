@@ -61,13 +61,7 @@ class PieceActs:
         Raises:
             LedgerRefusal: It is void already, no such row, or a consignment holds it fast.
         """
-        with self._journal.act():
-            row = _the_row(self._journal, row_id, *_VOIDABLE)
-            if why := why_fixed(self._journal, row, comes_back=False):
-                raise LedgerRefusal(why)
-            if standing_of(self._journal, row).is_void:
-                raise LedgerRefusal(f"This {row.kind.value} is void already.")
-            return self._correct(RowKind.VOID, row, reason, person)
+        return self._turn(RowKind.VOID, row_id, reason, person, otherwise="is void already.")
 
     def unvoid(self, row_id: str, reason: str, person: str) -> Row:
         """Take a void back.
@@ -75,13 +69,17 @@ class PieceActs:
         Raises:
             LedgerRefusal: The row is not void, there is none, or a consignment has been sealed since.
         """
+        otherwise = "is not void; there is nothing to take back."
+        return self._turn(RowKind.UNVOID, row_id, reason, person, otherwise=otherwise)
+
+    def _turn(self, kind: RowKind, row_id: str, reason: str, person: str, *, otherwise: str) -> Row:
         with self._journal.act():
-            row = _the_row(self._journal, row_id, *_VOIDABLE)
-            if why := why_fixed(self._journal, row, comes_back=True):
+            row, comes_back = _the_row(self._journal, row_id, *_VOIDABLE), kind is RowKind.UNVOID
+            if why := why_fixed(self._journal, row, comes_back=comes_back):
                 raise LedgerRefusal(why)
-            if not standing_of(self._journal, row).is_void:
-                raise LedgerRefusal(f"This {row.kind.value} is not void; there is nothing to take back.")
-            return self._correct(RowKind.UNVOID, row, reason, person)
+            if standing_of(self._journal, row).is_void is not comes_back:
+                raise LedgerRefusal(f"This {row.kind.value} {otherwise}")
+            return self._correct(kind, row, reason, person)
 
     def move(
         self,

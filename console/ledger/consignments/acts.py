@@ -8,6 +8,7 @@ from console.ground.scanned import bare_tag
 from console.ledger.acts.journal import Journal
 from console.ledger.consignments.consignment import ACT, SHEET, TAG, Act, Consignment, Part, State
 from console.ledger.consignments.standing import (
+    NO_BALE,
     consignment_named,
     consignments,
     lies_in,
@@ -18,7 +19,6 @@ from console.ledger.rows.errors import LedgerRefusal
 from console.ledger.rows.queries import rows_where
 from console.ledger.rows.rows import Row, RowKind
 from console.ledger.rows.runs import OF_ALL_RUNS
-from console.ledger.views.leaving.bales import NO_BALE
 
 NOT_IN_IT = "{part} does not lie in {tag}. In it: {known}."
 

@@ -5,12 +5,11 @@ from datetime import date
 
 from console.ground.scanned import bare_tag
 from console.ledger.consignments.consignment import Consignment, Part
-from console.ledger.consignments.standing import consignments, holder_of, lies_in, standing_bales
+from console.ledger.consignments.standing import NO_BALE, consignments, holder_of, lies_in, standing_bales
 from console.ledger.rows.connection import LedgerSource, one_view
 from console.ledger.rows.errors import LedgerRefusal
 from console.ledger.rows.rows import Row
 from console.ledger.views.bay_metal import after_draw_down
-from console.ledger.views.leaving.bales import NO_BALE
 from console.yard.chemistry.bale import bale_from
 from console.yard.chemistry.composition import BaySums
 from console.yard.loads.pooling import UNNAMED

@@ -25,6 +25,7 @@ from console.ledger.views.piece_state import standing_rows
 
 _OURS = f"kind = 'consignment' AND {OF_ALL_RUNS}"
 NEVER_CHANGES = "{tag} was sealed by {person}, {at}: a sealed consignment never changes."
+NO_BALE = 'No bale has the tag "{tag}". Tags stand on the sheets of the bales, such as T1-ALO-0001.'
 NO_SUCH = 'There is no consignment "{tag}". {known}'
 LIES_IN = "{bale} lies in {tag}, which is {state}; {way_out}."
 
@@ -53,6 +54,11 @@ def standing_bales(source: LedgerSource) -> dict[str, Row]:
     """Return the draw-down of every bale that was not taken back, by its tag as scanned, oldest first."""
     rows = standing_rows(source, DRAWN_DOWN)
     return {bare_tag(str(row.body["bale"])): row for row in rows if "bale" in row.body}
+
+
+def standing_bale(source: LedgerSource, tag: str) -> Row | None:
+    """Return the draw-down of the bale with a tag, typed or scanned; None for no bale, or one taken back."""
+    return standing_bales(source).get(bare_tag(tag))
 
 
 def rows_by_id(source: LedgerSource, row_ids: Iterable[str]) -> dict[str, Row]:

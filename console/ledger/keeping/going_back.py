@@ -112,7 +112,7 @@ def _lost(store: sqlite3.Connection, common_seq: int) -> GoingBack:
     )
 
 
-def going_back_text(lost: GoingBack, unit: str = "kg") -> str:
+def going_back_text(lost: GoingBack) -> str:
     """Return what would be lost, in one sentence; empty where nothing would."""
     if lost.unreadable:
         return f"What the present store holds beyond the copy cannot be told: {lost.unreadable}"
@@ -122,7 +122,7 @@ def going_back_text(lost: GoingBack, unit: str = "kg") -> str:
     return (
         f"Going back loses rows {lost.common_seq + 1} to {lost.last_seq} of the present store: "
         f"{lost.entries} entries of {lost.pieces} pieces, "
-        f"{format_mass(lost.mass_g, unit)}; runs {_named(lost.runs)}{tags}."
+        f"{format_mass(lost.mass_g, 'kg')}; runs {_named(lost.runs)}{tags}."
     )
 
 

@@ -17,22 +17,8 @@ from collections.abc import Sequence
 
 FIRST_PREV_HASH = "0" * 64
 HASHED_COLUMNS = (
-    "seq",
-    "row_id",
-    "kind",
-    "at_utc",
-    "person",
-    "terminal",
-    "run_id",
-    "refers",
-    "bay",
-    "grade_id",
-    "mass_g",
-    "pieces",
-    "tag",
-    "body",
-    "evidence",
-    "prev_hash",
+    *("seq", "row_id", "kind", "at_utc", "person", "terminal", "run_id", "refers", "bay", "grade_id"),
+    *("mass_g", "pieces", "tag", "body", "evidence", "prev_hash"),
 )
 """The columns that are hashed, in this order."""
 _as_text = json.JSONEncoder(ensure_ascii=False, check_circular=False, separators=(",", ":")).encode

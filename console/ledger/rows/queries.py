@@ -17,6 +17,7 @@ ROW_COLUMNS = (
     "prev_hash, row_hash"
 )
 """The columns of a Row; the evidence, by far the largest, is read only where it is asked for."""
+_NAMES = ROW_COLUMNS.split(", ")
 
 
 class LedgerReader:
@@ -48,42 +49,9 @@ class LedgerReader:
 
 def row_of(columns: tuple[Any, ...]) -> Row:
     """Return the Row of the values of ROW_COLUMNS; the STRICT table vouches for their types."""
-    (
-        seq,
-        row_id,
-        kind,
-        at,
-        person,
-        terminal,
-        run_id,
-        refers,
-        bay,
-        grade,
-        mass_g,
-        pieces,
-        tag,
-        body,
-        prev,
-        own,
-    ) = columns
-    return Row(
-        seq=seq,
-        row_id=row_id,
-        kind=RowKind(kind),
-        at_utc=time_of(at),
-        person=person,
-        terminal=terminal,
-        run_id=run_id,
-        refers=refers,
-        bay=bay,
-        grade_id=grade,
-        mass_g=mass_g,
-        pieces=pieces,
-        tag=tag,
-        body=json.loads(body),
-        prev_hash=prev,
-        row_hash=own,
-    )
+    said = dict(zip(_NAMES, columns, strict=True))
+    kind, at_utc, body = RowKind(said.pop("kind")), time_of(said.pop("at_utc")), json.loads(said.pop("body"))
+    return Row(kind=kind, at_utc=at_utc, body=body, **said)
 
 
 def rows_where(

@@ -64,8 +64,6 @@ STEP_1: Step = (
 )
 
 STEPS: tuple[Step, ...] = (STEP_1,)
-GUARDS = ("ledger_keeps_its_chain", "ledger_never_changes", "ledger_never_shrinks", "ledger_only_grows")
-"""The triggers that a whole store has."""
 
 
 def version_of(connection: sqlite3.Connection) -> int:

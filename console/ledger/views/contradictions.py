@@ -136,12 +136,13 @@ def record_of(
         bales = _bales(source)
     found += [_of_downgrade(one) for one in lost]
     shares = [(one, _share_in(one, placed, bales)) for one in lost]
+    every = _scores(placed, lambda one: "all", [(one, {"all": 1.0}) for one in lost])
     return Record(
         contradictions=tuple(sorted(found, key=lambda one: (one.at_utc, one.row_id))),
         by_bay=_scores(placed, lambda one: one.bay, [(one, {one.bay: 1.0}) for one in lost]),
         by_grade=_scores(placed, lambda one: one.grade_id, [(one, grades) for one, (grades, _) in shares]),
         by_sureness=_scores(placed, lambda one: one.sureness, [(one, sure) for one, (_, sure) in shares]),
-        placed=_total(placed, lost),
+        placed=next(iter(every), Score(name="all")),
         held=len(held),
         resolved=sum(1 for one in held if not one.is_held),
         resolved_otherwise=sum(1 for one in found if one.cause is Cause.RESOLVED),
@@ -284,7 +285,14 @@ def _scores(
     scores: dict[str, Score] = {}
     for piece in placed:
         name = name_of(piece)
-        _count(scores.setdefault(name, Score(name=name)), piece)
+        score = scores.setdefault(name, Score(name=name))
+        score.entries += 1
+        score.pieces += piece.pieces
+        score.mass_g += piece.mass_g
+        if piece.moved_to:
+            score.wrong_entries += 1
+            score.wrong_g += piece.mass_g
+            score.went_to[piece.moved_to] += 1
     for one, shares in lost:
         for name, share in shares.items():
             score = scores.setdefault(name, Score(name=name))
@@ -296,23 +304,3 @@ def _scores(
             key=lambda one: (-one.loss, -one.wrong_g - one.downgraded_g, -one.mass_g, one.name),
         )
     )
-
-
-def _total(placed: Iterable[_Placed], lost: Iterable[Downgrade]) -> Score:
-    total = Score(name="all")
-    for piece in placed:
-        _count(total, piece)
-    for one in lost:
-        total.downgraded_g += one.mass_g
-        total.loss += one.loss
-    return total
-
-
-def _count(score: Score, piece: _Placed) -> None:
-    score.entries += 1
-    score.pieces += piece.pieces
-    score.mass_g += piece.mass_g
-    if piece.moved_to:
-        score.wrong_entries += 1
-        score.wrong_g += piece.mass_g
-        score.went_to[piece.moved_to] += 1

@@ -7,13 +7,14 @@ note, and the run that the bale came from stays as it was signed.
 
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Any
 
 from console.ground.mass import format_mass
 from console.ledger.keeping.store import Ledger
 from console.ledger.rows.connection import LedgerSource
 from console.ledger.rows.errors import LedgerRefusal
 from console.ledger.rows.rows import Row, RowKind
-from console.ledger.rows.runs import OF_ALL_RUNS, open_run_id
+from console.ledger.rows.runs import OF_ALL_RUNS
 from console.ledger.views.bay_metal import DRAWN_DOWN
 from console.ledger.views.piece_state import standing_rows
 from console.yard.money import amount
@@ -72,44 +73,25 @@ def enter_downgrade(
         LedgerRefusal: Weight, loss or reason make no sense, or no run is open.
         StoreError: The disk refused; nothing was written.
     """
-    _refuse_senseless(mass_g, loss, reason)
+    text = f"{format_mass(mass_g, unit)} of {_named(draw_down)} downgraded by the buyer: {reason}; lost "
+    figures: dict[str, Any] = {"mass_g": mass_g, "loss": loss, "reason": reason, "grade_id": grade_id}
+    figures |= {"bale": _bale_of(draw_down), "bay": draw_down.bay}
+    body = {"text": text + amount(loss, currency), "downgrade": figures}
     with ledger.act():
-        _refuse_more_than_sold(ledger, draw_down, mass_g, unit)
-        return ledger.append(
-            RowKind.NOTE,
-            person=person,
-            run_id=open_run_id(ledger),
-            refers=draw_down.row_id,
-            body={
-                "text": _sentence(draw_down, format_mass(mass_g, unit), reason, amount(loss, currency)),
-                "downgrade": _figures(draw_down, mass_g, loss, reason, grade_id),
-            },
+        _refuse_senseless(ledger, draw_down, mass_g, loss, reason, unit)
+        return ledger.journal.append_to_open_run(
+            RowKind.NOTE, person=person, refers=draw_down.row_id, body=body
         )
 
 
-def _figures(
-    draw_down: Row, mass_g: int, loss: float, reason: str, grade_id: str | None
-) -> dict[str, str | int | float | None]:
-    return {
-        "bale": _bale_of(draw_down),
-        "bay": draw_down.bay,
-        "mass_g": mass_g,
-        "loss": loss,
-        "reason": reason,
-        "grade_id": grade_id,
-    }
-
-
-def _refuse_senseless(mass_g: int, loss: float, reason: str) -> None:
-    """Refuse figures that no buyer can have named."""
+def _refuse_senseless(
+    source: LedgerSource, draw_down: Row, mass_g: int, loss: float, reason: str, unit: str
+) -> None:
+    """Refuse what no buyer can have said, such as more than was drawn down, earlier downgrades counted."""
     if not reason.strip():
         raise LedgerRefusal("Say what the buyer found; the reason stands in the handover.")
     if mass_g <= 0 or loss < 0:
         raise LedgerRefusal("A downgrade weighs more than 0 g, and its loss is 0 or more.")
-
-
-def _refuse_more_than_sold(source: LedgerSource, draw_down: Row, mass_g: int, unit: str) -> None:
-    """Refuse a downgrade that with the earlier ones weighs more than what was drawn down."""
     earlier_g = sum(one.mass_g for one in downgrades(source) if one.draw_down_id == draw_down.row_id)
     sold_g = draw_down.mass_g or 0
     if earlier_g + mass_g > sold_g:
@@ -118,10 +100,6 @@ def _refuse_more_than_sold(source: LedgerSource, draw_down: Row, mass_g: int, un
             f"{format_mass(earlier_g, unit)} are downgraded already; {format_mass(mass_g, unit)} more is "
             "too much."
         )
-
-
-def _sentence(draw_down: Row, weight: str, reason: str, lost: str) -> str:
-    return f"{weight} of {_named(draw_down)} downgraded by the buyer: {reason}; lost {lost}"
 
 
 def downgrades(source: LedgerSource) -> list[Downgrade]:

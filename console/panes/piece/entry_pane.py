@@ -85,9 +85,7 @@ class EntryPane(Column):
         said = Content.assemble((" BAY ", "bold reverse $warning"), " ", self.bay_warning)
         self.border_subtitle = said if self.bay_warning else self.way_on or None
 
-    def watch_way_on(self) -> None:
-        """Show it where nothing moves for it."""
-        self.watch_bay_warning()
+    watch_way_on = watch_bay_warning
 
     def refuse(self, way_on: str) -> None:
         """Take note that Enter was refused: the line stays, and what is typed next is a further word.
@@ -98,22 +96,12 @@ class EntryPane(Column):
         self.line.refused = self.line.value
         self.way_on = way_on if self.line.value else ""
 
-    def watch_purpose(self) -> None:
-        """Name the pane anew."""
-        self._show_title()
-
-    def watch_tare(self) -> None:
-        """Show it beside the name: a weight means another thing while it holds."""
-        self._show_title()
-
-    def watch_waiting(self) -> None:
-        """Show it beside the name, where nothing moves for it."""
-        self._show_title()
-
     def _show_title(self) -> None:
         waiting = (f"  ·  {self.waiting}", "not bold $foreground") if self.waiting else ""
         tare = (f"  ·  {self.tare}", "bold $warning") if self.tare else ""
         self.border_title = Content.assemble(self.purpose, tare, waiting)
+
+    watch_purpose = watch_tare = watch_waiting = _show_title
 
 
 def _word(token: "Token") -> Content:

@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from console.yard.placing.placement import Placement
 
 SURENESS_DOTS = {"settled": "●●●", "leaning": "●●·", "open": "●··"}
-USUAL_ROWS = 3
+USUAL_ROWS, MOST_ROWS = 3, 4
 YOUR_CHOICE = "your choice"
 CHOICE_INSTEAD = "your choice; advice is {code} {name}"
 NEXT = "next: "
@@ -21,7 +21,7 @@ NOTHING_YET = "Where it goes shows here."
 
 
 class PlacementPane(DrawnPane):
-    """One row with the bay, one or two with the reason, and the check to make next."""
+    """One row with the bay, one or two with the reason, and what is left with the check to make next."""
 
     advice: reactive[str] = reactive("", repaint=False)
     """Which check to make next; empty while that is not known or nothing pays."""
@@ -54,10 +54,11 @@ class PlacementPane(DrawnPane):
         self.redraw()
 
     def watch_advice(self) -> None:
-        """Show the check; where the reason has two rows, in a row more."""
+        """Show the check; where the reason or the check has two rows, in a row more."""
         room = max(20, self.app.size.width - 4)
-        is_long = self._placement is not None and len(_wrapped(_reason(self._placement), room)) > 1
-        self.take_rows(USUAL_ROWS + 1 if self.advice and is_long else USUAL_ROWS)
+        said = "" if self._placement is None else _reason(self._placement, self.advice)
+        is_long = max(len(_wrapped(said, room)), len(_wrapped(NEXT + self.advice, room))) > 1
+        self.take_rows(MOST_ROWS if self.advice and is_long else USUAL_ROWS)
         self.redraw()
 
     def draw(self, width: int, height: int) -> list[Content]:
@@ -84,9 +85,9 @@ class PlacementPane(DrawnPane):
                 (sureness, "bold"),
             )
             head += _money_behind(self._money, width - head.cell_length)
-        rows = _reason_rows(_reason(self._placement), width, height - (2 if self.advice else 1))
+        rows = _reason_rows(_reason(self._placement, self.advice), width, height - (2 if self.advice else 1))
         if self.advice:
-            rows.append(_next_row(self.advice, width))
+            rows += _next_rows(self.advice, width, max(1, height - 1 - len(rows)))
         return [head.truncate(width, ellipsis=True), *rows]
 
 
@@ -99,8 +100,13 @@ def _money_behind(said: tuple[str, ...], room: int) -> Content:
     return Content("")
 
 
-def _next_row(advice: str, width: int) -> Content:
-    return Content.assemble("  ", (NEXT, "$quiet"), (advice, "bold")).truncate(width, ellipsis=True)
+def _next_rows(advice: str, width: int, rows: int) -> list[Content]:
+    wrapped = Content.assemble((NEXT, "$quiet"), (advice, "bold")).wrap(width - 2)
+    if len(wrapped) > rows:
+        *whole, _ = wrapped[:rows]
+        rest = Content(advice[max(0, sum(len(row) for row in whole) - len(NEXT)) :]).stylize("bold")
+        wrapped = [*whole, rest if whole else Content.assemble((NEXT, "$quiet"), rest)]
+    return [Content("  ") + row.truncate(width - 2, ellipsis=True) for row in wrapped]
 
 
 def asked_for(parsed: "ParsedLine") -> str:
@@ -114,9 +120,11 @@ def _arrow(code: str, why: str) -> Content:
     return Content.assemble(("→ ", "bold"), (f" {code} ", "bold reverse"), f" {why}")
 
 
-def _reason(placement: "Placement") -> str:
-    """Return the reason without the bay that the row above it names."""
-    return placement.reason.removeprefix(f"bay {placement.bay.code}: ").removeprefix("hold: ")
+def _reason(placement: "Placement", advice: str) -> str:
+    """Return the reason without the bay that the row above it names, and without what the check beneath
+    says."""
+    said = placement.reason.removeprefix(f"bay {placement.bay.code}: ").removeprefix("hold: ")
+    return "; ".join(part for part in said.split("; ") if not advice.startswith(part)) or said
 
 
 def _wrapped(reason: str, width: int) -> list[Content]:

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from console.ground.cleaning import clean
-from console.reports.columns import cells, folded, left, right
+from console.reports.columns import GAP, cells, folded, left, side_by_side
 from console.reports.page import page
 
 WIDTH = 78
@@ -14,7 +14,6 @@ WIDTH = 78
 LINES = 58
 """Rows of a page of text: six an inch on Letter, the shorter sheet, with margins (common practice)."""
 DRAFT = "DRAFT: not sealed. Nothing on this paper counts before the seal."
-GAP = 2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -161,7 +160,7 @@ def _table(table: Table) -> Iterator[_Line]:
     if spare < 0:
         widest = max(range(len(widths)), key=lambda at: (not table.figures[at], widths[at]))
         widths[widest] = max(8, widths[widest] + spare)
-    head = (_row(table, table.columns, widths), "-" * WIDTH)
+    head = (side_by_side(table.columns, widths, table.figures), "-" * WIDTH)
     yield from _alone(head)
     for at, row in enumerate(rows):
         if table.total and at == len(rows) - 1:
@@ -176,11 +175,5 @@ def _folded_row(table: Table, row: tuple[str, ...], widths: list[int]) -> Iterat
         for one, is_figure, width in zip(row, table.figures, widths, strict=True)
     ]
     for at in range(max(map(len, parts))):
-        yield _row(table, tuple(part[at] if at < len(part) else "" for part in parts), widths)
-
-
-def _row(table: Table, row: tuple[str, ...], widths: list[int]) -> str:
-    return (" " * GAP).join(
-        (right if is_figure else left)(one, width)
-        for one, is_figure, width in zip(row, table.figures, widths, strict=True)
-    )
+        here = [part[at] if at < len(part) else "" for part in parts]
+        yield side_by_side(here, widths, table.figures)

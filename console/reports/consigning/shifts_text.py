@@ -3,10 +3,11 @@
 from collections.abc import Iterator, Sequence
 from typing import Any
 
-from console.reports.columns import folded, left, right
+from console.reports.columns import Columns, folded, left
 from console.yard.loads.judging import K
 from console.yard.loads.shift import Shift
 
+_COLUMNS = Columns(73, (6, 11, 9, 17, 11, 9))
 OFF = "Switched off (learn_from_settlements = false in yard.toml): the estimates count as they are."
 HOW = (
     "Found less estimated [wt %], and what of it counts after a normal bias around none, as unsure before as "
@@ -26,17 +27,11 @@ def shifts_text(shifts: Sequence[Shift], *, is_on: bool, width: int = 80) -> Ite
     yield "SETTLED LOADS AGAINST ESTIMATES"
     if not is_on:
         yield from folded(OFF, width)
-    yield (
-        left("bay", 6) + left("", 4) + right("loads", 6) + right("estimated", 11) + right("found", 9)
-        + right("counts", 17) + right("before", 11) + right("unread", 9)
-    )  # fmt: skip
+    yield _COLUMNS.row("bay", "loads", "estimated", "found", "counts", "before", "unread")
     for one in shifts:
-        counts = f"{one.mean:+.3f} ± {K * one.sigma:.3f}"
-        yield (
-            left(one.bay, 6) + left(one.symbol, 4) + right(str(one.loads), 6)
-            + right(f"{one.estimated:.3f}", 11) + right(f"{one.found:+.3f}", 9) + right(counts, 17)
-            + right(f"± {K * one.before:.3f}", 11) + right(f"{100.0 * one.unread:.0f} %", 9)
-        )  # fmt: skip
+        figures = (f"{one.estimated:.3f}", f"{one.found:+.3f}", f"{one.mean:+.3f} ± {K * one.sigma:.3f}")
+        rest = (f"± {K * one.before:.3f}", f"{100.0 * one.unread:.0f} %")
+        yield _COLUMNS.row(left(one.bay, 6) + one.symbol, str(one.loads), *figures, *rest)
     yield from folded(HOW, width)
 
 

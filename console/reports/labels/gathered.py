@@ -5,10 +5,9 @@ from console.ground.figures import many
 from console.ground.mass import format_mass
 from console.ground.scanned import bare_tag
 from console.ledger.consignments.consignment import Consignment
-from console.ledger.consignments.standing import consignments
+from console.ledger.consignments.standing import consignments, standing_bale
 from console.ledger.rows.connection import LedgerSource
 from console.ledger.rows.rows import PieceState
-from console.ledger.views.leaving.bales import bale_row
 from console.ledger.views.piece_state import waiting_pieces
 from console.reports.labels.code import LabelError
 from console.reports.labels.label import Label
@@ -41,7 +40,7 @@ def tagged_label(source: LedgerSource, yard: Yard, tag: str) -> Label:
     for load in consignments(source).values():
         if bare_tag(load.tag) == wanted:
             return _of_consignment(load, yard)
-    row = bale_row(source, wanted)
+    row = standing_bale(source, wanted)
     bale = bale_from(row.bay or "", row.mass_g or 0, row.body) if row else None
     if row is None or bale is None:
         raise LabelError(UNKNOWN.format(tag=clean(tag, 40)))

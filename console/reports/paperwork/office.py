@@ -13,25 +13,8 @@ from console.reports.page import page
 from console.reports.paperwork.office_report import OfficePiece, OfficeReport
 
 CSV_COLUMNS = (
-    "row_id",
-    "time_utc",
-    "run",
-    "person",
-    "supplier",
-    "load",
-    "bay",
-    "grade",
-    "kg",
-    "void_kg",
-    "pieces",
-    "sureness",
-    "state",
-    "price_per_kg",
-    "value",
-    "line",
-    "note",
-    "readings",
-    "corrections",
+    *("row_id", "time_utc", "run", "person", "supplier", "load", "bay", "grade", "kg", "void_kg", "pieces"),
+    *("sureness", "state", "price_per_kg", "value", "line", "note", "readings", "corrections"),
 )
 # A spreadsheet takes a cell that begins with one of these for a formula.
 _FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
@@ -54,31 +37,17 @@ def as_csv(report: OfficeReport) -> str:
 def _csv_row(piece: OfficePiece) -> list[str]:
     """Return the cells of one piece."""
     state = piece.state
-    texts = (
-        state.row_id,
-        time_text(state.at_utc),
-        state.run_id,
-        state.person,
-        state.supplier,
-        state.load,
-        state.bay,
-    )
+    who = (state.row_id, time_text(state.at_utc), state.run_id, state.person, state.supplier, state.load)
     weight = f"{state.mass_g / 1000:.3f}"
     figures = ("", weight, "") if state.is_void else (weight, "", str(state.pieces))
     prices = (_figure(piece.price_per_kg, 4), "" if state.is_void else _figure(piece.value, 2))
-    said = (
-        state.line,
-        state.note,
-        "; ".join(piece.readings),
-        "; ".join(one.said("kg") for one in state.corrections),
-    )
+    corrected = "; ".join(one.said("kg") for one in state.corrections)
     return [
-        *_cells(texts),
-        *_cells((piece.grade,)),
+        *_cells((*who, state.bay, piece.grade)),
         *figures,
         *_cells((state.sureness, _state_word(piece))),
         *prices,
-        *_cells(said),
+        *_cells((state.line, state.note, "; ".join(piece.readings), corrected)),
     ]
 
 

@@ -1,6 +1,5 @@
 """The office's picture of all yards as text and JSON."""
 
-from collections.abc import Sequence
 from dataclasses import fields
 from datetime import datetime, timedelta
 from decimal import Decimal
@@ -11,188 +10,152 @@ from console.ground.dates import local_day_and_time
 from console.ground.mass import format_mass, masses_alike
 from console.ledger.rows.row_text import time_text
 from console.office.needs import ago, needs_of, said_about
-from console.office.picture import Picture
-from console.reports.columns import cells, folded, left, right
+from console.office.picture import BiasLine, ConsignmentLine, Picture, PutBackLine, TerminalLine, WordLine
+from console.reports.columns import GAP, cells, folded, side_by_side
 
-_GAP = 2
-_NOTHING = "none"
+_NOTHING, _UNIT = "none", "kg"
 
 
-def picture_text(picture: Picture, width: int = 80, unit: str = "kg") -> str:
+def picture_text(picture: Picture, width: int = 80) -> str:
     """Return the picture as plain text under its date; see `picture_sections`."""
-    return f"all yards, {local_day_and_time(picture.at)}\n\n{picture_sections(picture, width, unit)}"
+    return f"all yards, {local_day_and_time(picture.at)}\n\n{picture_sections(picture, width)}"
 
 
-def picture_sections(picture: Picture, width: int = 80, unit: str = "kg") -> str:
-    """Return the picture as plain text in sections, no line wider than the width.
-
-    Args:
-        picture: All yards at one moment.
-        width: Columns, at least 60.
-        unit: Unit of the weights.
-    """
+def picture_sections(picture: Picture, width: int) -> str:
+    """Return the picture as plain text in sections, no line wider than the width, at least 60 columns."""
     needs = needs_of(picture) or [_NOTHING]
     sections = [
         ["needs somebody", *(line for one in needs for line in folded(one, width, indent="  "))],
-        _section("terminals", _terminals(picture), width),
-        _section("stock", _stock(picture, unit), width),
-        _section("runs", _runs(picture), width),
-        _section("on hold, oldest first", _holds(picture, unit), width),
-        _section("taken out of the bays", _draw_downs(picture, unit), width),
-        _section("consignments", _consignments(picture, unit), width),
-        _section("downgraded by buyers", _downgrades(picture, unit), width),
-        _section("analysers against check samples", _bias(picture), width),
-        _section("older copies of the office put back", _put_back(picture), width),
-        _section("what the office said", _words(picture), width),
+        *(_section(title, rows, width) for title, rows in (_there(picture) | _happened(picture)).items()),
     ]
     return "\n\n".join("\n".join(lines) for lines in sections)
 
 
-Row = Sequence[str]
+Row = dict[str, str]
+"""Head of a column -> what stands in it; a head that begins with # is of figures."""
 
 
-def _terminals(picture: Picture) -> list[Row]:
-    return [
-        ("yard", "terminal", "chain", "#rows", "#waiting", "heard of", "state"),
-        *(
-            (
-                one.yard,
-                one.terminal,
-                str(one.chain),
-                str(one.rows),
-                str(one.rows_waiting),
-                "never" if one.lag is None else f"{ago(one.lag)} ago",
-                (one.state or "") + ("" if one.counts else ", does not count"),
-            )
-            for one in picture.terminals
-        ),
-    ]
-
-
-def _stock(picture: Picture, unit: str) -> list[Row]:
-    ages = ("lying_g", "week_g", "month_g", "older_g")
-    columns = [masses_alike([getattr(one, age) for one in picture.stock], unit) for age in ages]
-    return [
-        ("yard", "bay", "#lying", "#7 days", "#30 days", "#older"),
-        *((one.yard, one.bay, *sums) for one, *sums in zip(picture.stock, *columns, strict=True)),
-    ]
-
-
-def _runs(picture: Picture) -> list[Row]:
-    return [
-        ("yard", "run", "person", "opened", "closed"),
-        *(
-            (one.yard, one.run_id, one.person, _when(one.opened_at), _when(one.closed_at) or "open")
+def _there(picture: Picture) -> dict[str, list[Row]]:
+    """Return title and rows of what is there now."""
+    ages = {"#lying": "lying_g", "#7 days": "week_g", "#30 days": "month_g", "#older": "older_g"}
+    columns = [masses_alike([getattr(one, age) for one in picture.stock], _UNIT) for age in ages.values()]
+    return {
+        "terminals": [_terminal(one) for one in picture.terminals],
+        "stock": [
+            {"yard": one.yard, "bay": one.bay} | dict(zip(ages, sums, strict=True))
+            for one, *sums in zip(picture.stock, *columns, strict=True)
+        ],
+        "runs": [
+            {
+                "yard": one.yard,
+                "run": one.run_id,
+                "person": one.person,
+                "opened": _when(one.opened_at),
+                "closed": _when(one.closed_at) or "open",
+            }
             for one in picture.runs
-        ),
-    ]
-
-
-def _holds(picture: Picture, unit: str) -> list[Row]:
-    return [
-        ("yard", "tag", "#weight", "#days", "person"),
-        *(
-            (one.yard, one.tag, format_mass(one.mass_g, unit), str(one.age_days), one.person)
+        ],
+        "on hold, oldest first": [
+            {
+                "yard": one.yard,
+                "tag": one.tag,
+                "#weight": format_mass(one.mass_g, _UNIT),
+                "#days": str(one.age_days),
+                "person": one.person,
+            }
             for one in picture.holds
-        ),
-    ]
+        ],
+    }
 
 
-def _draw_downs(picture: Picture, unit: str) -> list[Row]:
-    return [
-        ("yard", "when", "bay", "bale", "#weight", "reason"),
-        *(
-            (one.yard, _when(one.at), one.bay, one.bale, format_mass(one.mass_g, unit), one.reason)
+def _terminal(one: TerminalLine) -> Row:
+    return {
+        "yard": one.yard,
+        "terminal": one.terminal,
+        "chain": str(one.chain),
+        "#rows": str(one.rows),
+        "#waiting": str(one.rows_waiting),
+        "heard of": "never" if one.lag is None else f"{ago(one.lag)} ago",
+        "state": (one.state or "") + ("" if one.counts else ", does not count"),
+    }
+
+
+def _happened(picture: Picture) -> dict[str, list[Row]]:
+    """Return title and rows of what happened, and of what was found and said."""
+    return {
+        "taken out of the bays": [
+            {
+                "yard": one.yard,
+                "when": _when(one.at),
+                "bay": one.bay,
+                "bale": one.bale,
+                "#weight": format_mass(one.mass_g, _UNIT),
+                "reason": one.reason,
+            }
             for one in picture.draw_downs
-        ),
-    ]
-
-
-def _consignments(picture: Picture, unit: str) -> list[Row]:
-    return [
-        ("yard", "consignment", "buyer", "state", "since", "#parts", "#net", "#paid"),
-        *(
-            (
-                one.yard,
-                one.consignment,
-                one.buyer,
-                "settled" if one.found_at else one.state,
-                _when(one.found_at or one.sent_at or one.sealed_at or one.begun_at),
-                str(one.parts),
-                format_mass(one.net_g, unit),
-                "" if one.paid is None else f"{one.paid:.2f} {one.currency}".strip(),
-            )
-            for one in picture.consignments
-        ),
-    ]
-
-
-def _downgrades(picture: Picture, unit: str) -> list[Row]:
-    return [
-        ("yard", "when", "#weight", "#lost", "reason"),
-        *(
-            (
-                one.yard,
-                _when(one.at),
-                format_mass(one.mass_g, unit),
-                f"{one.loss:.2f} {one.currency}".strip(),
-                one.reason,
-            )
+        ],
+        "consignments": [_consignment(one) for one in picture.consignments],
+        "downgraded by buyers": [
+            {
+                "yard": one.yard,
+                "when": _when(one.at),
+                "#weight": format_mass(one.mass_g, _UNIT),
+                "#lost": f"{one.loss:.2f} {one.currency}".strip(),
+                "reason": one.reason,
+            }
             for one in picture.downgrades
-        ),
-    ]
+        ],
+        "analysers against check samples": [_bias(one) for one in picture.bias],
+        "older copies of the office put back": [_put_back(one) for one in picture.put_back],
+        "what the office said": [_word(one) for one in picture.words],
+    }
 
 
-def _bias(picture: Picture) -> list[Row]:
-    return [
-        ("yard", "terminal", "technique", "sample", "element", "#shots", "#bias wt %", "#in sigma"),
-        *(
-            (
-                one.yard,
-                one.terminal,
-                one.technique,
-                one.sample,
-                one.element,
-                str(one.shots),
-                f"{one.bias_wt_pct:+.3f}",
-                f"{one.mean_z:+.1f}",
-            )
-            for one in picture.bias
-        ),
-    ]
+def _consignment(one: ConsignmentLine) -> Row:
+    return {
+        "yard": one.yard,
+        "consignment": one.consignment,
+        "buyer": one.buyer,
+        "state": "settled" if one.found_at else one.state,
+        "since": _when(one.found_at or one.sent_at or one.sealed_at or one.begun_at),
+        "#parts": str(one.parts),
+        "#net": format_mass(one.net_g, _UNIT),
+        "#paid": "" if one.paid is None else f"{one.paid:.2f} {one.currency}".strip(),
+    }
 
 
-def _words(picture: Picture) -> list[Row]:
-    return [
-        ("yard", "terminal", "#said up to", "#taken up to", "not taken"),
-        *(
-            (
-                one.yard,
-                one.terminal,
-                str(one.said_up_to),
-                str(one.taken_up_to),
-                said_about(one.untaken) if one.untaken else "",
-            )
-            for one in picture.words
-        ),
-    ]
+def _bias(one: BiasLine) -> Row:
+    return {
+        "yard": one.yard,
+        "terminal": one.terminal,
+        "technique": one.technique,
+        "sample": one.sample,
+        "element": one.element,
+        "#shots": str(one.shots),
+        "#bias wt %": f"{one.bias_wt_pct:+.3f}",
+        "#in sigma": f"{one.mean_z:+.1f}",
+    }
 
 
-def _put_back(picture: Picture) -> list[Row]:
-    return [
-        ("yard", "terminal", "#sent up to", "#held up to", "noticed", "sent again"),
-        *(
-            (
-                one.yard,
-                one.terminal,
-                str(one.sent_up_to),
-                str(one.held_up_to),
-                _when(one.noticed_at),
-                _when(one.filled_at) or "not yet",
-            )
-            for one in picture.put_back
-        ),
-    ]
+def _put_back(one: PutBackLine) -> Row:
+    return {
+        "yard": one.yard,
+        "terminal": one.terminal,
+        "#sent up to": str(one.sent_up_to),
+        "#held up to": str(one.held_up_to),
+        "noticed": _when(one.noticed_at),
+        "sent again": _when(one.filled_at) or "not yet",
+    }
+
+
+def _word(one: WordLine) -> Row:
+    return {
+        "yard": one.yard,
+        "terminal": one.terminal,
+        "#said up to": str(one.said_up_to),
+        "#taken up to": str(one.taken_up_to),
+        "not taken": said_about(one.untaken) if one.untaken else "",
+    }
 
 
 def _when(at: datetime | None) -> str:
@@ -200,33 +163,22 @@ def _when(at: datetime | None) -> str:
 
 
 def _section(title: str, rows: list[Row], width: int) -> list[str]:
-    """Return a table under its title; a head that begins with # is a column of figures."""
-    if len(rows) == 1:
+    """Return a table under its title."""
+    if not rows:
         return [title, _NOTHING]
     is_figure = [head.startswith("#") for head in rows[0]]
-    table = [
-        [clean(cell).removeprefix("#") if at == 0 else clean(cell) for cell in row]
-        for at, row in enumerate(rows)
-    ]
-    widths = [max(cells(row[column]) for row in table) for column in range(len(rows[0]))]
+    heads = tuple(head.removeprefix("#") for head in rows[0])
+    table = [heads, *(tuple(map(clean, row.values())) for row in rows)]
+    widths = [max(map(cells, column)) for column in zip(*table, strict=True)]
     # The widest text column gives way; a figure is never cut.
-    over = sum(widths) + _GAP * (len(widths) - 1) - width
+    over = sum(widths) + GAP * (len(widths) - 1) - width
     while over > 0:
         widest = max((one for one in range(len(widths)) if not is_figure[one]), key=lambda one: widths[one])
         if widths[widest] <= 3:
             break
         widths[widest] -= 1
         over -= 1
-    lines = (
-        (" " * _GAP)
-        .join(
-            (right if figure else left)(cell, size)
-            for cell, size, figure in zip(row, widths, is_figure, strict=True)
-        )
-        .rstrip()
-        for row in table
-    )
-    return [title, *lines]
+    return [title, *(side_by_side(row, widths, is_figure).rstrip() for row in table)]
 
 
 def picture_json(picture: Picture) -> dict[str, Any]:

@@ -17,17 +17,19 @@ from console.panes.run.tickets_pane import TicketsPane
 from console.panes.said_pane import Said, SaidPane
 from console.screens.close_out.steps import CloseOutSteps
 from console.screens.close_out.tolerance_page import tolerance_page
-from console.screens.close_out.totals_page import totals_page
 from console.screens.frames.acting import attempt, refused
 from console.screens.frames.console_screen import ConsoleScreen
+from console.screens.frames.text_screen import TextScreen
 from console.screens.keys.close_out import CLOSE_OUT_KEYS
 from console.screens.review.review_screen import ReviewScreen
 
 if TYPE_CHECKING:
     from console.desk import Desk
-    from console.screens.sorting.sorting_screen import SortingScreen
 
 LINE_HINT = "gross tare  wet2% dirt5kg  from NAME load 7; note    Enter adds the ticket"
+TOTALS_TITLE = "Totals of run {run}, bay by bay"
+TOTALS_WIDTH = 80
+"""Columns, so that the page is whole on the smallest screen."""
 
 
 class CloseOutScreen(ConsoleScreen):
@@ -102,13 +104,10 @@ class CloseOutScreen(ConsoleScreen):
 
     def action_totals(self) -> None:
         """Show what the run came to, bay by bay."""
-        self.app.push_screen(totals_page(self._desk))
+        title = TOTALS_TITLE.format(run=self._desk.run().run_id)
+        text = Content(self._desk.closing.totals(TOTALS_WIDTH).rstrip())
+        self.app.push_screen(TextScreen(title, text, opened_by="close-out-totals"))
 
     def action_parts(self) -> None:
         """Show what the tolerance is made of."""
         self.app.push_screen(tolerance_page(self._desk))
-
-
-def opened(desk: "Desk", _: "SortingScreen") -> CloseOutScreen:
-    """Return the screen over sorting."""
-    return CloseOutScreen(desk)

@@ -3,11 +3,15 @@
 from collections.abc import Callable, Iterable, Sequence
 from typing import TYPE_CHECKING, Any
 
+from console.screens.frames.acting import attempt
 from console.screens.frames.ask_screen import AskScreen, Offers
 from console.screens.frames.pick_screen import Pick, PickScreen
 
 if TYPE_CHECKING:
     from textual.screen import Screen
+
+    from console.desk import Done
+    from console.screens.frames.console_screen import ConsoleScreen
 
 Then = Callable[[str], Any]
 
@@ -36,6 +40,26 @@ def ask(
     screen.app.push_screen(
         AskScreen(question, title=title, usual=usual, opened_by=opened_by, offers=offers),
         lambda text: then(text) if text else None,
+    )
+
+
+def ask_and_act(
+    screen: "ConsoleScreen",
+    question: str,
+    act: "Callable[[str], Done[Any]]",
+    *,
+    title: str,
+    usual: str = "",
+    opened_by: str = "",
+) -> None:
+    """Ask for one line, do an act at the desk with it, and have the screen say what came of it; see `ask`."""
+    ask(
+        screen,
+        question,
+        lambda typed: screen.acted(attempt(lambda: act(typed))),
+        title=title,
+        usual=usual,
+        opened_by=opened_by,
     )
 
 

@@ -19,7 +19,6 @@ from console.screens.keys.further import BAYS_KEYS
 if TYPE_CHECKING:
     from console.desk import Desk, Done
     from console.desk.bays.baling import DrawnDown
-    from console.screens.sorting.sorting_screen import SortingScreen
 
 STOCK, RULES, CHEMISTRY = "stock", "rules", "chemistry"
 TITLES = {
@@ -140,8 +139,3 @@ def stock_page(desk: "Desk", width: int) -> Content:
             )
         )
     return Content("\n").join(lines)
-
-
-def opened(desk: "Desk", _: "SortingScreen") -> BaysScreen:
-    """Return the screen over sorting."""
-    return BaysScreen(desk)

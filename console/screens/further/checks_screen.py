@@ -4,14 +4,12 @@ from typing import TYPE_CHECKING
 
 from textual.content import Content
 
-from console.screens.frames.acting import attempt
 from console.screens.frames.acts_page import ActsPage, ActsScreen
-from console.screens.frames.asking import ask, numbered, pick
+from console.screens.frames.asking import ask_and_act, numbered, pick
 from console.screens.keys.further import CHECKS_KEYS
 
 if TYPE_CHECKING:
-    from console.desk import Desk
-    from console.screens.sorting.sorting_screen import SortingScreen
+    pass
 
 TITLE = "Check samples: {state}"
 NO_SAMPLES = "none in yard.toml"
@@ -43,15 +41,5 @@ class ChecksScreen(ActsScreen):
             pick(self, picks, self._ask_reading, title=WHICH_SAMPLE)
 
     def _ask_reading(self, name: str) -> None:
-        shoot = self._desk.checks.shoot
-        ask(
-            self,
-            READING_QUESTION.format(name=name),
-            lambda line: self.acted(attempt(lambda: shoot(name, line))),
-            title=SHOT_TITLE,
-        )
-
-
-def opened(desk: "Desk", _: "SortingScreen") -> ChecksScreen:
-    """Return the screen over sorting."""
-    return ChecksScreen(desk)
+        question = READING_QUESTION.format(name=name)
+        ask_and_act(self, question, lambda line: self._desk.checks.shoot(name, line), title=SHOT_TITLE)

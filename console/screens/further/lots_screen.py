@@ -16,7 +16,6 @@ from console.yard.lots.lot_words import pick_words, plan_words, progress_words, 
 
 if TYPE_CHECKING:
     from console.desk import Desk, Done
-    from console.screens.sorting.sorting_screen import SortingScreen
     from console.yard.lots.uniform_lot import UniformLot
 
 TITLE = "Uniform lots"
@@ -176,8 +175,3 @@ def read_count(typed: str) -> tuple[int | None, int | None] | None:
     if not figures or len(figures) > 2 or not words[0].isdigit():
         return None
     return figures[0], figures[1] if len(figures) == 2 else None
-
-
-def opened(desk: "Desk", _: "SortingScreen") -> LotsScreen:
-    """Return the screen over sorting."""
-    return LotsScreen(desk)

@@ -6,15 +6,12 @@ from textual.content import Content
 
 from console.ground.mass import format_mass
 from console.panes.said_pane import Said
-from console.screens.frames.acting import attempt
 from console.screens.frames.acts_page import ActsPage, ActsScreen
-from console.screens.frames.asking import ask, numbered, pick
+from console.screens.frames.asking import ask_and_act, numbered, pick
 from console.screens.keys.further import RECHECKS_KEYS
 
 if TYPE_CHECKING:
-    from console.desk import Desk
     from console.ledger.views.rechecks import DueRecheck
-    from console.screens.sorting.sorting_screen import SortingScreen
 
 TITLE = "Re-checks: {count} to look at again"
 WAITS = "Set aside, to be shot or filed: {marks}. {key[recheck-settle]} enters what is found.\n\n"
@@ -47,15 +44,5 @@ class RechecksScreen(ActsScreen):
         pick(self, picks, lambda key: self._ask_findings(due[int(key)]), title=WHICH)
 
     def _ask_findings(self, due: "DueRecheck") -> None:
-        settle = self._desk.rechecks.settle
-        ask(
-            self,
-            QUESTION.format(mark=due.mark),
-            lambda line: self.acted(attempt(lambda: settle(due, line))),
-            title=FINDINGS_TITLE,
-        )
-
-
-def opened(desk: "Desk", _: "SortingScreen") -> RechecksScreen:
-    """Return the screen over sorting."""
-    return RechecksScreen(desk)
+        question = QUESTION.format(mark=due.mark)
+        ask_and_act(self, question, lambda line: self._desk.rechecks.settle(due, line), title=FINDINGS_TITLE)

@@ -80,4 +80,5 @@ def close_with(screen: "Screen[Any]", opened_by: str) -> None:
 
 def _keys(app: "App[Any]") -> Mapping[str, str]:
     of_app = {one.id: one.key for one in type(app).BINDINGS if isinstance(one, Binding) and one.id}
-    return {**USUAL_KEYS, **of_app, **getattr(app, "keys_of_yard", {})}
+    outfit = getattr(app, "outfit", None)
+    return {**USUAL_KEYS, **of_app, **(outfit.keys if outfit else {})}

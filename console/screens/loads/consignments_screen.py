@@ -10,13 +10,12 @@ from console.ground.errors import BaywrightError
 from console.panes.said_pane import Said
 from console.screens.frames.acting import attempt, refused
 from console.screens.frames.acts_page import ActsPage, ActsScreen
-from console.screens.frames.asking import ask, numbered, pick
+from console.screens.frames.asking import ask, ask_and_act, numbered, pick
 from console.screens.keys.further import CONSIGNMENTS_KEYS
 
 if TYPE_CHECKING:
     from console.desk import Desk, Done
     from console.desk.consigning.consigning import Consigning
-    from console.screens.sorting.sorting_screen import SortingScreen
 
 TITLE = "Consignments"
 NONE = (
@@ -93,7 +92,7 @@ class ConsignmentsScreen(ActsScreen):
         question, act = ASKED[what]
         if tag := self._at_hand():
             acts = self._desk.consignments
-            ask(self, question, lambda typed: self.acted(attempt(lambda: act(acts, tag, typed))), title=tag)
+            ask_and_act(self, question, lambda typed: act(acts, tag, typed), title=tag)
 
     def _at_hand(self) -> str:
         """Return the tag of the consignment at hand; empty where there is none, which is said."""
@@ -160,13 +159,8 @@ def or_reason(screen: ActsScreen, act: "Callable[[str], Done[Any]]") -> None:
     try:
         done = act("")
     except NeedsReason as why:
-        ask(screen, str(why), lambda reason: screen.acted(attempt(lambda: act(reason))), title=REASON_TITLE)
+        ask_and_act(screen, str(why), act, title=REASON_TITLE)
     except BaywrightError as why:
         screen.acted(refused(why))
     else:
         screen.acted(Said(done.sentence))
-
-
-def opened(desk: "Desk", _: "SortingScreen") -> ConsignmentsScreen:
-    """Return the screen over sorting."""
-    return ConsignmentsScreen(desk)

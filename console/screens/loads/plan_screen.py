@@ -2,19 +2,16 @@
 
 from typing import TYPE_CHECKING
 
-from textual.app import ComposeResult
 from textual.content import Content
 
 from console.ground.errors import BaywrightError
 from console.panes.said_pane import Said
 from console.screens.frames.acting import attempt, refused
-from console.screens.frames.acts_page import ActsPage
-from console.screens.frames.console_screen import ConsoleScreen
+from console.screens.frames.acts_page import ActsPage, ActsScreen
 from console.screens.keys.further import PLAN_KEYS
 
 if TYPE_CHECKING:
     from console.desk import Desk
-    from console.screens.sorting.sorting_screen import SortingScreen
     from console.yard.selling.apart import Search
     from console.yard.selling.plan import SalePlan
 
@@ -27,27 +24,20 @@ SECONDS = (2.0, 10.0, 60.0)
 """For the search, one after the other by a key [s]."""
 
 
-class PlanScreen(ConsoleScreen):
+class PlanScreen(ActsScreen):
     """A plan is a page; the search runs beside the keys."""
 
-    AUTO_FOCUS = "#page"
     BINDINGS = PLAN_KEYS
 
     def __init__(self, desk: "Desk") -> None:
-        super().__init__()
-        self._desk = desk
+        super().__init__(desk)
         self._confidence = USUAL
         self._seconds = SECONDS[0]
         self._search: Search | None = None
         self._plan: SalePlan | None = None
 
-    def compose(self) -> ComposeResult:
-        """The page."""
-        yield ActsPage()
-
     def on_mount(self) -> None:
-        """Begin to look, and name the keys."""
-        self.show_keys()
+        """Begin to look."""
         self.action_look()
 
     def on_unmount(self) -> None:
@@ -68,9 +58,10 @@ class PlanScreen(ConsoleScreen):
         self.query_one(ActsPage).write(TITLE.format(confidence=self._confidence), Content(text))
 
     def acted(self, said: Said) -> None:
-        """Say what an act came to, and plan what is left."""
+        """Say what an act came to, and plan what is left of it; where nothing was done the plan stands."""
         self.say(said)
-        self.action_look()
+        if not said.is_refusal:
+            self.action_look()
 
     def action_look(self) -> None:
         """Look for the best sale of what lies there now."""
@@ -125,14 +116,5 @@ class PlanScreen(ConsoleScreen):
         plan, draft = self._plan, self._desk.planning.draft
         if plan is None:
             self.say(Said(NO_PLAN, is_refusal=True))
-            return
-        said = attempt(lambda: draft(plan))
-        if said.is_refusal:
-            self.say(said)
         else:
-            self.acted(said)
-
-
-def opened(desk: "Desk", _: "SortingScreen") -> PlanScreen:
-    """Return the screen over sorting."""
-    return PlanScreen(desk)
+            self.acted(attempt(lambda: draft(plan)))

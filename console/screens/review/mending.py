@@ -9,7 +9,7 @@ from console.ground.figures import many
 from console.ground.mass import mass
 from console.panes.said_pane import Said
 from console.screens.frames.acting import attempt
-from console.screens.frames.asking import ask, pick
+from console.screens.frames.asking import ask, ask_and_act, pick
 from console.screens.frames.bay_picks import bay_picks
 from console.screens.frames.text_screen import TextScreen
 from console.screens.review.resolving import Resolving
@@ -44,13 +44,7 @@ class Mending:
 
     def _ask(self, question: str, what: str, then: "Callable[[str], Done[None]]") -> None:
         """Ask for a reason or a finding; then act, and say what came of it."""
-        ask(
-            self._screen,
-            question,
-            lambda text: self._screen.acted(attempt(lambda: then(text))),
-            title=what.capitalize(),
-            usual=USUAL_REASON,
-        )
+        ask_and_act(self._screen, question, then, title=what.capitalize(), usual=USUAL_REASON)
 
     def void(self, piece: "PieceState") -> None:
         """Void it, with a reason."""

@@ -6,8 +6,9 @@ from textual.app import ComposeResult
 from textual.containers import Vertical
 from textual.content import Content
 from textual.widgets import Static
+from textual.worker import get_current_worker
 
-from console.drawing.review_order import in_order, row_to_keep
+from console.drawing.review_order import Listed, in_order, row_to_keep
 from console.entry.load_words import load_words
 from console.ground.dates import local_day_and_time
 from console.ground.mass import mass
@@ -19,12 +20,10 @@ from console.screens.keys.review import REVIEW_KEYS
 from console.screens.review.book import ReviewBook
 from console.screens.review.filter_box import FilterBox
 from console.screens.review.mending import Mending
-from console.screens.review.reading_on import ReadingOn
 
 if TYPE_CHECKING:
     from console.desk import Desk
     from console.ledger.rows.rows import PieceState
-    from console.screens.sorting.sorting_screen import SortingScreen
 
 TITLE = "Review {order}"
 NO_PIECES = "No piece is tallied yet. Esc leads back to the line; the first piece will stand here."
@@ -66,7 +65,7 @@ class ReviewScreen(ConsoleScreen):
         self.show_rows()
         self.show_keys()
         if not self.book.is_whole:
-            ReadingOn(self).start()
+            self.run_worker(lambda: read_on(self), thread=True, exclusive=True, group="review")
 
     def on_resize(self) -> None:
         """Lay the columns out for the new width."""
@@ -155,6 +154,22 @@ class ReviewScreen(ConsoleScreen):
             self.action_leave()
 
 
+def read_on(screen: ReviewScreen) -> None:
+    """Read the older pages of the run behind the list that is shown already; for a thread."""
+    worker, app, book = get_current_worker(), screen.app, screen.book
+
+    def take(page: list[Listed]) -> None:
+        book.add(page)
+        screen.show_sums()
+
+    for page in book.older_pages():
+        if worker.is_cancelled:
+            return
+        app.call_from_thread(take, page)
+    book.is_whole = True
+    app.call_from_thread(screen.show_rows)
+
+
 def in_full(piece: "PieceState", unit: str) -> Content:
     """Return everything that is kept of a piece in a few lines."""
     head = Content.assemble(
@@ -173,8 +188,3 @@ def in_full(piece: "PieceState", unit: str) -> Content:
         lines.append(Content.assemble(("note   ", "$quiet"), piece.note))
     lines += [Content.assemble(("since  ", "$quiet"), one.said(unit)) for one in piece.corrections[::-1]]
     return Content("\n").join(lines)
-
-
-def opened(desk: "Desk", _: "SortingScreen") -> ReviewScreen:
-    """Return the screen over sorting."""
-    return ReviewScreen(desk)

@@ -7,7 +7,7 @@ from console.entry.load_words import LoadTyped, load_words, read_load_answer
 from console.ground.errors import BaywrightError
 from console.panes.said_pane import Said
 from console.screens.frames.acting import attempt, refused
-from console.screens.frames.asking import ask, names, numbered, pick
+from console.screens.frames.asking import ask_and_act, names, numbered, pick
 from console.screens.frames.pick_screen import Pick
 from console.screens.further.copying import Copying
 from console.screens.keys.sorting import FURTHER_ACTIONS, KEYLESS_ACTIONS
@@ -41,11 +41,10 @@ class Questions:
 
     def note(self) -> None:
         """Ask for a note for the handover."""
-        note = self._screen.desk.note
-        ask(
+        ask_and_act(
             self._screen,
             words.NOTE_QUESTION,
-            lambda text: self._screen.say(attempt(lambda: note(text))),
+            self._screen.desk.note,
             title=words.NOTE_TITLE,
             opened_by="note",
         )
@@ -71,10 +70,10 @@ class Questions:
 
     def _ask_load(self) -> None:
         begin = self._screen.desk.loads.begin
-        ask(
+        ask_and_act(
             self._screen,
             words.LOAD_QUESTION,
-            lambda text: self._screen.acted(attempt(lambda: begin(read_load_answer(text)))),
+            lambda text: begin(read_load_answer(text)),
             title=words.LOAD_TITLE,
             opened_by="load",
         )

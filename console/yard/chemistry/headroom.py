@@ -226,12 +226,7 @@ def headroom(
         thresholds: What counts as a risk.
     """
     added = BaySums.empty(library).plus(Content(mass_g=1.0, shares={grade_id: 1.0})).composition()
-    return _room(bay, sums, added, 1.0 - thresholds.at_risk)
-
-
-def _room(bay: Bay, sums: BaySums, added: dict[str, Blend], confidence: float) -> Headroom:
-    here = sums.composition()
-    k = coverage(confidence)
+    here, k = sums.composition(), coverage(1.0 - thresholds.at_risk)
     least = Headroom(mass_g=math.inf, symbol="")
     for symbol, limit in bay.chemistry.items():
         content = shifted(here.get(symbol, _NOTHING), bay.learned, symbol)

@@ -2,6 +2,8 @@
 
 import difflib
 from dataclasses import dataclass
+from dataclasses import fields as dataclass_fields
+from typing import Any
 
 from console.ground.cleaning import clean
 from console.yard.errors import YardFileError
@@ -22,13 +24,12 @@ REFUSAL_KEYS = (
     "refused_forms",
     "refuses_attachments",
     "refuses_at_all",
-    "refused_to",
 )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Refusals:
-    """What a bay refuses whatever the grade; the fields are those of `Bay`."""
+    """What a bay or an order refuses whatever the grade; the fields are those of `Bay` and `Order`."""
 
     element_limits: dict[str, float]
     refused_surfaces: frozenset[Surface]
@@ -36,11 +37,15 @@ class Refusals:
     refused_forms: frozenset[Form]
     refuses_attachments: bool
     refused_elements: frozenset[str]
-    refused_to: str
+
+    @property
+    def by_field(self) -> dict[str, Any]:
+        """Field -> what it says, for the bay or order that is made of it."""
+        return {one.name: getattr(self, one.name) for one in dataclass_fields(self)}
 
 
 def read_refusals(fields: Fields) -> Refusals:
-    """Return the refusals of one bay.
+    """Return the refusals of one bay or order.
 
     Raises:
         YardFileError: A key is wrong; the message names bay and key, and what would be right.
@@ -52,7 +57,6 @@ def read_refusals(fields: Fields) -> Refusals:
         refused_forms=fields.members("refused_forms", Form),
         refuses_attachments=fields.flag("refuses_attachments"),
         refused_elements=read_refused_elements(fields),
-        refused_to=fields.text("refused_to", ""),
     )
 
 

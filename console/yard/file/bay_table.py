@@ -1,6 +1,5 @@
 """Reads one [[bay]] table of yard.toml."""
 
-from dataclasses import fields as dataclass_fields
 from typing import Any
 
 from console.yard.file.bay_refusals import REFUSAL_KEYS, Refusals, read_chemistry, read_refusals
@@ -9,7 +8,7 @@ from console.yard.file.selectors import Selectors, named_in
 from console.yard.yard import Bay
 
 PRICE_KEYS = ("price_per_kg", "buying_per_kg", "downgrade_per_kg")
-RULE_KEYS = ("name", "accepts", "refuses", *REFUSAL_KEYS, "chemistry", "bale", "capacity")
+RULE_KEYS = ("name", "accepts", "refuses", *REFUSAL_KEYS, "refused_to", "chemistry", "bale", "capacity")
 """What else a bay is but its code, its prices and that undecided pieces wait there."""
 _KEYS = ("code", *RULE_KEYS, *PRICE_KEYS, "codes", "is_hold")
 CODE_KINDS = ("customs", "waste", "specification")
@@ -47,7 +46,8 @@ def read_bay(fields: Fields, selectors: Selectors) -> Bay:
         refuses=refuses,
         refused_ids=_refused_ids(fields, grade_ids, refusals, selectors),
         refused_kinds=selectors.kinds(refuses),
-        **{one.name: getattr(refusals, one.name) for one in dataclass_fields(refusals)},
+        **refusals.by_field,
+        refused_to=fields.text("refused_to", ""),
         chemistry=read_chemistry(fields),
         price_per_kg=price,
         buying_per_kg=buying,

@@ -9,7 +9,7 @@ from typing import Any
 from console.ground.cents import price_of
 from console.ground.cleaning import clean
 from console.yard.errors import YardFileError
-from console.yard.file.bay_refusals import read_bound, read_refusals
+from console.yard.file.bay_refusals import REFUSAL_KEYS, read_bound, read_refusals
 from console.yard.file.fields import Fields
 from console.yard.file.selectors import Selectors, named_in
 from console.yard.loads.buyer import Buyer, DecisionRule, LoadLimit, Order, PriceStep
@@ -27,12 +27,7 @@ _ORDER_KEYS = (
     "foreign_max",
     "wanted",
     "until",
-    "element_limits",
-    "refused_surfaces",
-    "refused_coatings",
-    "refused_forms",
-    "refuses_attachments",
-    "refuses_at_all",
+    *REFUSAL_KEYS,
 )
 _STEP_KEYS = ("of", "above", "below", "per_kg")
 FOREIGN = "foreign"
@@ -99,12 +94,7 @@ def _order(fields: Fields, selectors: Selectors) -> Order:
         else None,
         wanted_g=fields.mass_g("wanted") if "wanted" in fields.table else None,
         until=_day(fields, "until"),
-        element_limits=refusals.element_limits,
-        refused_surfaces=refusals.refused_surfaces,
-        refused_coatings=refusals.refused_coatings,
-        refused_forms=refusals.refused_forms,
-        refuses_attachments=refusals.refuses_attachments,
-        refused_elements=refusals.refused_elements,
+        **refusals.by_field,
     )
 
 

@@ -34,14 +34,6 @@ class LoadLimit:
     limit: Limit
     """[wt %]"""
 
-    def estimate(self, composition: Mapping[str, Blend]) -> float:
-        """Return the sum by a composition [wt %]; an element that it does not name counts as none."""
-        return sum(
-            factor * composition[symbol].wt_pct
-            for symbol, factor in self.terms.items()
-            if symbol in composition
-        )
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PriceStep:

@@ -4,7 +4,7 @@ from console.yard.lots.uniform_lot import LotState, UniformLot
 
 
 def pick_words(lot: UniformLot) -> str:
-    """Return which piece to check next: "piece 37: layer 2, row 3, place 1"; empty at the end."""
+    """Return which piece to check next: "piece 37: row 8, place 2"; empty at the end."""
     pick = lot.next_pick
     if pick is None:
         return ""
@@ -13,10 +13,7 @@ def pick_words(lot: UniformLot) -> str:
     if lot.per_row is None:
         return f"piece {pick}"
     row, place = divmod(pick - 1, lot.per_row)
-    if lot.rows_per_layer is None:
-        return f"piece {pick}: row {row + 1}, place {place + 1}"
-    layer, row = divmod(row, lot.rows_per_layer)
-    return f"piece {pick}: layer {layer + 1}, row {row + 1}, place {place + 1}"
+    return f"piece {pick}: row {row + 1}, place {place + 1}"
 
 
 def plan_words(lot: UniformLot) -> str:

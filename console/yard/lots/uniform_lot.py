@@ -85,7 +85,6 @@ class UniformLot:
     """Of the picks, kept so that anybody can draw them again."""
     per_row: int | None = None
     """Pieces in a row, where the lot is stacked; None counts through."""
-    rows_per_layer: int | None = None
     checks: tuple[LotCheck, ...] = ()
 
     @property
@@ -197,7 +196,6 @@ class UniformLot:
             "accept": self.accept,
             "seed": self.seed,
             "per_row": self.per_row,
-            "rows_per_layer": self.rows_per_layer,
             "checks": [[check.pick, check.is_right, check.found] for check in self.checks],
         }
 
@@ -213,7 +211,6 @@ def lot_from_json(kept: Mapping[str, Any]) -> UniformLot:
         accept=int(kept["accept"]),
         seed=int(kept["seed"]),
         per_row=kept.get("per_row"),
-        rows_per_layer=kept.get("rows_per_layer"),
         checks=tuple(
             LotCheck(pick=int(pick), is_right=bool(is_right), found=str(found))
             for pick, is_right, found in kept["checks"]
@@ -231,7 +228,6 @@ def start_lot(
     confidence: float = USUAL_CONFIDENCE,
     accept: int = 0,
     per_row: int | None = None,
-    rows_per_layer: int | None = None,
 ) -> UniformLot:
     """Return a lot of which nothing was checked yet.
 
@@ -242,12 +238,12 @@ def start_lot(
         share: Share of wrong pieces that must not pass, 0 < share < 1.
         confidence: 0.5 to below 1.
         accept: Acceptance number, 0, 1 or 2.
-        per_row, rows_per_layer: How it is stacked, >= 1; None counts through.
+        per_row: Pieces in a row, >= 1; None counts through.
 
     Raises:
         ObservationError: A value is outside its range.
     """
-    _refuse_impossible(count, share, confidence, per_row, rows_per_layer)
+    _refuse_impossible(count, share, confidence, per_row)
     lot = UniformLot(
         lot_id=lot_id,
         said=said,
@@ -257,21 +253,17 @@ def start_lot(
         accept=accept,
         seed=seed,
         per_row=per_row,
-        rows_per_layer=rows_per_layer,
     )
     _ = lot.state  # plan and test refuse what they cannot keep
     return lot
 
 
-def _refuse_impossible(
-    count: int | None, share: float, confidence: float, per_row: int | None, rows_per_layer: int | None
-) -> None:
+def _refuse_impossible(count: int | None, share: float, confidence: float, per_row: int | None) -> None:
     if count is not None and not 1 <= count <= MOST_PIECES:
         raise ObservationError(f"a lot of {count} pieces: needs 1 to {MOST_PIECES}")
     if not 0.0 < share < 1.0:
         raise ObservationError(f"share of wrong pieces {share:g}: needs more than 0, less than 1")
     if not 0.5 <= confidence < 1.0:
         raise ObservationError(f"confidence {confidence:g}: needs 0.5 to below 1")
-    for name, value in (("pieces in a row", per_row), ("rows in a layer", rows_per_layer)):
-        if value is not None and value < 1:
-            raise ObservationError(f"{value} {name}: needs at least 1")
+    if per_row is not None and per_row < 1:
+        raise ObservationError(f"{per_row} pieces in a row: needs at least 1")

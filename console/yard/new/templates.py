@@ -14,8 +14,6 @@ _FOLDER = "bay_templates"
 class Template:
     """One bay pattern."""
 
-    name: str
-    """What it is asked for by: "stainless-300"."""
     title: str
     """What it is, in a line."""
     text: str
@@ -35,9 +33,8 @@ def templates() -> Mapping[str, Template]:
         for file in folder.iterdir()
         if file.name.endswith(".toml")
     }
-    return MappingProxyType({name: _template(name, texts[name]) for name in sorted(texts)})
+    return MappingProxyType({name: _template(texts[name]) for name in sorted(texts)})
 
 
-def _template(name: str, text: str) -> Template:
-    title = text.splitlines()[0].removeprefix(_TITLE).rstrip(".")
-    return Template(name=name, title=title, text=text)
+def _template(text: str) -> Template:
+    return Template(title=text.splitlines()[0].removeprefix(_TITLE).rstrip("."), text=text)

@@ -55,9 +55,8 @@ class CheckAdvice:
     tally_bay: str
     """Code of the bay to tally the piece into without a further check: where it goes now, or, for a piece on
     hold whose second look would cost more than it gains, the bay where it is worth most as it is."""
-    ranked: tuple[CheckWorth, ...]
-    """Every check that can still show something, by net gain, those ruled out last."""
+    ranked: Sequence[CheckWorth]
+    """Every check that can still show something, by net gain, those ruled out last; worked out when somebody
+    asks."""
     cautions: tuple[Caution, ...] = ()
     """What stands with the proposed check beyond what stands with the piece already."""
-    is_complete: bool = True
-    """False while the readings have not been weighed up yet."""

@@ -159,6 +159,12 @@ class _Piece:
         return float(self.situation.worth_in(row, *self._of_shares)[0])
 
     @property
+    def most_gained(self) -> float:
+        """More than any bench check can gain, and any reading that is not drawn [currency]: each metal would
+        fetch the most that an open bay pays for it, and a finding only tells one metal from another."""
+        return float(self.situation.most(*self._of_shares)[0]) - self.worth_now
+
+    @property
     def worth_read(self) -> float:
         """What it is worth once it was read [currency], without the cost of the reading."""
         return self.worth_known - float(self.at_hand.shares @ self.loss)
@@ -203,31 +209,22 @@ def next_check(
     matching = Matching(prior=prior, techniques=yard.techniques if techniques is None else techniques)
     drawn_by = (seed_of(facts) if seed is None else seed) if with_readings else None
     piece = _Piece(facts, verdict, placement, mass_g, yard, library, text, matching, drawn_by)
-    return _advice(piece, is_complete=with_readings)
+    return _advice(piece)
 
 
 def _nothing_to_try(placement: Placement) -> CheckAdvice:
     """Return the advice on a named material: no check weighs it against anything."""
     line = HOLD_IT if placement.bay.is_hold else TALLY_IT
-    return CheckAdvice(
-        best=None, line=line, tally_bay=placement.bay.code, ranked=(), cautions=(), is_complete=True
-    )
+    return CheckAdvice(best=None, line=line, tally_bay=placement.bay.code, ranked=())
 
 
-def _advice(piece: _Piece, *, is_complete: bool) -> CheckAdvice:
-    """Rank the checks of the yard on a piece, and say which is best."""
-    ruled_out = {check.kind: _why_not(check.kind, piece) for check in piece.yard.checks}
-    found = _readings(piece, ruled_out)
-    costs = [one.cost for one in found if not one.ruled_out]
-    read_for = min(costs, default=np.inf)
-    # A reading that fits nothing, or is of a coating, is only ever set right by another one.
-    if trusted(piece.facts, piece.verdict) is piece.facts:
-        found += _bench_worths(piece, ruled_out, read_for)
-    ranked = tuple(
-        sorted(found, key=lambda one: (bool(one.ruled_out), -one.net, one.check.seconds, one.check.kind))
-    )
-    tell = _tell(piece, ranked)
-    best = tell or next((one for one in ranked if not one.ruled_out and one.net > LEAST_NET), None)
+def _advice(piece: _Piece) -> CheckAdvice:
+    """Say which check of the yard is best on a piece; they are ranked when somebody asks."""
+    ranked = Later(functools.partial(_ranked, piece))
+    tell, best = None, None
+    if not _none_can_pay(piece):
+        tell = _tell(piece, ranked)
+        best = tell or next((one for one in ranked if not one.ruled_out and one.net > LEAST_NET), None)
     cautions: tuple[Caution, ...] = ()
     if best is not None:
         cautions = cautions_with(
@@ -239,8 +236,31 @@ def _advice(piece: _Piece, *, is_complete: bool) -> CheckAdvice:
         tally_bay=piece.as_is or piece.placement.bay.code,
         ranked=ranked,
         cautions=cautions,
-        is_complete=is_complete,
     )
+
+
+def _none_can_pay(piece: _Piece) -> bool:
+    """Return True where no check pays, whatever it shows: the cheapest costs what all could gain.
+
+    Readings that were drawn may gain more by chance, and what reads as a skin does is split whatever it
+    gains.
+    """
+    if piece.seed is not None or (_told(piece) and not piece.is_settled):
+        return False
+    cheapest = min(map(piece.yard.sorter.cost_of_check, piece.yard.checks), default=np.inf)
+    return piece.most_gained - cheapest < LEAST_NET - ROUNDING
+
+
+def _ranked(piece: _Piece) -> Sequence[CheckWorth]:
+    """Return every check of the yard that can still show something, by net gain, those ruled out last."""
+    ruled_out = {check.kind: _why_not(check.kind, piece) for check in piece.yard.checks}
+    found = _readings(piece, ruled_out)
+    costs = [one.cost for one in found if not one.ruled_out]
+    read_for = min(costs, default=np.inf)
+    # A reading that fits nothing, or is of a coating, is only ever set right by another one.
+    if trusted(piece.facts, piece.verdict) is piece.facts:
+        found += _bench_worths(piece, ruled_out, read_for)
+    return sorted(found, key=lambda one: (bool(one.ruled_out), -one.net, one.check.seconds, one.check.kind))
 
 
 def _tell(piece: _Piece, ranked: Sequence[CheckWorth]) -> CheckWorth | None:

@@ -38,6 +38,8 @@ this [wt %]: in a light alloy the next one typed may be its zinc or copper. Sett
 that were only begun, real metal was in the wrong bay 71 times of 580 (tests/benchmarks/begun.py)."""
 LIKENESS = "not settled: it is told by its likeness to the family alone"
 NOTHING_KNOWN = "hold: nothing known yet; a magnet, a scratch or a reading would tell"
+CERTAIN = 0.999
+BY_NAME = "takes it by its name; nothing is read of it"
 LEAST_SECOND = 0.5
 """Least acceptance of a bay that is worth naming: below it the buyer refuses more likely than not."""
 
@@ -229,7 +231,9 @@ def _why(
     facts: PieceFacts,
 ) -> str:
     """Return the reason for a suggested bay in one line."""
-    parts = [f"bay {best.bay.code}: {percent(best.accepted)} accepted"]
+    is_called = verdict.is_named and best.accepted >= CERTAIN
+    accepted = BY_NAME if is_called else f"{percent(best.accepted)} accepted"
+    parts = [f"bay {best.bay.code}: {accepted}"]
     if (skin := verdict.open_skin) is not None:
         parts.append(f"{skin.coating or 'a skin'} on it")
     dearer = [worth for worth in ranking if worth.veto and _beats(worth, best)]

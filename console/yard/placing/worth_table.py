@@ -1,5 +1,6 @@
 """What every bay is worth for many possible findings at once: the rules of `place` laid out as arrays."""
 
+import functools
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -75,6 +76,16 @@ class Situation:
         """Return what the piece fetches where its metal belongs [currency], shape (n_findings,)."""
         return np.asarray((shares @ self.best_price + no_kind * self.salvage) * self.kg)
 
+    def most(self, shares: FloatArray, no_kind: FloatArray) -> FloatArray:
+        """Return what the piece fetches at most [currency], shape (n_findings,): `decide` never says more.
+
+        A bay may pay more for a metal than where it belongs, while it is little of what the piece can be.
+        """
+        fetched = self.of_metals[:, 3 * len(self.bays) :]
+        highest = np.where(self.is_open, fetched, self.salvage).max(axis=1, initial=self.salvage)
+        paid = np.maximum(highest, self.best_price)
+        return np.asarray((shares @ paid + no_kind * self.salvage) * self.kg)
+
     def decide(self, shares: FloatArray, no_kind: FloatArray) -> Decisions:
         """Return where the piece would go for each set of probabilities, as `place` says.
 
@@ -142,7 +153,7 @@ class Situation:
         return np.asarray(np.maximum(later, as_is.max(axis=1)))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class WorthTable:
     """The rules of all bays but hold against every grade, and an unlisted alloy of each kind."""
 
@@ -192,19 +203,15 @@ class WorthTable:
             rows: Metals at hand, as rows of `metals_of`.
             kg: What the piece weighs [kg], > 0.
         """
-        most = self.yard.thresholds.veto
         is_priced = self.yard.has_prices
-        bays = self.bays if is_priced else tuple(replace(bay, price_per_kg=1.0) for bay in self.bays)
-        is_open = np.array([not veto_whatever_metal(bay, _NOTHING, facts) for bay in bays], dtype=np.bool_)
+        is_open = np.array([not veto_whatever_metal(bay, _NOTHING, facts) for bay in self.bays], dtype=bool)
         accepts = self.accepts[:, rows]
-        price = np.array([bay.price_per_kg for bay in bays])
-        downgrade = np.array([bay.downgrade_per_kg for bay in bays])
-        salvage = float(downgrade.min(initial=0.0 if not bays else np.inf))
+        price, downgrade = self._prices
+        salvage = float(downgrade.min(initial=0.0 if not self.bays else np.inf))
         belongs = (accepts > 0.0) & (self.exceeds[:, rows] == 0.0) & is_open[:, None]
         best_price = np.where(belongs, price[:, None], salvage).max(axis=0, initial=salvage)
-        fetched = np.where(
-            accepts > 0.0, price[:, None], np.stack([worth_refused(bay, best_price) for bay in bays])
-        )
+        refused = worth_refused(price[:, None], downgrade[:, None], best_price)
+        fetched = np.where(accepts > 0.0, price[:, None], refused)
         parts = (accepts, self.refuses[:, rows], self.exceeds[:, rows], fetched)
         return Situation(
             bays=self.bays,
@@ -215,28 +222,36 @@ class WorthTable:
             best_price=best_price,
             salvage=salvage,
             leaning=self.yard.thresholds.leaning,
-            veto=most,
+            veto=self.yard.thresholds.veto,
             kg=kg if is_priced else self.yard.sorter.cost_of(REFUSED_S) or 1.0,
             second_look_cost=self.yard.sorter.second_look_cost,
             is_priced=is_priced,
         )
 
+    @functools.cached_property
+    def _prices(self) -> tuple[FloatArray, FloatArray]:
+        """Price and downgrade price of each bay [currency/kg]; every price 1 where none is written."""
+        prices = [bay.price_per_kg if self.yard.has_prices else 1.0 for bay in self.bays]
+        downgrades = [bay.downgrade_per_kg for bay in self.bays]
+        return np.array(prices, dtype=np.float64), np.array(downgrades, dtype=np.float64)
+
 
 _kept: list[WorthTable] = []
 
 
-def worth_refused(bay: Bay, best_price: FloatArray) -> FloatArray:
+def worth_refused(price: FloatArray, downgrade: FloatArray, best_price: FloatArray) -> FloatArray:
     """Return what metal fetches in a bay whose buyer turns it away [currency/kg].
 
     The bay's downgrade price is meant for metal that is nearly right. Other metal loses the same part of what
     it is worth where it belongs, so that iron in a copper bay never fetches the price of downgraded copper.
 
     Args:
-        bay: Where it lies.
-        best_price: What it fetches where it belongs [currency/kg], any shape.
+        price: What the bay's buyer pays for what he takes [currency/kg].
+        downgrade: What metal that is nearly right fetches [currency/kg], same shape.
+        best_price: What the metal fetches where it belongs [currency/kg], any shape that goes with these.
     """
-    part = bay.downgrade_per_kg / bay.price_per_kg if bay.price_per_kg > 0.0 else 0.0
-    return np.minimum(bay.downgrade_per_kg, part * best_price)
+    part = np.divide(downgrade, price, out=np.zeros_like(downgrade), where=price > 0.0)
+    return np.asarray(np.minimum(downgrade, part * best_price))
 
 
 def _flags(rows: list[list[bool]]) -> FloatArray:

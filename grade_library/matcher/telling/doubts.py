@@ -1,13 +1,13 @@
 """What is to be said about the facts themselves: sums, unseen elements, spectral overlaps, dirty surfaces."""
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
 
-from grade_library.facts import Claim, PieceFacts, Shot, Surface
+from grade_library.facts import Claim, PieceFacts, Reading, Shot, Surface
 from grade_library.grade import Grade, Limit
 from grade_library.matcher.evidence import Evidence
 from grade_library.normal import FloatArray
@@ -26,6 +26,7 @@ IN_QUESTION = 0.05
 CONTRADICTION_NATS = -2.3
 """A bench fact ten times likelier on another metal than on what the piece is said to be speaks against the
 name."""
+MOSTLY_WT_PCT = 50.0
 SKIN_LIGHT = ("Mg", "Al", "Si", "P", "S")
 """X-rays of these come from the outermost micrometres only."""
 HIDING = frozenset(
@@ -102,6 +103,14 @@ _AGAINST = {
     "spark": "does not spark so ({seen}): another metal?",
     "conductivity": "does not conduct so ({seen}): another metal?",
 }
+
+
+def against_metals(claim: Claim, reading: Reading, metals: Collection[str]) -> list[str]:
+    """Return that a reading is mostly of another metal than those that a named thing can be made of."""
+    symbol = max(reading.values, key=lambda one: reading.values[one], default="")
+    if symbol in metals or reading.values.get(symbol, 0.0) < MOSTLY_WT_PCT:
+        return []
+    return [f"CHECK {claim.text} is not {reading.values[symbol]:g} % {symbol}: a coating, or another metal?"]
 
 
 def against_each_other(shots: Sequence[Shot], profiles: Mapping[str, Profile]) -> list[str]:

@@ -27,14 +27,12 @@ def element_reason(
         weight: What it adds against the average alloy of the group [nats].
     """
     melts, observed = reading.readable.melts, reading.observed
-    term = int(melts.index[row, column])
-    symbol = melts.elements[column]
-    low, high = float(melts.low[term]), float(melts.high[term])
-    value, sigma = float(observed.value[column]), float(observed.sigma[column])
-    is_rest = bool(melts.is_rest[term])
+    term, symbol = melts.index.item(row, column), melts.elements[column]
+    low, high, is_rest = melts.low.item(term), melts.high.item(term), melts.is_rest.item(term)
+    value, sigma = observed.value.item(column), observed.sigma.item(column)
     limit = grade.limits.get(symbol)
     if value != value:  # not a number: not reported, or below detection
-        return _missing(symbol, 0.0 if is_rest else low, float(observed.below[column]), weight)
+        return _missing(symbol, 0.0 if is_rest else low, observed.below.item(column), weight)
     if is_rest and (limit is None or (limit.low is None and limit.high is None)):
         return _rest(symbol, value, sigma, low, high, weight)
     if limit is None:

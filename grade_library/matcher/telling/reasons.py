@@ -59,27 +59,36 @@ class ReasonTable:
         self._kind = kind
 
     @functools.cached_property
-    def _ranked(self) -> tuple[FloatArray, FloatArray, list[int]]:
-        """Weight and rank of every fact for every grade, and where the elements of each reading end."""
+    def _ends(self) -> list[int]:
+        """Where the elements of each reading begin and end among the facts."""
+        counts = [len(reading.readable.melts.elements) for reading in self._readings]
+        return list(itertools.accumulate(counts, initial=0))
+
+    @functools.cached_property
+    def _ranked(self) -> list[list[tuple[int, float]]]:
+        """Number and weight of the strongest facts for every grade, the strongest first."""
         rows, readings, whole = self._rows, self._readings, self._whole
         blocks = [reading.of_elements(rows) - reading.unlisted[self._kind] for reading in readings]
         ranks = [
             np.abs(block) + _urgency(reading, rows) for block, reading in zip(blocks, readings, strict=True)
         ]
         others = np.array([fact.weights[rows] for fact in whole]).reshape(len(whole), len(rows)).T
-        ends = [0, *np.cumsum([block.shape[1] for block in blocks]).tolist()]
-        return np.hstack([*blocks, others]), np.hstack([*ranks, np.abs(others)]), ends
+        weights, rank = np.hstack([*blocks, others]), np.hstack([*ranks, np.abs(others)])
+        order = np.argsort(-rank, axis=1, kind="stable")[:, : MOST_REASONS + 2]
+        n_said = (np.take_along_axis(rank, order, 1) >= WORTH_SAYING_NATS).sum(axis=1).tolist()
+        strongest = np.take_along_axis(weights, order, 1).tolist()
+        found = zip(order.tolist(), strongest, n_said, strict=True)
+        return [list(zip(columns[:n], of_grade[:n], strict=True)) for columns, of_grade, n in found]
 
     def of(self, place: int) -> tuple[Reason, ...]:
         """Return at most five reasons for the grade at this place among the rows, the strongest first."""
-        weights, rank, ends = (self._ranked[0][place], self._ranked[1][place], self._ranked[2])
         row = int(self._rows[place])
         grade = self._library.grades[row]
         reasons: list[Reason] = []
-        for column in np.argsort(-rank, kind="stable")[: MOST_REASONS + 2].tolist():
-            if rank[column] < WORTH_SAYING_NATS or len(reasons) == MOST_REASONS:
+        for column, weight in self._ranked[place]:
+            if len(reasons) == MOST_REASONS:
                 break
-            reason = _reason(grade, row, column, float(weights[column]), self._readings, self._whole, ends)
+            reason = _reason(grade, row, column, weight, self._readings, self._whole, self._ends)
             if reason is not None:
                 reasons.append(reason)
         return tuple(reasons)

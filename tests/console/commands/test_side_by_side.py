@@ -21,11 +21,17 @@ def squared_by(number: int) -> tuple[int, int]:
 
 
 def test_results_come_in_the_order_of_the_items() -> None:
-    """Whoever was quicker, and from more than one process."""
+    """Whoever was quicker; the first is done here, the others are not."""
     found = list(in_order(squared_by, range(7 * AT_ONCE + 3), processes=2))
 
     assert [square for square, _ in found] == [n * n for n in range(7 * AT_ONCE + 3)]
-    assert os.getpid() not in {process for _, process in found}
+    assert found[0][1] == os.getpid()
+    assert os.getpid() not in {process for _, process in found[1:]}
+
+
+def test_nothing_to_do_is_nothing_done() -> None:
+    """No process is started for no items."""
+    assert list(in_order(squared_by, range(0), processes=2)) == []
 
 
 def test_few_items_stay_in_this_process() -> None:
@@ -45,7 +51,7 @@ def test_a_fault_of_the_work_is_told_where_it_belongs() -> None:
     """What was wrong with an item is raised in the caller once its turn comes."""
     found = in_order(fails_at_fifty, range(200), processes=2)
 
-    assert [next(found) for _ in range(AT_ONCE)] == list(range(AT_ONCE))
+    assert [next(found) for _ in range(AT_ONCE + 1)] == list(range(AT_ONCE + 1))
     with pytest.raises(ValueError, match="fifty"):
         list(found)
 

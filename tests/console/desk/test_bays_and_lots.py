@@ -7,7 +7,6 @@ from pathlib import Path
 import pytest
 
 from console.desk import Desk, DeskRefusal
-from console.desk.piece.advising import advice
 from console.desk.undo.history import History
 from console.ledger.views.stock import stock
 from console.yard.lots.uniform_lot import LotState
@@ -66,8 +65,6 @@ def test_the_same_piece_gets_the_same_advice(desk: Desk) -> None:
 
     assert desk.piece.advice(considered) == desk.piece.advice(desk.consider("30 red brass bare")) != ""
     assert desk.piece.advice(desk.consider("")) == ""
-    found = advice(desk.known, considered, with_readings=False)
-    assert found is not None and not found.is_complete
 
 
 def test_the_header_says_how_the_analyser_stands(desk: Desk) -> None:

@@ -8,9 +8,10 @@ from pathlib import Path
 import pytest
 
 from console.desk import Desk
-from console.desk.piece.calling import called
+from console.desk.piece.calling import Called, called
 from console.ledger.views.period import GroupBy, pieces_between, totals_by
 from console.reports.sort_class import sort_class
+from grade_library.grade import Grade
 from grade_library.library import load
 from grade_library.verdict import Candidate, FamilyShare, Verdict
 
@@ -61,6 +62,23 @@ def test_twins_are_one_name_with_their_sum() -> None:
     name = called(replace(shared, candidates=(first, *shared.candidates[1:])))
 
     assert (name.words, name.twins) == ("304 or 304L 0.60", ("304L",))
+
+
+def test_several_twins_are_a_list_and_a_thing_is_called_by_its_name() -> None:
+    """Three names that nothing tells apart read as a list; a thing that nobody read is given no chance."""
+    three = Called(grade_id="304", twins=("304L", "CF8"), share=0.893)
+    thing = called(
+        Verdict(candidates=(Candidate(grade=_thing("brake discs"), probability=1.0),), unlisted=0.0)
+    )
+
+    assert three.words == "304, 304L or CF8 0.89"
+    assert thing.words == "brake discs, by its name"
+
+
+def _thing(name: str) -> Grade:
+    found = load().dictionary.material(name)
+    assert found is not None
+    return found.as_answer()
 
 
 def test_the_narrowest_class_that_is_likely_is_said_else_none() -> None:

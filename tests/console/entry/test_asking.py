@@ -228,3 +228,34 @@ def test_a_common_thing_is_no_slip_for_a_metal(names: NameIndex, typed: str) -> 
 def test_a_word_of_another_beginning_is_not_guessed_at(names: NameIndex) -> None:
     """Fingers rarely miss the first letter: "zopper" is asked and not taken for copper."""
     assert names.resolve("zopper") is None and names.resolve("coppre") is not None
+
+
+@pytest.mark.parametrize(
+    ("line", "answer"),
+    [
+        ("30 engine block m2", "iron engine block"),
+        ("30 engine block m0", "aluminium engine block"),
+        ("3 cans m2", "tin can"),
+        ("3 cans m0", "aluminium cans"),
+        ("30 engine block m1", None),  # a weak pull leaves both
+        ("3 gutter m0", None),  # zinc, copper and aluminium are left
+    ],
+)
+def test_a_magnet_answers_what_it_can(names: NameIndex, line: str, answer: str | None) -> None:
+    """A question with one answer that holds a magnet, or one that does not, is answered by the magnet."""
+    parsed = read(line, names)
+    claim = parsed.facts.claim
+
+    assert (None if claim is None else claim.material_ids) == (None if answer is None else (answer,))
+    assert (parsed.asked is None) is (answer is not None)
+
+
+@pytest.mark.parametrize(
+    ("line", "label"), [("1 brass key", "brass"), ("1 steel keys", "steel"), ("1 key", "key")]
+)
+def test_the_metal_of_a_key_decides_where_it_is_said(names: NameIndex, line: str, label: str) -> None:
+    """Keys are of several metals: what is said of the metal goes before the name of the thing."""
+    claim = read(line, names).facts.claim
+
+    assert claim is not None
+    assert claim.label == label

@@ -256,8 +256,8 @@ def test_a_late_correction_that_was_undone_is_none(ledger: Ledger) -> None:
     """The tally of a closed run counts the late corrections that its pieces tell of, and no others."""
     row = ledger.add_piece(brass(), "Ada")
     ledger.close_run("Ada")
-    history = History(iter(()), lambda seq: row)
-    history.record(ledger.move(row.row_id, "RB", "late", "Ben"))
+    moved = ledger.move(row.row_id, "RB", "late", "Ben")
+    history = History([moved], lambda seq: moved)
     assert tally(ledger, RUN).late_corrections == 1
 
     history.undo(ledger, "Ben")

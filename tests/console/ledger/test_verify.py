@@ -11,7 +11,6 @@ import pytest
 from console.ledger.keeping.salvage import salvage
 from console.ledger.keeping.verify import Verification, verify
 from console.ledger.rows.queries import LedgerReader
-from console.ledger.rows.schema import GUARDS
 from tests.console.ledger.clock import brass, open_ledger
 
 PAGE = 4096
@@ -32,14 +31,11 @@ def filled(store: Path) -> Path:
 def tampering(store: Path) -> Iterator[sqlite3.Connection]:
     """Open the store as somebody would who takes the guards off, and puts them back afterwards."""
     with closing(sqlite3.connect(store, isolation_level=None)) as plain:
-        guards = [
-            plain.execute("SELECT sql FROM sqlite_master WHERE name = ?", (name,)).fetchone()[0]
-            for name in GUARDS
-        ]
-        for name in GUARDS:
+        guards = dict(plain.execute("SELECT name, sql FROM sqlite_master WHERE type = 'trigger'"))
+        for name in guards:
             plain.execute(f"DROP TRIGGER {name}")
         yield plain
-        for guard in guards:
+        for guard in guards.values():
             plain.execute(guard)
 
 

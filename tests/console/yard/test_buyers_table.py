@@ -72,13 +72,6 @@ def test_a_buyer_is_read_with_its_order(yard_folder: Path) -> None:
     assert order.element_limits == {"Cu": 0.4}
 
 
-def test_a_sum_counts_its_elements_with_their_factors(yard_folder: Path) -> None:
-    """Cu + 8 Sn of 0.2 and 0.03 is 0.44."""
-    content = {"Cu": Blend(wt_pct=0.2, sigma=0.0), "Sn": Blend(wt_pct=0.03, sigma=0.0)}
-
-    assert order_of(yard_folder).limits[1].estimate(content) == pytest.approx(0.44)
-
-
 @pytest.mark.parametrize(
     ("cu", "si", "foreign", "price"),
     [

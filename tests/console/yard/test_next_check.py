@@ -74,6 +74,32 @@ def test_a_heavy_open_piece_earns_a_check(yard: Yard, library: GradeLibrary, nam
     assert advice.line.endswith("EUR")
 
 
+@pytest.mark.parametrize(
+    "line", ["12.4 6063 ext bare", "20 casting m0", "20g m0", "9 valve m0 hn", "400g 304", "8 cu62 zn35 pb3"]
+)
+def test_what_cannot_pay_is_not_worked_out_and_the_advice_is_the_same(
+    line: str, yard: Yard, library: GradeLibrary, names: NameIndex
+) -> None:
+    """Whether checks were ranked or seen to be too dear beforehand, the best is the first that pays."""
+    advice = advise(line, yard, library, names, with_readings=False)
+
+    paying = [one for one in advice.ranked if not one.ruled_out and one.net > choosing.LEAST_NET]
+    assert advice.best == (paying[0] if paying else None)
+
+
+def test_checks_that_cannot_pay_are_not_ranked(
+    yard: Yard, library: GradeLibrary, names: NameIndex, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """For a piece that is sure no finding is worked out before somebody asks for it."""
+    asked: list[object] = []
+    monkeypatch.setattr(choosing, "bench_findings", lambda *told: asked.append(told) or [])
+
+    advice = advise("1 304 cr18.2 ni8.1 fe71.3 mn1.5 bare", yard, library, names, with_readings=False)
+
+    assert advice.best is None and not asked
+    assert len(advice.ranked) and asked
+
+
 def test_a_scratch_says_what_to_look_for(yard: Yard, library: GradeLibrary, names: NameIndex) -> None:
     """Where only a scratch can be made, the line names the colours and the bays that they mean."""
     scratch = replace(yard, checks=(YardCheck(kind=CheckKind.SCRATCH, seconds=8.0),))
@@ -212,15 +238,16 @@ def test_what_is_known_is_not_asked_again(yard: Yard, library: GradeLibrary, nam
 def test_without_readings_none_is_drawn_and_the_advice_says_so(
     yard: Yard, library: GradeLibrary, names: NameIndex, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """The quick advice draws no reading and takes a usual loss instead; it is marked as not complete."""
+    """The quick advice draws no reading and takes a usual loss instead."""
     drawn: list[object] = []
     monkeypatch.setattr(choosing, "draw_readings", lambda *_, **__: drawn.append(1))
 
     quick = advise("5 m0", yard, library, names, with_readings=False)
 
-    assert not quick.is_complete and not drawn
+    assert not drawn
     assert of_kind(quick, CheckKind.READING).gain > 0.0
-    assert advise("5 m0", yard, library, names).is_complete and drawn
+    advise("5 m0", yard, library, names)
+    assert drawn
 
 
 @pytest.mark.parametrize(

@@ -379,3 +379,16 @@ def test_a_reading_that_is_only_begun_settles_nothing(
     assert (unnamed in placement.reason) is not is_settled
     assert named.sureness is Sureness.SETTLED
     assert (held.sureness is Sureness.SETTLED) is (is_settled or len(values) == 4)
+
+
+def test_a_thing_taken_by_its_name_is_not_called_certain(library: GradeLibrary, yard: Yard) -> None:
+    """Of a thing that nobody read the reason says so, and gives no chance."""
+    thing = library.dictionary.material("electric motor")
+    assert thing is not None
+    named = Verdict(candidates=(Candidate(grade=thing.as_answer(), probability=1.0),), unlisted=0.0)
+    ids = frozenset({"electric motor"})
+    motors = replace(yard.bays[0], grade_ids=ids, element_limits={}, code="MOT")
+    placement = place(named, PieceFacts(), None, replace(yard, bays=(motors, *yard.bays[1:])))
+
+    assert placement.reason.startswith("bay MOT: takes it by its name; nothing is read of it")
+    assert "100 %" not in placement.reason

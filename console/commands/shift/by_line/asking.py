@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from console.commands.shift.by_line.words import NO_READING
+from console.commands.shift.by_line import words
 from console.desk import Desk
 from console.desk.piece.bay_choice import best_first
 from console.desk.readings.for_hold import ReadingsForHold
@@ -107,7 +107,7 @@ def _with_reading(findings: str, readings: ReadingsForHold) -> str:
     if word.casefold() != READ:
         return findings
     if not readings.count:
-        raise DeskRefusal(NO_READING)
+        raise DeskRefusal(words.NO_READING)
     return readings.next_onto(rest)
 
 

@@ -5,14 +5,8 @@ from queue import Empty, SimpleQueue
 from threading import Event, Thread
 from typing import TYPE_CHECKING
 
+from console.commands.shift.by_line import words
 from console.commands.shift.by_line.asking import Answer, Question
-from console.commands.shift.by_line.words import (
-    ASIDE_HOW,
-    NO_READING,
-    READ_HOW,
-    READINGS_WAIT,
-    WHICH_READING,
-)
 from console.desk.refusals import DeskRefusal
 from console.ground.cleaning import told
 from console.ground.figures import many
@@ -73,7 +67,7 @@ class ReadingsByLine:
         said = [*self._found()]
         count = len(self._desk.readings.waiting())
         if count > self._told:
-            said.append(READINGS_WAIT.format(count=many(count, "reading waits", "readings wait")))
+            said.append(words.READINGS_WAIT.format(count=many(count, "reading waits", "readings wait")))
         self._told = count
         return " ".join(said)
 
@@ -95,7 +89,7 @@ class ReadingsByLine:
     def _waiting(self) -> str:
         """Say every reading that waits."""
         waiting = self._desk.readings.waiting()
-        return f"{_numbered(self._desk, waiting)}." if waiting else NO_READING
+        return f"{_numbered(self._desk, waiting)}." if waiting else words.NO_READING
 
     def _read(self, line: str) -> Answer:
         """Tally a line with a reading that waits; ask which where there are several.
@@ -104,7 +98,7 @@ class ReadingsByLine:
             DeskRefusal: Nothing waits, or the line says nothing.
         """
         if not line:
-            raise DeskRefusal(READ_HOW)
+            raise DeskRefusal(words.READ_HOW)
 
         def put(readings: "Together") -> Answer:
             considered = self._desk.consider(line)
@@ -119,13 +113,13 @@ class ReadingsByLine:
             DeskRefusal: Nothing waits, or no reason was given.
         """
         if not reason:
-            raise DeskRefusal(ASIDE_HOW)
+            raise DeskRefusal(words.ASIDE_HOW)
         return self._which(lambda readings: self._desk.set_aside(readings, reason).sentence)
 
     def _which(self, then: Callable[["Together"], Answer]) -> Answer:
         waiting = self._desk.readings.waiting()
         if not waiting:
-            raise DeskRefusal(NO_READING)
+            raise DeskRefusal(words.NO_READING)
         if len(waiting) == 1:
             return then(waiting[0])
 
@@ -134,7 +128,7 @@ class ReadingsByLine:
                 raise DeskRefusal(f"a number from 1 to {len(waiting)}")
             return then(waiting[int(text) - 1])
 
-        return Question(say=WHICH_READING.format(readings=_numbered(self._desk, waiting)), then=chosen)
+        return Question(say=words.WHICH_READING.format(readings=_numbered(self._desk, waiting)), then=chosen)
 
 
 def _numbered(desk: "Desk", waiting: "list[Together]") -> str:

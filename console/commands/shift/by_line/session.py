@@ -3,22 +3,10 @@
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
+from console.commands.shift.by_line import words
 from console.commands.shift.by_line.asking import Answer, Question, close, resolve, which_bay
 from console.commands.shift.by_line.readings import ReadingsByLine
 from console.commands.shift.by_line.telling import Telling
-from console.commands.shift.by_line.words import (
-    CLOSED,
-    CORRECTING,
-    DESPITE,
-    HELP,
-    KEPT_BAY,
-    NO_TAG,
-    NOTHING_GUARDED,
-    NOTHING_TO_LEAVE,
-    NOTHING_YET,
-    STOP,
-    UNCHANGED,
-)
 from console.desk import Desk
 from console.desk.piece.calling import called
 from console.desk.piece.next_question import Asks, Questions, tally_or_again
@@ -52,7 +40,7 @@ class LineByLine:
         self.is_over = False
         """Whether the run was closed."""
         self._acts: dict[str, Callable[[str], Answer]] = {
-            "help": lambda _: HELP,
+            "help": lambda _: words.HELP,
             "seen": lambda _: desk.left.see().sentence,
             "look": self._look,
             "undo": lambda _: desk.undo().sentence,
@@ -61,7 +49,7 @@ class LineByLine:
             "bay": self._choose_bay,
             "correct": self._correct,
             "despite": self._despite,
-            "resolve": lambda tag: self._open(tag) if tag else NO_TAG,
+            "resolve": lambda tag: self._open(tag) if tag else words.NO_TAG,
             "ticket": lambda text: desk.closing.add_ticket(read_ticket_line(text)).sentence,
             "close": lambda _: self._closing(close(desk)),
             "person": lambda name: desk.take_over(name).sentence,
@@ -79,7 +67,7 @@ class LineByLine:
         then, self.then = self.then, None
         word, _, rest = line.partition(" ")
         if then is not None and word.casefold() == "leave":
-            return UNCHANGED
+            return words.UNCHANGED
         act = self._acts.get(word.casefold())
         try:
             if then is not None:
@@ -101,7 +89,7 @@ class LineByLine:
     def _leave(self) -> str:
         """Forget a bay that was typed before its piece."""
         left, self._bay = self._bay, ""
-        return UNCHANGED if left else NOTHING_TO_LEAVE
+        return words.UNCHANGED if left else words.NOTHING_TO_LEAVE
 
     def _refused(self, why: str) -> str:
         self.refused += 1
@@ -129,18 +117,18 @@ class LineByLine:
             return self._open(parsed.tag)
         if asked.for_what is Asks.PIECE:
             self._bay = parsed.bay_code or ""
-            return KEPT_BAY.format(code=self._bay)
+            return words.KEPT_BAY.format(code=self._bay)
         if asked.for_what is Asks.LINE:
-            return HELP
+            return words.HELP
         if asked.for_what is Asks.WEIGHT:
             return self._refused(f"Not done: {asked.say}")
         if asked.for_what is Asks.REASON:
             bay = desk.piece.bay(considered)
             self._guarded = considered, bay_code or (bay.code if bay else "")
-            return self._refused(DESPITE.format(why=asked.say))
+            return self._refused(words.DESPITE.format(why=asked.say))
         say = asked.say
         if asked.stop is not None:
-            say = STOP.format(title=asked.stop.title, text=asked.stop.say)
+            say = words.STOP.format(title=asked.stop.title, text=asked.stop.say)
         if bay_code or row_id:
             return Question(say=say, then=lambda again: self._piece(again, bay_code, row_id))
         return say
@@ -172,18 +160,18 @@ class LineByLine:
         """Put a line in the place of the last piece; without one say its line, and take the next."""
         last = self._desk.review.last_piece()
         if last is None:
-            return self._refused(NOTHING_YET)
+            return self._refused(words.NOTHING_YET)
         row_id = last.row_id
         if line:
             return self._piece(line, row_id=row_id)
-        say = CORRECTING.format(which=self._desk.piece.last_label, line=told(last.line))
+        say = words.CORRECTING.format(which=self._desk.piece.last_label, line=told(last.line))
         return Question(say=say, then=lambda text: self._piece(text, row_id=row_id))
 
     def _despite(self, reason: str) -> str:
         """Tally the piece that its skin keeps out of a bay, with a reason."""
         guarded = self._guarded
         if guarded is None:
-            return self._refused(NOTHING_GUARDED)
+            return self._refused(words.NOTHING_GUARDED)
         done = self._desk.tally(guarded[0], bay_code=guarded[1], despite_skin=reason)
         self._guarded = None
         self._questions.forget()
@@ -207,7 +195,7 @@ class LineByLine:
             then = answer.then
             return Question(say=answer.say, then=lambda text: self._closing(then(text)))
         self.is_over = True
-        return f"{answer}. {CLOSED}"
+        return f"{answer}. {words.CLOSED}"
 
 
 def _careful(considered: "Consideration") -> str:

@@ -4,17 +4,7 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from console.commands.plain_mode import is_plain_mode, report_width
-from console.commands.shift.by_line.words import (
-    GREETING,
-    LEFT_FOR_YOU,
-    LOAD_GOES_ON,
-    NOTHING_WAITS,
-    NOTHING_YET,
-    TARE_BEGUN,
-    TARE_ENDED,
-    TARE_HOW,
-    TARE_STILL,
-)
+from console.commands.shift.by_line import words
 from console.desk.refusals import DeskRefusal
 from console.entry.load_words import load_words
 from console.ground.cleaning import told
@@ -43,16 +33,16 @@ class Telling:
     def greeting(self) -> str:
         """Return who sorts, how many entries the run has, and what must be known before the first piece."""
         desk = self._desk
-        said = [GREETING.format(person=told(desk.person), entries=desk.sums().entries)]
+        said = [words.GREETING.format(person=told(desk.person), entries=desk.sums().entries)]
         state, is_good = desk.checks.state()
         if state and not is_good:
             said.append(f"{state[0].upper()}{state[1:]}.")
         if tare := desk.piece.tare.said:
-            said.append(TARE_STILL.format(tare=tare))
+            said.append(words.TARE_STILL.format(tare=tare))
         if whose := load_words(desk.supplier, desk.load):
-            said.append(LOAD_GOES_ON.format(whose=told(whose)))
+            said.append(words.LOAD_GOES_ON.format(whose=told(whose)))
         if desk.left.is_due:
-            said.append(LEFT_FOR_YOU)
+            said.append(words.LEFT_FOR_YOU)
         return " ".join(said)
 
     def _left(self) -> str:
@@ -65,7 +55,7 @@ class Telling:
         pieces = [*self._desk.sums().holds, *self._desk.review.waiting_of_earlier_runs()]
         unit = self._desk.yard.weight_unit
         said = [f"{one.tag} {format_mass(one.mass_g, unit)} {told(one.line)}" for one in pieces]
-        return f"{'; '.join(said)}." if said else NOTHING_WAITS
+        return f"{'; '.join(said)}." if said else words.NOTHING_WAITS
 
     def _tally(self) -> str:
         """Say what lies in every bay of this run."""
@@ -74,12 +64,12 @@ class Telling:
             f"{one.bay} {many(one.pieces, 'piece', 'pieces')} {format_mass(one.mass_g, unit)}"
             for one in self._desk.sums().bays
         ]
-        return f"{', '.join(bays)}." if bays else NOTHING_YET
+        return f"{', '.join(bays)}." if bays else words.NOTHING_YET
 
     def _last(self) -> str:
         """Say the last piece."""
         label = self._desk.piece.last_label
-        return f"The last piece: {label}." if label else NOTHING_YET
+        return f"The last piece: {label}." if label else words.NOTHING_YET
 
     def _tare(self, weight: str) -> str:
         """Take a weight off each weight from here on; without one end that.
@@ -89,9 +79,9 @@ class Telling:
         """
         tare = self._desk.piece.tare
         if not weight:
-            said = TARE_ENDED if tare.said else TARE_HOW
+            said = words.TARE_ENDED if tare.said else words.TARE_HOW
             tare.end()
             return said
         if not tare.begin(weight):
-            raise DeskRefusal(TARE_HOW)
-        return TARE_BEGUN.format(tare=tare.said)
+            raise DeskRefusal(words.TARE_HOW)
+        return words.TARE_BEGUN.format(tare=tare.said)

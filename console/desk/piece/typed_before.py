@@ -1,0 +1,86 @@
+"""What was typed of the pieces of this run, which is likeliest to be typed again: readings and names.
+
+It follows the ledger: a restart and a take-over go on as the last piece left it.
+"""
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from console.desk.run_pages import newest_seq
+from console.entry.editing.spelling_out import Habit, habit_of, spelled_out
+from console.entry.parse import parse_line
+from console.entry.token_kind import TokenKind
+from console.ledger.rows.rows import PieceState
+
+if TYPE_CHECKING:
+    from console.desk.desk import Desk
+
+READINGS_BACK = 20
+"""Pieces that a start looks back over for readings; our own choice."""
+NAMES_BACK = 60
+"""The same for names, and so many of them are kept; our own choice."""
+
+
+class _NewPieces:
+    """The pieces of the run that were tallied since they were last asked for."""
+
+    def __init__(self, desk: "Desk", most: int) -> None:
+        self._desk = desk
+        self._most = most
+        self._seq = -most
+
+    def standing(self) -> Iterator[PieceState]:
+        """Yield those that stand, the newest first, and so many at most."""
+        newest = newest_seq(self._desk.ledger)
+        if newest != self._seq:
+            back = min(self._most, newest - self._seq)
+            self._seq = newest
+            yield from (piece for piece in self._desk.review.latest(back) if not piece.is_void)
+
+
+class ReadingHabit:
+    """How the last reading was typed: its elements in their order, and its technique."""
+
+    def __init__(self, desk: "Desk") -> None:
+        self._desk = desk
+        self._new = _NewPieces(desk, READINGS_BACK)
+        self._habit = Habit()
+
+    def in_full(self, line: str, *, repeats_technique: bool = True) -> str:
+        """Return a line as typed with what was left out in a run of readings; files name their technique."""
+        desk = self._desk
+        return spelled_out(
+            line,
+            self.now(),
+            names=desk.names,
+            yard=desk.yard,
+            grade=desk.library.grade,
+            repeats_technique=repeats_technique and not desk.readings.on_line,
+        )
+
+    def now(self) -> Habit:
+        """Return the habit; a piece without readings changes nothing of it."""
+        for piece in reversed(list(self._new.standing())):
+            if found := habit_of(piece.line, names=self._desk.names, yard=self._desk.yard):
+                self._habit = found.after(self._habit)
+        return self._habit
+
+
+class SaidNames:
+    """The names of metals, the last one first."""
+
+    def __init__(self, desk: "Desk") -> None:
+        self._desk = desk
+        self._new = _NewPieces(desk, NAMES_BACK)
+        self._names: tuple[str, ...] = ()
+
+    def now(self) -> tuple[str, ...]:
+        """Return the names."""
+        said = [
+            token.text.casefold()
+            for piece in self._new.standing()
+            for token in parse_line(piece.line, names=self._desk.names, yard=self._desk.yard).tokens
+            if token.kind is TokenKind.CLAIM and not token.problem
+        ]
+        self._names = tuple(dict.fromkeys((*said, *self._names)))[:NAMES_BACK]
+        return self._names

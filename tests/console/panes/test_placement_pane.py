@@ -1,0 +1,52 @@
+"""Where a piece goes, why, and what to check next, in the rows that there are."""
+
+import pytest
+
+from console.desk import load_yard_and_library
+from console.panes.piece.placement_pane import PlacementPane
+from console.yard.placing.placement import Placement, Sureness
+from tests.benchmarks.open_world import DEMO_YARD
+
+TELL = "file it: white through and through is nickel silver, yellow beneath is plated brass"
+HEFT = "heft it: middling means TTN, normal or heavy leaves it open, light means AMX; gains 0.08 EUR"
+YARD, _ = load_yard_and_library(DEMO_YARD)
+
+
+def drawn(reason: str, advice: str, width: int, height: int) -> list[str]:
+    """Return the lines of the pane for a room."""
+    pane = PlacementPane()
+    pane.set_reactive(PlacementPane.advice, advice)
+    pane._placement = Placement(
+        bay=YARD.bays[0], sureness=Sureness.LEANING, reason=reason, ranking=(), mass_g=None
+    )
+    return [line.plain for line in pane.draw(width, height)]
+
+
+@pytest.mark.parametrize("width", [74, 76, 100])
+def test_a_check_that_needs_two_rows_is_read_whole(width: int) -> None:
+    """Where the reason has one row the check has two: every answer and what it means is there."""
+    lines = drawn("bay AXC: 82 % accepted", HEFT, width, 4)
+
+    assert len(lines) <= 4
+    assert lines[1] == "  82 % accepted"
+    assert " ".join(" ".join(lines[2:]).split()) == f"next: {HEFT}"
+    assert all(len(line) <= width for line in lines)
+
+
+def test_what_is_cut_ends_in_a_mark() -> None:
+    """In a row less the check ends in a mark; the reason keeps its row."""
+    lines = drawn("bay AXC: 82 % accepted", HEFT, 76, 3)
+
+    assert lines[1] == "  82 % accepted"
+    assert lines[2].startswith("  next: heft it: middling")
+    assert lines[2].endswith("…")
+
+
+def test_a_tell_is_said_once() -> None:
+    """What splits a look-alike stands as the check, and not in the reason above it as well."""
+    lines = drawn(f"bay AXC: 70 % accepted; {TELL}", TELL, 76, 4)
+    alone = drawn(f"bay AXC: 70 % accepted; {TELL}", "", 76, 3)
+
+    assert " ".join(lines).count("file it") == 1
+    assert " ".join(" ".join(lines[2:]).split()) == f"next: {TELL}"
+    assert "file it: white through and through" in " ".join(alone)
