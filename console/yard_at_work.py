@@ -99,7 +99,6 @@ class YardAtWork:
             self._app.call_from_thread(self._take_desk, desk)
 
     def _take_desk(self, desk: "Desk") -> None:
-        """Begin to work with the open desk."""
         from console.ledger.keeping.space import space_warning
 
         self.desk, sorting = desk, self._app.sorting

@@ -136,22 +136,32 @@ def followed(
 
 
 @contextmanager
-def undivided() -> Iterator[None]:
-    """Give a block that Ctrl C, or an order to end, never leaves half-done: it counts once the block is over.
+def signals_to(take: Callable[[int], None]) -> Iterator[None]:
+    """Give a block in which Ctrl C and an order to end are handed to somebody, by their number.
 
     Main thread only, as signals are.
     """
-    asked: list[int] = []
     before = {
-        number: signal.signal(number, lambda number, _: asked.append(number))
+        number: signal.signal(number, lambda number, _: take(number))
         for number in (signal.SIGINT, signal.SIGTERM)
     }
     try:
-        try:
+        yield
+    finally:
+        for number, handler in before.items():
+            signal.signal(number, handler)
+
+
+@contextmanager
+def undivided() -> Iterator[None]:
+    """Give a block that Ctrl C, or an order to end, never leaves half-done: it counts once the block is over.
+
+    Main thread only.
+    """
+    asked: list[int] = []
+    try:
+        with signals_to(asked.append):
             yield
-        finally:
-            for number, handler in before.items():
-                signal.signal(number, handler)
     except Exception as error:
         if asked:
             raise KeyboardInterrupt from error

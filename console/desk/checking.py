@@ -152,7 +152,7 @@ def shoot_check(
             shots.append(shot)
             control = control_of(sample, shots, at, opened)
             body = body_of(shot, clean(line), _said(control))
-            row = ledger.append_to_open_run(RowKind.CHECK, person=person, body=body)
+            row = ledger.append(RowKind.CHECK, person=person, body=body)
             done.append(CheckDone(row=row, shot=shot, control=control))
     return tuple(done)
 
@@ -196,7 +196,6 @@ def _readings(line: str, sample: CheckSample, yard: Yard) -> list[Reading]:
 
 
 def _said(control: SampleControl) -> dict[str, object]:
-    """Return what is said of a shot, for its row."""
     return {
         "state": control.state.value,
         "broken": [

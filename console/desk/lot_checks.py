@@ -100,7 +100,7 @@ class Lots:
     def _written(self, lot: UniformLot, sentence: str) -> Done[UniformLot]:
         """Write a lot as it stands; undo takes that back."""
         desk = self._desk
-        row = desk.ledger.append_to_open_run(RowKind.LOT, person=desk.person, body=lot.to_json())
+        row = desk.ledger.append(RowKind.LOT, person=desk.person, body=lot.to_json())
         desk.history.record(row)
         return Done(sentence=sentence, rows=(row,), made=lot)
 

@@ -70,7 +70,7 @@ class Rechecks:
             "placed": placed,
             "found": found,
         }
-        row = desk.ledger.append_to_open_run(RowKind.RECHECK, person=desk.person, body=body)
+        row = desk.ledger.append(RowKind.RECHECK, person=desk.person, body=body)
         desk.history.record(row)
         said = RIGHT if placed == found else WRONG
         made = Recheck(person=due.piece.person, placed=placed, found=found)

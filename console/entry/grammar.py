@@ -1,6 +1,5 @@
 """The entry line on one page: what can be typed, with examples; help screen and README are made from it."""
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 
 from console.entry.token_kind import TokenKind
@@ -19,13 +18,9 @@ class GrammarRow:
     meaning: str
 
 
-def _words(kind: TokenKind) -> Iterable[ReservedWord]:
-    return (row for row in VOCABULARY if row.kind is kind)
-
-
 def _listed(kind: TokenKind) -> str:
     """Return all short forms of a kind with what they mean: "m0 none, m1 weak, m2 strong"."""
-    return ", ".join(f"{row.short} {_brief(row)}" for row in _words(kind))
+    return ", ".join(f"{row.short} {_brief(row)}" for row in VOCABULARY if row.kind is kind)
 
 
 def _brief(row: ReservedWord) -> str:

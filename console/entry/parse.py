@@ -36,7 +36,6 @@ def parse_line(line: str, *, names: NameIndex | None, yard: YardWords | None) ->
 
 
 def _of_piece(cleaned: str, names: NameIndex | None, yard: YardWords | None) -> ParsedLine:
-    """Return what a line about a piece says."""
     split = split_line(cleaned)
     apart = split_run_on(split.words, names, bay_codes(yard))
     draft = understand(split_compounds(apart, names), names, yard)

@@ -82,30 +82,25 @@ _COLOUR_WORDS: Mapping[Colour, tuple[str, ...]] = {
 }
 
 
+_COLOURED = (
+    (TokenKind.COLOUR, "k", "surface", ("",)),
+    (TokenKind.SCRATCH, "s", "scratch", ("scratch ", "s ", "file ")),
+)
+"""Kind, its letter, what it is said of, and what stands before the colour."""
+
+
 def _colour_rows() -> tuple[ReservedWord, ...]:
-    surface = tuple(
+    return tuple(
         ReservedWord(
-            kind=TokenKind.COLOUR,
+            kind=kind,
             value=colour,
-            short=f"k{letter}",
-            words=_COLOUR_WORDS[colour],
-            meaning=f"surface {colour.value}",
+            short=f"{sign}{letter}",
+            words=tuple(f"{lead}{word}" for lead in leads for word in _COLOUR_WORDS[colour]),
+            meaning=f"{of} {colour.value}",
         )
+        for kind, sign, of, leads in _COLOURED
         for colour, letter in COLOUR_LETTERS.items()
     )
-    scratch = tuple(
-        ReservedWord(
-            kind=TokenKind.SCRATCH,
-            value=colour,
-            short=f"s{letter}",
-            words=tuple(
-                f"{lead} {word}" for lead in ("scratch", "s", "file") for word in _COLOUR_WORDS[colour]
-            ),
-            meaning=f"scratch {colour.value}",
-        )
-        for colour, letter in COLOUR_LETTERS.items()
-    )
-    return surface + scratch
 
 
 _HEFT = _rows(

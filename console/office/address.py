@@ -135,11 +135,6 @@ def address_named(typed: str | None, in_yard: str = "") -> Address:
     )
 
 
-def _own_words(address: Address) -> dict[str, str]:
-    """Return what the address itself says of the waiting."""
-    return {key: str(value) for key, value in conninfo_to_dict(address.conninfo).items() if key in PATIENCE}
-
-
 @contextmanager
 def connected(
     address: Address, *, name: str = "baywright", silent_s: float = SILENT_S
@@ -156,10 +151,7 @@ def connected(
     """
     with told_in_a_line():
         connection = _Session.connect(
-            make_conninfo(
-                address.conninfo,
-                **({"application_name": name} | PATIENCE | _own_words(address)),
-            ),
+            make_conninfo("", **(PATIENCE | conninfo_to_dict(address.conninfo) | {"application_name": name})),
             autocommit=True,
         )
         connection.silent_s = silent_s

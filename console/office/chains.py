@@ -3,8 +3,11 @@
 import sqlite3
 from dataclasses import dataclass
 from enum import StrEnum
+from functools import partial
 
-from console.ledger.keeping.going_back import hash_at
+from psycopg.rows import class_row
+
+from console.ledger.keeping.going_back import hash_at, last_common
 from console.office.address import Connection
 
 
@@ -46,36 +49,26 @@ class Standing:
 
 
 _CHAINS = """
-    SELECT c.chain, c.branch, c.yard, c.terminal, coalesce(h.seq, 0), coalesce(h.row_hash, repeat('0', 64))
+    SELECT c.chain, c.branch, c.yard, c.terminal, coalesce(h.seq, 0) AS seq,
+        coalesce(h.row_hash, repeat('0', 64)) AS row_hash
     FROM baywright.chain c LEFT JOIN baywright.head h USING (chain)
 """
 
 
 def chains_of(connection: Connection, ledger: str) -> list[Chain]:
     """Return the chains that the office has of a ledger, the first first."""
-    found = connection.execute(f"{_CHAINS} WHERE c.ledger = %s ORDER BY c.branch".encode(), (ledger,))
-    return [_chain(columns) for columns in found]
+    return _chains(connection, "c.ledger = %s ORDER BY c.branch", ledger)
 
 
 def namesakes(connection: Connection, ledger: str, yard: str, terminal: str) -> list[Chain]:
     """Return the chains of other ledgers that bear the same yard and terminal: their tags meet."""
-    found = connection.execute(
-        f"{_CHAINS} WHERE c.yard = %s AND c.terminal = %s AND c.ledger <> %s ORDER BY c.chain".encode(),
-        (yard, terminal, ledger),
-    )
-    return [_chain(columns) for columns in found]
+    others = "c.yard = %s AND c.terminal = %s AND c.ledger <> %s ORDER BY c.chain"
+    return _chains(connection, others, yard, terminal, ledger)
 
 
-def _chain(columns: tuple[object, ...]) -> Chain:
-    number, branch, yard, terminal, seq, row_hash = columns
-    return Chain(
-        chain=int(str(number)),
-        branch=int(str(branch)),
-        yard=str(yard),
-        terminal=str(terminal),
-        seq=int(str(seq)),
-        row_hash=str(row_hash),
-    )
+def _chains(connection: Connection, asked: str, *values: str) -> list[Chain]:
+    with connection.cursor(row_factory=class_row(Chain)) as cursor:
+        return cursor.execute(f"{_CHAINS} WHERE {asked}".encode(), values).fetchall()
 
 
 def standing_of(
@@ -97,24 +90,16 @@ def standing_of(
         # A branch whose gather was cut off is a beginning of other branches too: go on with the furthest.
         if best.seq > 0 or len(chains) == 1:
             return Standing(state=State.IN_STEP, chain=best, common_seq=best.seq, common_hash=best.row_hash)
-    apart = [(last_common(connection, store, one, newest), one) for one in chains]
+    here = partial(hash_at, store)
+    apart = [
+        (last_common(min(newest, one.seq), here, partial(hash_here, connection, one.chain)), one)
+        for one in chains
+    ]
     if not apart:
         return Standing(state=State.IN_STEP, chain=None)
     common, chain = max(apart, key=lambda pair: (pair[0], -pair[1].branch))
     state = State.BEHIND if common == newest else State.FORK
     return Standing(state=state, chain=chain, common_seq=common, common_hash=hash_at(store, common) or "")
-
-
-def last_common(connection: Connection, store: sqlite3.Connection, chain: Chain, newest: int) -> int:
-    """Return the number of the last row that a store shares with a chain of the office, 0 for none."""
-    low, high = 0, min(newest, chain.seq)
-    while low < high:
-        middle = (low + high + 1) // 2
-        if hash_here(connection, chain.chain, middle) == hash_at(store, middle) is not None:
-            low = middle
-        else:
-            high = middle - 1
-    return low
 
 
 def hash_here(connection: Connection, chain: int, seq: int) -> str | None:

@@ -35,7 +35,6 @@ def copied_back(connection: Connection, chain: int) -> Iterator[LedgerReader]:
 
 
 def _fill(connection: Connection, chain: int, store: Path) -> None:
-    """Write a chain's rows into a new store."""
     own = writer_connection(store)
     try:
         climb(own)

@@ -234,13 +234,7 @@ def _bench(line: int, cells: Mapping[str, str]) -> dict[str, object]:
     facts: dict[str, object] = {}
     for column, words in BENCH_COLUMNS.items():
         if text := cells.get(column, "").casefold():
-            try:
-                facts[column] = words(text)
-            except ValueError as error:
-                allowed = ", ".join(word.value for word in words)
-                raise ReadingsFileError(
-                    f'line {line}, column {column}: "{text}"; known: {allowed}'
-                ) from error
+            facts[column] = _known(line, column, words, text, text)
     for column, name in MEASURED_COLUMNS.items():
         if text := cells.get(column, ""):
             try:
@@ -248,14 +242,20 @@ def _bench(line: int, cells: Mapping[str, str]) -> dict[str, object]:
             except ObservationError as error:
                 raise ReadingsFileError(f"line {line}, column {column}: {error}") from error
     if text := cells.get("surface", "").casefold():
-        try:
-            facts["surfaces"] = frozenset(Surface(word.strip()) for word in text.replace("+", ",").split(","))
-        except ValueError as error:
-            allowed = ", ".join(surface.value for surface in Surface)
-            raise ReadingsFileError(f'line {line}, column surface: "{text}"; known: {allowed}') from error
+        named = text.replace("+", ",").split(",")
+        facts["surfaces"] = frozenset(_known(line, "surface", Surface, word.strip(), text) for word in named)
     if text := cells.get("attachments", ""):
         facts["has_attachments"] = _yes_no(line, "attachments", text)
     return facts
+
+
+def _known(line: int, column: str, words: type[StrEnum], word: str, cell: str) -> StrEnum:
+    """Return a word of a cell as one of the closed set that the column takes."""
+    try:
+        return words(word)
+    except ValueError as error:
+        allowed = ", ".join(one.value for one in words)
+        raise ReadingsFileError(f'line {line}, column {column}: "{cell}"; known: {allowed}') from error
 
 
 def _yes_no(line: int, column: str, text: str) -> bool:

@@ -1,31 +1,14 @@
 """Plain text in columns: how wide a text is on paper, cut, filled and folded; tables, heads of papers."""
 
-import unicodedata
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from itertools import chain
 
-_WIDE = ("W", "F")
+from rich.cells import cell_len, chop_cells, set_cell_size
+
 GAP = 2
 """Blanks between two columns that are as wide as what stands in them."""
-
-
-def cells(text: str) -> int:
-    """Return how many columns a text takes on paper or screen.
-
-    >>> cells("kg"), cells("銅"), cells("e" + chr(0x301))
-    (2, 2, 1)
-    """
-    if text.isascii():
-        return len(text)
-    return sum(_cells_of(letter) for letter in text)
-
-
-def _cells_of(letter: str) -> int:
-    """Return how many columns one character takes."""
-    if unicodedata.combining(letter):
-        return 0
-    return 2 if unicodedata.east_asian_width(letter) in _WIDE else 1
 
 
 def cut(text: str, width: int) -> str:
@@ -34,26 +17,18 @@ def cut(text: str, width: int) -> str:
     >>> cut("yellow brass", 8), cut("lead", 8)
     ('yellow..', 'lead')
     """
-    if cells(text) <= width:
-        return text
-    kept = ""
-    for letter in text:
-        if cells(kept) + _cells_of(letter) > width - 2:
-            break
-        kept += letter
-    return kept + ".."
+    return text if cell_len(text) <= width else set_cell_size(text, width - 2) + ".."
 
 
 def left(text: str, width: int) -> str:
     """Return the text cut and filled to the width, at the left."""
-    short = cut(text, width)
-    return short + " " * (width - cells(short))
+    return set_cell_size(cut(text, width), width)
 
 
 def right(text: str, width: int) -> str:
     """Return the text cut and filled to the width, at the right."""
     short = cut(text, width)
-    return " " * (width - cells(short)) + short
+    return " " * (width - cell_len(short)) + short
 
 
 def side_by_side(texts: Sequence[str], widths: Sequence[int], is_figure: Sequence[bool]) -> str:
@@ -79,26 +54,16 @@ def folded(text: str, width: int, *, first: str = "", indent: str = "") -> list[
     """
     lines = [first]
     is_fresh = True
-    for word in _words(text, width - max(cells(first), cells(indent))):
+    room = width - max(cell_len(first), cell_len(indent))
+    # A word that is wider than a line goes on in the next.
+    for word in chain.from_iterable(chop_cells(word, room) for word in text.split()):
         joined = lines[-1] + ("" if is_fresh else " ") + word
-        if cells(joined) > width:
+        if cell_len(joined) > width:
             lines.append(indent + word)
         else:
             lines[-1] = joined
         is_fresh = False
     return lines
-
-
-def _words(text: str, width: int) -> Iterable[str]:
-    """Yield the words of a text, those wider than a line in pieces."""
-    for word in text.split():
-        piece = ""
-        for letter in word:
-            if cells(piece) + _cells_of(letter) > width:
-                yield piece
-                piece = ""
-            piece += letter
-        yield piece
 
 
 @dataclass(frozen=True, slots=True)

@@ -177,7 +177,6 @@ def _bay_of(bays: Iterable[dict[str, Any]], code: str) -> dict[str, Any] | None:
 
 
 def _shown(value: object) -> str:
-    """Return a value in short."""
     if value is None:
         return "nothing"
     words = ", ".join(map(str, value)) if isinstance(value, list | tuple) else str(value)

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from types import MappingProxyType
 
+from grade_library.bench.physics import density_by_mixture
 from grade_library.elements import ELEMENTS
 from grade_library.grade import Grade, MagneticClass
 
@@ -73,13 +74,7 @@ def expected_density(grade: Grade, composition: Mapping[str, float]) -> float:
         special["Zn"] = _ZINC_IN_NICKEL_SILVER
     if composition.get("Ti", 0.0) > _MOST_TITANIUM_WT_PCT:
         special.pop("Ti", None)
-    mass = volume = 0.0
-    for symbol, share in composition.items():
-        density = special.get(symbol, ELEMENTS[symbol].density_g_cm3)
-        if density is not None:
-            mass += share
-            volume += share / density
-    return mass / volume
+    return density_by_mixture(composition, special)
 
 
 def _iron(grade: Grade) -> float:

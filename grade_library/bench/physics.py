@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Mapping
+from types import MappingProxyType
 
 from grade_library.elements import ELEMENTS
 from grade_library.errors import ObservationError
@@ -16,11 +17,14 @@ IACS_RESISTIVITY_UOHM_CM = 172.41
 Standard)."""
 
 
-def density_by_mixture(wt_pct: Mapping[str, float]) -> float:
+def density_by_mixture(
+    wt_pct: Mapping[str, float], effective: Mapping[str, float] = MappingProxyType({})
+) -> float:
     """Return the density of an alloy from its composition [g/cm3]: specific volumes add.
 
     Args:
         wt_pct: Symbol -> mass fraction [wt %]; the sum is taken as 100 whatever it is.
+        effective: Density of an element in this metal [g/cm3], where it is not that of the element itself.
 
     Raises:
         ObservationError: No element with a known density is given.
@@ -35,7 +39,8 @@ def density_by_mixture(wt_pct: Mapping[str, float]) -> float:
     """
     mass = volume = 0.0
     for symbol, share in wt_pct.items():
-        density = ELEMENTS[symbol].density_g_cm3 if symbol in ELEMENTS else None
+        own = ELEMENTS[symbol].density_g_cm3 if symbol in ELEMENTS else None
+        density = effective.get(symbol, own)
         if density is not None and share > 0.0:
             mass += share
             volume += share / density

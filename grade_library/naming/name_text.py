@@ -132,17 +132,13 @@ def bare_variants(text: str) -> Iterator[str]:
         for at_front in range(removed + 1):
             front, back = words[:at_front], words[len(words) - (removed - at_front) :]
             kept = words[at_front : len(words) - (removed - at_front)]
-            if not all(_is_prefix(word) for word in front) or not all(_is_suffix(word) for word in back):
+            if not all(word in PREFIXES for word in front) or not all(_is_suffix(word) for word in back):
                 continue
             joined = "".join(kept)
             for variant in (joined, *_without_glued(joined)):
                 if variant and variant not in seen:
                     seen.add(variant)
                     yield variant
-
-
-def _is_prefix(word: str) -> bool:
-    return word in PREFIXES
 
 
 def _is_suffix(word: str) -> bool:

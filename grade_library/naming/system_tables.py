@@ -242,7 +242,7 @@ PATTERNS: tuple[tuple[re.Pattern[str], str, Kind], ...] = (
     _row(r"zl[1-4]\d{2}[a-z]?", "GB", CAST_ALUMINIUM),
     _row(r"h(?:59|62|63|65|68|70|80|85|90|95|96)", "GB", BRASS),
     _row(r"h(?:pb|sn|al|mn|fe|si|ni)\d{2}\d{0,3}", "GB", LEADED_BRASS),
-    _row(r"w\d{1,2}(?:mo|cr|v|co)[a-z0-9]*", "GB", TOOL),
+    _row(r"w(?:[1-9]|1\d)(?:mo\d{1,2})?cr\d?v\d?[a-z0-9]*", "GB", TOOL),
     _row(r"is2062(?:[a-z]?\d{2,3}[a-z]{0,2})?", "IS", _STRUCTURAL),
     _row(r"fe(?:250|310|330|360|410|415|430|500|510|540|550|600)[a-z]{0,3}", "IS or EN", _STRUCTURAL),
     _row(r"(?:stahl)?st(?:33|34|35|37|42|44|45|50|52|60|70)[0-9a-z]{0,2}", "DIN", _STRUCTURAL),

@@ -69,3 +69,14 @@ async def test_of_a_piece_of_which_nothing_is_known_no_bay_is_said_to_refuse_it(
         await driver.type(" 304")
         await driver.press("f2")
         assert "% accepted" in driver.picture()
+
+
+async def test_what_begins_with_the_typed_word_stands_first(yard: Path) -> None:
+    """ "check" in the list of acts is the check samples, not the lot whose text holds the word."""
+    async with console(yard) as driver:
+        await driver.press("f9")
+        await driver.type("check")
+        shown = [row.lstrip("▶ 0123456789") for row in rows(driver) if row.strip()]
+
+        assert shown[0].startswith("check samples")
+        assert any("check" in row and not row.startswith("check") for row in shown[1:])

@@ -50,8 +50,6 @@ def run(arguments: argparse.Namespace) -> int:
 
 
 def _identify_line(arguments: argparse.Namespace) -> int:
-    """Print the verdict on one entry line."""
-
     line = " ".join(arguments.line)
     if len(line) > LONGEST_LINE:
         refuse(f"the line has {len(line)} characters; at most {LONGEST_LINE}")
@@ -80,8 +78,6 @@ def _identify_line(arguments: argparse.Namespace) -> int:
 
 
 def _identify_file(arguments: argparse.Namespace) -> int:
-    """Print the verdict on every piece of a readings file."""
-
     known = sorters_desk.open_yardless(named_yard_folder(arguments))
     technique = (arguments.technique or known.technique).casefold()
     if technique not in known.techniques:

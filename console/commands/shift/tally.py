@@ -44,8 +44,6 @@ def run(arguments: argparse.Namespace) -> int:
 
 
 def _sums(arguments: argparse.Namespace, reader: "LedgerReader", yard: "Yard", verdict: str) -> str:
-    """Return the sums asked for, as text or JSON."""
-
     if arguments.by or arguments.first or arguments.last:
         by = GroupBy(arguments.by or "bay")
         with progress("adding the pieces up"):

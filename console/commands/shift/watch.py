@@ -8,17 +8,15 @@ disk prints that line once more: with --json both bear the same id.
 
 import argparse
 import json
-import signal
 import sys
 import threading
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 from console import desk as sorters_desk
 from console.commands.plain_mode import sentence
-from console.commands.progress import followed, progress
+from console.commands.progress import followed, progress, signals_to
 from console.commands.yard_folder import add_yard_argument, refuse, say, yard_folder
 from console.ground.cleaning import clean
 from console.readings.csv_rows import PieceReadings
@@ -65,7 +63,9 @@ def _watch(watched: "WatchedFolder", *, is_once: bool, as_json: bool) -> int:
     has_problem = False
     # A file counts as written only when it stayed the same between two looks.
     looks_left = 2 if is_once else None
-    with _stopped_by_signals() as stop:
+    stop = threading.Event()
+    # A shot is never left half-way.
+    with signals_to(lambda _: stop.set()):
         while not stop.is_set():
             with progress("reading files"):
                 pieces = watched.poll()
@@ -131,21 +131,3 @@ def _json_lines(piece: "PieceReadings") -> Iterator[str]:
             "below_wt_pct": dict(shot.reading.below),
         }
         yield json.dumps(row, ensure_ascii=False)
-
-
-@contextmanager
-def _stopped_by_signals() -> Iterator[threading.Event]:
-    """Give an event that Ctrl C and SIGTERM set, so that a shot is never left half-way."""
-    stop = threading.Event()
-
-    def ask(_number: int, _frame: object) -> None:
-        stop.set()
-
-    before: dict[signal.Signals, Callable[..., Any] | int | None] = {}
-    for number in (signal.SIGINT, signal.SIGTERM):
-        before[number] = signal.signal(number, ask)
-    try:
-        yield stop
-    finally:
-        for number, handler in before.items():
-            signal.signal(number, handler)

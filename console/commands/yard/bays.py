@@ -13,8 +13,7 @@ from console.commands.progress import progress
 from console.commands.yard_folder import add_yard_argument, read_yard, refuse, yard_folder
 from console.ledger.consignments.settled import with_settled
 from console.ledger.views.bay_metal import bay_metal
-from console.reports.chemistry_json import chemistry_json
-from console.reports.chemistry_text import chemistry_text
+from console.reports.chemistry_text import chemistry_json, chemistry_text
 from console.yard.new.templates import templates
 from console.yard.placing.bays_text import bays_json, bays_text
 from console.yard.placing.gaps import survey

@@ -94,7 +94,6 @@ def _print_card(grade: "Grade", library: "GradeLibrary") -> None:
 
 
 def _meaning(claim: "Claim", grades: "list[Grade]", materials: "list[Material]") -> dict[str, Any]:
-    """Return what a name can mean, JSON-ready."""
     return {
         "name": claim.text,
         "ask": claim.ask,

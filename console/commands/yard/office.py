@@ -100,8 +100,6 @@ def _usual_form(arguments: argparse.Namespace) -> str:
 
 
 def _report(arguments: argparse.Namespace, reader: "LedgerReader", yard: "Yard") -> str:
-    """Return the office's report in the form asked for."""
-
     begin, end = stretch_of(arguments)
     scope = OfficeScope(
         start=begin, end=end, run_id=arguments.run_id, supplier=arguments.supplier, load=arguments.load
@@ -118,8 +116,6 @@ def _report(arguments: argparse.Namespace, reader: "LedgerReader", yard: "Yard")
 
 
 def _purchase(arguments: argparse.Namespace, reader: "LedgerReader", yard: "Yard") -> str:
-    """Return the purchase sheet in the form asked for."""
-
     if arguments.form not in ("text", "html"):
         refuse("the purchase sheet comes as --form text or --form html")
     sheet = _sheet(arguments, reader, yard)

@@ -74,7 +74,6 @@ def address_of_office(arguments: argparse.Namespace) -> "Address":
 
 
 def _make(address: "Address") -> int:
-    """Make the office, or bring an older one up."""
     from console.office.address import connected
     from console.office.schema import climb
 

@@ -75,7 +75,6 @@ def money_typed(text: str) -> float:
 
 
 def _grade_id(desk: "Desk", name: str) -> str:
-    """Return the one grade that a name means."""
     claim = desk.names.resolve(clean(name))
     if claim is None or len(claim.grade_ids) != 1 or claim.material_ids or claim.ask:
         said = "is no grade of the library" if claim is None else f"can be {len(claim.grade_ids)} grades"

@@ -66,7 +66,6 @@ def type_price(desk: "Desk", bay_code: str, words: Sequence[str], reason: str, s
 
 
 def _read(word: str, currency: str) -> tuple[str, Decimal]:
-    """Return which price a word means, and the price."""
     read = _WORD.fullmatch(word)
     if read is None:
         raise DeskRefusal(NO_PRICE.format(word=word, currency=currency))

@@ -75,7 +75,6 @@ def _take_away(file: Path) -> None:
 
 
 def _across(text: str, suffix: str) -> str:
-    """Return a sheet with VOID across it."""
     if suffix == ".html":
         across = text.replace("<body>", f"<body>\n{_ACROSS.format(said=escape(SAID))}", 1)
         return across.replace("<title>", "<title>VOID ", 1)

@@ -69,8 +69,10 @@ class Planning:
         for row in rows:
             desk.history.record(row)
         tags = tuple(dict.fromkeys(str(row.body["consignment"]) for row in rows))
-        told = (f"{one.order} {self._weight(plan, one)}" for one in served)
-        made = ", ".join(f"{tag} {what}" for tag, what in zip(tags, told, strict=True))
+        loads = [sum(part.mass_kg for part in plan.solved.into(one.name)) for one in served]
+        weights = [format_mass(round(1000.0 * kg), desk.yard.weight_unit) for kg in loads]
+        told = zip(tags, served, weights, strict=True)
+        made = ", ".join(f"{tag} {one.order} {weight}" for tag, one, weight in told)
         failing = [tag for tag in tags if desk.consignments.sheet(tag).failures]
         said = NOT_PASSED.format(tags=", ".join(failing)) if failing else ""
         words = f"{many(len(tags), 'draft', 'drafts')}: {made}{said}"
@@ -94,7 +96,6 @@ class Planning:
         return [begun, put]
 
     def _refuse_stale(self, plan: SalePlan, served: list[Outlet]) -> None:
-        """Refuse a plan of bales, bays or orders that changed since."""
         now = self.sale(plan.sale.confidence)
         sources, outlets = {one.name: one for one in now.sources}, {one.name: one for one in now.outlets}
         sold = {part.source for outlet in served for part in plan.solved.into(outlet.name)}
@@ -104,7 +105,3 @@ class Planning:
         for source in plan.sale.sources:
             if source.name in sold and sources.get(source.name) != source:
                 raise DeskRefusal(STALE.format(what=source.name))
-
-    def _weight(self, plan: SalePlan, outlet: Outlet) -> str:
-        kg = sum(part.mass_kg for part in plan.solved.into(outlet.name))
-        return format_mass(round(1000.0 * kg), self._desk.yard.weight_unit)

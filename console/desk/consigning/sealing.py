@@ -62,7 +62,6 @@ def seal(desk: "Desk", tag: str, despite: str) -> tuple[LoadSheet, list[Row]]:
 
 
 def _draw(desk: "Desk", tag: str, part: Part, sums: dict[str, BaySums]) -> tuple[Row, Bale]:
-    """Take a loose part out of its bay."""
     bay = known_bay(part.bay, desk.yard)
     if sums[bay.code].mass_g <= 0.0:
         raise DeskRefusal(NOTHING_LIES.format(bay=bay.code))

@@ -77,7 +77,6 @@ def facts_json(facts: PieceFacts) -> dict[str, Any]:
 
 
 def _bench_json(bench: BenchFacts) -> dict[str, Any]:
-    """Return the bench facts that are known."""
     row: dict[str, Any] = {}
     for item in fields(bench):
         value = getattr(bench, item.name)

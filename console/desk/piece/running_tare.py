@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from console.entry.amounts.weighed import is_tared
 from console.entry.parse import parse_line
-from console.entry.parsed import ParsedLine, Token
+from console.entry.parsed import Token
 from console.entry.token_kind import TokenKind
 from console.ground.cleaning import clean
 from console.ground.durable import replace_whole
@@ -30,8 +30,10 @@ class RunningTare:
         self._file = desk.yard.folder / FILE_NAME
         self._typed = self.said = ""
         """The tare as typed, in the yard's unit unless it names one, and with its unit; empty for none."""
-        if (kept := self._kept()) and (weight := self._bare_weight(kept)) is not None:
-            self._hold(weight)
+        with suppress(OSError, UserFileError):
+            kept = clean(read_text(self._file, MOST_BYTES, errors="replace"), MOST_BYTES).strip()
+            if (weight := self._bare_weight(kept)) is not None:
+                self._hold(weight)
 
     def begin(self, line: str) -> bool:
         """Take the weight that a line says off each weight from here on; tell whether it says just that."""
@@ -50,7 +52,8 @@ class RunningTare:
         """Return a line with the tare behind its weight, where it has a weight and none of its own."""
         if not self._typed:
             return line
-        weight = _weight_of(self._desk.consider(line).parsed)
+        tokens = self._desk.consider(line).parsed.tokens
+        weight = next((token for token in tokens if token.kind is TokenKind.WEIGHT), None)
         if weight is None or is_tared(weight.text.casefold()):
             return line
         gross = "".join(weight.text.split())
@@ -65,12 +68,6 @@ class RunningTare:
     def _hold(self, weight: Token) -> None:
         self._typed, self.said = "".join(weight.text.split()), weight.meaning
 
-    def _kept(self) -> str:
-        try:
-            return clean(read_text(self._file, MOST_BYTES, errors="replace"), MOST_BYTES).strip()
-        except (OSError, UserFileError):
-            return ""
-
     def _keep(self) -> None:
         """Write the file, or take it away; a folder that refuses is told when the next piece is tallied."""
         with suppress(OSError):
@@ -78,7 +75,3 @@ class RunningTare:
                 replace_whole(self._file, f"{self._typed}\n")
             else:
                 self._file.unlink(missing_ok=True)
-
-
-def _weight_of(parsed: ParsedLine) -> Token | None:
-    return next((token for token in parsed.tokens if token.kind is TokenKind.WEIGHT), None)

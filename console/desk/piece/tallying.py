@@ -100,7 +100,6 @@ def load_at_hand(desk: "Desk") -> tuple[str, str]:
 
 
 def _entry(desk: "Desk", considered: Consideration, bay: Bay) -> PieceEntry:
-    """Return the piece as the ledger takes it."""
     parsed, placement, verdict = considered.parsed, considered.placement, considered.verdict
     assert parsed.mass_g is not None
     name = called(verdict)

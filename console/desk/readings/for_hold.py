@@ -2,7 +2,6 @@
 
 from typing import TYPE_CHECKING
 
-from console.desk.readings.offered import OfferedReading
 from console.desk.readings.queue import Together
 from console.desk.readings.waiting import CHANGED, NO_ROOM
 from console.desk.refusals import DeskRefusal
@@ -57,8 +56,7 @@ class ReadingsForHold:
         """Return the readings that stand on a line: the one put there, changed or not, and whatever was
         typed just as it waits."""
         put = self._waiting[self._place] if self._place >= 0 else ()
-        return tuple(one for together in self._waiting for one in together if _stands(one, line, put))
-
-
-def _stands(reading: OfferedReading, line: str, put: Together) -> bool:
-    return reading.is_left_on(line) if reading in put else stands_on(line, reading.core)
+        waiting = (one for together in self._waiting for one in together)
+        return tuple(
+            one for one in waiting if (one.is_left_on(line) if one in put else stands_on(line, one.core))
+        )

@@ -185,7 +185,6 @@ class WaitingReadings:
         self._on_line = [one for one in self._on_line if not taken.issuperset(one.row_ids)]
 
     def _standing_on(self, line: str) -> list[OfferedReading]:
-        """Return the waiting readings that stand on a line."""
         standing = [one for one in self._on_line if one.is_left_on(line)]
         if "=" not in line and "<" not in line:
             return standing  # most lines are typed by hand, and no key waits for a long queue

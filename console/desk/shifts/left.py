@@ -62,7 +62,7 @@ class Left:
 
     def see(self) -> Done[None]:
         """Keep that who works now has seen it."""
-        row = self._desk.ledger.append_to_open_run(RowKind.SEEN, person=self._desk.person, body={})
+        row = self._desk.ledger.append(RowKind.SEEN, person=self._desk.person, body={})
         return done(f"{self._desk.person} has seen what was left", row)
 
     def _kinds(self) -> list[RowKind]:

@@ -115,7 +115,7 @@ def invert(ledger: Ledger, act: Row, reason: str, person: str) -> Row:
         return ledger.void(act.row_id, reason, person)
     if act.kind is RowKind.LOT:
         body = {**lot_before(ledger, act), "reason": reason}
-        return ledger.append_to_open_run(RowKind.LOT, person=person, body=body)
+        return ledger.append(RowKind.LOT, person=person, body=body)
     refers = act.refers
     assert refers is not None, "every correction names the row that it corrects"
     match act.kind:
@@ -144,7 +144,6 @@ def invert(ledger: Ledger, act: Row, reason: str, person: str) -> Row:
 
 
 def _before(ledger: Ledger, piece_id: str, seq: int) -> Standing:
-    """Return how a piece stood before the row `seq`."""
     piece = row_by_id(ledger, piece_id)
     assert piece is not None
     earlier = (row for row in corrections_of(ledger, piece_id) if row.seq < seq)

@@ -18,7 +18,7 @@ def is_replacement(ledger: Ledger, acts: Sequence[Row]) -> bool:
     """
     if len(acts) < 2:
         return False
-    old, new = (row_by_id(ledger, _piece_of(act)) for act in acts)
+    old, new = (row_by_id(ledger, act.refers or act.row_id) for act in acts)
     if old is None or new is None or new.kind is not RowKind.PIECE:
         return False
     voids = [row for row in corrections_of(ledger, old.row_id) if row.kind is RowKind.VOID]
@@ -48,7 +48,3 @@ def _together(ledger: Ledger, act: Row) -> str:
         about = row_by_id(ledger, str(act.refers))
     is_one = about is not None and about.kind in (RowKind.LOAD, RowKind.CONSIGNMENT)
     return str(about.body.get("together", "")) if about is not None and is_one else ""
-
-
-def _piece_of(act: Row) -> str:
-    return act.row_id if act.refers is None else act.refers

@@ -60,12 +60,10 @@ def _about(desk: "Desk", row: Row) -> Row | None:
 
 
 def _said_of(desk: "Desk", row: Row) -> str:
-    """Return what a row did, in words."""
     return sentences.act(row, _about(desk, row), desk.yard)
 
 
 def _said_of_all(desk: "Desk", rows: list[Row]) -> str:
-    """Return what was done in one go."""
     about = [one for row in rows if (one := _about(desk, row)) is not None]
     tags = sorted({str(one.body[TAG]) for one in about if one.kind is RowKind.CONSIGNMENT})
     return f"the drafts {', '.join(tags)}" if tags else f"whose load {len(rows)} pieces belong to"

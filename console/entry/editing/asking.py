@@ -69,7 +69,6 @@ def kept_as_note(parsed: "ParsedLine") -> str:
 
 
 def _without(body: str, tokens: "Iterable[Token]") -> Iterator[str]:
-    """Yield a text without the stretches of some tokens."""
     start = 0
     for token in tokens:
         yield body[start : token.start]

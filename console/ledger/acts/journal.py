@@ -148,7 +148,7 @@ class Journal:
         kind: RowKind,
         *,
         person: str,
-        run_id: str,
+        run_id: str = "",
         body: Mapping[str, Any] | None = None,
         evidence: Mapping[str, Any] | None = None,
         **columns: Unpack[RowColumns],
@@ -158,19 +158,20 @@ class Journal:
         Args:
             kind: What happened.
             person: Who did it, not blank.
-            run_id: The run it belongs to.
+            run_id: The run it belongs to; empty for the open one.
             body: Everything else, JSON-ready.
             evidence: What was known at the time, JSON-ready; kept apart from the body since it is large.
             columns: See RowColumns.
 
         Raises:
-            LedgerRefusal: The person is blank.
+            LedgerRefusal: The person is blank, or no run is open.
             StoreError: The disk refused; nothing was written.
         """
         if not person.strip():
             raise LedgerRefusal("Every row names who made it. Say who works here first.")
         at = self._now()
         with self.act():
+            run_id = run_id or open_run_id(self)
             if kind is not RowKind.CLOCK and (step := self._clock.step(at)):
                 self._note_clock(step, person, run_id)
             seq, prev_hash = self._must_follow()
@@ -182,25 +183,6 @@ class Journal:
             self.connection.execute(_INSERT, (*hashed, own_hash))
             self._pending = (hashed[0], own_hash)
         return row_of((*start, storable(self.terminal), run_id, *given, texts[0], prev_hash, own_hash))
-
-    def append_to_open_run(
-        self,
-        kind: RowKind,
-        *,
-        person: str,
-        body: Mapping[str, Any],
-        evidence: Mapping[str, Any] | None = None,
-        **columns: Unpack[RowColumns],
-    ) -> Row:
-        """Add one row to the run that is open; see `append`.
-
-        Raises:
-            LedgerRefusal: No run is open, or the person is blank.
-            StoreError: The disk refused; nothing was written.
-        """
-        with self.act():
-            run_id = open_run_id(self)
-            return self.append(kind, person=person, run_id=run_id, body=body, evidence=evidence, **columns)
 
     def _note_clock(self, step: timedelta, person: str, run_id: str) -> None:
         """Keep by a row, and tell, that the clock was set."""

@@ -43,7 +43,7 @@ class PieceActs:
                 f"A piece weighs more than 0 g and counts 1 or more; this one has {entry.mass_g} g "
                 f"and counts {entry.pieces}."
             )
-        return self._journal.append_to_open_run(
+        return self._journal.append(
             RowKind.PIECE,
             person=person,
             bay=entry.bay,

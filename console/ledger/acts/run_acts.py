@@ -67,7 +67,7 @@ class RunActs:
         if not text.strip():
             raise LedgerRefusal("The note is empty. Type what the next sorter should know.")
         body = {"text": text} | ({READINGS: list(readings)} if readings else {})
-        return self._journal.append_to_open_run(RowKind.NOTE, person=person, body=body)
+        return self._journal.append(RowKind.NOTE, person=person, body=body)
 
     def ticket(
         self,
@@ -106,9 +106,7 @@ class RunActs:
             "supplier": supplier,
         }
         body = {"gross_g": gross_g, "tare_g": tare_g} | {key: value for key, value in said.items() if value}
-        return self._journal.append_to_open_run(
-            RowKind.TICKET, person=person, mass_g=gross_g - tare_g, body=body
-        )
+        return self._journal.append(RowKind.TICKET, person=person, mass_g=gross_g - tare_g, body=body)
 
     def draw_down(
         self,
@@ -133,7 +131,7 @@ class RunActs:
         """
         if mass_g <= 0:
             raise LedgerRefusal("What is taken out of a bay weighs more than 0 g.")
-        return self._journal.append_to_open_run(
+        return self._journal.append(
             RowKind.DRAW_DOWN,
             person=person,
             bay=bay,

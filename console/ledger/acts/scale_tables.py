@@ -75,7 +75,6 @@ def largest_error_g(load_g: int, division_g: int, table: ToleranceTable) -> floa
 
 
 def _divisions_at(load_divisions: float, lines: tuple[_Line, ...]) -> float:
-    """Return the divisions that the line for a load allows."""
     return next(line.divisions for line in lines if load_divisions <= line.up_to)
 
 

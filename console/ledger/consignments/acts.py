@@ -208,7 +208,7 @@ class ConsignmentActs:
         return len(rows_where(self._journal, f"{ours} AND terminal = ?", (self._journal.terminal,)))
 
     def _add(self, tag: str, act: Act, person: str, body: Mapping[str, Any]) -> Row:
-        return self._journal.append_to_open_run(
+        return self._journal.append(
             RowKind.CONSIGNMENT, person=person, body={TAG: tag, ACT: act.value, **body}
         )
 

@@ -165,7 +165,6 @@ def folded(rows: Iterable[Row]) -> dict[str, Consignment]:
 
 
 def _fold(known: dict[str, Any], row: Row) -> None:
-    """Take one more row into what is known of its consignment."""
     body = row.body
     match Act(body[ACT]):
         case Act.PUT:

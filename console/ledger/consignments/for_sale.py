@@ -100,7 +100,6 @@ def _free(drawn: Mapping[str, Row], held: Iterable[Part], yard: Yard) -> list[Ro
 
 
 def _named(drawn: Mapping[str, Row], tag: str, known: Iterable[Consignment]) -> Row:
-    """Return the row of a bale."""
     row = drawn.get(bare_tag(tag))
     if row is None:
         raise LedgerRefusal(NO_BALE.format(tag=tag.strip()))

@@ -86,7 +86,6 @@ def _said_of_it(own: Consignment) -> dict[str, Any]:
 
 
 def _terms(yard: Yard, buyer: Buyer, order: Order) -> dict[str, Any]:
-    """Return what the yard, the buyer and the order say."""
     return {
         "yard_name": yard.name,
         "head": yard.papers_head,

@@ -2,8 +2,9 @@
 
 import json
 import sqlite3
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import partial
 from hashlib import sha256
 from pathlib import Path
 
@@ -43,7 +44,8 @@ def doubts_of(source: LedgerSource, steps: tuple[Step, ...] = STEPS) -> Doubts:
     A changed row that somebody consented to is no doubt again, as long as it holds what it held then.
     """
     connection = source.connection
-    missing = _missing(source.path, connection)
+    here = partial(hash_at, connection)
+    missing = _compared(source.path, anchors_of(source.path, here(1)), here, last_seq(connection))
     changed = {
         one: _held_by(connection, one.seq) for one in changed_rows(source, _open_run_since(connection))
     }
@@ -77,7 +79,7 @@ def missing_store(path: Path) -> Doubts:
     """Return the doubts about a store that is not there or empty; none where none is known to have been."""
     if path.exists() and path.stat().st_size > 0:
         return Doubts()
-    return _compared(path, list(anchors_of(path, None)), lambda seq: None, 0)
+    return _compared(path, anchors_of(path, None), lambda seq: None, 0)
 
 
 def doubted(path: Path, said: Sequence[str]) -> StoreDoubted:
@@ -85,13 +87,8 @@ def doubted(path: Path, said: Sequence[str]) -> StoreDoubted:
     return StoreDoubted(f"The ledger {path} is not as it was left. {' '.join(said)} {GO_ON}", tuple(said))
 
 
-def _missing(path: Path, connection: sqlite3.Connection) -> Doubts:
-    anchors = list(anchors_of(path, hash_at(connection, 1)))
-    return _compared(path, anchors, lambda seq: hash_at(connection, seq), last_seq(connection))
-
-
 def _compared(
-    path: Path, anchors: Sequence[Anchor], hash_of: Callable[[int], str | None], newest: int
+    path: Path, anchors: Iterable[Anchor], hash_of: Callable[[int], str | None], newest: int
 ) -> Doubts:
     """Return the doubts that the anchors raise, told by the one that knows most."""
     wrong = [one for one in anchors if hash_of(one.newest[0]) != one.newest[1]]

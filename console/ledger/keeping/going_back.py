@@ -1,7 +1,10 @@
 """What the ledger would lose if an older or another copy took its place."""
 
 import sqlite3
+from bisect import bisect_left
+from collections.abc import Callable
 from dataclasses import dataclass, replace
+from functools import partial
 from pathlib import Path
 
 from console.ground.mass import format_mass
@@ -10,6 +13,7 @@ from console.ledger.rows.errors import StoreError
 from console.ledger.rows.row_text import storable
 from console.ledger.rows.trouble import UNREADABLE, told_plainly
 
+HashAt = Callable[[int], str | None]
 _MOST_NAMES = 12
 """So many runs and tags are named; the rest is counted."""
 
@@ -60,7 +64,8 @@ def going_back(copy: Path, store: Path) -> GoingBack:
         return replace(_NOTHING, unreadable=str(error))
     try:
         with told_plainly(copy):
-            return _lost(theirs, last_common(ours, theirs))
+            both = min(last_seq(ours), last_seq(theirs))
+            return _lost(theirs, last_common(both, partial(hash_at, ours), partial(hash_at, theirs)))
     except UNREADABLE as error:
         return replace(_NOTHING, unreadable=str(error))
     finally:
@@ -68,16 +73,15 @@ def going_back(copy: Path, store: Path) -> GoingBack:
         theirs.close()
 
 
-def last_common(one: sqlite3.Connection, other: sqlite3.Connection) -> int:
-    """Return the number of the last row that two stores share, 0 where they share none."""
-    low, high = 0, min(last_seq(one), last_seq(other))
-    while low < high:
-        middle = (low + high + 1) // 2
-        if hash_at(one, middle) == hash_at(other, middle) is not None:
-            low = middle
-        else:
-            high = middle - 1
-    return low
+def last_common(newest: int, one: HashAt, other: HashAt) -> int:
+    """Return the number of the last row that two histories share, 0 where they share none.
+
+    Args:
+        newest: Number of the newest row that both may have.
+        one, other: Give the hash of the row of a number; None where it is not there.
+    """
+    numbers = range(1, newest + 1)
+    return bisect_left(numbers, True, key=lambda seq: (own := one(seq)) is None or own != other(seq))
 
 
 def hash_at(connection: sqlite3.Connection, seq: int) -> str | None:

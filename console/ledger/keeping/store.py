@@ -36,8 +36,8 @@ class Ledger:
 
     def __init__(self, journal: Journal) -> None:
         self.journal = journal
-        self.path, self.terminal, self.act = journal.path, journal.terminal, journal.act
-        self.append, self.append_to_open_run = journal.append, journal.append_to_open_run
+        self.path, self.terminal = journal.path, journal.terminal
+        self.act, self.append = journal.act, journal.append
         self._pieces, self._runs = PieceActs(journal), RunActs(journal)
         self.add_piece, self.void, self.unvoid = self._pieces.add, self._pieces.void, self._pieces.unvoid
         self.move, self.reweigh, self.resolve = self._pieces.move, self._pieces.reweigh, self._pieces.resolve

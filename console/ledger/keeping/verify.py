@@ -98,7 +98,6 @@ def verify(
 
 
 def _of_store(what: str, expected: str) -> Finding:
-    """Return a finding about the store as a whole."""
     return Finding(seq=None, row_id=None, what=what, expected=expected)
 
 
@@ -268,7 +267,6 @@ def _agrees(hashed: list[Any], own_hash: object) -> bool:
 
 
 def _is_json(text: object) -> bool:
-    """Return whether a text is a JSON object."""
     try:
         return isinstance(json.loads(str(text)), dict)
     except (ValueError, RecursionError):

@@ -171,7 +171,7 @@ def _write(ledger: Ledger, source: str, prices: Mapping[str, BayPrice], person: 
         "currency": next(iter(prices.values())).currency,
         "prices": {bay: one.as_body for bay, one in prices.items()},
     }
-    return ledger.journal.append_to_open_run(RowKind.PRICE, person=person, body=body)
+    return ledger.append(RowKind.PRICE, person=person, body=body)
 
 
 def _of_yard(bay: Bay, yard: Yard) -> BayPrice:

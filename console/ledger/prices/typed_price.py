@@ -67,4 +67,4 @@ def write_typed_price(
         "start": start,
         "reason": reason,
     }
-    return ledger.journal.append_to_open_run(RowKind.PRICE, person=person, body=body)
+    return ledger.append(RowKind.PRICE, person=person, body=body)

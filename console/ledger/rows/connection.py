@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Protocol
 
 from console.ledger.rows.errors import StoreDamaged, StoreError, StoreReadOnly, StoreTooNew
-from console.ledger.rows.schema import APPLICATION_ID, STEPS, Step, application_of, climb, version_of
+from console.ledger.rows.schema import APPLICATION_ID, STEPS, Step, climb, version_of
 from console.ledger.rows.trouble import told_plainly
 
 CHECKED_ALWAYS_BYTES = 256_000_000  # 212 MB took 0.15 s where this was written; our own choice
@@ -137,7 +137,8 @@ def checked_version(connection: sqlite3.Connection, path: Path, *, newest: int) 
         StoreTooNew: A newer program wrote the store.
         StoreDamaged: The file belongs to another program.
     """
-    version, application = version_of(connection), application_of(connection)
+    version = version_of(connection)
+    application = connection.execute("PRAGMA application_id").fetchone()[0]
     tables = connection.execute("SELECT count(*) FROM sqlite_master").fetchone()[0]
     if application == 0 and version == 0 and tables == 0:
         return 0

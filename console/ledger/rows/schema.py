@@ -71,11 +71,6 @@ def version_of(connection: sqlite3.Connection) -> int:
     return int(connection.execute("PRAGMA user_version").fetchone()[0])
 
 
-def application_of(connection: sqlite3.Connection) -> int:
-    """Return the application id of the file, 0 for an empty one."""
-    return int(connection.execute("PRAGMA application_id").fetchone()[0])
-
-
 def climb(connection: sqlite3.Connection, steps: Sequence[Step] = STEPS) -> None:
     """Bring the store to the newest version, all steps or none.
 

@@ -96,20 +96,6 @@ class Record:
     """Of these, to another bay than was likeliest."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Placed:
-    """A standing piece that was put into a bay at once, as it was entered."""
-
-    seq: int
-    bay: str
-    grade_id: str
-    sureness: str
-    mass_g: int
-    pieces: int
-    moved_to: str
-    """Bay where it lies now, if that is another; empty where it stayed."""
-
-
 def record_of(
     source: LedgerSource, yard: Yard, *, start: datetime | None = None, run_id: str | None = None
 ) -> Record:
@@ -139,9 +125,11 @@ def record_of(
     every = _scores(placed, lambda one: "all", [(one, {"all": 1.0}) for one in lost])
     return Record(
         contradictions=tuple(sorted(found, key=lambda one: (one.at_utc, one.row_id))),
-        by_bay=_scores(placed, lambda one: one.bay, [(one, {one.bay: 1.0}) for one in lost]),
-        by_grade=_scores(placed, lambda one: one.grade_id, [(one, grades) for one, (grades, _) in shares]),
-        by_sureness=_scores(placed, lambda one: one.sureness, [(one, sure) for one, (_, sure) in shares]),
+        by_bay=_scores(placed, _placed_in, [(one, {one.bay: 1.0}) for one in lost]),
+        by_grade=_scores(
+            placed, lambda one: one.entered.grade_id or "", [(one, grades) for one, (grades, _) in shares]
+        ),
+        by_sureness=_scores(placed, _sureness, [(one, sure) for one, (_, sure) in shares]),
         placed=next(iter(every), Score(name="all")),
         held=len(held),
         resolved=sum(1 for one in held if not one.is_held),
@@ -151,9 +139,9 @@ def record_of(
 
 def _gone_through(
     source: LedgerSource, yard: Yard, pieces: Iterable[Standing]
-) -> tuple[list[_Placed], list[Standing], list[Contradiction]]:
+) -> tuple[list[Standing], list[Standing], list[Contradiction]]:
     """Return the pieces that were placed, those that were held, and what contradicted either."""
-    placed: list[_Placed] = []
+    placed: list[Standing] = []
     held: list[Standing] = []
     found: list[Contradiction] = []
     for piece in pieces:
@@ -166,21 +154,9 @@ def _gone_through(
             if likeliest and likeliest != piece.bay:
                 found.append(_contradiction(Cause.RESOLVED, piece, likeliest))
             continue
-        was_bay = row.bay or ""
-        is_moved = piece.bay != was_bay
-        placed.append(
-            _Placed(
-                seq=row.seq,
-                bay=was_bay,
-                grade_id=row.grade_id or "",
-                sureness=row.body.get("sureness", ""),
-                mass_g=piece.mass_g,
-                pieces=piece.pieces,
-                moved_to=piece.bay if is_moved else "",
-            )
-        )
-        if is_moved:
-            found.append(_contradiction(Cause.MOVED, piece, was_bay))
+        placed.append(piece)
+        if piece.bay != _placed_in(piece):
+            found.append(_contradiction(Cause.MOVED, piece, _placed_in(piece)))
     return placed, held, found
 
 
@@ -218,12 +194,24 @@ def _contradiction(cause: Cause, piece: Standing, was_bay: str) -> Contradiction
         is_bay=piece.bay,
         was_grade_id=row.grade_id,
         is_grade_id=piece.grade_id if last.kind is RowKind.RESOLVE else None,
-        sureness=row.body.get("sureness", ""),
+        sureness=_sureness(piece),
         mass_g=piece.mass_g,
         pieces=piece.pieces,
         reason=last.body.get("reason", ""),
         line=row.body.get("line", ""),
     )
+
+
+def _placed_in(piece: Standing) -> str:
+    return piece.entered.bay or ""
+
+
+def _grade(piece: Standing) -> str:
+    return piece.entered.grade_id or ""
+
+
+def _sureness(piece: Standing) -> str:
+    return str(piece.entered.body.get("sureness", ""))
 
 
 def _of_downgrade(one: Downgrade) -> Contradiction:
@@ -257,19 +245,21 @@ def _bales(source: LedgerSource) -> dict[str, tuple[int, int]]:
 
 
 def _share_in(
-    one: Downgrade, placed: list[_Placed], bales: Mapping[str, tuple[int, int]]
+    one: Downgrade, placed: list[Standing], bales: Mapping[str, tuple[int, int]]
 ) -> tuple[dict[str, float], dict[str, float]]:
     """Return the weight shares of grades and of degrees of sureness in the bale of a downgrade."""
     first, last = bales.get(one.draw_down_id, (0, 0))
     inside = [
-        piece for piece in placed if piece.bay == one.bay and not piece.moved_to and first < piece.seq < last
+        piece
+        for piece in placed
+        if piece.bay == _placed_in(piece) == one.bay and first < piece.entered.seq < last
     ]
     total = sum(piece.mass_g for piece in inside)
     grades: Counter[str] = Counter()
     sure: Counter[str] = Counter()
     for piece in inside:
-        grades[piece.grade_id] += piece.mass_g
-        sure[piece.sureness] += piece.mass_g
+        grades[_grade(piece)] += piece.mass_g
+        sure[_sureness(piece)] += piece.mass_g
     return (
         {name: mass_g / total for name, mass_g in grades.items()},
         {name: mass_g / total for name, mass_g in sure.items()},
@@ -277,8 +267,8 @@ def _share_in(
 
 
 def _scores(
-    placed: Iterable[_Placed],
-    name_of: Callable[[_Placed], str],
+    placed: Iterable[Standing],
+    name_of: Callable[[Standing], str],
     lost: Iterable[tuple[Downgrade, Mapping[str, float]]],
 ) -> tuple[Score, ...]:
     """Return a score for each name, the worst first."""
@@ -289,10 +279,10 @@ def _scores(
         score.entries += 1
         score.pieces += piece.pieces
         score.mass_g += piece.mass_g
-        if piece.moved_to:
+        if piece.bay != _placed_in(piece):
             score.wrong_entries += 1
             score.wrong_g += piece.mass_g
-            score.went_to[piece.moved_to] += 1
+            score.went_to[piece.bay] += 1
     for one, shares in lost:
         for name, share in shares.items():
             score = scores.setdefault(name, Score(name=name))

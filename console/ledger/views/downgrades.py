@@ -79,9 +79,7 @@ def enter_downgrade(
     body = {"text": text + amount(loss, currency), "downgrade": figures}
     with ledger.act():
         _refuse_senseless(ledger, draw_down, mass_g, loss, reason, unit)
-        return ledger.journal.append_to_open_run(
-            RowKind.NOTE, person=person, refers=draw_down.row_id, body=body
-        )
+        return ledger.append(RowKind.NOTE, person=person, refers=draw_down.row_id, body=body)
 
 
 def _refuse_senseless(

@@ -107,7 +107,6 @@ def ticket_of(row: Row) -> Ticket:
 
 
 def _draw_down_of(row: Row) -> DrawDown:
-    """Return the draw-down that a row holds."""
     return DrawDown(
         row_id=row.row_id,
         at_utc=row.at_utc,

@@ -43,7 +43,7 @@ def take_words(ledger: Ledger, yard: Yard, library: GradeLibrary, person: str) -
     if new:
         with ledger.act():
             for word in new:
-                ledger.journal.append_to_open_run(RowKind.OFFICE, person=person, body=as_body(word))
+                ledger.append(RowKind.OFFICE, person=person, body=as_body(word))
         none_wait(ledger.path)
     told += _said_of_differences(yard, [*before, *new])
     ledger.told_at_start += (" ".join(told),) if told else ()

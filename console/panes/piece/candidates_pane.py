@@ -38,16 +38,15 @@ class CandidatesPane(DrawnPane):
 
     def watch_verdict(self, after: "Verdict | None") -> None:
         """Keep a grade that was picked by hand selected while it stays in the list."""
-        picked = self._in_order[self.selected].grade.grade_id if self._is_picked else None
-        self._answers = _answers_of(after) if after else ()
+        from grade_library.verdict import answers_of  # with the library, after the first picture
+
+        is_picked = 0 < self.selected < len(self._in_order)
+        picked = self._in_order[self.selected].grade.grade_id if is_picked else None
+        self._answers = answers_of(after.candidates) if after else ()
         self._in_order = tuple(one for answer in self._answers for one in answer.members)
         names = [candidate.grade.grade_id for candidate in self._in_order]
         self.set_reactive(CandidatesPane.selected, names.index(picked) if picked in names else 0)
         self.redraw()
-
-    @property
-    def _is_picked(self) -> bool:
-        return 0 < self.selected < len(self._in_order)
 
     @property
     def selected_candidate(self) -> "Candidate | None":
@@ -81,12 +80,6 @@ def _columns(width: int) -> tuple[int, int]:
     """Return the widths of names and bar in a row of `width` cells; mark takes two, percentage six."""
     bar_width = 5 if width < 50 else 12
     return max(0, width - 2 - 6 - bar_width), bar_width
-
-
-def _answers_of(verdict: "Verdict") -> "tuple[Answer, ...]":
-    from grade_library.verdict import answers_of  # with the library, after the first picture
-
-    return answers_of(verdict.candidates)
 
 
 def _row(answer: "Answer", width: int, *, is_first: bool, selected: "Candidate | None") -> Content:

@@ -129,7 +129,6 @@ def _skin_row(shares: Sequence[float], column: int) -> Content:
 
 
 def _words(skin: "SkinVerdict | None") -> list[Content]:
-    """Return what the series has come to."""
     if skin is None or not skin.is_suspected:
         read = [at + 1 for at, share in enumerate(skin.shares if skin else ()) if share >= EVEN]
         shots = ("shot " if len(read) == 1 else "shots ") + ", ".join(map(str, read))

@@ -133,7 +133,6 @@ def _with_key(line: Content, width: int, key: str) -> Content:
 
 
 def _in_full(cautions: tuple["Caution", ...], width: int) -> list[Content]:
-    """Return every caution with its title, wrapped to the width."""
     lines: list[Content] = []
     for caution in cautions:
         lines += Content.assemble(_head(caution), ": ", caution.say).wrap(width)

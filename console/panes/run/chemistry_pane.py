@@ -51,7 +51,6 @@ class ChemistryPane(DrawnPane):
 
 
 def _limit(state: "LimitState", chemistry: "BayChemistry", thresholds: "Thresholds", width: int) -> Content:
-    """Return a limit with what the bay holds of it."""
     word, style = _standing(state, chemistry, thresholds)
     content = with_sigma(state.content.wt_pct, state.content.sigma)
     full, rest = bar(state.used, max(2, width - _LIMIT - _CONTENT - _WORD - 1))

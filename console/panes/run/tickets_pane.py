@@ -40,19 +40,14 @@ class TicketsPane(DrawnPane):
         """Return the tickets there is room for, newest kept, and the sums."""
         if self.tally is None or self.difference is None:
             return [Content("")]
-        sums = [*self._loads(width), *self._sums()]
+        loads = [self._load(one, width) for one in self.loads] if len(self.loads) > 1 else []
+        sums = [*loads, *self._sums()]
         tickets = list(enumerate(self.tally.tickets, start=1))
         if not tickets:
             return [*[Content.styled(line, "$quiet") for line in NO_TICKETS], Content(""), *sums]
         room = max(1, height - len(sums) - 2)
         rows = [row for number, ticket in tickets for row in _ticket_rows(number, ticket, self.unit, width)]
         return [_head(self.unit), *rows[-room:], Content(""), *sums]
-
-    def _loads(self, width: int) -> list[Content]:
-        """Return a row for every load where loads are kept apart."""
-        if len(self.loads) < 2:
-            return []
-        return [self._load(one, width) for one in self.loads]
 
     def _load(self, one: "LoadDifference", width: int) -> Content:
         gap = one.difference

@@ -6,8 +6,7 @@ from typing import TYPE_CHECKING
 
 from console.ground.cleaning import clean
 from console.ground.mass import UNIT_WORDS, UNITS_G, as_fraction, is_number
-from console.readings.scale.trouble import ScaleTrouble
-from console.readings.scale.wire import ScaleWire
+from console.readings.scale.wire import ScaleTrouble, ScaleWire
 
 if TYPE_CHECKING:
     from regex import Pattern
@@ -90,7 +89,6 @@ def weight_sent(line: str, wire: ScaleWire, pattern: "Pattern[str]") -> SentWeig
 
 
 def _unit(sent: str | None, wire: ScaleWire, shown: str) -> str:
-    """Return the unit as shown."""
     if sent is None or not sent.strip():
         if not wire.unit:
             raise ScaleTrouble(NO_UNIT.format(line=shown))

@@ -7,8 +7,7 @@ from typing import TYPE_CHECKING
 
 from console.ground.mass import format_mass
 from console.readings.scale.sent_line import LONGEST_LINE, NO_EXTRA, SentWeight, compiled, weight_sent
-from console.readings.scale.trouble import ScaleTrouble
-from console.readings.scale.wire import Parity, ScaleWire
+from console.readings.scale.wire import Parity, ScaleTrouble, ScaleWire
 
 if TYPE_CHECKING:
     from serial import Serial

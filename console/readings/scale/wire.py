@@ -3,10 +3,16 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
+from console.ground.errors import BaywrightError
+
 GROUPS = ("weight", "unit", "stable")
 """Names of the groups that a pattern may have; `weight` must be there."""
 LONGEST_PATTERN = 200
 """Characters; what a scale sends takes far fewer (own choice)."""
+
+
+class ScaleTrouble(BaywrightError):  # noqa: N818 - reads as a claim
+    """The scale gave no weight; the message says why, and what to do, in one line."""
 
 
 class Parity(StrEnum):

@@ -130,7 +130,6 @@ def _telling(pieces: Sequence[PieceState]) -> list[PieceState]:
 
 
 def _hold_lines(pieces: Iterable[PieceState], now: datetime) -> tuple[HoldLine, ...]:
-    """Return the lines of pieces on hold."""
     return tuple(
         HoldLine(
             tag=clean(piece.tag or "no tag"),
@@ -149,7 +148,6 @@ def _hold_lines(pieces: Iterable[PieceState], now: datetime) -> tuple[HoldLine, 
 
 
 def _piece_line(piece: PieceState, now: datetime, *said: str, suggested: str = "") -> PieceLine:
-    """Return the line of a piece that something is said about."""
     return PieceLine(
         at=piece.at_utc.astimezone(now.tzinfo),
         bay=clean(piece.bay),

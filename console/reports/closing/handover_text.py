@@ -173,7 +173,6 @@ def _tickets(report: HandoverReport, width: int) -> Iterator[str]:
 
 
 def _ticket(ticket: Ticket, unit: str) -> str:
-    """Return one ticket in a sentence."""
     words = [f"gross {format_mass(ticket.gross_g, unit)}, tare {format_mass(ticket.tare_g, unit)}"]
     words.append(f"net {format_mass(ticket.net_g, unit)}")
     if ticket.dirt_g:
@@ -193,7 +192,6 @@ def _watched(report: HandoverReport) -> Iterator[str]:
 
 
 def _loads(report: HandoverReport) -> Iterator[str]:
-    """Yield every load against its own tickets."""
     for one in report.loads:
         name = clean(" ".join(word for word in (one.supplier, one.load) if word)) or "no load named"
         gap = one.difference
@@ -217,7 +215,6 @@ def _texts(title: str, texts: Iterable[str], width: int) -> Iterator[str]:
 
 
 def _pieces(title: str, pieces: PieceLines, report: HandoverReport, width: int) -> Iterator[str]:
-    """Yield the pieces that something is said about."""
     if not pieces.count:
         return
     yield from headed(f"{title} ({pieces.counted})", width)

@@ -5,8 +5,10 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
+from rich.cells import cell_len
+
 from console.ground.cleaning import clean
-from console.reports.columns import GAP, cells, folded, left, side_by_side
+from console.reports.columns import GAP, folded, left, side_by_side
 from console.reports.page import page
 
 WIDTH = 78
@@ -140,7 +142,7 @@ def _start(paper: Paper) -> Iterator[str]:
         yield ""
         yield DRAFT
     yield ""
-    indent = " " * (2 + max((cells(label) for label, _ in paper.facts), default=0))
+    indent = " " * (2 + max((cell_len(label) for label, _ in paper.facts), default=0))
     for label, words in paper.facts:
         yield from folded(clean(words), WIDTH, first=left(label, len(indent)), indent=indent)
 
@@ -155,7 +157,7 @@ def _table(table: Table) -> Iterator[_Line]:
     rows = [
         tuple(clean(one) for one in row) for row in (*table.rows, *([table.total] if table.total else []))
     ]
-    widths = [max(cells(one) for one in column) for column in zip(table.columns, *rows, strict=True)]
+    widths = [max(cell_len(one) for one in column) for column in zip(table.columns, *rows, strict=True)]
     spare = WIDTH - sum(widths) - GAP * (len(widths) - 1)
     if spare < 0:
         widest = max(range(len(widths)), key=lambda at: (not table.figures[at], widths[at]))

@@ -119,7 +119,6 @@ def _type(line: PurchaseLine) -> str:
 
 
 def _few(words: tuple[str, ...]) -> str:
-    """Return the first few words, and that there are more."""
     return ", ".join(words[:MOST_WORDS]) + (" and more" if len(words) > MOST_WORDS else "") or "-"
 
 

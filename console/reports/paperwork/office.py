@@ -35,7 +35,6 @@ def as_csv(report: OfficeReport) -> str:
 
 
 def _csv_row(piece: OfficePiece) -> list[str]:
-    """Return the cells of one piece."""
     state = piece.state
     who = (state.row_id, time_text(state.at_utc), state.run_id, state.person, state.supplier, state.load)
     weight = f"{state.mass_g / 1000:.3f}"
@@ -64,7 +63,6 @@ def _figure(value: Decimal | float | None, decimals: int) -> str:
 
 
 def _state_word(piece: OfficePiece) -> str:
-    """Return how a piece stands, in a word or two."""
     state = piece.state
     words = []
     if state.is_void:
@@ -123,7 +121,6 @@ def as_json(report: OfficeReport) -> dict[str, Any]:
 
 
 def _stock_json(one: BayStock) -> dict[str, Any]:
-    """Return the stock of one bay, JSON-ready."""
     return {
         "bay": one.bay,
         "opening_kg": one.opening_g / 1000,
@@ -135,7 +132,6 @@ def _stock_json(one: BayStock) -> dict[str, Any]:
 
 
 def _piece_json(piece: OfficePiece) -> dict[str, Any]:
-    """Return one piece, JSON-ready."""
     state = piece.state
     return {
         "row_id": state.row_id,

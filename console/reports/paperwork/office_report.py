@@ -185,7 +185,6 @@ def _read(
 def _of_their_day(
     states: Iterable[PieceState], readings: Mapping[str, tuple[str, ...]], yard: Yard, book: PriceBook
 ) -> tuple[OfficePiece, ...]:
-    """Return pieces, each at the price of its day."""
     bays = {bay.code: bay for bay in yard.bays}
     return tuple(
         priced(state, bays, book.of_piece(state), yard.currency, readings.get(state.row_id, ()))

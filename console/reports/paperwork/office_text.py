@@ -48,7 +48,6 @@ def _table(
 
 
 def _named(one: OfficeBay) -> str:
-    """Return what a line is about: a bay, or a grade in a bay."""
     if isinstance(one, OfficeLine):
         return f"{one.bay}  {one.grade or 'not named'}{', downgrade' if one.is_downgrade else ''}"
     return f"{one.bay}  {one.bay_name}"

@@ -5,13 +5,15 @@ from datetime import datetime, timedelta
 from decimal import Decimal
 from typing import Any
 
+from rich.cells import cell_len
+
 from console.ground.cleaning import clean
 from console.ground.dates import local_day_and_time
 from console.ground.mass import format_mass, masses_alike
 from console.ledger.rows.row_text import time_text
 from console.office.needs import ago, needs_of, said_about
 from console.office.picture import BiasLine, ConsignmentLine, Picture, PutBackLine, TerminalLine, WordLine
-from console.reports.columns import GAP, cells, folded, side_by_side
+from console.reports.columns import GAP, folded, side_by_side
 
 _NOTHING, _UNIT = "none", "kg"
 
@@ -169,7 +171,7 @@ def _section(title: str, rows: list[Row], width: int) -> list[str]:
     is_figure = [head.startswith("#") for head in rows[0]]
     heads = tuple(head.removeprefix("#") for head in rows[0])
     table = [heads, *(tuple(map(clean, row.values())) for row in rows)]
-    widths = [max(map(cells, column)) for column in zip(*table, strict=True)]
+    widths = [max(map(cell_len, column)) for column in zip(*table, strict=True)]
     # The widest text column gives way; a figure is never cut.
     over = sum(widths) + GAP * (len(widths) - 1) - width
     while over > 0:

@@ -163,7 +163,6 @@ def as_html(sheet: PurchaseSheet) -> str:
 
 
 def _head(sheet: PurchaseSheet, width: int) -> Iterator[str]:
-    """Yield whose load this is and who sorted it."""
     yield from dated("PURCHASE SHEET", sheet.made_at, width)
     yield from folded(f"{sheet.yard_name} buys from: {sheet.supplier}", width)
     yield from folded(f"Load: {sheet.load or 'all loads'}", width)
@@ -213,7 +212,6 @@ def _corrected_late(sheet: PurchaseSheet, width: int) -> Iterator[str]:
 
 
 def _read(sheet: PurchaseSheet, width: int) -> Iterator[str]:
-    """Yield what was read on the load."""
     yield from headed(f"READINGS ({len(sheet.readings)})", width)
     for line, words in sheet.readings:
         yield from folded(f'"{line}": {words}', width, indent="  ")

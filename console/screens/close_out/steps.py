@@ -51,7 +51,6 @@ class CloseOutSteps:
         pick(self._screen, _PICKS_FOR_RECHECKS, chosen, title=title)
 
     def _holds(self) -> None:
-        """Go on with the pieces that still wait on hold."""
         holds = self._desk.sums().holds
         if not holds:
             self._explain()
@@ -69,7 +68,6 @@ class CloseOutSteps:
         pick(self._screen, _picks_for_all(holds), chosen, title=title)
 
     def _next_hold(self, holds: "Sequence[PieceState]") -> None:
-        """Ask hold by hold."""
         if not holds:
             self._explain()
             return
@@ -111,8 +109,6 @@ class CloseOutSteps:
         pick(self._screen, names(people), self._close, title=SIGN_TITLE)
 
     def _close(self, person: str) -> None:
-        """Close the run, or say why it cannot be."""
-
         def closed(done: "Done[Path]") -> None:
             self._screen.is_over = True
             self._screen.app.post_message(RunClosed(done.made))

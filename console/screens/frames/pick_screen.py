@@ -102,7 +102,7 @@ class PickScreen(ModalScreen[str | None]):
         self.watch(self.query_one(EntryLine), "value", self.narrow, init=False)
 
     def narrow(self, typed: str) -> None:
-        """Show the rows that match what is typed; an exact code comes first."""
+        """Show the rows that match what is typed: an exact code first, then what begins so."""
         wanted = typed.strip().casefold()
         at_once = next((pick for pick in self._picks if wanted and pick.number == wanted), None)
         if at_once is not None:
@@ -111,6 +111,7 @@ class PickScreen(ModalScreen[str | None]):
         by_code = [pick for pick in self._picks if pick.code.casefold().startswith(wanted)]
         by_code.sort(key=lambda pick: pick.code.casefold() != wanted)
         by_word = [pick for pick in self._picks if pick not in by_code and wanted in pick.text.casefold()]
+        by_word.sort(key=lambda pick: not pick.text.casefold().startswith(wanted))
         rows = self.query_one(PickList)
         rows.selected = 0
         rows.picks = tuple(by_code + by_word) if wanted else self._picks

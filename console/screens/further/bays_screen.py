@@ -62,7 +62,6 @@ class BaysScreen(ActsScreen):
         self.query_one(ActsPage).write(TITLES[self._page], text)
 
     def _read_bays(self) -> None:
-        """Read the bays in a thread; the page follows."""
         try:
             self._desk.bays.book.read()
         except BaywrightError as why:
@@ -104,13 +103,13 @@ class BaysScreen(ActsScreen):
     def _ask_where(self, code: str, weight: str) -> None:
         draw_down = self._desk.bays.draw_down
 
+        def show(drawn: "Done[DrawnDown]") -> None:
+            self.app.push_screen(TextScreen(SHEET_TITLE, Content(drawn.made.text)))
+
         def told(reason: str) -> None:
-            self.acted(attempt(lambda: draw_down(code, weight, reason), self._show_sheet))
+            self.acted(attempt(lambda: draw_down(code, weight, reason), show))
 
         ask(self, REASON_QUESTION, told, title=DRAW_DOWN)
-
-    def _show_sheet(self, drawn: "Done[DrawnDown]") -> None:
-        self.app.push_screen(TextScreen(SHEET_TITLE, Content(drawn.made.text)))
 
 
 def stock_page(desk: "Desk", width: int) -> Content:

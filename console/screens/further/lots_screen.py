@@ -70,7 +70,6 @@ class LotsScreen(ActsScreen):
         super().acted(said)
 
     def _step(self, step: "Callable[[UniformLot], Done[UniformLot | None]]") -> None:
-        """Do something to the lot at hand."""
         lot = self.lot
         if lot is None:
             self.say(Said(NO_LOT_BEGUN.format(key=self.key_names), is_refusal=True))

@@ -55,9 +55,17 @@ def opened(_: "Desk", sorting: "SortingScreen") -> TextScreen:
 
 def glossary_text(width: int) -> Content:
     """Return every word with its meaning, no line wider than the width."""
-    rows = []
-    for word, meaning in GLOSSARY:
-        first, *others = Content(meaning).wrap(width - LABEL)
-        rows += [Content.assemble((word.ljust(LABEL), "bold"), first)]
-        rows += [Content(" " * LABEL) + row for row in others]
-    return Content("\n").join(rows)
+    return Content("\n").join([row for pair in GLOSSARY for row in hung(paired(*pair), width)])
+
+
+def paired(left: str, right: str) -> Content:
+    """Return two texts side by side, what the right one tells of at the left."""
+    return Content.assemble((left.ljust(LABEL - 1), "bold"), " ", right)
+
+
+def hung(line: Content, width: int) -> list[Content]:
+    """Return a line in rows of the width; what does not fit stands below the words, not below the label."""
+    if line.cell_length <= width or len(line.plain) <= LABEL:
+        return [line]
+    first, *others = line[LABEL:].wrap(width - LABEL)
+    return [line[:LABEL] + first, *[Content(" " * LABEL) + row for row in others]]

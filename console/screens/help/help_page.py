@@ -9,7 +9,7 @@ from textual.content import Content
 
 from console.screens.frames.pick_screen import PickScreen
 from console.screens.frames.text_screen import TextScreen
-from console.screens.help.glossary_page import GLOSSARY
+from console.screens.help.glossary_page import GLOSSARY, hung, paired
 from console.screens.help.glossary_page import TITLE as GLOSSARY_TITLE
 from console.screens.keys.tables import KEY_TABLES
 
@@ -19,8 +19,6 @@ if TYPE_CHECKING:
     from console.yard.yard import Yard
 
 TITLE = "Help: keys and words"
-LABEL = 23
-"""Columns of what stands at the left."""
 MARGIN = 2
 ENTER_KEY = Binding("enter", "submit", "Tally", tooltip="tally the line into the bay that the arrow shows")
 EVERYWHERE = "Keys on every screen"
@@ -52,35 +50,22 @@ def help_text(app: "App[Any]", yard: "Yard", width: int) -> Content:
     lines += [_head(IN_LISTS), *_key_rows(app, PickScreen.BINDINGS)]
     lines += [_head(ON_PAGES), *_key_rows(app, TextScreen.BINDINGS)]
     lines += [_head("What a line can say, in any order"), *_line_rows()]
-    lines += [_head("Bays of this yard"), *[_pair(bay.code, bay.name) for bay in yard.bays]]
+    lines += [_head("Bays of this yard"), *[paired(bay.code, bay.name) for bay in yard.bays]]
     lines += [_head("Short words"), *_word_rows()]
-    lines += [_head(GLOSSARY_TITLE), *[_pair(word, meaning) for word, meaning in GLOSSARY]]
-    lines += [_head("Marks"), *[_pair(left, right) for left, right in MARKS]]
-    return Content("\n").join([row for line in lines for row in _hung(line, width)])
+    lines += [_head(GLOSSARY_TITLE), *[paired(word, meaning) for word, meaning in GLOSSARY]]
+    lines += [_head("Marks"), *[paired(left, right) for left, right in MARKS]]
+    return Content("\n").join([row for line in lines for row in hung(line, width)])
 
 
 def _head(text: str) -> Content:
     return Content.assemble("\n", (text, "bold $primary"))
 
 
-def _hung(line: Content, width: int) -> list[Content]:
-    """Return a line in rows of the width; what does not fit stands below the words, not below the key."""
-    if line.cell_length <= width or len(line.plain) <= LABEL:
-        return [line]
-    label, words = line[:LABEL], line[LABEL:]
-    first, *others = words.wrap(width - LABEL)
-    return [label + first, *[Content(" " * LABEL) + row for row in others]]
-
-
-def _pair(left: str, right: str) -> Content:
-    return Content.assemble((left.ljust(LABEL - 1), "bold"), " ", right)
-
-
 def _key_rows(app: "App[Any]", bindings: Iterable[BindingType]) -> list[Content]:
     rows = []
     for binding in bindings:
         if isinstance(binding, Binding) and binding.tooltip:
-            rows.append(_pair(f"{app.get_key_display(binding)}  {binding.description}", binding.tooltip))
+            rows.append(paired(f"{app.get_key_display(binding)}  {binding.description}", binding.tooltip))
     return rows
 
 
@@ -92,11 +77,11 @@ def _line_rows() -> list[Content]:
     listed = {row.kind.value for row in VOCABULARY}
     rows = (row for row in GRAMMAR if row.topic not in listed)
     return [
-        _pair(row.example.removeprefix("12.4 "), f"{row.topic}: {row.how}; {row.meaning}") for row in rows
+        paired(row.example.removeprefix("12.4 "), f"{row.topic}: {row.how}; {row.meaning}") for row in rows
     ]
 
 
 def _word_rows() -> list[Content]:
     from console.entry.vocabulary import VOCABULARY
 
-    return [_pair(f"{row.short}  {', '.join(row.words[:1])}", row.meaning) for row in VOCABULARY]
+    return [paired(f"{row.short}  {', '.join(row.words[:1])}", row.meaning) for row in VOCABULARY]

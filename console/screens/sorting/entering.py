@@ -54,7 +54,6 @@ class Entering:
         self._go_on(desk, desk.consider(full), full, bay_code)
 
     def _go_on(self, desk: "Desk", considered: "Consideration", line: str, bay_code: str | None) -> None:
-        """Do what a line says, or ask what it wants."""
         asked = self._asked.next(desk, considered, bay_code)
         parsed, row_id = considered.parsed, self._screen.correction.row_id
         if asked.for_what is Asks.LOAD and (whose := parsed.whose_load) is not None:

@@ -101,7 +101,8 @@ def _with_the_rest(content: Content, none_listed: float, bay: Bay, library: Grad
     kinds = {kind: share for kind, share in content.unlisted.items() if kind in row_of_kind}
     known = {grade_id: share for grade_id, share in content.shares.items() if _knows(library, grade_id)}
     if not known and not kinds:
-        return replace(content, shares=_usual_in(_taken_by(bay), library), unlisted={}, accepted=None)
+        usual = _usual_in(None if bay.is_hold else bay.taken_ids, library)
+        return replace(content, shares=usual, unlisted={}, accepted=None)
     scale = max(0.0, 1.0 - none_listed) / sum(content.shares.values()) if known else 0.0
     return replace(
         content, shares={grade_id: share * scale for grade_id, share in known.items()}, unlisted=kinds
@@ -166,11 +167,6 @@ def _knows(library: GradeLibrary, grade_id: str) -> bool:
     except KeyError:
         return False
     return True
-
-
-def _taken_by(bay: Bay) -> frozenset[str] | None:
-    """Return what a bay takes; None for everything."""
-    return None if bay.is_hold else bay.taken_ids
 
 
 @functools.lru_cache(maxsize=64)  # a yard's bays; asked at every key

@@ -122,7 +122,8 @@ def tightest_limit(bay: Bay, sums: BaySums, thresholds: Thresholds = USUAL) -> T
     chemistry = bay_chemistry(bay, sums)
     if not chemistry.limits or chemistry.says_nothing(thresholds):
         return None
-    worst = max(chemistry.limits, key=lambda one: (_rank(one.standing(thresholds)), one.used))
+    rank = list(Standing).index
+    worst = max(chemistry.limits, key=lambda one: (rank(one.standing(thresholds)), one.used))
     standing = worst.standing(thresholds)
     return TightestLimit(
         symbol=worst.symbol,
@@ -130,10 +131,6 @@ def tightest_limit(bay: Bay, sums: BaySums, thresholds: Thresholds = USUAL) -> T
         is_broken=standing is Standing.BROKEN,
         is_at_risk=standing is not Standing.KEPT,
     )
-
-
-def _rank(standing: Standing) -> int:
-    return list(Standing).index(standing)
 
 
 def bay_chemistry(bay: Bay, sums: BaySums) -> BayChemistry:

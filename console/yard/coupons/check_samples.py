@@ -166,7 +166,6 @@ def _read_sample(fields: Fields, usual_technique: str, techniques: Mapping[str, 
 
 
 def _wt_pct(fields: Fields, key: str) -> dict[str, float]:
-    """Return a table of element symbols and figures [wt %]."""
     inner = fields.sub(key)
     for symbol in inner.table:
         if symbol not in ELEMENTS:

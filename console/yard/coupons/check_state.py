@@ -246,7 +246,6 @@ def _what_to_do(
     shots_out: int,
     age: timedelta,
 ) -> str:
-    """Return the next step in the sorter's words."""
     if state is ControlState.IN_CONTROL:
         left = max(sample.every - age, timedelta()).total_seconds() / 3600
         return f"Go on; the next shot on {sample.name} is due in {left:.1f} h."

@@ -44,7 +44,6 @@ def signals(z: Sequence[float]) -> tuple[Rule, ...]:
 
 
 def _objects(rule: Rule, z: Sequence[float]) -> bool:
-    """Return whether one rule objects to the last point."""
     if not z:
         return False
     side = 1.0 if z[-1] > 0 else -1.0

@@ -111,10 +111,12 @@ def refuse_lost_refused(file: str, bays: tuple[Bay, ...]) -> None:
     Raises:
         YardFileError: `refused_to` names no bay, the bay itself, or leads back to it.
     """
-    next_of = {bay.code: _bay_code(bay.refused_to, bays) for bay in bays}
+    codes = {bay.code.casefold(): bay.code for bay in bays}
+    next_of = {bay.code: codes.get(bay.refused_to.casefold()) for bay in bays}
     for bay in bays:
         place = f"{file}, bay {bay.code}, refused_to"
-        if bay.refused_to and next_of[bay.code] is None and _looks_like_a_code(bay.refused_to):
+        looks_like_a_code = 2 <= len(bay.refused_to) <= 3 and bay.refused_to.isalpha()
+        if next_of[bay.code] is None and looks_like_a_code and bay.refused_to.isupper():
             known = ", ".join(other.code for other in bays if other is not bay)
             raise YardFileError(
                 f'{place}: "{bay.refused_to}" is no bay here; write one of {known}, or the name of a buyer'
@@ -127,14 +129,6 @@ def refuse_lost_refused(file: str, bays: tuple[Bay, ...]) -> None:
                     f"{place}: leads back to the bay itself ({' > '.join(walked)}); name another"
                 )
             at = next_of[at] if walked.count(at) == 1 else None
-
-
-def _bay_code(name: str, bays: tuple[Bay, ...]) -> str | None:
-    return next((bay.code for bay in bays if bay.code.casefold() == name.casefold()), None)
-
-
-def _looks_like_a_code(name: str) -> bool:
-    return 2 <= len(name) <= 3 and name.isalpha() and name.isupper()
 
 
 def _element_limits(fields: Fields) -> dict[str, float]:

@@ -72,7 +72,6 @@ def _prices(fields: Fields, *, is_hold: bool) -> tuple[float, float | None, floa
 
 
 def _codes(fields: Fields) -> dict[str, str]:
-    """Return what stands on papers for the metal of the bay."""
     fields.refuse_unknown(CODE_KINDS)
     return {kind: fields.text(kind) for kind in CODE_KINDS if kind in fields.table}
 

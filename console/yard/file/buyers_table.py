@@ -81,6 +81,7 @@ def _order(fields: Fields, selectors: Selectors) -> Order:
     taken -= frozenset().union(*(selectors.holding(symbol) for symbol in sorted(refusals.refused_elements)))
     if not taken:
         raise fields.wrong("refuses", "refuses everything that the order accepts")
+    limits = fields.sub("limits")
     return Order(
         code=_code(fields),
         name=fields.text("name"),
@@ -88,7 +89,10 @@ def _order(fields: Fields, selectors: Selectors) -> Order:
         taken_ids=taken,
         price_per_kg=_price(fields, "price_per_kg"),
         steps=tuple(_step(one) for one in fields.tables("step", header="buyer.order.step")),
-        limits=_limits(fields.sub("limits")),
+        limits=tuple(
+            LoadLimit(words=words, terms=_terms(limits, words, words), limit=read_bound(limits, words))
+            for words in limits.table
+        ),
         foreign_max_wt_pct=fields.number("foreign_max", None, 0.0, 100.0)
         if "foreign_max" in fields.table
         else None,
@@ -113,15 +117,7 @@ def _step(fields: Fields) -> PriceStep:
     )
 
 
-def _limits(fields: Fields) -> tuple[LoadLimit, ...]:
-    return tuple(
-        LoadLimit(words=words, terms=_terms(fields, words, words), limit=read_bound(fields, words))
-        for words in fields.table
-    )
-
-
 def _terms(fields: Fields, key: str, words: str) -> dict[str, float]:
-    """Return the elements of a sum with their factors."""
     terms: dict[str, float] = {}
     for part in words.split("+"):
         found = _TERM.fullmatch(part.strip())

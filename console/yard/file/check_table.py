@@ -1,7 +1,8 @@
-"""Reads the [[check]] tables and the [sorter] table of yard.toml."""
+"""Reads the [[check]], [sorter] and [recheck] tables of yard.toml: what is tried on a piece, and twice."""
 
 from console.yard.file.fields import Fields
 from console.yard.next_check.checks import USUAL_CHECKS, CheckKind, SorterTime, YardCheck
+from console.yard.rechecks.chosen import RecheckSettings
 
 _KEYS = ("kind", "seconds", "cost")
 _LONGEST_S = 3600.0
@@ -9,6 +10,8 @@ _LONGEST_S = 3600.0
 _LARGEST_COST = 1000.0
 """Above any material that a check uses up, and any wage, in most currencies (our own bound)."""
 _LARGEST_WAGE = 1_000_000.0
+MOST_SHARE = 0.5
+"""Of the pieces that come back."""
 
 
 def checks_from(file: Fields) -> tuple[YardCheck, ...]:
@@ -46,4 +49,18 @@ def sorter_time_from(file: Fields) -> SorterTime:
     return SorterTime(
         cost_per_hour=fields.number("cost_per_hour", usual.cost_per_hour, 0.0, _LARGEST_WAGE),
         second_look_s=fields.number("second_look_seconds", usual.second_look_s, 0.0, _LONGEST_S),
+    )
+
+
+def recheck_settings_from(file: Fields) -> RecheckSettings:
+    """Return what the [recheck] table says; no re-checks where there is none.
+
+    Raises:
+        YardFileError: A key is unknown or wrong.
+    """
+    fields, usual = file.sub("recheck"), RecheckSettings()
+    fields.refuse_unknown(("share", "by_person_for_all"))
+    return RecheckSettings(
+        share=fields.number("share", usual.share, 0.0, MOST_SHARE),
+        by_person_for_all=fields.flag("by_person_for_all", usual.by_person_for_all),
     )

@@ -60,7 +60,6 @@ def _word_on_the_line(scale: Fields) -> str:
 
 
 def _wire(fields: Fields) -> ScaleWire:
-    """Return how a scale is wired up."""
     fields.refuse_unknown(_KEYS)
     pattern = _pattern(fields)
     return ScaleWire(

@@ -160,7 +160,6 @@ class Selectors:
         return frozenset(kind for kind, members in self.ids_of_kind.items() if members <= ids)
 
     def _named(self, selector: str) -> tuple[str, frozenset[str]]:
-        """Return what kind of thing a selector names, and its grades."""
         kind, colon, rest = selector.partition(":")
         kinds: tuple[str, ...] = KINDS
         text = _spoken(selector)
@@ -173,6 +172,10 @@ class Selectors:
             if ids:
                 return kind, ids
         raise SelectorError(f'"{selector}" names no {", ".join(kinds)} of the library{self._nearest(text)}')
+
+    def kind_named(self, word: str) -> str:
+        """Return what kind of thing a word names, such as "grade"; empty where it names nothing."""
+        return next((kind for kind, known in self.ids_by_kind.items() if word.casefold() in known), "")
 
     def union(self, selectors: Iterable[str]) -> frozenset[str]:
         """Return what any of the selectors means, and the materials that are made of nothing else.

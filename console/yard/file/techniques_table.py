@@ -66,9 +66,8 @@ def _why_not_a_name(name: str, selectors: Selectors | None) -> str:
         return f'"{name}" is the symbol of {ELEMENTS[name.capitalize()].name}; take another name'
     if name in UNIT_WORDS or name == "sources":
         return f'"{name}" already has a meaning; take another name'
-    for kind, known in ({} if selectors is None else selectors.ids_by_kind).items():
-        if name in known:
-            return f'"{name}" names a {kind} of the grade library on an entry line; take another name'
+    if selectors is not None and (kind := selectors.kind_named(name)):
+        return f'"{name}" names a {kind} of the grade library on an entry line; take another name'
     return ""
 
 

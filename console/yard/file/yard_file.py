@@ -14,7 +14,7 @@ from console.yard.errors import YardFileError
 from console.yard.file.bay_refusals import refuse_lost_refused
 from console.yard.file.bay_table import read_bay
 from console.yard.file.buyers_table import buyers_from
-from console.yard.file.check_table import checks_from, sorter_time_from
+from console.yard.file.check_table import checks_from, recheck_settings_from, sorter_time_from
 from console.yard.file.console_settings import console_settings_from
 from console.yard.file.fields import Fields
 from console.yard.file.names import (
@@ -26,7 +26,6 @@ from console.yard.file.names import (
 )
 from console.yard.file.office_table import office_settings_from
 from console.yard.file.readings_table import readings_mapping_from
-from console.yard.file.recheck_table import recheck_settings_from
 from console.yard.file.scale_table import read_scale
 from console.yard.file.selectors import Selectors
 from console.yard.file.techniques_table import UNIT_WORDS, techniques_from
@@ -153,8 +152,7 @@ def _read_bays(fields: Fields, selectors: Selectors) -> tuple[Bay, ...]:
     bays: list[Bay] = []
     for table in tables:
         bay = read_bay(table, selectors)
-        reason = _why_not_a_code(bay.code) or _why_hidden(bay.code, selectors)
-        if reason:
+        if reason := _why_not_a_code(bay.code, selectors):
             raise YardFileError(f"{fields.place}, bay {bay.code}, code: {reason}")
         if any(other.code.casefold() == bay.code.casefold() for other in bays):
             raise YardFileError(f"{fields.place}, bay {bay.code}, code: two bays have it; each needs its own")
@@ -169,7 +167,7 @@ def _read_bays(fields: Fields, selectors: Selectors) -> tuple[Bay, ...]:
     return tuple(bays)
 
 
-def _why_not_a_code(code: str) -> str:
+def _why_not_a_code(code: str, selectors: Selectors) -> str:
     """Return why a bay cannot be typed by this code; empty where it can."""
     if not (2 <= len(code) <= 3 and code.isascii() and code.isalpha()):
         return "needs two or three letters"
@@ -185,14 +183,8 @@ def _why_not_a_code(code: str) -> str:
         return f'"{code}" already means "{word.meaning}" on an entry line; change a letter'
     if code.casefold() in UNIT_WORDS:
         return f'"{code}" is a unit or a count on an entry line; change a letter'
-    return ""
-
-
-def _why_hidden(code: str, selectors: Selectors) -> str:
-    """Return which metal could no longer be typed if a bay had this code; empty where none."""
-    for kind, known in selectors.ids_by_kind.items():
-        if code.casefold() in known:
-            return f'"{code}" names a {kind} of the grade library on an entry line; change a letter'
+    if kind := selectors.kind_named(code):
+        return f'"{code}" names a {kind} of the grade library on an entry line; change a letter'
     return ""
 
 

@@ -6,7 +6,6 @@ import tomllib
 from collections.abc import Mapping
 from importlib import resources
 from pathlib import Path
-from typing import Any
 
 import tomli_w
 
@@ -69,7 +68,8 @@ def write_new_yard(folder: Path, answers: Mapping[str, str]) -> Path:
     """
     refuse_taken(folder)
     text = yard_text(answers)
-    _prove(text, folder)
+    # What does not load is a fault of ours and never reaches the disk.
+    yard_from(tomllib.loads(text), folder, load())
     made = [path for path in (folder, *folder.parents) if not path.exists()]
     file = folder / YARD_FILE
     try:
@@ -101,12 +101,6 @@ def refuse_taken(folder: Path) -> None:
 
 def _taken(file: Path) -> YardFileError:
     return YardFileError(f"{file} is there already and stays as it is: change it, or name another folder.")
-
-
-def _prove(text: str, folder: Path) -> None:
-    """Read the text as the program will: what does not load is a fault of ours and never reaches the disk."""
-    table: dict[str, Any] = tomllib.loads(text)
-    yard_from(table, folder, load())
 
 
 def _write(file: Path, text: str) -> None:

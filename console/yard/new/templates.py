@@ -33,8 +33,5 @@ def templates() -> Mapping[str, Template]:
         for file in folder.iterdir()
         if file.name.endswith(".toml")
     }
-    return MappingProxyType({name: _template(texts[name]) for name in sorted(texts)})
-
-
-def _template(text: str) -> Template:
-    return Template(title=text.splitlines()[0].removeprefix(_TITLE).rstrip("."), text=text)
+    titles = {name: text.splitlines()[0].removeprefix(_TITLE).rstrip(".") for name, text in texts.items()}
+    return MappingProxyType({name: Template(title=titles[name], text=texts[name]) for name in sorted(texts)})

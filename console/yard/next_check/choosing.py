@@ -280,7 +280,6 @@ def _told(piece: _Piece) -> str:
 
 
 def _line(best: CheckWorth | None, piece: _Piece) -> str:
-    """Return what to do next in one line."""
     if best is not None:
         return line_for(best, piece.yard, piece.situation)
     if piece.hazards.stops_everything:
@@ -372,7 +371,6 @@ def _readings(piece: _Piece, ruled_out: Mapping[CheckKind, str]) -> list[CheckWo
 
 
 def _why_not(kind: CheckKind, piece: _Piece) -> str:
-    """Return why a check is not proposed; empty when it may be."""
     if kind is CheckKind.READING and is_covered(piece.facts, piece.verdict):
         hidden = sorted(piece.facts.bench.surfaces & HIDES_READING)
         coating = piece.verdict.skin.coating if piece.verdict.skin else None

@@ -2,7 +2,7 @@
 
 import functools
 import itertools
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -93,8 +93,11 @@ def _table(
     kind: CheckKind, around: BenchFacts, values: tuple[tuple[str, float], ...], library: GradeLibrary
 ) -> Showing:
     found = list(_findings(kind, around))
-    read = dict(values)
-    log_odds = np.array([_log_likelihood(bench, read, library) for _, _, bench in found])
+    read, compiled = dict(values), compiled_for(library).bench
+    log_odds = np.zeros((len(found), len(library)))
+    for row, (_, _, bench) in enumerate(found):
+        for fact in bench_facts(bench, compiled, read):
+            log_odds[row] += fact.log_likelihood
     widths = np.array([width for _, width, _ in found])
     odds = np.exp(log_odds) * widths[:, None]
     is_measured = kind in (CheckKind.WATER, CheckKind.CONDUCTIVITY)
@@ -103,13 +106,6 @@ def _table(
         chances=with_kinds(library, odds / odds.sum(axis=0)),
         values=np.array([float(name) for name, _, _ in found]) if is_measured else None,
     )
-
-
-def _log_likelihood(bench: BenchFacts, values: Mapping[str, float], library: GradeLibrary) -> FloatArray:
-    total = np.zeros(len(library))
-    for fact in bench_facts(bench, compiled_for(library).bench, values):
-        total += fact.log_likelihood
-    return total
 
 
 def _findings(kind: CheckKind, around: BenchFacts) -> Iterator[tuple[str, float, BenchFacts]]:

@@ -48,7 +48,6 @@ def bay_lines(bay: Bay, yard: Yard, width: int = 80) -> list[str]:
 
 
 def _rules(bay: Bay, yard: Yard) -> Iterator[tuple[str, str]]:
-    """Yield each rule with the word that heads it."""
     yield "takes", f"{', '.join(bay.accepts)} ({_count(bay)})"
     if refusals := refusal_words(bay):
         yield "refuses", "; ".join(refusals)
@@ -142,7 +141,6 @@ def _part_words(alike: list[Part]) -> str:
 
 
 def _count(bay: Bay) -> str:
-    """Return how many grades and materials a bay takes, in words."""
     materials = len(bay.taken_ids & bay.material_ids)
     grades = len(bay.taken_ids) - materials
     counted = ((grades, "grade"), (materials, "material"))

@@ -78,7 +78,8 @@ def _placed(
 ) -> Placement:
     """Return the placement by the odds alone; arguments as of `place`."""
     shares = shares_of(verdict)
-    ranking = _ranked(shares, verdict, facts, yard)
+    worths = [_worth(bay, shares, verdict, facts, yard) for bay in yard.bays if not bay.is_hold]
+    ranking = tuple(sorted(worths, key=_rank))
     allowed = [worth for worth in ranking if not worth.veto and worth.accepted >= yard.thresholds.leaning]
     is_known = bool(shares or verdict.families)
     best = allowed[0] if allowed and is_known and not _sees_only_skin(verdict, facts) else None
@@ -87,7 +88,7 @@ def _placed(
         reason = _why_open(ranking, shares, verdict, yard) if is_known else NOTHING_KNOWN
     else:
         is_settled = is_as_good_as_settled(best, verdict, yard)
-        doubt = _plate_doubt(best, verdict, yard)
+        doubt = _skin_doubt(best, verdict, yard)
         if is_settled:
             doubt = _doubt_of(facts, unchecked) or _likeness_doubt(best, verdict) or _begun_doubt(facts)
         bay, sureness = best.bay, Sureness.SETTLED if is_settled and not doubt else Sureness.LEANING
@@ -100,13 +101,6 @@ def _placed(
         mass_g=mass_g,
         second=_second(ranking, best) if is_known else None,
     )
-
-
-def _ranked(
-    shares: Mapping[str, float], verdict: Verdict, facts: PieceFacts, yard: Yard
-) -> tuple[BayWorth, ...]:
-    worths = [_worth(bay, shares, verdict, facts, yard) for bay in yard.bays if not bay.is_hold]
-    return tuple(sorted(worths, key=_rank))
 
 
 def is_as_good_as_settled(worth: BayWorth | None, verdict: Verdict, yard: Yard) -> bool:
@@ -122,10 +116,14 @@ def _may_be_plate(verdict: Verdict) -> bool:
     return verdict.skin is not None and verdict.skin.is_plate_alone
 
 
-def _plate_doubt(worth: BayWorth, verdict: Verdict, yard: Yard) -> str:
-    """Return why metal that others are plated with is not settled by a look at its surface; else empty."""
-    is_sure = worth.accepted >= yard.thresholds.settled and _is_of_metal(verdict)
-    return PLATE_ALONE if is_sure and _may_be_plate(verdict) else ""
+def _skin_doubt(worth: BayWorth, verdict: Verdict, yard: Yard) -> str:
+    """Return why a sure bay is not settled while a skin may be what was read; empty where the reason for the
+    bay names it already."""
+    if worth.accepted < yard.thresholds.settled or verdict.skin is None or verdict.open_skin is not None:
+        return ""
+    if not _is_of_metal(verdict):
+        return f"not settled: {percent(verdict.skin.probability)} that a skin is what was read"
+    return PLATE_ALONE if _may_be_plate(verdict) else ""
 
 
 def _doubt_of(facts: PieceFacts, unchecked: Mapping[str, str]) -> str:
@@ -230,13 +228,13 @@ def _why(
     verdict: Verdict,
     facts: PieceFacts,
 ) -> str:
-    """Return the reason for a suggested bay in one line."""
     is_called = verdict.is_named and best.accepted >= CERTAIN
     accepted = BY_NAME if is_called else f"{percent(best.accepted)} accepted"
     parts = [f"bay {best.bay.code}: {accepted}"]
     if (skin := verdict.open_skin) is not None:
         parts.append(f"{skin.coating or 'a skin'} on it")
-    dearer = [worth for worth in ranking if worth.veto and _beats(worth, best)]
+    likely = [worth for worth in ranking if worth.veto and worth.accepted >= 0.5]
+    dearer = [worth for worth in likely if worth.worth_per_kg > best.worth_per_kg]
     if dearer:
         parts.append(f"not {dearer[0].bay.code}: {dearer[0].veto}")
     against = _strongest_against(best, shares)
@@ -268,10 +266,6 @@ def _what_clears(bay: Bay, shares: Mapping[str, float], verdict: Verdict, facts:
     return said
 
 
-def _beats(vetoed: BayWorth, best: BayWorth) -> bool:
-    return vetoed.accepted >= 0.5 and vetoed.worth_per_kg > best.worth_per_kg
-
-
 def _strongest_against(best: BayWorth, shares: Mapping[str, float]) -> str | None:
     """Return the likeliest grade that the bay would not take, when it is likely enough to name (1 %)."""
     others = [(share, grade_id) for grade_id, share in shares.items() if not best.bay.takes(grade_id)]
@@ -282,7 +276,6 @@ def _strongest_against(best: BayWorth, shares: Mapping[str, float]) -> str | Non
 def _why_open(
     ranking: tuple[BayWorth, ...], shares: Mapping[str, float], verdict: Verdict, yard: Yard
 ) -> str:
-    """Return why the piece should wait, in one line."""
     if verdict.skin is not None and verdict.skin.is_suspected and verdict.skin.advice:
         return f"hold: {verdict.skin.advice}"
     best_share = max((worth.accepted for worth in ranking if not worth.veto), default=0.0)

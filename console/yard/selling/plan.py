@@ -94,7 +94,6 @@ def _left_out(sale: Sale, solved: Solved) -> tuple[LeftOut, ...]:
 
 
 def _why_not(source: Source, outlet: Outlet, solved: Solved, confidence: float) -> str:
-    """Return why no more of a source goes to an outlet."""
     if outlet.name in source.refused_by:
         return source.refused_by[outlet.name]
     most = outlet.pays(source, outlet.levels()[0].price_per_kg)

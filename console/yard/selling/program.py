@@ -88,15 +88,14 @@ class Program:
             self.whole[at] = source.is_whole
         self.unsplit = np.where(np.arange(self._size) < len(self.pairs), 0.0, 1.0)
         """Whole numbers where bales may be split: whether a load is made."""
-        self._into = {number: self._pairs_into(number) for number in range(len(self.loads))}
+        self._into: dict[int, list[tuple[int, Source]]] = {number: [] for number in range(len(self.loads))}
+        for at, (source, number) in enumerate(self.pairs):
+            self._into[number].append((at, source))
         self.rows = [*self._once(), *self._tonnages(), *self._limits()]
         self.left = np.array([row.coefficients for row in self.rows])
         self.most = np.array([row.most for row in self.rows])
         self.kept = sum(source.mass_kg * source.kept_per_kg for source in sale.sources)
         """What everything is worth where it lies [currency]."""
-
-    def _pairs_into(self, number: int) -> list[tuple[int, Source]]:
-        return [(at, source) for at, (source, into) in enumerate(self.pairs) if into == number]
 
     def _row(
         self, of: Mapping[int, float], most: float, limit: tuple[int, LoadLimit, str] | None = None
@@ -200,7 +199,6 @@ class Program:
         )
 
     def _levels(self, shares: "FloatArray") -> dict[str, Level]:
-        """Return at which price an outlet gets what it gets."""
         return {
             self.loads[number].outlet.name: self.loads[number].level
             for at, (source, number) in enumerate(self.pairs)

@@ -47,8 +47,6 @@ def if_split(sale: Sale, seconds: float) -> float | None:
 
 
 def _searched(program: Program, seconds: float) -> tuple[FloatArray | None, float]:
-    """Return the best shares found, and the most that any can gain."""
-
     def best(low: FloatArray, high: FloatArray, seconds: float) -> FloatArray | None:
         return program.rounded(program.run(low, high, seconds).x)
 

@@ -181,3 +181,14 @@ def test_what_may_be_a_reading_alone_is_no_name_that_the_shape_alone_allows(read
 def test_names_of_that_shape_stay_names(read: Reader, word: str) -> None:
     """Such names stay names: GB/T 3077, GB/T 699, JIS G 3136, EN 10027-1, and in the trade."""
     assert read(f"3kg {word}").facts.claim is not None
+
+
+@pytest.mark.parametrize(
+    "line", ["3kg w82 co8", "3kg w6 mo5", "3kg cu60 zn40", "3kg ni80 cr20", "3kg pb97 sb3"]
+)
+def test_two_readings_are_no_name(read: Reader, line: str) -> None:
+    """Two elements with their contents are a reading, whatever the names of steels and solders look like."""
+    parsed = read(line)
+
+    assert parsed.facts.claim is None
+    assert len(parsed.facts.shots[0].reading.values) == 2

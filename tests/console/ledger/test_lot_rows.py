@@ -12,12 +12,12 @@ def test_a_lot_is_resumed_where_it_was_left(ledger: Ledger) -> None:
     """After a power cut the newest row of each lot says what was checked and what is due."""
     run_id = open_run_id(ledger)
     lot = start_lot(next_lot_id(ledger, run_id), "6061", 40, seed=5, accept=1)
-    ledger.append_to_open_run(RowKind.LOT, person="Ada", body=lot.to_json())
+    ledger.append(RowKind.LOT, person="Ada", body=lot.to_json())
     other = start_lot(next_lot_id(ledger, run_id), "304", None, seed=6)
-    ledger.append_to_open_run(RowKind.LOT, person="Ada", body=other.to_json())
+    ledger.append(RowKind.LOT, person="Ada", body=other.to_json())
     for is_right in (True, False, True):
         lot = lot.record(is_right=is_right, found="" if is_right else "2024")
-        ledger.append_to_open_run(RowKind.LOT, person="Ada", body=lot.to_json())
+        ledger.append(RowKind.LOT, person="Ada", body=lot.to_json())
 
     found = lots_of(ledger, run_id)
 
@@ -30,13 +30,13 @@ def test_a_lot_is_resumed_where_it_was_left(ledger: Ledger) -> None:
 def test_lots_change_no_sums(ledger: Ledger) -> None:
     """A lot's rows weigh nothing; the lot is tallied by a piece of its own."""
     before = ledger.connection.execute("SELECT total(mass_g) FROM ledger").fetchone()
-    ledger.append_to_open_run(RowKind.LOT, person="Ada", body=start_lot("L1", "6061", 40, seed=5).to_json())
+    ledger.append(RowKind.LOT, person="Ada", body=start_lot("L1", "6061", 40, seed=5).to_json())
 
     assert ledger.connection.execute("SELECT total(mass_g) FROM ledger").fetchone() == before
 
 
 def test_the_chain_holds_lots_too(ledger: Ledger) -> None:
     """Rows of lots are links of the chain like all others."""
-    ledger.append_to_open_run(RowKind.LOT, person="Ada", body=start_lot("L1", "6061", 40, seed=5).to_json())
+    ledger.append(RowKind.LOT, person="Ada", body=start_lot("L1", "6061", 40, seed=5).to_json())
 
     assert verify(ledger).findings == ()

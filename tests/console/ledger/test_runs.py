@@ -49,7 +49,7 @@ def test_only_one_run_is_open(ledger: Ledger) -> None:
         lambda ledger: ledger.draw_down("YB", 5, "Ada"),
         lambda ledger: ledger.take_over("Ben"),
         lambda ledger: ledger.close_run("Ada"),
-        lambda ledger: ledger.append_to_open_run(RowKind.CHECK, person="Ada", body={"sample": "C1"}),
+        lambda ledger: ledger.append(RowKind.CHECK, person="Ada", body={"sample": "C1"}),
     ],
 )
 def test_closed_run_takes_nothing_more(ledger: Ledger, act: object) -> None:

@@ -113,7 +113,7 @@ def two_yards(ledger: Ledger, store: Path, office: Connection, tmp_path: Path) -
     enter_downgrade(ledger, bale, 500, "Ada", loss=12.5, reason="too much lead")
     shot = {"sample": "B1", "technique": "xrf", "elements": [
         {"symbol": "Cu", "measured": 60.3, "known": 60.0, "sigma": 0.1, "bias": 0.3, "z": 3.0}]}  # fmt: skip
-    ledger.append_to_open_run(RowKind.CHECK, person="Ada", body=shot)
+    ledger.append(RowKind.CHECK, person="Ada", body=shot)
     with LedgerReader.open(store) as reader:
         gather(reader, office, NORTH)
     with Ledger.open(tmp_path / "south.sqlite3", now=SteppingClock(), terminal="S1") as south:

@@ -5,9 +5,8 @@ from dataclasses import replace
 import pytest
 
 from console.readings.scale.sent_line import SentWeight, compiled, weight_sent
-from console.readings.scale.trouble import ScaleTrouble
 from console.readings.scale.weighing import steady_mass_g
-from console.readings.scale.wire import ScaleWire
+from console.readings.scale.wire import ScaleTrouble, ScaleWire
 from tests.console.readings.wired import PATTERN, scale_at
 
 WIRE = ScaleWire(port="", pattern=PATTERN, wait_s=0.5)

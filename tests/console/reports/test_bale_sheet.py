@@ -4,12 +4,11 @@ import json
 from pathlib import Path
 
 import pytest
+from rich.cells import cell_len
 
 from console.ledger.keeping.store import Ledger
 from console.ledger.rows.rows import Row
-from console.reports.chemistry_json import chemistry_json
-from console.reports.chemistry_text import chemistry_text
-from console.reports.columns import cells
+from console.reports.chemistry_text import chemistry_json, chemistry_text
 from console.reports.paperwork.bale_sheet import bale_html, bale_sheet, bale_text
 from console.yard.chemistry.bale import bale_body, bale_of
 from console.yard.chemistry.composition import BaySums
@@ -72,7 +71,7 @@ def test_the_sheet_says_everything(row: Row, alu_yard: Yard) -> None:
     assert text.startswith("BALE T1-ALO-0001")
     for said in ("20.00 kg", "about 2", "left in the bay", "60.00 kg", "Cu <=0.4", "±", row.row_hash[:16]):
         assert said in text, said
-    assert all(cells(line) <= 72 for line in text.splitlines())
+    assert all(cell_len(line) <= 72 for line in text.splitlines())
     assert text.index("Al  ") < text.index("Mg  ")
 
 
@@ -117,7 +116,7 @@ def test_the_chemistry_of_a_bay(sums: BaySums, alu_yard: Yard, library: GradeLib
     assert lines[1] == "    expected to be refused: 5.0 % of the weight"
     assert lines[2].split()[:2] == ["Cu", "<=0.4"]
     assert "headroom at 90 %: 2024" in text
-    assert all(cells(line) <= 80 for line in lines)
+    assert all(cell_len(line) <= 80 for line in lines)
 
 
 @pytest.mark.parametrize(("most", "word"), [(0.9, "kept"), (0.30, "AT RISK"), (0.2, "BROKEN")])

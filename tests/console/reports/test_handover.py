@@ -4,6 +4,7 @@ from dataclasses import replace
 from datetime import timedelta, timezone
 
 import pytest
+from rich.cells import cell_len
 
 from console.ledger.acts.closeout import difference, differences_by_load
 from console.ledger.keeping.store import Ledger
@@ -15,7 +16,6 @@ from console.reports.closing.bay_watch import bay_watch
 from console.reports.closing.handover import handover
 from console.reports.closing.handover_report import HandoverReport
 from console.reports.closing.handover_text import as_text
-from console.reports.columns import cells
 from console.yard.yard import Yard
 from grade_library.library import load
 from tests.console.ledger.clock import START, brass
@@ -166,7 +166,7 @@ def test_no_line_is_wider_than_the_paper_whatever_was_typed(ledger: Ledger, yard
 
     text = as_text(report_of(ledger, replace(yard, name=HOSTILE)), width)
 
-    assert max(cells(line) for line in text.split("\n")) <= width
+    assert max(cell_len(line) for line in text.split("\n")) <= width
     assert not [letter for letter in text if letter != "\n" and not letter.isprintable()]
     assert "[bold]boo[/]" in text
 

@@ -5,9 +5,9 @@ from datetime import timedelta
 from decimal import Decimal
 
 import pytest
+from rich.cells import cell_len
 
 from console.ledger.keeping.store import Ledger
-from console.reports.columns import cells
 from console.reports.paperwork.purchase_sheet import PurchaseSheet, as_html, as_text, purchase_sheet
 from console.yard.yard import Yard
 from tests.console.ledger.clock import START, brass
@@ -65,7 +65,7 @@ def test_text_shows_all_of_it(sheet: PurchaseSheet) -> None:
     assert "without a price: 4.00 kg, not in the sum" in text
     assert "ON HOLD, NOT PRICED YET (1, 0.50 kg)" in text
     assert "xrf, ground: Cu 61.25" in text
-    assert max(cells(line) for line in text.split("\n")) <= 80
+    assert max(cell_len(line) for line in text.split("\n")) <= 80
 
 
 def test_page_shows_all_of_it(sheet: PurchaseSheet) -> None:
@@ -92,6 +92,6 @@ def test_typed_text_stays_text(ledger: Ledger, yard: Yard) -> None:
 
     sheet = purchase_sheet(ledger, yard, NOW, supplier=HOSTILE, load=HOSTILE)
 
-    assert max(cells(line) for line in as_text(sheet).split("\n")) <= 80
+    assert max(cell_len(line) for line in as_text(sheet).split("\n")) <= 80
     assert "\x1b" not in as_text(sheet)
     assert not {"script", "img"} & set(Page(as_html(sheet)).tags)

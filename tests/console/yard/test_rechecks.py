@@ -5,8 +5,8 @@ import hashlib
 import pytest
 
 from console.yard.errors import YardFileError
+from console.yard.file.check_table import recheck_settings_from
 from console.yard.file.fields import Fields
-from console.yard.file.recheck_table import recheck_settings_from
 from console.yard.rechecks.chosen import RecheckSettings, is_chosen
 from console.yard.rechecks.confusion import Recheck, confusion_of, wilson
 

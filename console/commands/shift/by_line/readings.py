@@ -87,7 +87,6 @@ class ReadingsByLine:
 
     # -- what is asked --------------------------------------------------------------------------
     def _waiting(self) -> str:
-        """Say every reading that waits."""
         waiting = self._desk.readings.waiting()
         return f"{_numbered(self._desk, waiting)}." if waiting else words.NO_READING
 

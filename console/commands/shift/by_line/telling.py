@@ -67,7 +67,6 @@ class Telling:
         return f"{', '.join(bays)}." if bays else words.NOTHING_YET
 
     def _last(self) -> str:
-        """Say the last piece."""
         label = self._desk.piece.last_label
         return f"The last piece: {label}." if label else words.NOTHING_YET
 

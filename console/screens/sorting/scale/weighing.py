@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from console.ground.mass import format_mass, parse_mass_g
 from console.panes.entry_line import LONGEST_LINE
 from console.panes.said_pane import Said
-from console.readings.scale.trouble import ScaleTrouble
+from console.readings.scale.wire import ScaleTrouble
 from console.screens.sorting import words
 
 if TYPE_CHECKING:
@@ -92,5 +92,4 @@ class Weighing:
         self._screen.say(Said(words.WEIGHED.format(weight=weight)))
 
     def _is_ours(self) -> bool:
-        """Return whether the weight on the line came from the scale."""
         return bool(self._put) and f"{self._line.value} ".startswith(f"{self._put} ")
