@@ -123,7 +123,7 @@ def _side_by_side(stops: Sequence["Caution"], width: int, height: int, key: str)
 
 
 def _titles(cautions: Iterable["Caution"], width: int, key: str) -> Content:
-    return _with_key(Content("  ").join([_head(caution) for caution in cautions]), width, key)
+    return _with_key(Content("  ").join([head_of(caution) for caution in cautions]), width, key)
 
 
 def _with_key(line: Content, width: int, key: str) -> Content:
@@ -135,7 +135,7 @@ def _with_key(line: Content, width: int, key: str) -> Content:
 def _in_full(cautions: tuple["Caution", ...], width: int) -> list[Content]:
     lines: list[Content] = []
     for caution in cautions:
-        lines += Content.assemble(_head(caution), ": ", caution.say).wrap(width)
+        lines += Content.assemble(head_of(caution), ": ", caution.say).wrap(width)
     return lines
 
 
@@ -144,6 +144,7 @@ def _kind(caution: "Caution") -> tuple[str, str]:
     return caution.caution_id, str(caution.level)
 
 
-def _head(caution: "Caution") -> Content:
+def head_of(caution: "Caution") -> Content:
+    """Return level and title of a caution."""
     level = str(caution.level).upper()
     return Content.assemble((f" {level} ", LEVEL_STYLES.get(level, "bold")), (f" {caution.title}", "bold"))
