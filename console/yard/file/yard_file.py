@@ -85,7 +85,7 @@ def yard_from(table: Mapping[str, Any], folder: Path, library: GradeLibrary) -> 
         currency=fields.text("currency", ""),
         bays=_read_bays(fields, selectors, techniques),
         papers_head=fields.texts("papers_head"),
-        buyers=buyers_from(table, YARD_FILE, selectors),
+        buyers=buyers_from(fields, selectors),
         people=_people(fields),
         piece_scale=read_scale(fields, "piece_scale", is_of_pieces=True),
         ticket_scale=read_scale(fields, "ticket_scale", is_of_pieces=False),
