@@ -149,7 +149,7 @@ def test_grades_above_a_probability() -> None:
 
 
 def test_copper_with_beryllium_is_rarer_than_a_rare_one() -> None:
-    """0.03 against 0.7, common ones apart; a trace of beryllium, at most 0.1 %, makes no beryllium copper."""
+    """0.03 against 0.4, common ones apart; a trace of beryllium, at most 0.1 %, makes no beryllium copper."""
     library = load()
     table = tomllib.loads((resources.files("grade_library") / "data" / "usual.toml").read_text("utf-8"))
     usual = Prior.usual(library).shares(library)
@@ -159,7 +159,7 @@ def test_copper_with_beryllium_is_rarer_than_a_rare_one() -> None:
         if grade.group == "copper" and grade.base == "Cu" and grade.grade_id not in table["common"]
     }
 
-    assert found[True] / found[False] == pytest.approx(0.03 / 0.7)
+    assert found[True] / found[False] == pytest.approx(0.03 / 0.4)
 
 
 def test_a_library_of_few_grades_is_judged_too() -> None:

@@ -102,11 +102,11 @@ def test_metal_of_no_listed_grade_is_called_by_its_family() -> None:
 
 def test_entry_history_tally_and_handover_call_a_piece_alike(desk: Desk) -> None:
     """Cast iron settled in its bay is cast iron everywhere, not the first of five irons; same again too."""
-    sentence = desk.tally(desk.consider("30.5 m2 cast iron casting")).sentence
+    sentence = desk.tally(desk.consider("30.5 m2 cast iron")).sentence
     again = desk.same_again(desk.consider("12")).sentence
     second, first = desk.review.pieces()
 
-    assert "FER iron and steel: cast iron >0.99, nearest Ductile cast iron" in sentence
+    assert "FER iron and steel: cast iron 0.99, nearest Ductile cast iron" in sentence
     assert sentence.endswith("settled")
     assert ": cast iron, as the piece before" in again
     assert {piece.grade_label for piece in (first, second)} == {"cast iron"}

@@ -84,7 +84,7 @@ def test_what_was_taught_is_shown_and_can_be_switched_off(
     assert (copper["bay"], copper["element"], copper["loads"], copper["unread"]) == ("STN", "Cu", 3, 1.0)
     assert 0.0 < copper["shift"] < copper["found_less_estimated"]
     assert copper["u"] < copper["u_before"]
-    assert f"Cu as settled loads taught: +{copper['shift']:.2f}" in chemistry
+    assert f"Cu as settled loads taught: +{copper['shift']:.3f}" in chemistry
     assert "Switched off (learn_from_settlements = false in yard.toml)" in switched_off
 
 

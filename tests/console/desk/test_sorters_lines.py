@@ -105,7 +105,7 @@ def test_a_thing_that_the_bench_agrees_with_is_not_doubted(sorter: Sorter) -> No
         ("3 copper bar", "CUB"),
         ("3,4 cu tube", "CUB"),
         ("2.2 cu99.8", "CUB"),
-        ("2.2 cu99.7 fe0.05", "CUM"),
+        ("2.2 cu99.7 fe0.05", "CUB"),
         ("5 copper sheet", "CUM"),
     ],
 )
