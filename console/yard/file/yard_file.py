@@ -68,19 +68,6 @@ _KEYS = (
 )
 
 
-def load_yard(folder: Path, library: GradeLibrary) -> Yard:
-    """Return the yard that a folder's yard.toml describes.
-
-    Args:
-        folder: Holds yard.toml.
-        library: What the bays' `accepts` and `refuses` are looked up in.
-
-    Raises:
-        YardFileError: The file is missing, cannot be read, or something in it is wrong.
-    """
-    return yard_from(read_toml(folder / YARD_FILE), folder, library)
-
-
 def yard_from(table: Mapping[str, Any], folder: Path, library: GradeLibrary) -> Yard:
     """Return the yard that a table describes, as read from a yard.toml in that folder.
 
@@ -98,7 +85,7 @@ def yard_from(table: Mapping[str, Any], folder: Path, library: GradeLibrary) -> 
         currency=fields.text("currency", ""),
         bays=_read_bays(fields, selectors, techniques),
         papers_head=fields.texts("papers_head"),
-        buyers=buyers_from(table, YARD_FILE, selectors),
+        buyers=buyers_from(fields, selectors),
         people=_people(fields),
         piece_scale=read_scale(fields, "piece_scale", is_of_pieces=True),
         ticket_scale=read_scale(fields, "ticket_scale", is_of_pieces=False),

@@ -137,7 +137,8 @@ def _check_worths(sale: Sale, solved: Solved, end: float) -> tuple[CheckWorth, .
         if unknown(source) <= 0.0 or time.monotonic() >= end or before is None:
             break
         sure = {s: Blend(wt_pct=one.wt_pct, sigma=0.0) for s, one in source.contents.items()}
-        known = sale.with_source(replace(source, contents=sure))
+        exact = replace(source, contents=sure)
+        known = replace(sale, sources=tuple(exact if one is source else one for one in sale.sources))
         try:
             after = solve(known, left()).money if is_proved(solved) else if_split(known, left())
         except PlanError:

@@ -5,7 +5,6 @@ from pathlib import Path
 
 import pytest
 
-from console.yard.file.yard_file import load_yard
 from console.yard.placing.place import place
 from console.yard.placing.placement import Sureness
 from console.yard.yard import Yard
@@ -13,6 +12,7 @@ from grade_library.facts import BenchFacts, Claim, MagnetPull, PieceFacts, Readi
 from grade_library.library import GradeLibrary
 from grade_library.verdict import Candidate, SkinVerdict, Verdict
 from tests.console.yard.test_placing import verdict
+from tests.yards import load_yard
 
 
 @pytest.fixture

@@ -6,7 +6,6 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from console.yard.file.yard_file import load_yard
 from console.yard.metals import metals_of
 from console.yard.placing.place import place
 from console.yard.placing.vetoes import veto_of
@@ -15,6 +14,7 @@ from console.yard.yard import Yard
 from grade_library.facts import BenchFacts, PieceFacts, Surface
 from grade_library.library import GradeLibrary
 from grade_library.verdict import Candidate, FamilyShare, Verdict
+from tests.yards import load_yard
 
 DEMO = Path(__file__).parents[3] / "demo_yard"
 
