@@ -71,7 +71,10 @@ def test_several_twins_are_a_list_and_a_thing_is_called_by_its_name() -> None:
         Verdict(candidates=(Candidate(grade=_thing("brake discs"), probability=1.0),), unlisted=0.0)
     )
 
+    nearly = [Called(grade_id="304", share=share).words for share in (0.994, 0.996, 1.0)]
+
     assert three.words == "304, 304L or CF8 0.89"
+    assert nearly == ["304 0.99", "304 >0.99", "304 >0.99"]
     assert thing.words == "brake discs, by its name"
 
 

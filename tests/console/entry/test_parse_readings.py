@@ -192,3 +192,9 @@ def test_two_readings_are_no_name(read: Reader, line: str) -> None:
 
     assert parsed.facts.claim is None
     assert len(parsed.facts.shots[0].reading.values) == 2
+
+
+@pytest.mark.parametrize("word", ["4s", "5v", "12n", "2in", "4th"])
+def test_one_letter_behind_a_figure_is_no_element(read: Reader, word: str) -> None:
+    """3004 was once 4S, 5 V is a battery, 2in a length: no sulfur, vanadium or indium was read."""
+    assert read(f"3kg {word}").facts.shots == ()

@@ -61,7 +61,10 @@ def test_a_thing_taken_by_its_name_is_not_called_certain(library: GradeLibrary, 
     motors = replace(yard.bays[0], grade_ids=ids, element_limits={}, code="MOT")
     placement = place(named, PieceFacts(), None, replace(yard, bays=(motors, *yard.bays[1:])))
 
+    read = place(verdict(library, {"304": 1.0}), PieceFacts(), None, yard)
+
     assert placement.reason.startswith("bay MOT: takes it by its name; nothing is read of it")
+    assert "by its name" not in read.reason
     assert "100 %" not in placement.reason
 
 
