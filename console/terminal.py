@@ -151,7 +151,7 @@ def given_back() -> Iterator[None]:
     """Run what uses the terminal; on every way out it is as it was found, also in a storm of Ctrl C."""
     saved = {fd: termios.tcgetattr(fd) for fd in range(3) if os.isatty(fd)}
     # Until the loop takes signals over, one that comes early is kept for it.
-    signal.signal(signal.SIGINT, _note_early)
+    signal.signal(signal.SIGINT, lambda number, _: _early.append(number))
     is_left = False
     try:
         yield
@@ -170,14 +170,6 @@ def given_back() -> Iterator[None]:
 
 _early: list[int] = []
 _told_to_end: list[int] = []
-
-
-def _note_early(number: int, _frame: object) -> None:
-    _early.append(number)
-
-
-def _note_end(number: int, _frame: object) -> None:
-    _told_to_end.append(number)
 
 
 def take_up_after_stop(driver: Any) -> None:
@@ -206,6 +198,6 @@ def end_on_signals(end: Callable[[int], None]) -> None:
     for number in ENDING_SIGNALS:
         loop.add_signal_handler(number, end, 128 + number)
         # The loop is woken by the signal itself; this handler is heard while it waits for the terminal.
-        signal.signal(number, _note_end)
+        signal.signal(number, lambda told, _: _told_to_end.append(told))
     if _early:
         end(128 + _early[0])

@@ -5,7 +5,7 @@ import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
-from functools import cache
+from functools import cache, lru_cache
 from importlib.resources import files
 from typing import Any
 
@@ -114,14 +114,14 @@ def cautions_for(
         check: The step about to be proposed or chosen: "grind", "spark", "acid", "water", "xrf", "libs", ...
     """
     facts = facts or PieceFacts()
-    squashed = f" {_spaced(text)} "
+    called = _called_for(text)
     threshold = POSSIBLE if check in DUST_CHECKS else LIKELY
     coating = verdict.skin.coating if verdict and verdict.skin and verdict.skin.is_suspected else None
     carried = _carried(verdict)
     is_dusty = check in DUST_CHECKS or check in WET_CHECKS or facts.bench.form is Form.TURNINGS
     standing = []
     for caution in all_cautions():
-        by_word = _fires_by_words(caution, squashed)
+        by_word = caution.caution_id in called
         if (
             by_word
             or _fires_by_bench(caution, facts.bench, coating)
@@ -143,8 +143,8 @@ def holding_caution(text: str) -> Caution | None:
     >>> holding_caution("9.4 m2 gas bottle").title
     'Closed container'
     """
-    squashed = f" {_spaced(text)} "
-    return next((c for c in all_cautions() if c.holds and _fires_by_words(c, squashed)), None)
+    called = _called_for(text)
+    return next((c for c in all_cautions() if c.holds and c.caution_id in called), None)
 
 
 def cautions_of_grade(grade: Grade) -> tuple[Caution, ...]:
@@ -157,11 +157,24 @@ def cautions_of_grade(grade: Grade) -> tuple[Caution, ...]:
     )
 
 
-def _fires_by_words(caution: Caution, squashed: str) -> bool:
-    """Tell whether a word of the caution stands in the text, with or without a plural s."""
-    if squashed.isspace():
-        return False
-    return any(f" {word} " in squashed or f" {word}s " in squashed for word in caution.words)
+@cache
+def _needles() -> Mapping[str, list[tuple[str, str]]]:
+    """Return first word -> what begins with it, between blanks and with or without a plural s, and the id of
+    the caution that it calls for."""
+    found: dict[str, list[tuple[str, str]]] = {}
+    for caution in all_cautions():
+        for words in (way for word in caution.words for way in (word, f"{word}s")):
+            found.setdefault(words.split()[0], []).append((f" {words} ", caution.caution_id))
+    return found
+
+
+@lru_cache(maxsize=8)
+def _called_for(text: str) -> frozenset[str]:
+    """Return the ids of the cautions of which a word stands in the text; one line is asked of several
+    times."""
+    squashed = f" {_spaced(text)} "
+    begun = [needle for word in squashed.split() for needle in _needles().get(word, ())]
+    return frozenset(caution_id for needle, caution_id in begun if needle in squashed)
 
 
 def _fires_by_bench(caution: Caution, bench: BenchFacts, coating: str | None) -> bool:

@@ -26,7 +26,6 @@ def writing_out(
     yard: Path,
     overwrite: bool = False,
     encoding: str = "utf-8",
-    errors: str = "strict",
     newline: str | None = None,
 ) -> Iterator[TextIO]:
     """Give a stream whose text becomes the file at the end, whole or not at all.
@@ -38,7 +37,6 @@ def writing_out(
         yard: The yard's folder, whose own files are never written over.
         overwrite: Whether a file that is there already may be replaced.
         encoding: As of `open`.
-        errors: As of `open`.
         newline: As of `open`.
 
     Raises:
@@ -49,10 +47,10 @@ def writing_out(
 
     may_be_written(file, yard=yard, overwrite=overwrite)
     if file.exists() and not file.is_file():
-        with file.open("w", encoding=encoding, errors=errors, newline=newline) as stream:
+        with file.open("w", encoding=encoding, newline=newline) as stream:
             yield stream
         return
-    with writing_whole(file, encoding=encoding, errors=errors, newline=newline) as stream:
+    with writing_whole(file, encoding=encoding, newline=newline) as stream:
         yield stream
 
 

@@ -207,6 +207,5 @@ def _said(control: SampleControl) -> dict[str, object]:
 
 
 def _run_opened(source: LedgerSource) -> datetime | None:
-    """Return when the open run began, None if none is open."""
     run = open_run_of(source)
     return None if run is None else run.opened_utc

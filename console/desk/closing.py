@@ -125,7 +125,6 @@ def run_difference(source: LedgerSource, sums: Tally, yard: Yard) -> Difference:
 
 
 def _suggested(source: LedgerSource, row_id: str) -> str:
-    """Return the bay that was suggested for a piece, empty where none was."""
     placement = kept_evidence(source, row_id).get("placement")
     return str(placement.get("bay", "")) if isinstance(placement, dict) else ""
 

@@ -40,6 +40,7 @@ from console.ledger.prices.price_rows import write_changed_prices
 from console.ledger.rows.errors import StoreDamaged, StoreError
 from console.ledger.rows.rows import Run, Tally
 from console.ledger.rows.runs import open_run_of
+from console.ledger.views.latest import newest_standing
 from console.ledger.views.tally import tally, tally_since
 from console.office.words.taking import take_words
 from console.yard.yard import Yard
@@ -61,8 +62,9 @@ class Desk:
         self.now = now
         write_changed_prices(ledger, yard, person)
         self.history = History.of_run(ledger, self.run().run_id)
-        self.supplier, self.load = tallying.load_at_hand(self)
-        """Whose load the pieces from now on belong to; each piece carries it."""
+        last = newest_standing(ledger, self.run().run_id)
+        self.supplier, self.load = (last.supplier, last.load) if last else ("", "")
+        """Whose load the pieces from now on belong to; each carries it. A restart goes on with the same."""
         self._considering = Considering()
         self._sums: Tally | None = None
         """As last told."""

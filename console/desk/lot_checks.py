@@ -106,7 +106,6 @@ class Lots:
 
 
 def _or_refused(step: Callable[[], UniformLot]) -> UniformLot:
-    """Return what a step makes of a lot, or refuse it in its own words."""
     try:
         return step()
     except ObservationError as error:

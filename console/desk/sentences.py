@@ -31,12 +31,7 @@ def _chosen(entry: PieceEntry, person: str) -> str:
     if "despite_skin" in entry.evidence:
         return ", despite the skin"
     advised = entry.evidence.get("placement", {}).get("bay")
-    return f"; {chosen_by(person, advised or '')}" if entry.is_override else ""
-
-
-def chosen_by(person: str, advised: str) -> str:
-    """Return who chose a bay beside the advice: "bay chosen by Ilse; advice was HLD"."""
-    return f"bay chosen by {person}; advice was {advised or 'none'}"
+    return f"; bay chosen by {person}; advice was {advised or 'none'}" if entry.is_override else ""
 
 
 def which(piece: PieceState, yard: Yard) -> str:

@@ -65,14 +65,10 @@ class DrawnPane(Painted):
         if changed:
             self.refresh(*[Region(0, row, width, 1) for row in changed])
 
-    @property
-    def rows_taken(self) -> int:
-        """Rows of the screen that the pane has now, without a border."""
-        return int(self.styles.height.value) if self.styles.height and self.display else 0
-
     def take_rows(self, rows: int) -> None:
         """Take just so many rows of the screen, none for 0; a new layout follows only from a change."""
-        if rows == self.rows_taken:
+        taken = int(self.styles.height.value) if self.styles.height and self.display else 0
+        if rows == taken:
             return
         self.display = rows > 0
         self.styles.height = rows

@@ -3,7 +3,6 @@
 import functools
 import re
 from dataclasses import replace
-from typing import NamedTuple
 
 from rapidfuzz import process
 from rapidfuzz.distance import OSA
@@ -38,14 +37,6 @@ _FULL_PCT = 100.0
 _LEAST_LETTERS = 4
 """Fewer letters than this are no word whose slip could be guessed at."""
 _SUGGESTED = [word for word in BY_WORD if len(word) >= 3 and " " not in word]
-
-
-class Near(NamedTuple):
-    """Something known that is like what was typed."""
-
-    word: str
-    likeness: float
-    """0..100."""
 
 
 def bare_of(text: str) -> str:
@@ -149,15 +140,15 @@ def _suggested() -> list[str]:
 
 
 @functools.lru_cache(maxsize=4096)
-def near_reserved(key: str) -> Near | None:
-    """Return the reserved word most like what was typed, None when none is like it.
+def likeness_to_reserved(key: str) -> float:
+    """Return how like a word is to the reserved word that is most like it, 0..100; 0 where none is like it.
 
-    >>> near_reserved("sheeet").word
-    'sheet'
+    >>> round(likeness_to_reserved("sheeet")), likeness_to_reserved("xyzzy")
+    (83, 0.0)
     """
     scorer = OSA.normalized_similarity
     found = process.extractOne(key, _SUGGESTED, scorer=scorer, score_cutoff=LIKE_ENOUGH)
-    return None if found is None else Near(word=found[0], likeness=100.0 * found[1])
+    return 0.0 if found is None else 100.0 * found[1]
 
 
 def take_named_phrases(draft: Draft, names: NameIndex | None, *, joins_numbers: bool = True) -> None:
@@ -341,7 +332,7 @@ def _take_exact(draft: Draft, names: NameIndex | None, first: int, longest: int)
 def _take_close(draft: Draft, names: NameIndex | None, first: int, longest: int) -> None:
     """Take a slip in a name of several words or with figures; one word of letters alone is asked: it may be
     another word ("satellite", "missing")."""
-    near = near_reserved(draft.key(first))
+    reserved_likeness = likeness_to_reserved(draft.key(first))
     for length in range(longest, 0, -1):
         last = first + length - 1
         found = close(names, draft.key(first, last))
@@ -350,7 +341,7 @@ def _take_close(draft: Draft, names: NameIndex | None, first: int, longest: int)
         claim, likeness = found
         if length == 1 and not claim.is_exact and draft.key(first).isalpha():
             continue
-        if near is not None and near.likeness >= likeness:
+        if reserved_likeness >= likeness:
             # A mistyped "sheet" is asked back rather than swallowed by a name.
             continue
         holds_name = any(exact(names, draft.key(index)) for index in range(first + 1, last + 1))

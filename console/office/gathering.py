@@ -19,7 +19,7 @@ from console.ledger.rows.connection import LedgerSource
 from console.ledger.rows.trouble import told_plainly
 from console.office.address import Connection
 from console.office.chains import Chain, Standing, State, chains_of, namesakes, standing_of
-from console.office.errors import OfficeError, told_in_a_line
+from console.office.errors import OfficeError, OfficeRefused, OfficeUnreached, told_in_a_line
 from console.office.forks import fork_of
 from console.office.remembering import office_of, put_back_noticed, remember
 from console.office.schema import require_step
@@ -122,37 +122,11 @@ def gather(
             return replace(_NOTHING, newest=newest, is_busy=True)
         standing = _chain_for(source, connection, ledger, place, newest)
         lost = put_back_noticed(connection, source.path, ledger, standing)
-        with _remembered(source, connection, ledger, standing, tell) as follow:
-            rows = _push(source, connection, standing, newest, follow, batch_rows)
+        rows = _push(source, connection, standing, newest, tell, batch_rows)
         _leave_word(connection, standing, newest, now())
         others = tuple(namesakes(connection, ledger, place.yard, place.terminal))
         done = Gathered(standing=standing, rows=rows, newest=newest, namesakes=others, lost=lost)
         return _with_fork(connection, done)
-
-
-@contextmanager
-def _remembered(
-    source: LedgerSource,
-    connection: Connection,
-    ledger: str,
-    standing: Standing,
-    tell: Callable[[int, int], None],
-) -> Iterator[Callable[[int, int], None]]:
-    """Give who is to be told how far it is; the last row that the office took is remembered."""
-    chain = standing.chain
-    office, at = office_of(connection), chain.seq if chain else 0
-
-    def follow(done: int, total: int) -> None:
-        nonlocal at
-        at = (chain.seq if chain else 0) + done
-        tell(done, total)
-
-    try:
-        yield follow
-    finally:
-        row_hash = hash_at(source.connection, at)
-        if row_hash is not None and standing.state is not State.BEHIND:
-            remember(source.path, office, ledger, at, row_hash)
 
 
 def _with_fork(connection: Connection, done: Gathered) -> Gathered:
@@ -222,24 +196,26 @@ def _push(
     tell: Callable[[int, int], None],
     batch_rows: int,
 ) -> int:
-    """Return how many rows were taken; what the office has already is passed over."""
+    """Return how many rows were taken; what the office has already is passed over, and remembered."""
     chain = standing.chain
     if chain is None or standing.state is State.BEHIND:
         return 0
-    at, total = chain.seq, newest - chain.seq
+    office, at, total = office_of(connection), chain.seq, newest - chain.seq
     try:
-        with closing(_Reading(source, chain, newest, batch_rows)) as reading:
+        with told_in_a_line(), closing(_Reading(source, chain, newest, batch_rows)) as reading:
             reading.begin()
             while rows := reading.rows():
                 _take(connection, chain.chain, rows, reading.begin)
                 at = int(rows[-1][0])
                 tell(at - chain.seq, total)
-    except OfficeError:
-        raise
-    except Exception as error:
+    except (OfficeUnreached, OfficeRefused) as told:
         if at == chain.seq:
             raise
-        raise _cut_off(error, at - chain.seq) from error
+        raise OfficeCutOff(f"{at - chain.seq} rows were taken, then: {told}", at - chain.seq) from told
+    finally:
+        ledger, row_hash = hash_at(source.connection, 1), hash_at(source.connection, at)
+        if ledger is not None and row_hash is not None:
+            remember(source.path, office, ledger, at, row_hash)
     return at - chain.seq
 
 
@@ -273,17 +249,6 @@ class _Reading:
     def close(self) -> None:
         """Wait until nothing is read any more."""
         self._thread.shutdown()
-
-
-def _cut_off(error: Exception, rows: int) -> Exception:
-    """Return the error that tells of rows that were taken before; what is none of the office as it is."""
-    try:
-        with told_in_a_line():
-            raise error
-    except OfficeError as told:
-        return OfficeCutOff(f"{rows} rows were taken, then: {told}", rows)
-    except Exception as other:  # noqa: BLE001 - handed back to be raised by the caller
-        return other
 
 
 def _next_rows(source: LedgerSource, after: int, before: str, count: int) -> list[tuple[Any, ...]]:

@@ -6,7 +6,7 @@ from console.ground.cleaning import clean
 from console.office.chains import State
 from console.office.comparing import Compared
 from console.office.gathering import Gathered
-from console.office.words.pulling import Pulled
+from console.office.words.wire import Pulled
 
 TWICE_TOLD = 12
 """So many tags that were issued twice are named; the rest is counted."""

@@ -4,7 +4,6 @@ import contextlib
 import json
 import os
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Self
 
@@ -38,10 +37,16 @@ class TakenRows:
     to where ledger and journal agree, so that what a kill left unmarked can be marked at the next start.
     """
 
-    def __init__(self, path: Path, lock: "BaseFileLock", kept: "_Kept") -> None:
+    def __init__(self, path: Path, lock: "BaseFileLock") -> None:
         self.path = path
         self._lock = lock
-        self._kept = kept
+        self._file_of: dict[str, str] = {}
+        self._done: dict[str, list[int]] = {}
+        """File taken to its end -> size [bytes] and change time [ns]."""
+        self._by_ledger: set[str] = set()
+        """Rows that a ledger row took."""
+        self.noted = ""
+        """The newest ledger row that is known here; empty where no mark names one."""
 
     @classmethod
     def open(cls, path: Path) -> Self:
@@ -65,12 +70,13 @@ class TakenRows:
             ) from None
         except OSError as error:
             raise TakenRowsError(f"{path.parent} cannot be written: {error.strerror}.") from error
+        journal = cls(path, lock)
         try:
-            kept = _read(path)
+            journal._read()
         except BaseException:
             lock.release()
             raise
-        return cls(path, lock, kept)
+        return journal
 
     def close(self) -> None:
         """Let the next process in."""
@@ -83,20 +89,15 @@ class TakenRows:
         self.close()
 
     def __contains__(self, row_id: object) -> bool:
-        return row_id in self._kept.file_of
-
-    @property
-    def noted(self) -> str:
-        """The newest ledger row that is known here; empty where no mark names one."""
-        return self._kept.noted
+        return row_id in self._file_of
 
     def file_of(self, row_id: str) -> str | None:
         """Return the file that a row was taken from, None for a row that was not."""
-        return self._kept.file_of.get(row_id)
+        return self._file_of.get(row_id)
 
     def is_done(self, file: str, stamp: tuple[int, int]) -> bool:
         """Return whether a file of this size [bytes] and change time [ns] was taken to its end."""
-        return self._kept.done.get(file) == list(stamp)
+        return self._done.get(file) == list(stamp)
 
     def take(
         self, file: str, row_ids: Iterable[str], done: tuple[int, int] | None = None, by: str = ""
@@ -112,7 +113,7 @@ class TakenRows:
         Raises:
             TakenRowsError: The disk refused; nothing is marked.
         """
-        new = [row_id for row_id in row_ids if row_id not in self._kept.file_of]
+        new = [row_id for row_id in row_ids if row_id not in self._file_of]
         if new or done or by != "":
             self._write({"file": file, "rows": new} | ({"done": list(done)} if done else {}), by)
 
@@ -122,7 +123,7 @@ class TakenRows:
         Raises:
             TakenRowsError: The disk refused; nothing is marked.
         """
-        back = [row_id for row_id in row_ids if row_id in self._kept.file_of]
+        back = [row_id for row_id in row_ids if row_id in self._file_of]
         if back or by != "":
             self._write({"file": file, "rows": [], "back": back}, by)
 
@@ -133,8 +134,8 @@ class TakenRows:
             TakenRowsError: The disk refused; nothing is marked.
         """
         by_file: dict[str, list[str]] = {}
-        for row_id in self._kept.by_ledger:
-            by_file.setdefault(self._kept.file_of[row_id], []).append(row_id)
+        for row_id in self._by_ledger:
+            by_file.setdefault(self._file_of[row_id], []).append(row_id)
         for file, row_ids in by_file.items():
             self.give_back(file, row_ids)
 
@@ -149,7 +150,43 @@ class TakenRows:
             raise TakenRowsError(
                 f"{self.path} cannot be written: {error.strerror}. What was shown will be offered again."
             ) from error
-        self._kept.enter(act)
+        self._enter(act)
+
+    def _read(self) -> None:
+        """Take in what the journal says; cuts off a torn last line."""
+        try:
+            content = read_bytes(self.path, MOST_BYTES)
+            whole = content.rfind(b"\n") + 1
+            if whole < len(content):
+                os.truncate(self.path, whole)
+        except FileNotFoundError:
+            return
+        except UserFileError as error:
+            raise TakenRowsError(str(error)) from error
+        except OSError as error:
+            raise TakenRowsError(f"{self.path} cannot be read: {error.strerror}.") from error
+        for number, line in enumerate(content[:whole].splitlines(), start=1):
+            try:
+                self._enter(json.loads(line))
+            except (ValueError, KeyError, TypeError, AttributeError, RecursionError) as error:
+                raise TakenRowsError(
+                    f"{self.path}, line {number} is damaged. Take that line out, or move the file away: then "
+                    "every reading in the folder is offered again."
+                ) from error
+
+    def _enter(self, act: Mapping[str, Any]) -> None:
+        """Take note of one act."""
+        file, by = str(act["file"]), str(act.get("by", ""))
+        for row_id in act["rows"]:
+            self._file_of[str(row_id)] = file
+            if by:
+                self._by_ledger.add(str(row_id))
+        for row_id in act.get("back", ()):
+            self._done.pop(self._file_of.pop(str(row_id), file), None)
+            self._by_ledger.discard(str(row_id))
+        if "done" in act:
+            self._done[file] = [int(figure) for figure in act["done"]]
+        self.noted = by or self.noted
 
 
 def _append(path: Path, line: bytes) -> None:
@@ -170,55 +207,3 @@ def _append(path: Path, line: bytes) -> None:
         os.close(descriptor)
     if is_new:
         onto_disk(path.parent)
-
-
-def _read(path: Path) -> "_Kept":
-    """Return what the journal says; cuts off a torn last line."""
-    kept = _Kept()
-    try:
-        content = read_bytes(path, MOST_BYTES)
-        whole = content.rfind(b"\n") + 1
-        if whole < len(content):
-            os.truncate(path, whole)
-    except FileNotFoundError:
-        return kept
-    except UserFileError as error:
-        raise TakenRowsError(str(error)) from error
-    except OSError as error:
-        raise TakenRowsError(f"{path} cannot be read: {error.strerror}.") from error
-    for number, line in enumerate(content[:whole].splitlines(), start=1):
-        try:
-            kept.enter(json.loads(line))
-        except (ValueError, KeyError, TypeError, AttributeError, RecursionError) as error:
-            raise TakenRowsError(
-                f"{path}, line {number} is damaged. Take that line out, or move the file away: then every "
-                "reading in the folder is offered again."
-            ) from error
-    return kept
-
-
-@dataclass(slots=True)
-class _Kept:
-    """What the acts of the journal come to."""
-
-    file_of: dict[str, str] = field(default_factory=dict)
-    """Row taken -> its file."""
-    done: dict[str, list[int]] = field(default_factory=dict)
-    """File taken to its end -> size [bytes] and change time [ns]."""
-    by_ledger: set[str] = field(default_factory=set)
-    """Rows that a ledger row took."""
-    noted: str = ""
-
-    def enter(self, act: Mapping[str, Any]) -> None:
-        """Take note of one act."""
-        file, by = str(act["file"]), str(act.get("by", ""))
-        for row_id in act["rows"]:
-            self.file_of[str(row_id)] = file
-            if by:
-                self.by_ledger.add(str(row_id))
-        for row_id in act.get("back", ()):
-            self.done.pop(self.file_of.pop(str(row_id), file), None)
-            self.by_ledger.discard(str(row_id))
-        if "done" in act:
-            self.done[file] = [int(figure) for figure in act["done"]]
-        self.noted = by or self.noted

@@ -1,14 +1,14 @@
 """Check samples as text: the state, one line per element, and a control chart for the terminal."""
 
 import math
-import textwrap
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
 from console.ground.dates import local_day_and_time
 from console.ground.figures import many
+from console.reports.columns import folded
 from console.yard.coupons.check_state import ElementControl, SampleControl, widening
 from console.yard.coupons.control_rules import BEYOND, Rule, individuals_chart, signals
 
@@ -112,16 +112,15 @@ def control_json(control: SampleControl) -> dict[str, Any]:
     }
 
 
-def chart(element: ElementControl, *, width: int = WIDTH, is_plain: bool = False) -> list[str]:
+def chart(element: ElementControl, *, is_plain: bool = False) -> list[str]:
     """Return the control chart of one element: z of the newest shots against 0, ±2 σ and ±3 σ.
 
     Args:
         element: The element with its shots.
-        width: Columns, >= 20; one for each shot.
         is_plain: Draw in ASCII.
     """
     marks = PLAIN if is_plain else DRAWN
-    shown = min(len(element.z), width - _LABEL - 1)
+    shown = min(len(element.z), WIDTH - _LABEL - 1)
     first = len(element.z) - shown
     alarms = [bool(signals(element.z[: index + 1])) for index in range(first, len(element.z))]
     levels = [_level(z) for z in element.z[first:]]
@@ -187,8 +186,8 @@ def _in_doubt(control: SampleControl) -> str:
     return f"What was read since {local_day_and_time(control.good_at)}, the last good shot, is in doubt."
 
 
-def _wrapped(text: str) -> Iterable[str]:
-    return textwrap.wrap(text, WIDTH - 2, initial_indent="  ", subsequent_indent="  ")
+def _wrapped(text: str) -> list[str]:
+    return folded(text, WIDTH - 2, first="  ", indent="  ")
 
 
 def _iso(at: datetime | None) -> str | None:

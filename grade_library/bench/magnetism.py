@@ -50,28 +50,17 @@ def md30_nohara(
     n: FloatArray,
     cu: FloatArray,
     nb: FloatArray,
-    grain_size: float = 8.0,
 ) -> FloatArray:
     """Return the temperature [°C] at which 30 % strain turns half of the austenite to martensite.
 
-    Args:
-        grain_size: ASTM grain-size number.
-
+    Valid: an ASTM grain size of 8, at which the term of the grain is nothing.
     Source: Nohara, Ono and Ohashi, Tetsu-to-Hagané 63 (1977) 772; printed in EN 10088-1, annex C.
 
     >>> round(md30_nohara(cr=18.2, ni=8.1, mo=0.2, si=0.5, mn=1.5, c=0.05, n=0.05, cu=0.3, nb=0.0), 1)
     -8.6
     """
     return (
-        551.0
-        - 462.0 * (c + n)
-        - 9.2 * si
-        - 8.1 * mn
-        - 13.7 * cr
-        - 29.0 * (ni + cu)
-        - 18.5 * mo
-        - 68.0 * nb
-        - 1.42 * (grain_size - 8.0)
+        551.0 - 462.0 * (c + n) - 9.2 * si - 8.1 * mn - 13.7 * cr - 29.0 * (ni + cu) - 18.5 * mo - 68.0 * nb
     )
 
 

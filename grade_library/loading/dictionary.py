@@ -16,8 +16,6 @@ _MATERIAL_FIELDS = tuple(field.name for field in fields(Material))
 _WORD_FIELDS = tuple(field.name for field in fields(TradeWord))
 _PARTS = ("materials", "words", "names", "material_keys", "word_keys", "compiled")
 
-NameRow: TypeAlias = tuple[str, str, int]
-"""Name as written, squashed, and how directly it names."""
 Compiled: TypeAlias = tuple[Sequence[Sequence[Any]], Sequence[Sequence[Any]], Mapping[str, int]]
 """What words say, each once; label of each word and the number of what it says; key -> number of its word,
 sorted by key."""
@@ -67,7 +65,7 @@ class Dictionary:
     def names_of(self, grade: Grade) -> Sequence[Sequence[Any]]:
         """Return the names of a grade as rows of `NameRow`; those of the yard's own are worked out anew."""
         kept = self._names.get(grade.grade_id) if grade.owner == "library" else None
-        return _name_rows(grade) if kept is None else kept
+        return list(names_of(grade)) if kept is None else kept
 
     def word_table(
         self, grades: Sequence[Grade], words: Iterable[TradeWord] | None = None
@@ -99,7 +97,7 @@ class Dictionary:
         parts = {
             "materials": [[_plain(getattr(one, name)) for name in _MATERIAL_FIELDS] for one in materials],
             "words": [[_plain(getattr(word, name)) for name in _WORD_FIELDS] for word in words],
-            "names": {grade.grade_id: _name_rows(grade) for grade in every},
+            "names": {grade.grade_id: list(names_of(grade)) for grade in every},
             "material_keys": material_keys,
             "word_keys": word_keys,
             "compiled": _compile(word_table(every, materials, words, word_keys, material_keys)),
@@ -110,10 +108,6 @@ class Dictionary:
 def in_a_line(value: Any) -> bytes:
     """Return a value as one line of JSON, as short as it can be."""
     return json.dumps(value, separators=(",", ":"), ensure_ascii=False).encode()
-
-
-def _name_rows(grade: Grade) -> list[NameRow]:
-    return [(name.text, name.squashed, name.rank) for name in names_of(grade, 0)]
 
 
 def _compile(table: Mapping[str, Word]) -> Compiled:

@@ -131,9 +131,7 @@ def _pack(grades: Sequence[Grade], sources: Mapping[str, Source]) -> dict[str, A
     columns: dict[str, list[Any]] = {
         field: [getattr(grade, field) for grade in grades] for field in _OWN_FIELDS
     }
-    for field in _SHARED_FIELDS:
-        columns[field] = [values.number(getattr(grade, field)) for grade in grades]
-    for field in _TUPLE_FIELDS:
+    for field in (*_SHARED_FIELDS, *_TUPLE_FIELDS):
         columns[field] = [values.number(getattr(grade, field)) for grade in grades]
     for field, pool in (("limits", limits), ("sums", limits), ("sources", citations)):
         columns[field] = [tables.number((field, *pool.numbered(getattr(grade, field)))) for grade in grades]

@@ -145,7 +145,7 @@ class ReadingEvidence:
     @functools.cached_property
     def of_grades(self) -> FloatArray:
         """The sum of it for every grade [nats], shape (n_grades,)."""
-        return self.readable.melts.sums(self.terms)
+        return self.readable.melts.sums(self.terms, self.observed.is_told)
 
     @functools.cached_property
     def unlisted(self) -> FloatArray:

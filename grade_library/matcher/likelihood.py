@@ -44,6 +44,11 @@ class Observed:
     gap_sigma: float | FloatArray = 1.0
     """Standard uncertainty of the gap [wt %], likewise."""
 
+    @property
+    def is_told(self) -> NDArray[np.bool_]:
+        """Whether each element was reported, found or not found."""
+        return ~(np.isnan(self.value) & np.isnan(self.below))
+
 
 def spread_density(
     value: FloatArray,

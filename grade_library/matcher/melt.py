@@ -142,10 +142,25 @@ class Melts:
         place[at] = np.arange(at.size)
         return at, place[index]
 
-    def sums(self, terms: FloatArray) -> FloatArray:
-        """Return the sum of the terms of each grade, shape (n_grades,)."""
+    @functools.cached_property
+    def _asked(self) -> tuple[IntArray, IntArray]:
+        """Grade and term of every element that a grade asks for or is the rest of it."""
+        grades, columns = np.nonzero((self.is_rest | self.is_demanded)[self.index])
+        return grades, self.index[grades, columns]
+
+    def sums(self, terms: FloatArray, is_told: NDArray[np.bool_]) -> FloatArray:
+        """Return the sum of the terms of each grade, shape (n_grades,).
+
+        Args:
+            terms: What a reading adds for each term, shape (n_terms,); of elements that were not reported it
+                adds something only where a grade asks for them.
+            is_told: Whether each element was reported, shape (n_elements,).
+        """
         # By columns, which lie one behind the other: adding whole columns is quicker than summing rows.
-        return np.asarray(terms.take(self.index.T).sum(axis=0))
+        total = terms.take(self.index.T[is_told]).sum(axis=0)
+        grades, asked = self._asked
+        silent = np.where(is_told[self.element_of], 0.0, terms)
+        return np.asarray(total + np.bincount(grades, silent.take(asked), minlength=len(total)))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

@@ -3,7 +3,7 @@
 import re
 from collections.abc import Iterator
 from enum import IntEnum
-from typing import NamedTuple
+from typing import NamedTuple, TypeAlias
 
 from grade_library.grade import Grade
 from grade_library.naming.name_text import squash
@@ -23,6 +23,10 @@ class NameRank(IntEnum):
     """The name of a grade elsewhere that is only near to this one."""
 
 
+NameRow: TypeAlias = tuple[str, str, int]
+"""Name as written, squashed, and how directly it names."""
+
+
 class GradeName(NamedTuple):
     """One name of one grade; a tuple, since a start makes thousands of the kept rows."""
 
@@ -34,7 +38,7 @@ class GradeName(NamedTuple):
     """A `NameRank`."""
 
 
-def names_of(grade: Grade, row: int) -> Iterator[GradeName]:
+def names_of(grade: Grade) -> Iterator[NameRow]:
     """Yield the names of a grade, each squashed form once, the most direct first."""
     stated = [(grade.grade_id, NameRank.GRADE_ID)]
     if grade.uns:
@@ -51,7 +55,7 @@ def names_of(grade: Grade, row: int) -> Iterator[GradeName]:
         squashed = squash(text)
         if squashed and squashed not in seen:
             seen.add(squashed)
-            yield GradeName(text=text, squashed=squashed, row=row, rank=rank)
+            yield text, squashed, rank
 
 
 _SAE = re.compile(r"SAE (\w+)")

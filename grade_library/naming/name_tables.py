@@ -1,13 +1,13 @@
 """Every name and word of a library, by the form in which it is looked up."""
 
 import functools
-from collections.abc import Iterable
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from grade_library.library import GradeLibrary
 from grade_library.naming.grade_names import GradeName
 from grade_library.naming.name_text import squash
-from grade_library.naming.trade_words import JOINING, TradeWord
+from grade_library.naming.trade_words import JOINING
 from grade_library.naming.word_table import Word
 
 
@@ -31,10 +31,10 @@ def short_first(name: str) -> tuple[int, str]:
 class NameTables:
     """Names of grades by their squashed form, trade words and names of materials by their key."""
 
-    def __init__(self, library: GradeLibrary, trade_words: Iterable[TradeWord] | None = None) -> None:
+    def __init__(self, library: GradeLibrary) -> None:
         self.names: dict[str, list[GradeName]] = {}
         """Squashed name -> the grades it names."""
-        self.words: dict[str, Word] = {}
+        self.words: Mapping[str, Word] = library.dictionary.word_table(library.grades)
         """Key of a trade word -> what it can mean."""
         self.first_material = len(library.grades)
         """Rows from here on are materials."""
@@ -43,11 +43,9 @@ class NameTables:
             *(material.material_id for material in library.dictionary.materials),
         ]
         """Id of the answer in each row: grades, then materials."""
-        kept = library.dictionary
         for row, grade in enumerate(library.grades):
-            for text, squashed, rank in kept.names_of(grade):
+            for text, squashed, rank in library.dictionary.names_of(grade):
                 self.names.setdefault(squashed, []).append(GradeName(text, squashed, row, rank))
-        self.words.update(kept.word_table(library.grades, trade_words))
         self.words_squashed = {
             squashed: key for key in sorted(self.words) if (squashed := key.replace(" ", "")).isalpha()
         }

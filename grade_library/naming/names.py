@@ -1,6 +1,6 @@
 """Look-up of grades by any name that a yard or a certificate uses."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
@@ -14,7 +14,7 @@ from grade_library.naming.name_tables import NameTables
 from grade_library.naming.name_text import LONGEST_NAME, squash
 from grade_library.naming.named_claims import NamedClaims
 from grade_library.naming.slips import MOST_OFFERS, Slips
-from grade_library.naming.trade_words import TradeWord, word_key
+from grade_library.naming.trade_words import word_key
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,18 +28,16 @@ class Match:
     """The name that matched."""
     is_exact: bool
     """The text is a name of the grade, prefixes and tempers aside; False where it is only close."""
-    is_near: bool
-    """The name belongs to a grade elsewhere that is only near to this one (`Grade.near_names`)."""
 
 
 class NameIndex:
     """Finds the grades of one library by name; build it once, a look-up takes about a millisecond."""
 
-    def __init__(self, library: GradeLibrary, trade_words: Iterable[TradeWord] | None = None) -> None:
+    def __init__(self, library: GradeLibrary) -> None:
         with uncollected():
             materials = library.dictionary.materials
             self._answers = (*library.grades, *(material.as_answer() for material in materials))
-            self._tables = NameTables(library, trade_words)
+            self._tables = NameTables(library)
             catalogue = NameCatalogue(self._tables)
             self._slips = Slips(catalogue, self._answers)
             self._claims = NamedClaims(library, catalogue, self._answers, self._slips)
@@ -105,7 +103,6 @@ class NameIndex:
                 score=hit.score,
                 via=hit.via,
                 is_exact=is_exact,
-                is_near=self._claims.is_near(hit),
             )
             for hit, is_exact in ranked[:limit]
         )

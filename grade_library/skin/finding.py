@@ -134,7 +134,7 @@ def find_skin(known: Known, profiles: Mapping[str, Profile]) -> SkinFinding | No
     alone = _last_alone(known, whole, stages, profiles)
     pairs = _look_alikes(stages, known, alone)
     is_odd = is_worth_a_look(
-        known.facts, stages, known.library, known.shares, alone.evidence, alone.posterior
+        known.facts, stages, known.library, known.log_shares, alone.evidence, alone.posterior
     )
     if not is_odd and not pairs:
         return _plain(stages, len(shots), known.posterior)
@@ -291,13 +291,14 @@ def _unknown_skin(
     top = float(before.max())
     by_kind = np.log(kinds.summed(np.exp(before + unknown.hand - top - unknown.hand.max())) + 1e-300)
     by_kind = by_kind + top + float(unknown.hand.max())
+    rows = np.flatnonzero(found.listed > NEVER)
     skinned = np.ones((len(views), 1))
     skinned[-1] = found.skinned
     technique = views[-1].stage.averaged.profile.key
     return CoatedPiece(
         name=name,
-        rows=np.arange(len(known.shares)),
-        log_joint=math.log1p(-prior) + unknown.hand + found.listed + before,
+        rows=rows,
+        log_joint=math.log1p(-prior) + unknown.hand[rows] + found.listed[rows] + before[rows],
         skinned=skinned,
         shares=_fallen_shares(views, found.share)[:, None],
         added=np.zeros((0, 0)),

@@ -41,7 +41,7 @@ def is_worth_a_look(
     facts: PieceFacts,
     stages: Sequence[Stage],
     library: GradeLibrary,
-    shares: FloatArray,
+    log_shares: FloatArray,
     evidence: Evidence,
     posterior: Posterior,
 ) -> bool:
@@ -51,7 +51,7 @@ def is_worth_a_look(
         facts: All that is known of the piece.
         stages: Its shots, in stages.
         library: The grades.
-        shares: Frequency of each grade before.
+        log_shares: Logarithm of the frequency of each grade before [nats].
         evidence: What the facts say of bare metal.
         posterior: The same, weighed.
     """
@@ -60,7 +60,7 @@ def is_worth_a_look(
     values = stages[0].averaged.values
     if any(values.get(symbol, 0.0) >= least for symbol, least in SKIN_METALS.items()):
         return True
-    by_reading = evidence.from_readings + np.log(shares)
+    by_reading = evidence.from_readings + log_shares
     by_both = by_reading + evidence.by_hand
     if by_reading.max() + evidence.by_hand.max() - by_both.max() > CONTRADICTION_NATS:
         return True

@@ -17,10 +17,10 @@ from console.ledger.rows.rows import PieceEntry
 from console.yard.chemistry.bale import bale_body, bale_of
 from console.yard.chemistry.composition import BaySums
 from console.yard.chemistry.content import Content
-from console.yard.file.yard_file import load_yard
 from grade_library.facts import Reading
 from grade_library.library import load
 from tests.conftest import DEMO_YARD
+from tests.yards import load_yard
 
 TARGET_MS = 1000.0
 """For one consignment, from the first bale put in to its papers in every form."""

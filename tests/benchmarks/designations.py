@@ -44,9 +44,9 @@ def ways(library: GradeLibrary) -> Iterator[Typed]:
     """Yield every designation of every grade in every way that is tried, each once."""
     bearers: dict[str, set[str]] = {}
     for grade in library.grades:
-        for name in names_of(grade, 0):
-            if name.rank < NameRank.NEAR:
-                bearers.setdefault(name.squashed, set()).add(grade.grade_id)
+        for _, squashed, rank in names_of(grade):
+            if rank < NameRank.NEAR:
+                bearers.setdefault(squashed, set()).add(grade.grade_id)
     seen: set[tuple[str, str]] = set()
     for grade in library.grades:
         for name in (grade.uns, *grade.en, *grade.names, *grade.near_names):

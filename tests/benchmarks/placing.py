@@ -13,11 +13,11 @@ from dataclasses import replace
 from pathlib import Path
 
 from console.commands.progress import followed
-from console.yard.file.yard_file import load_yard
 from grade_library.library import load
 from tests.benchmarks.placing_picture import draw
 from tests.benchmarks.placing_pieces import KNOWN_BY_EYE, shift
 from tests.benchmarks.placing_policies import POLICIES, House, Outcome
+from tests.yards import load_yard
 
 DEMO_YARD = Path(__file__).resolve().parents[2] / "demo_yard"
 SEED = 61

@@ -4,12 +4,12 @@ from pathlib import Path
 
 import pytest
 
-from console.yard.file.yard_file import load_yard
 from grade_library.library import GradeLibrary, load
 from tests.benchmarks.placing import DEMO_YARD, judge, report, run
 from tests.benchmarks.placing_picture import draw
 from tests.benchmarks.placing_pieces import shift
 from tests.benchmarks.placing_policies import POLICIES, House, Outcome
+from tests.yards import load_yard
 
 
 @pytest.fixture(scope="module")

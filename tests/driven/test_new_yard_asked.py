@@ -6,9 +6,9 @@ from pathlib import Path
 
 import pytest
 
-from console.yard.file.yard_file import load_yard
 from grade_library.library import load
 from tests.driven.pty_session import PtySession
+from tests.yards import load_yard
 
 Started = Callable[[Path], PtySession]
 

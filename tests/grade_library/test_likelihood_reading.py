@@ -2,9 +2,12 @@
 
 import math
 
+import numpy as np
 import pytest
 
 from grade_library.facts import Reading, Shot
+from grade_library.library import load
+from grade_library.matcher.evidence import compiled_for
 from grade_library.reading import average, metal_shots
 from grade_library.technique import profiles
 
@@ -112,3 +115,18 @@ def test_a_stated_uncertainty_is_used_but_not_believed_blindly() -> None:
     assert wide.sigma["Ni"] == pytest.approx(0.5)
     assert tiny.sigma["Ni"] == pytest.approx(model / 3.0)
     assert math.isfinite(tiny.sigma["Ni"])
+
+
+def test_a_grade_has_the_sum_of_what_every_element_adds() -> None:
+    """Of elements that were found, looked for, or not reported though a grade asks for them."""
+    library = load()
+    averaged = average(
+        [_shot({"Cr": 18.1, "Ni": 8.2, "Fe": 66.0}, below={"Mo": 0.02, "Al": 0.1})], profiles()
+    )[0]
+    reading = compiled_for(library).readable(library, averaged.profile).read(averaged)
+
+    one_by_one = reading.of_elements(np.arange(len(library)))
+
+    manganese = reading.readable.melts.elements.index("Mn")
+    assert (one_by_one[:, manganese] < 0.0).any()
+    np.testing.assert_allclose(reading.of_grades, one_by_one.sum(axis=1), rtol=0.0, atol=1e-9)

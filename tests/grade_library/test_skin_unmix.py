@@ -113,7 +113,8 @@ def test_no_skin_costs_the_same_in_either_measure(library: GradeLibrary) -> None
     fit = Fit(shot=shot, coating=tin, at=at, unmixed=found.part(at))
     coated = coated_log_density(sight, [fit])[0][0] - found.log_room[row]
 
-    clean = sight.melts.sums(term_log_density(sight.melts, shot.of(np.arange(len(sight.elements)))))
+    seen = shot.of(np.arange(len(sight.elements)))
+    clean = sight.melts.sums(term_log_density(sight.melts, seen), seen.is_told)
     assert coated == pytest.approx(clean[tin.rows[row]], abs=1.0)
 
 

@@ -3,8 +3,6 @@
 Sources are named beside each check. Where a table was not read at its origin, that is said.
 """
 
-from math import sqrt
-
 import pytest
 
 from console.ledger.acts.scale_tables import ToleranceTable, largest_error_g
@@ -47,15 +45,3 @@ def test_both_tables_agree_up_to_four_thousand_divisions() -> None:
         assert largest_error_g(load, 1, ToleranceTable.HB44_III) == largest_error_g(
             load, 1, ToleranceTable.R76_III
         )
-
-
-def test_truck_scale_of_class_iii_l() -> None:
-    """100,000 x 20 lb, class III L: gross 42,360 lb is within 100 lb, tare 15,080 lb within 40 lb.
-
-    The lines of class III L are from memory; the sum of squares, 62 lb standard, is our own arithmetic.
-    """
-    gross = largest_error_g(42_360, 20, ToleranceTable.HB44_III_L)
-    tare = largest_error_g(15_080, 20, ToleranceTable.HB44_III_L)
-
-    assert (gross, tare) == (100, 40)
-    assert sqrt((gross**2 + tare**2) / 3) == pytest.approx(62, abs=0.5)

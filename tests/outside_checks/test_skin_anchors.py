@@ -92,7 +92,7 @@ def test_hand_and_reading_that_no_grade_fits_both(nats: float, is_looked_at: boo
     flat = np.full(len(library), 1.0 / len(library))
 
     found = is_worth_a_look(
-        PieceFacts(), [cast(Stage, stage)], library, flat, cast(Evidence, evidence),
+        PieceFacts(), [cast(Stage, stage)], library, np.log(flat), cast(Evidence, evidence),
         Posterior(probability=flat, members=np.zeros(1), no_kind=0.0),
     )  # fmt: skip
 

@@ -90,7 +90,7 @@ def _gather(yard: "Yard", reader: LedgerReader, typed: str | None) -> bool:
     from console.office.address import address_named, connected
     from console.office.gathering import Place, gather
     from console.office.telling import told_of_gathered, told_of_pulled
-    from console.office.words.pulling import pull
+    from console.office.words.wire import pull
 
     place = Place(yard=yard.name, terminal=yard.terminal, currency=yard.currency)
     with (

@@ -7,13 +7,12 @@ that is there already is never touched.
 import argparse
 import shlex
 import sys
-import textwrap
 import tomllib
 from pathlib import Path
 
 from console.commands.yard_folder import refuse, say
 from console.ground.cleaning import clean
-from console.reports.columns import cut
+from console.reports.columns import cut, folded
 from console.yard.new.new_yard import refuse_taken, usual_answers, write_new_yard
 from console.yard.new.new_yard_questions import AnswerError, Question, questions
 
@@ -95,9 +94,7 @@ def _answer(question: "Question", answers: dict[str, str]) -> str:
 
 def _indented(text: str) -> str:
     """Return a text folded to the terminal, names with a dash in one piece."""
-    return textwrap.fill(
-        text, WIDTH - 3, initial_indent=INDENT, subsequent_indent=INDENT, break_on_hyphens=False
-    )
+    return "\n".join(folded(text, WIDTH - 3, first=INDENT, indent=INDENT))
 
 
 def _what_next(file: Path) -> str:

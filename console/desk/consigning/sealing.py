@@ -72,7 +72,6 @@ def _draw(desk: "Desk", tag: str, part: Part, sums: dict[str, BaySums]) -> tuple
 
 
 def _refuse_unfit(desk: "Desk", own: Consignment, sheet: LoadSheet, reason: str) -> None:
-    """Refuse to seal what does not pass by its order, unless a reason is given."""
     why = list(sheet.failures)
     _, order = order_of(own, desk.yard)
     known = consignments(desk.ledger).values()

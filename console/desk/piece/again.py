@@ -44,11 +44,7 @@ def is_still_again(desk: "Desk", considered: Consideration, last: PieceState) ->
 
 
 def same_again(desk: "Desk", considered: Consideration, bay_code: str | None = None) -> Done[None]:
-    """Tally the newest piece that stands once more, with the weight and count of the line.
-
-    Raises:
-        DeskRefusal: There is no piece yet, or the line says more than weight and count.
-    """
+    """Tally the newest piece that stands once more; see Desk.same_again."""
     last = newest_standing(desk.ledger, desk.run().run_id)
     if last is None:
         raise DeskRefusal('Say what it is, or "?" for hold: there is no piece in this run yet to do again.')

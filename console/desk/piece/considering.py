@@ -82,7 +82,6 @@ def _on_hold(placement: Placement, caution: Caution, yard: Yard) -> Placement:
 
 
 def _placed(verdict: Verdict, facts: PieceFacts, mass_g: int | None, known: Known) -> Placement | None:
-    """Return where a piece should go; None where there is no yard to place it in."""
     return None if known.yard is None else place(verdict, facts, mass_g, known.yard, known.unchecked)
 
 

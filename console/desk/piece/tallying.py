@@ -93,12 +93,6 @@ def bay_for(considered: Consideration, bay_code: str | None, yard: Yard) -> Bay:
     return considered.placement.bay
 
 
-def load_at_hand(desk: "Desk") -> tuple[str, str]:
-    """Return supplier and load of the last piece that stands: a restart goes on with the same load."""
-    last = newest_standing(desk.ledger, desk.run().run_id)
-    return (last.supplier, last.load) if last else ("", "")
-
-
 def _entry(desk: "Desk", considered: Consideration, bay: Bay) -> PieceEntry:
     parsed, placement, verdict = considered.parsed, considered.placement, considered.verdict
     assert parsed.mass_g is not None

@@ -126,7 +126,6 @@ def laid_out(
 
 
 def _ways(desk: "Desk", parsed: ParsedLine) -> Iterator[str]:
-    """Yield lines that may say the same."""
     forms, words = forms_and_words(parsed.tokens)
     techniques = [one.text for one in parsed.tokens if one.kind is TokenKind.TECHNIQUE]
     named = [" ".join(word.text.split()) for word in words]

@@ -2,7 +2,6 @@
 
 from dataclasses import dataclass
 from enum import StrEnum
-from math import ceil
 
 from console.yard.yard import Yard
 
@@ -11,7 +10,6 @@ class ToleranceTable(StrEnum):
     """Which published table applies to a scale."""
 
     HB44_III = "NIST Handbook 44, Table 6, class III, maintenance"
-    HB44_III_L = "NIST Handbook 44, Table 6, class III L, maintenance"
     R76_III = "OIML R 76-1, Table 6, class III, in service"
 
 
@@ -36,9 +34,9 @@ _HB44_III = (
 _R76_III = (
     _Line(up_to=500, divisions=1),
     _Line(up_to=2000, divisions=2),
-    _Line(up_to=10000, divisions=3),
     _Line(up_to=_OVER_ALL, divisions=3),
 )
+_LINES = {ToleranceTable.HB44_III: _HB44_III, ToleranceTable.R76_III: _R76_III}
 _US_UNITS = ("lb", "short ton")
 
 
@@ -55,8 +53,7 @@ def largest_error_g(load_g: int, division_g: int, table: ToleranceTable) -> floa
     Raises:
         ValueError: The load is negative or the division not positive.
 
-    Source: NIST Handbook 44 Table 6; OIML R 76-1 Table 6. The lines of class III L are from memory:
-    1 division up to 500, 2 up to 1000, then one more for each further 500 divisions or part of them.
+    Source: NIST Handbook 44 Table 6; OIML R 76-1 Table 6.
 
     >>> largest_error_g(3_000_000, 1000, ToleranceTable.R76_III)
     3000.0
@@ -64,18 +61,8 @@ def largest_error_g(load_g: int, division_g: int, table: ToleranceTable) -> floa
     if load_g < 0 or division_g <= 0:
         raise ValueError(f"load {load_g} g must be at least 0, division {division_g} g above 0")
     load_divisions = load_g / division_g
-    match table:
-        case ToleranceTable.HB44_III_L:
-            allowed: float = 1 if load_divisions <= 500 else ceil(load_divisions / 500)
-        case ToleranceTable.HB44_III:
-            allowed = _divisions_at(load_divisions, _HB44_III)
-        case ToleranceTable.R76_III:
-            allowed = _divisions_at(load_divisions, _R76_III)
+    allowed = next(line.divisions for line in _LINES[table] if load_divisions <= line.up_to)
     return float(allowed * division_g)
-
-
-def _divisions_at(load_divisions: float, lines: tuple[_Line, ...]) -> float:
-    return next(line.divisions for line in lines if load_divisions <= line.up_to)
 
 
 def table_for(yard: Yard) -> ToleranceTable:

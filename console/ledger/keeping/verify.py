@@ -26,7 +26,6 @@ class Finding:
 
     seq: int | None
     """The row it is about, None when it is about the store."""
-    row_id: str | None
     what: str
     """What is wrong, in a sentence."""
     expected: str
@@ -98,7 +97,7 @@ def verify(
 
 
 def _of_store(what: str, expected: str) -> Finding:
-    return Finding(seq=None, row_id=None, what=what, expected=expected)
+    return Finding(seq=None, what=what, expected=expected)
 
 
 def _structure(source: LedgerSource) -> Iterator[Finding]:
@@ -195,9 +194,7 @@ def _rows(source: LedgerSource, findings: list[Finding]) -> Iterator[tuple[Any, 
             last = columns[0]
             yield columns
     except UNREADABLE as error:
-        findings.append(
-            Finding(seq=last + 1, row_id=None, what=f"cannot be read: {error}", expected="a readable row")
-        )
+        findings.append(Finding(seq=last + 1, what=f"cannot be read: {error}", expected="a readable row"))
         yield from _rows_one_by_one(source, last + 1)
 
 
@@ -234,7 +231,7 @@ def _check_row(columns: tuple[Any, ...], walk: _Walk) -> Iterator[Finding]:
     seq, row_id, prev_hash = int(str(values["seq"])), str(values["row_id"]), str(values["prev_hash"])
 
     def finding(what: str, expected: str) -> Finding:
-        return Finding(seq=seq, row_id=row_id, what=what, expected=expected)
+        return Finding(seq=seq, what=what, expected=expected)
 
     if seq != walk.seq + 1:
         missing = f"row {walk.seq + 1}" if seq == walk.seq + 2 else f"rows {walk.seq + 1} to {seq - 1}"
@@ -275,9 +272,9 @@ def _is_json(text: object) -> bool:
 
 def _check_printed(source: LedgerSource, seq: int, hash_beginning: str) -> Iterator[Finding]:
     """Yield a finding unless the row that was printed earlier is there with the same hash."""
-    found = source.connection.execute("SELECT row_id, row_hash FROM ledger WHERE seq = ?", (seq,)).fetchone()
+    found = source.connection.execute("SELECT row_hash FROM ledger WHERE seq = ?", (seq,)).fetchone()
     expected = f"the hash {hash_beginning}..."
     if found is None:
-        yield Finding(seq=seq, row_id=None, what="the printed row is missing", expected=expected)
-    elif not str(found[1]).startswith(hash_beginning.lower()):
-        yield Finding(seq=seq, row_id=found[0], what="the row is not the printed one", expected=expected)
+        yield Finding(seq=seq, what="the printed row is missing", expected=expected)
+    elif not str(found[0]).startswith(hash_beginning.lower()):
+        yield Finding(seq=seq, what="the row is not the printed one", expected=expected)

@@ -80,19 +80,13 @@ def runs(source: LedgerSource) -> list[Run]:
 def _run_of(rows: list[Row]) -> Run:
     """Return the run that its open, take-over and close rows make, oldest first."""
     opened = rows[0]
-    person = opened.person
-    closed: Row | None = None
-    for row in rows[1:]:
-        match row.kind:
-            case RowKind.TAKE_OVER:
-                person = row.person
-            case RowKind.CLOSE:
-                closed = row
+    closed = next((row for row in rows if row.kind is RowKind.CLOSE), None)
+    workers = [row.person for row in rows if row.kind is not RowKind.CLOSE]
     return Run(
         run_id=opened.run_id,
         opened_utc=opened.at_utc,
         opened_by=opened.person,
-        person=person,
+        person=workers[-1],
         is_closed=closed is not None,
         closed_utc=closed.at_utc if closed else None,
         closed_by=closed.person if closed else None,

@@ -7,7 +7,6 @@ at the server. Ed25519 comes from the package cryptography.
 import base64
 import os
 import stat
-from collections.abc import Callable
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -88,15 +87,7 @@ def public_half(key: "Ed25519PrivateKey") -> str:
     return base64.b64encode(key.public_key().public_bytes_raw()).decode("ascii")
 
 
-def signed(
-    key: "Ed25519PrivateKey",
-    *,
-    yard: str,
-    person: str,
-    said: str,
-    after: tuple[int, str],
-    now: Callable[[], datetime] = lambda: datetime.now(UTC),
-) -> Word:
+def signed(key: "Ed25519PrivateKey", *, yard: str, person: str, said: str, after: tuple[int, str]) -> Word:
     """Return the next word of the office to a yard.
 
     Args:
@@ -105,13 +96,12 @@ def signed(
         person: Who says it.
         said: The text.
         after: Number and hash of the word before.
-        now: The office's clock.
     """
     number, before = after
     table = {
         "yard": yard,
         "number": number + 1,
-        "at_utc": time_text(now()),
+        "at_utc": time_text(datetime.now(UTC)),
         "person": person,
         "said": said,
         "prev_hash": before,

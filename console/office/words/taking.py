@@ -1,13 +1,14 @@
 """A terminal takes what the office said: rows of its own ledger, told at the start, and how they stand."""
 
 from collections.abc import Sequence
+from dataclasses import asdict
 
 from console.ground.cleaning import clean
 from console.ledger.keeping.store import Ledger
 from console.ledger.rows.rows import RowKind
 from console.office.words.trusting import trusted_of
 from console.office.words.waiting import none_wait, waiting_words
-from console.office.words.word import Word, WordRefused, as_body, last_of, words_taken
+from console.office.words.word import Word, WordRefused, last_of, words_taken
 from console.yard.errors import YardFileError
 from console.yard.file.yard_file import YARD_FILE, read_toml, yard_from
 from console.yard.office_says import differences, folded, overlaid
@@ -43,7 +44,7 @@ def take_words(ledger: Ledger, yard: Yard, library: GradeLibrary, person: str) -
     if new:
         with ledger.act():
             for word in new:
-                ledger.append(RowKind.OFFICE, person=person, body=as_body(word))
+                ledger.append(RowKind.OFFICE, person=person, body=asdict(word))
         none_wait(ledger.path)
     told += _said_of_differences(yard, [*before, *new])
     ledger.told_at_start += (" ".join(told),) if told else ()

@@ -3,9 +3,10 @@
 import base64
 import binascii
 from collections.abc import Iterable, Sequence
+from dataclasses import asdict
 
 from console.ground.cleaning import clean
-from console.office.words.word import LONGEST, SIGNED, Word, WordRefused, as_body, hash_of, last_of
+from console.office.words.word import LONGEST, SIGNED, Word, WordRefused, hash_of, last_of
 
 NEEDS = 'what the office signs needs one more package: pip install "baywright[office]"'
 
@@ -40,7 +41,7 @@ def _why_not(word: Word, yard: str, after: tuple[int, str], keys: frozenset[str]
             f"{name} does not follow the last one that was taken here ({after[0]}): not taken, nor any after "
             "it. Was the office put back from a backup, or the yard renamed? Ask whoever keeps it."
         )
-    if hash_of(as_body(word)) != word.row_hash:
+    if hash_of(asdict(word)) != word.row_hash:
         return f"{name} is not as it was signed: not taken, nor any after it."
     if word.key not in keys:
         return (

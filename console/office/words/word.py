@@ -83,11 +83,6 @@ def word_from(table: object) -> Word:
     return Word(**{name: table[name] for name in COLUMNS})
 
 
-def as_body(word: Word) -> dict[str, Any]:
-    """Return a word as a table of JSON."""
-    return asdict(word)
-
-
 def words_text(words: Iterable[Word]) -> str:
     """Return words as the text of a file of JSON."""
-    return json.dumps([as_body(one) for one in words], ensure_ascii=False, indent=1)
+    return json.dumps([asdict(one) for one in words], ensure_ascii=False, indent=1)

@@ -105,10 +105,9 @@ class EntryPane(Column):
 
 
 def _word(token: "Token") -> Content:
-    if token.kind == "unknown":
-        return Content.assemble((f" {token.text} ", "reverse"), (f" {NOT_UNDERSTOOD}", "underline $warning"))
-    if token.problem:
-        return Content.assemble((f" {token.text} ", "reverse"), (f" {token.meaning}", "underline $warning"))
+    if token.kind == "unknown" or token.problem:
+        said = NOT_UNDERSTOOD if token.kind == "unknown" else token.meaning
+        return Content.assemble((f" {token.text} ", "reverse"), (f" {said}", "underline $warning"))
     return Content.styled(token.meaning, "bold" if token.kind in ("weight", "bay", "hold") else "")
 
 

@@ -8,7 +8,6 @@ from textual.reactive import reactive
 from console.drawing.drawn import DrawnPane
 
 if TYPE_CHECKING:
-    from console.entry.parsed import ParsedLine
     from console.yard.placing.placement import Placement
 
 SURENESS_DOTS = {"settled": "●●●", "leaning": "●●·", "open": "●··"}
@@ -107,13 +106,6 @@ def _next_rows(advice: str, width: int, rows: int) -> list[Content]:
         rest = Content(advice[max(0, sum(len(row) for row in whole) - len(NEXT)) :]).stylize("bold")
         wrapped = [*whole, rest if whole else Content.assemble((NEXT, "$quiet"), rest)]
     return [Content("  ") + row.truncate(width - 2, ellipsis=True) for row in wrapped]
-
-
-def asked_for(parsed: "ParsedLine") -> str:
-    """Return the bay, or the hold, that a line asks for; empty where it asks for none."""
-    if parsed.is_hold:
-        return HOLD
-    return parsed.bay_code or ""
 
 
 def _arrow(code: str, why: str) -> Content:

@@ -122,7 +122,6 @@ def _strip(row: LimitRow, width: int, style: str) -> list[tuple[str, str]]:
         spread = CLEARLY * row.sigma
         for at in range(max(0, cell_of(seen - spread)), min(width - 1, cell_of(seen + spread)) + 1):
             cells[at], styles[at] = "━", style.replace("reverse ", "")
-    if seen is not None:
         at, mark = cell_of(seen), FAR if row.stands == Stands.OUTSIDE else VALUE
         if at < 0 or at >= width:
             at, mark = (0, DOWN) if at < 0 else (width - 1, UP)

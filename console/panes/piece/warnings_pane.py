@@ -7,7 +7,7 @@ from textual.content import Content
 from textual.reactive import reactive
 
 from console.drawing.drawn import DrawnPane
-from console.panes.piece import skin_pane
+from console.panes.piece import skin_warning
 
 if TYPE_CHECKING:
     from grade_library.cautions import Caution
@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 LEVEL_STYLES = {"STOP": "bold reverse $error", "WARN": "bold reverse $warning", "NOTE": "bold"}
 CAUTION_ROWS = 4
 """At most so many at 80x24: the longest caution has its title and every word there."""
-ROWS = skin_pane.ROWS + CAUTION_ROWS
+ROWS = skin_warning.ROWS + CAUTION_ROWS
 
 
 class WarningsPane(DrawnPane):
@@ -56,7 +56,7 @@ class WarningsPane(DrawnPane):
         fresh, told = self._parted()
         needed = len(_in_full(fresh, width)) + bool(told)
         caution_rows = max(self._caution_rows, min(CAUTION_ROWS, needed))
-        skin_rows = len(skin_pane.lines_for(skin, width, ROWS - caution_rows))
+        skin_rows = len(skin_warning.lines_for(skin, width, ROWS - caution_rows))
         self._take(min(max(skin_rows, self._skin_rows), ROWS - caution_rows), caution_rows)
 
     def count_as_told(self) -> None:
@@ -88,7 +88,7 @@ class WarningsPane(DrawnPane):
 
     def draw(self, width: int, height: int) -> list[Content]:
         """Return the skin above the cautions, each where it began."""
-        skin = skin_pane.lines_for(self._skin, width, ROWS - self._caution_rows)
+        skin = skin_warning.lines_for(self._skin, width, ROWS - self._caution_rows)
         skin += [Content("")] * (self._skin_rows - len(skin))
         return skin + _caution_lines(*self._parted(), width, self._caution_rows, self.key)
 
@@ -123,7 +123,7 @@ def _side_by_side(stops: Sequence["Caution"], width: int, height: int, key: str)
 
 
 def _titles(cautions: Iterable["Caution"], width: int, key: str) -> Content:
-    return _with_key(Content("  ").join([_head(caution) for caution in cautions]), width, key)
+    return _with_key(Content("  ").join([head_of(caution) for caution in cautions]), width, key)
 
 
 def _with_key(line: Content, width: int, key: str) -> Content:
@@ -135,7 +135,7 @@ def _with_key(line: Content, width: int, key: str) -> Content:
 def _in_full(cautions: tuple["Caution", ...], width: int) -> list[Content]:
     lines: list[Content] = []
     for caution in cautions:
-        lines += Content.assemble(_head(caution), ": ", caution.say).wrap(width)
+        lines += Content.assemble(head_of(caution), ": ", caution.say).wrap(width)
     return lines
 
 
@@ -144,6 +144,7 @@ def _kind(caution: "Caution") -> tuple[str, str]:
     return caution.caution_id, str(caution.level)
 
 
-def _head(caution: "Caution") -> Content:
+def head_of(caution: "Caution") -> Content:
+    """Return level and title of a caution."""
     level = str(caution.level).upper()
     return Content.assemble((f" {level} ", LEVEL_STYLES.get(level, "bold")), (f" {caution.title}", "bold"))

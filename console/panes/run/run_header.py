@@ -67,7 +67,6 @@ class RunHeader(DrawnPane):
         return [left.pad_right(max(1, width - left.cell_length - right.cell_length)) + right]
 
     def _rate(self, unit: str) -> Content:
-        """Return how much is sorted in an hour; empty while that is not known."""
         if self.grams_per_hour is None:
             return Content("")
         grams = round(self.grams_per_hour)

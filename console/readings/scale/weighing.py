@@ -1,7 +1,7 @@
 """Waits at the port of a scale for one steady weight."""
 
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from contextlib import closing, contextmanager
 from typing import TYPE_CHECKING
 
@@ -31,9 +31,7 @@ NOTHING_ON_IT = "The scale shows nothing on it; put the piece on and weigh again
 TOO_HEAVY = "The scale shows {last}, more than the {largest} of [piece_scale]; nothing was taken."
 
 
-def steady_mass_g(
-    wire: ScaleWire, largest_g: int, unit: str, clock: Callable[[], float] = time.monotonic
-) -> int:
+def steady_mass_g(wire: ScaleWire, largest_g: int, unit: str) -> int:
     """Return the steady weight on the scale [g]; blocks for as long as the wire says at most.
 
     What the scale sent before is thrown away: only what it says from now on counts.
@@ -42,7 +40,6 @@ def steady_mass_g(
         wire: Port and pattern.
         largest_g: More than this no piece weighs there [g].
         unit: In which the yard is told of weights.
-        clock: Gives seconds that only grow.
 
     Raises:
         ScaleTrouble: No port, silence, garbage, a wrong unit, no rest, below zero, nothing on it, too heavy.
@@ -51,7 +48,7 @@ def steady_mass_g(
     trouble, last = "", None
     alike = 0
     with _opened(wire) as port:
-        for line in _lines(wire, port, clock):
+        for line in _lines(wire, port):
             if line is None:
                 trouble = trouble or NO_LINE_END.format(port=wire.port)
                 continue
@@ -111,13 +108,14 @@ def _opened(wire: ScaleWire) -> Iterator["Serial"]:
             raise ScaleTrouble(GONE.format(why=why)) from None
 
 
-def _lines(wire: ScaleWire, port: "Serial", clock: Callable[[], float]) -> Iterator[str | None]:
+def _lines(wire: ScaleWire, port: "Serial") -> Iterator[str | None]:
     """Yield every whole line until the time is up; None where bytes come without an end of a line."""
     port.reset_input_buffer()
-    end, ask_at = clock() + wire.wait_s, clock()
+    ask_at = time.monotonic()
+    end = ask_at + wire.wait_s
     # A scale that sends all the time is met in the middle of a line: its first piece is none.
     waiting, is_torn = b"", not wire.ask
-    while (now := clock()) < end:
+    while (now := time.monotonic()) < end:
         if wire.ask and now >= ask_at:
             port.write(wire.ask.encode("ascii"))
             ask_at = now + ASK_EVERY_S

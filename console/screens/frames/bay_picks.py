@@ -29,9 +29,7 @@ def bay_picks(yard: "Yard", placement: "Placement | None", *, with_hold: bool = 
         placement: Of the piece; None where nothing is known of it.
         with_hold: Whether the hold may be picked too.
     """
-    from console.desk.piece.bay_choice import (
-        best_first,
-    )  # the bays are looked at long after the first picture
+    from console.desk.piece.bay_choice import best_first  # long after the first picture
 
     advised = placement.bay.code if placement else ""
     picks = [

@@ -4,11 +4,13 @@ from typing import TYPE_CHECKING
 
 from textual.app import ComposeResult
 from textual.containers import Vertical
+from textual.content import Content
+from textual.widgets import Static
 
 from console.ground.figures import many
 from console.panes.key_line import KeyLine
 from console.panes.piece.series_pane import SeriesPane
-from console.panes.piece.skin_pane import SkinPane
+from console.panes.piece.skin_warning import lines_for
 from console.screens.frames.console_screen import ConsoleScreen
 from console.screens.keys.further import SERIES_KEYS
 
@@ -33,7 +35,7 @@ class SeriesScreen(ConsoleScreen):
 
     def compose(self) -> ComposeResult:
         """Warning, picture, keys."""
-        yield SkinPane(id="skin")
+        yield Static(id="skin", markup=False)
         with Vertical(id="series-box") as box:
             box.border_title = TITLE
             yield SeriesPane(id="series")
@@ -44,7 +46,10 @@ class SeriesScreen(ConsoleScreen):
         verdict, shots = self._considered.verdict, self._considered.parsed.facts.shots
         pane = self.query_one(SeriesPane)
         pane.verdict, pane.shots = verdict, shots
-        self.query_one(SkinPane).skin = verdict.skin
+        warning = lines_for(verdict.skin, max(20, self.app.size.width - 2))
+        above = self.query_one("#skin", Static)
+        above.update(Content("\n").join(warning))
+        above.display = bool(warning)
         self.query_one("#series-box").border_subtitle = many(len(shots), *SHOTS)
         self.show_keys()
 

@@ -6,6 +6,7 @@ from pathlib import Path
 from textual.widgets import Static
 
 from console.panes.entry_line import EntryLine
+from console.screens.frames.asking import numbered
 from console.screens.frames.pick_screen import Pick, PickScreen
 
 LEAVE, VERIFY, SALVAGE, RESTORE, GO_ON = "leave", "verify", "salvage", "restore", "go on"
@@ -51,9 +52,7 @@ def trouble_screen(found: str, *, is_readable: bool, copies: int) -> TroubleScre
     ]
     if is_readable:
         offered.append((GO_ON, "Work on with it as it is; a row of the ledger keeps that I said so"))
-    picks = [
-        Pick(key=key, code=str(number), text=text) for number, (key, text) in enumerate(offered, start=1)
-    ]
+    picks = numbered((key, text, "") for key, text in offered)
     return TroubleScreen(picks, title=DOUBTED if is_readable else DAMAGED, found=found)
 
 
@@ -69,8 +68,6 @@ def copies_beside(store: Path) -> list[Path]:
 
 def copies_screen(copies: Sequence[Path]) -> PickScreen:
     """Return the list of copies to pick from."""
-    picks = [
-        Pick(key=str(file), code=str(number), text=file.name) for number, file in enumerate(copies, start=1)
-    ]
+    picks = numbered((str(file), file.name, "") for file in copies)
     hint = HINT if picks else "none lies beside it: baywright restore FILE --overwrite"
     return PickScreen(picks, title=WHICH, hint=hint)

@@ -5,7 +5,6 @@ from typing import TYPE_CHECKING
 from textual.content import Content
 
 from console.ground.scanned import bare_tag
-from console.screens.frames.acting import STILL_OPENING, OpeningDesk, StillOpening
 from console.screens.frames.text_screen import TextScreen
 from console.screens.loads.consignments_screen import ConsignmentsScreen
 from console.screens.review.resolving import Resolving
@@ -17,15 +16,12 @@ if TYPE_CHECKING:
 SHEET_TITLE = "Sheet of the bale"
 
 
-def open_tagged(screen: "SortingScreen", desk: "Desk | OpeningDesk", tag: str) -> None:
+def open_tagged(screen: "SortingScreen", desk: "Desk", tag: str) -> None:
     """Open what has a tag.
 
     Raises:
         DeskRefusal: Nothing has it, or its piece waits no more.
-        StillOpening: The desk is not open yet.
     """
-    if isinstance(desk, OpeningDesk):
-        raise StillOpening(STILL_OPENING)
     for load in desk.consignments.all():
         if bare_tag(load.tag) == bare_tag(tag):
             screen.app.push_screen(ConsignmentsScreen(desk, load.tag))

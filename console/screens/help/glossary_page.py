@@ -50,12 +50,9 @@ GLOSSARY = (
 
 def opened(_: "Desk", sorting: "SortingScreen") -> TextScreen:
     """Return the page."""
-    return TextScreen(TITLE, glossary_text(max(60, sorting.app.size.width - 2)))
-
-
-def glossary_text(width: int) -> Content:
-    """Return every word with its meaning, no line wider than the width."""
-    return Content("\n").join([row for pair in GLOSSARY for row in hung(paired(*pair), width)])
+    width = max(60, sorting.app.size.width - 2)
+    rows = [row for pair in GLOSSARY for row in hung(paired(*pair), width)]
+    return TextScreen(TITLE, Content("\n").join(rows))
 
 
 def paired(left: str, right: str) -> Content:

@@ -1,6 +1,6 @@
 """Consignments: what goes to a buyer, against the limits of the order, until it is sealed."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
 from textual.content import Content
@@ -15,7 +15,6 @@ from console.screens.keys.further import CONSIGNMENTS_KEYS
 
 if TYPE_CHECKING:
     from console.desk import Desk, Done
-    from console.desk.consigning.consigning import Consigning
 
 TITLE = "Consignments"
 NONE = (
@@ -27,37 +26,16 @@ NO_ORDER = "yard.toml names no order of a buyer. Write a [[buyer]] with its [[bu
 WHICH_ORDER, WHICH_ONE = "For which order?", "Which consignment?"
 PUT_QUESTION = "What goes in? Tags of bales and loose amounts, blanks between: T1-AXC-0001 AXC=400kg AXC=all"
 REASON_TITLE = "Why does it go all the same?"
-ASKED: "Mapping[str, tuple[str, Callable[[Consigning, str, str], Done[Any]]]]" = {
-    "take": (
-        "What comes out? Tags, or the bay of a loose amount.",
-        lambda acts, tag, typed: acts.take(tag, typed.split()),
-    ),
-    "weigh": (
-        "What does it weigh as a whole? Net, or gross and tare: 21640kg 9120kg",
-        lambda acts, tag, typed: acts.weigh(tag, typed),
-    ),
-    "foreign": (
-        "Foreign material, and the sample that it was sorted out of: 1.2kg 250kg",
-        lambda acts, tag, typed: acts.foreign(tag, typed),
-    ),
-    "tick": (
-        "Criterion, yes or no, what it rests on: oil yes looked over. It stands with your name.",
-        lambda acts, tag, typed: acts.tick(tag, typed),
-    ),
-    "found": (
-        "What did the buyer find? net=2680kg cu=0.27 yield=94.2 paid=4900.50 lost=120; words",
-        lambda acts, tag, typed: acts.found(tag, typed),
-    ),
-    "radiation": (
-        "Radiation: background, highest, unit, instrument: 0.08 0.11 uSv/h gate monitor 12",
-        lambda acts, tag, typed: acts.radiation(tag, typed),
-    ),
-    "send": (
-        "By what does it leave? Vehicle, driver, container.",
-        lambda acts, tag, typed: acts.send(tag, typed),
-    ),
+ASKED = {
+    "take": "What comes out? Tags, or the bay of a loose amount.",
+    "weigh": "What does it weigh as a whole? Net, or gross and tare: 21640kg 9120kg",
+    "foreign": "Foreign material, and the sample that it was sorted out of: 1.2kg 250kg",
+    "tick": "Criterion, yes or no, what it rests on: oil yes looked over. It stands with your name.",
+    "found": "What did the buyer find? net=2680kg cu=0.27 yield=94.2 paid=4900.50 lost=120; words",
+    "radiation": "Radiation: background, highest, unit, instrument: 0.08 0.11 uSv/h gate monitor 12",
+    "send": "By what does it leave? Vehicle, driver, container.",
 }
-"""What one line does: the question, and the act with its answer."""
+"""Act at the desk with a consignment and one line -> the question for the line."""
 
 
 class ConsignmentsScreen(ActsScreen):
@@ -89,10 +67,9 @@ class ConsignmentsScreen(ActsScreen):
 
     def action_ask(self, what: str) -> None:
         """Ask for a line, and do something with it to the consignment at hand."""
-        question, act = ASKED[what]
+        act, words = getattr(self._desk.consignments, what), str.split if what == "take" else str
         if tag := self._at_hand():
-            acts = self._desk.consignments
-            ask_and_act(self, question, lambda typed: act(acts, tag, typed), title=tag)
+            ask_and_act(self, ASKED[what], lambda typed: act(tag, words(typed)), title=tag)
 
     def _at_hand(self) -> str:
         """Return the tag of the consignment at hand; empty where there is none, which is said."""

@@ -43,7 +43,6 @@ class Mending:
         self._resolving = Resolving(screen, desk, screen.acted)
 
     def _ask(self, question: str, what: str, then: "Callable[[str], Done[None]]") -> None:
-        """Ask for a reason or a finding; then act, and say what came of it."""
         ask_and_act(self._screen, question, then, title=what.capitalize(), usual=USUAL_REASON)
 
     def void(self, piece: "PieceState") -> None:

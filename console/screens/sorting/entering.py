@@ -59,7 +59,7 @@ class Entering:
         if asked.for_what is Asks.LOAD and (whose := parsed.whose_load) is not None:
             self._done(attempt(lambda: desk.loads.begin(whose)), line)
         elif asked.for_what is Asks.TAG:
-            self._screen.questions.open_tagged(parsed.tag)
+            self._screen.questions.open_tagged(desk, parsed.tag)
         elif asked.for_what is Asks.PIECE:
             self._keep_bay(parsed.bay_code or "", "")
         elif asked.for_what is not Asks.NOTHING:

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from textual.app import App
     from textual.screen import Screen
 
-    from console.desk import Done
+    from console.desk import Desk, Done
     from console.screens.sorting.sorting_screen import SortingScreen
 
 
@@ -28,12 +28,12 @@ class Questions:
         self._screen = screen
         self.copying = Copying(screen)
 
-    def open_tagged(self, tag: str) -> None:
+    def open_tagged(self, desk: "Desk", tag: str) -> None:
         """Open the hold or the bale that has a tag; the line is free again."""
         from console.screens.further.tagged import open_tagged
 
         try:
-            open_tagged(self._screen, self._screen.desk, tag)
+            open_tagged(self._screen, desk, tag)
         except BaywrightError as why:
             self._screen.say(refused(why))
         else:

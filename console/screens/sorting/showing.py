@@ -2,7 +2,7 @@
 
 from typing import TYPE_CHECKING
 
-from console.panes.piece.placement_pane import asked_for
+from console.panes.piece.placement_pane import HOLD
 from console.panes.piece.warnings_pane import CAUTION_ROWS
 from console.screens.sorting import words
 
@@ -28,7 +28,7 @@ class Showing:
         self.explain()
         panes.placement.suggest(
             None if is_blank or is_again else considered.placement,
-            asked=asked_for(considered.parsed),
+            asked=HOLD if considered.parsed.is_hold else considered.parsed.bay_code or "",
             instead=words.SAME_AGAIN.format(label=piece.last_label) if is_again else "",
             money=piece.money(considered),
         )

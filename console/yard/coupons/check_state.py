@@ -70,12 +70,12 @@ class SampleControl:
 
     sample: CheckSample
     state: ControlState
-    elements: tuple[ElementControl, ...]
+    elements: tuple[ElementControl, ...] = ()
     """Empty before the first shot."""
-    last_at: datetime | None
-    due_at: datetime | None
+    last_at: datetime | None = None
+    due_at: datetime | None = None
     """When the next shot is due; None where it is due at once."""
-    good_at: datetime | None
+    good_at: datetime | None = None
     """Last shot in control: what was read since is in doubt when the state is out of control."""
     what_to_do: str
 
@@ -105,7 +105,8 @@ def control_of(
     own = [s for s in shots if s.sample.casefold() == sample.name.casefold()]
     own = [s for s in own if s.technique == sample.technique and _comparable(s, sample)][-KEPT:]
     if not own:
-        return _never_shot(sample)
+        never = f"{sample.name} was never shot: shoot it before the first reading."
+        return SampleControl(sample=sample, state=ControlState.OVERDUE, what_to_do=never)
     was_out = [
         any(element.rules for element in _elements(sample, own[max(0, end - 3 * LOOK_BACK) : end]))
         for end in range(1, len(own) + 1)
@@ -126,18 +127,6 @@ def control_of(
         due_at=due_at,
         good_at=good[-1] if good else None,
         what_to_do=_what_to_do(sample, state, elements, shots_out, now - last_at),
-    )
-
-
-def _never_shot(sample: CheckSample) -> SampleControl:
-    return SampleControl(
-        sample=sample,
-        state=ControlState.OVERDUE,
-        elements=(),
-        last_at=None,
-        due_at=None,
-        good_at=None,
-        what_to_do=f"{sample.name} was never shot: shoot it before the first reading.",
     )
 
 

@@ -1,10 +1,8 @@
 """Reads [[buyer]] tables of yard.toml: buyers, their orders, limits of a load, prices."""
 
 import re
-from collections.abc import Mapping
 from datetime import date
 from decimal import Decimal
-from typing import Any
 
 from console.ground.cents import price_of
 from console.ground.cleaning import clean
@@ -37,33 +35,31 @@ _TERM = re.compile(r"(?:(?P<factor>\d+(?:\.\d+)?)\s*)?(?P<symbol>[A-Z][a-z]?)")
 _LARGEST_PRICE = 1_000_000.0
 
 
-def buyers_from(table: Mapping[str, Any], file: str, selectors: Selectors) -> tuple[Buyer, ...]:
+def buyers_from(file: Fields, selectors: Selectors) -> tuple[Buyer, ...]:
     """Return the buyers of the yard; none where the file names none.
 
     Args:
-        table: The whole file as read.
-        file: Its name, for messages.
+        file: The whole file.
         selectors: What `accepts` and `refuses` may name.
 
     Raises:
         YardFileError: Something is missing or wrong; the message names buyer, order and key.
     """
-    buyers = tuple(
-        _buyer(one, table, selectors) for one in Fields(file, table).tables("buyer", named_by="code")
-    )
-    _refuse_twice(file, "buyer", [one.code for one in buyers])
-    _refuse_twice(file, "order", [order.code for one in buyers for order in one.orders])
+    usual = file.table.get("currency", "")
+    currency = usual if isinstance(usual, str) else ""
+    buyers = tuple(_buyer(one, currency, selectors) for one in file.tables("buyer", named_by="code"))
+    _refuse_twice(file.place, "buyer", [one.code for one in buyers])
+    _refuse_twice(file.place, "order", [order.code for one in buyers for order in one.orders])
     return buyers
 
 
-def _buyer(fields: Fields, table: Mapping[str, Any], selectors: Selectors) -> Buyer:
+def _buyer(fields: Fields, currency: str, selectors: Selectors) -> Buyer:
     fields.refuse_unknown(_BUYER_KEYS)
-    usual = table.get("currency", "")
     return Buyer(
         code=_code(fields),
         name=fields.text("name"),
         address=fields.text("address", ""),
-        currency=fields.text("currency", usual if isinstance(usual, str) else ""),
+        currency=fields.text("currency", currency),
         decision=DecisionRule(fields.word("decision", DecisionRule.SHARED_RISK, DecisionRule)),
         orders=tuple(
             _order(one, selectors) for one in fields.tables("order", named_by="code", header="buyer.order")

@@ -81,7 +81,6 @@ def console_settings_from(file: Fields) -> ConsoleSettings:
 
 
 def _keys(fields: Fields) -> dict[str, str]:
-    """Return the remapped keys, each written as the screens want it."""
     keys: dict[str, str] = {}
     for action in fields.table:
         typed = [one.strip().casefold() for one in fields.text(action).split(",")]

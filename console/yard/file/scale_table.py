@@ -50,7 +50,6 @@ def read_scale(fields: Fields, key: str, *, is_of_pieces: bool) -> Scale:
 
 
 def _word_on_the_line(scale: Fields) -> str:
-    """Return the word that says that a weight is of this scale."""
     word = scale.text("word", USUAL_WORD).casefold()
     if not word.isalpha() or len(word) > LONGEST_WORD or word in UNIT_WORDS:
         raise scale.wrong(

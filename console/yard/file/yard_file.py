@@ -1,7 +1,7 @@
 """Reads yard.toml: bays, people, scales and thresholds, checked once, with errors a yard lead can act on."""
 
 import shlex
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from pathlib import Path
 from typing import Any
 
@@ -33,7 +33,6 @@ from console.yard.yard import Bay, Thresholds, Yard
 from grade_library import user_files
 from grade_library.elements import ELEMENTS
 from grade_library.library import GradeLibrary
-from grade_library.technique import Profile
 
 YARD_FILE = "yard.toml"
 """Name of the file in the yard's folder."""
@@ -69,19 +68,6 @@ _KEYS = (
 )
 
 
-def load_yard(folder: Path, library: GradeLibrary) -> Yard:
-    """Return the yard that a folder's yard.toml describes.
-
-    Args:
-        folder: Holds yard.toml.
-        library: What the bays' `accepts` and `refuses` are looked up in.
-
-    Raises:
-        YardFileError: The file is missing, cannot be read, or something in it is wrong.
-    """
-    return yard_from(read_toml(folder / YARD_FILE), folder, library)
-
-
 def yard_from(table: Mapping[str, Any], folder: Path, library: GradeLibrary) -> Yard:
     """Return the yard that a table describes, as read from a yard.toml in that folder.
 
@@ -92,16 +78,14 @@ def yard_from(table: Mapping[str, Any], folder: Path, library: GradeLibrary) -> 
     fields.refuse_unknown(_KEYS)
     selectors = Selectors.of(library)
     techniques = techniques_from(fields, selectors)
-    bays = _read_bays(fields, selectors)
-    _refuse_shared_names(bays, techniques)
     return Yard(
         folder=folder,
         name=fields.text("name"),
         weight_unit=fields.word("weight_unit", "kg", (name for name in UNITS_G if name != "g")),
         currency=fields.text("currency", ""),
-        bays=bays,
+        bays=_read_bays(fields, selectors, techniques),
         papers_head=fields.texts("papers_head"),
-        buyers=buyers_from(table, YARD_FILE, selectors),
+        buyers=buyers_from(fields, selectors),
         people=_people(fields),
         piece_scale=read_scale(fields, "piece_scale", is_of_pieces=True),
         ticket_scale=read_scale(fields, "ticket_scale", is_of_pieces=False),
@@ -145,7 +129,7 @@ def read_toml(file: Path) -> dict[str, Any]:
         raise YardFileError(f"{file} cannot be read: {error.strerror}.") from error
 
 
-def _read_bays(fields: Fields, selectors: Selectors) -> tuple[Bay, ...]:
+def _read_bays(fields: Fields, selectors: Selectors, techniques: Collection[str]) -> tuple[Bay, ...]:
     tables = fields.tables("bay", named_by="code")
     if not tables:
         raise fields.wrong("bay", "there is none; every bay starts with a line [[bay]]")
@@ -156,6 +140,9 @@ def _read_bays(fields: Fields, selectors: Selectors) -> tuple[Bay, ...]:
             raise YardFileError(f"{fields.place}, bay {bay.code}, code: {reason}")
         if any(other.code.casefold() == bay.code.casefold() for other in bays):
             raise YardFileError(f"{fields.place}, bay {bay.code}, code: two bays have it; each needs its own")
+        if (code := bay.code.casefold()) in techniques:
+            # On an entry line one word means one thing.
+            raise YardFileError(f"{fields.place}, techniques.{code}: a bay has this code; take another name")
         bays.append(bay)
     holds = [bay.code for bay in bays if bay.is_hold]
     if len(holds) != 1:
@@ -195,15 +182,6 @@ def _time_zone(fields: Fields) -> str:
     except ValueError as error:
         said = f'{error}; write it as "Europe/Stockholm", or leave it out for the zone of the computer'
         raise fields.wrong("time_zone", said) from error
-
-
-def _refuse_shared_names(bays: tuple[Bay, ...], techniques: Mapping[str, Profile]) -> None:
-    """Refuse a bay whose code is the name of a technique: on an entry line one word means one thing."""
-    for bay in bays:
-        if bay.code.casefold() in techniques:
-            raise YardFileError(
-                f"{YARD_FILE}, techniques.{bay.code.casefold()}: a bay has this code; take another name"
-            )
 
 
 def _people(fields: Fields) -> tuple[str, ...]:

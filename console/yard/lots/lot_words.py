@@ -42,7 +42,6 @@ def progress_words(lot: UniformLot) -> str:
 
 
 def _change_words(lot: UniformLot) -> str:
-    """Return how the wrong piece just found changed the plan."""
     if lot.count is None:
         before, now = lot.test.needed(lot.wrong - 1), lot.test.needed(lot.wrong)
         return f"{lot.wrong} wrong: a clean run now ends at {now} pieces instead of {before}"

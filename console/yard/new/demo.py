@@ -11,21 +11,16 @@ YARD_FILE = "yard.toml"
 READINGS_FOLDER = "readings"
 
 
-def demo_folder() -> Path:
-    """Return where the demo yard is worked in: a folder of the person who runs the program."""
-    return Path(platformdirs.user_data_dir("baywright", appauthor=False)) / "demo_yard"
-
-
 def open_demo(folder: Path | None = None) -> Path:
     """Return the demo yard, copied the first time; what was tallied there before is still there.
 
     Args:
-        folder: Where it shall lie; None for `demo_folder`.
+        folder: Where it shall lie; None for a folder of the person who runs the program.
 
     Raises:
         YardFileError: It cannot be copied.
     """
-    folder = demo_folder() if folder is None else folder
+    folder = folder or Path(platformdirs.user_data_dir("baywright", appauthor=False)) / "demo_yard"
     file = folder / YARD_FILE
     if not file.is_file():
         try:

@@ -68,7 +68,6 @@ def line_for(best: CheckWorth, yard: Yard, situation: Situation) -> str:
 
 
 def _look_for(meanings: Sequence[Meaning]) -> str:
-    """Return what the findings would mean, in a few words; empty where nothing is known of them."""
     if any(meaning.finding for meaning in meanings):
         return ", ".join(
             f"{meaning.finding} {_leads_to(meaning)}" for meaning in meanings[:MOST_SAID] if meaning.finding

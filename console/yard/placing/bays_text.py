@@ -97,7 +97,6 @@ def _wrapped(head: str, said: str, width: int) -> list[str]:
 
 
 def _by_family(parts: Iterable[Part], width: int) -> list[str]:
-    """Return the parts under their groups, one line or more each."""
     lines: list[str] = []
     for group, members in groupby(parts, key=lambda part: part.group):
         lines.append(f"  {group}")

@@ -26,7 +26,7 @@ def veto_of(
     return (
         veto_whatever_metal(bay, verdict, facts)
         or _by_grades(bay, shares, verdict, most_refused)
-        or _by_limits(bay, verdict, most_refused)
+        or by_limits(bay, verdict, most_refused)
     )
 
 
@@ -108,7 +108,7 @@ def _for_element(bay: Bay, grade_id: str, verdict: Verdict) -> str:
     return ""
 
 
-def _by_limits(bay: Bay, verdict: Verdict, most_refused: float) -> str:
+def by_limits(bay: Bay, verdict: Verdict, most_refused: float) -> str:
     """Judge by the candidates' own limits: grades that cannot keep under the bay's maximum of an element."""
     for symbol, most in bay.element_limits.items():
         over = math.fsum(

@@ -1,13 +1,13 @@
 """What every bay is worth for many possible findings at once: the rules of `place` laid out as arrays."""
 
 import functools
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from console.yard.metals import metals_of
-from console.yard.placing.vetoes import veto_of, veto_whatever_metal
+from console.yard.placing.vetoes import by_limits, veto_whatever_metal
 from console.yard.yard import Bay, Yard
 from grade_library.facts import PieceFacts
 from grade_library.library import GradeLibrary
@@ -259,18 +259,11 @@ def _flags(rows: list[list[bool]]) -> FloatArray:
 
 
 def _exceeds(bays: tuple[Bay, ...], library: GradeLibrary, most_refused: float) -> FloatArray:
-    """Ask the vetoes themselves which grades they stop, apart from those that the bay names as refused."""
-    unnamed = [replace(bay, refused_ids=frozenset()) for bay in bays]
+    """Ask the veto itself which grades it stops that the bay does not name as refused: by their limits."""
     columns = []
     for grade in library.grades:
-        alone = Verdict(
-            candidates=(Candidate(grade=grade, probability=1.0),),
-            unlisted=0.0,
-            share_by_id={grade.grade_id: 1.0},
-        )
-        columns.append(
-            [bool(veto_of(bay, alone.share_by_id, alone, PieceFacts(), most_refused)) for bay in unnamed]
-        )
+        alone = Verdict(candidates=(Candidate(grade=grade, probability=1.0),), unlisted=0.0)
+        columns.append([bool(by_limits(bay, alone, most_refused)) for bay in bays])
     # No limit of an element is known of an alloy that the library does not list.
     columns += [[False] * len(bays)] * len(metals_of(library).row_of_kind)
     return _flags(columns).T

@@ -1,7 +1,6 @@
 """The best sale with what stands behind it: proof, prices, what was left out and why, what to check."""
 
 import time
-from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from console.yard.selling.program import LEAST_KG
@@ -54,29 +53,26 @@ class SalePlan:
         return all(one.kept >= one.asked - 1.0 / ALIKE for one in self.kept)
 
 
-def best_sale(
-    sale: Sale, *, seconds: float = SECONDS, clock: Callable[[], float] = time.monotonic
-) -> SalePlan:
+def best_sale(sale: Sale, *, seconds: float = SECONDS) -> SalePlan:
     """Return the sale that brings most, every limit of every load kept at the confidence asked for.
 
     Args:
         sale: Sources and outlets.
         seconds: For the search, and what checks would be worth [s].
-        clock: Gives seconds that only grow.
 
     Raises:
         PlanError: A confidence that cannot be, scipy is not there, nothing to sell, or nothing found in time.
     """
     if not 0.5 <= sale.confidence < 1.0:
         raise PlanError(f"confidence {sale.confidence:g}: needs to be 0.5 to below 1, such as 0.95")
-    end = clock() + seconds
+    end = time.monotonic() + seconds
     solved = solve(sale, SEARCH_SHARE * seconds)
     return SalePlan(
         sale=sale,
         solved=solved,
         kept=limits_kept(sale, solved.parts, solved.levels),
         left_out=_left_out(sale, solved),
-        checks=_check_worths(sale, solved, end, clock),
+        checks=_check_worths(sale, solved, end),
     )
 
 
@@ -121,9 +117,7 @@ def _broken(source: Source, limit: LoadLimit, confidence: float) -> str:
     return ""
 
 
-def _check_worths(
-    sale: Sale, solved: Solved, end: float, clock: Callable[[], float]
-) -> tuple[CheckWorth, ...]:
+def _check_worths(sale: Sale, solved: Solved, end: float) -> tuple[CheckWorth, ...]:
     """Return what knowing the least known sources exactly would be worth, the most first.
 
     Where the sale itself is not proved, two searches differ by luck: then both are reckoned as if bales could
@@ -135,15 +129,16 @@ def _check_worths(
         return source.mass_kg * sum(source.contents[s].sigma for s in symbols if s in source.contents)
 
     def left() -> float:
-        return max(0.1, end - clock())
+        return max(0.1, end - time.monotonic())
 
     before = solved.money if is_proved(solved) else if_split(sale, left())
     worths = []
     for source in sorted(sale.sources, key=unknown, reverse=True)[:MOST_CHECKS]:
-        if unknown(source) <= 0.0 or clock() >= end or before is None:
+        if unknown(source) <= 0.0 or time.monotonic() >= end or before is None:
             break
         sure = {s: Blend(wt_pct=one.wt_pct, sigma=0.0) for s, one in source.contents.items()}
-        known = sale.with_source(replace(source, contents=sure))
+        exact = replace(source, contents=sure)
+        known = replace(sale, sources=tuple(exact if one is source else one for one in sale.sources))
         try:
             after = solve(known, left()).money if is_proved(solved) else if_split(known, left())
         except PlanError:

@@ -1,7 +1,7 @@
 """What is for sale, who takes it, and what a sale must keep to."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from itertools import product
 
 from console.ground.errors import BaywrightError
@@ -148,12 +148,6 @@ class Sale:
     """One-sided, of each limit of each load, 0.5 to below 1."""
     passed_over: Mapping[str, str] = field(default_factory=dict)
     """Name of an order that cannot be planned -> why."""
-
-    def with_source(self, changed: Source) -> "Sale":
-        """Return the sale with one source changed, known by its name."""
-        return replace(
-            self, sources=tuple(changed if one.name == changed.name else one for one in self.sources)
-        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

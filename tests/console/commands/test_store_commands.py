@@ -10,8 +10,8 @@ from pathlib import Path
 import pytest
 
 from console.cli import main
-from console.yard.file.yard_file import load_yard
 from grade_library.library import load
+from tests.yards import load_yard
 
 Capture = pytest.CaptureFixture[str]
 

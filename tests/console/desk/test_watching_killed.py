@@ -17,9 +17,9 @@ from console.ledger.rows.queries import LedgerReader
 from console.ledger.rows.reading_rows import reading_acts, rows_of
 from console.ledger.rows.rows import PieceEntry
 from console.ledger.rows.runs import open_run_of
-from console.yard.file.yard_file import load_yard
 from console.yard.yard import Yard
 from grade_library.library import load
+from tests.yards import load_yard
 
 PIECES = 80
 KILLS = 15

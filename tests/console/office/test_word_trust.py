@@ -1,7 +1,7 @@
 """Which words of an office may be taken, and what the server itself refuses."""
 
 import base64
-from dataclasses import replace
+from dataclasses import asdict, replace
 
 import psycopg
 import pytest
@@ -12,7 +12,7 @@ from console.office.address import Connection
 from console.office.words.signing import public_half, signed
 from console.office.words.trusting import trusted_of
 from console.office.words.wire import pulled, put
-from console.office.words.word import Word, as_body, hash_of
+from console.office.words.word import Word, hash_of
 from tests.console.office.test_access import as_login, logins  # noqa: F401 - a fixture
 
 START = (0, FIRST_PREV_HASH)
@@ -69,7 +69,7 @@ def test_a_hash_made_to_fit_is_refused() -> None:
     """Who can reckon a hash still cannot sign it, nor with a key of their own."""
     (word,) = words(1)
     other = replace(word, said='people = ["Mallory"]\n')
-    fitting = replace(other, row_hash=hash_of(as_body(other)))
+    fitting = replace(other, row_hash=hash_of(asdict(other)))
     own = Ed25519PrivateKey.from_private_bytes(bytes(32))
 
     assert "does not bear the signature" in why_not([fitting])

@@ -7,10 +7,10 @@ import pytest
 
 from console.panes.run.chemistry_pane import ChemistryPane
 from console.yard.chemistry.headroom import BayChemistry, LimitState
-from console.yard.file.yard_file import load_yard
 from console.yard.yard import Yard
 from grade_library.library import load
 from grade_library.lots.blending import Blend
+from tests.yards import load_yard
 
 DEMO_YARD = Path(__file__).resolve().parents[3] / "demo_yard"
 KEPT = LimitState(

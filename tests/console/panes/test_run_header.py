@@ -8,8 +8,8 @@ import pytest
 from console.ground.dates import use_zone
 from console.ledger.rows.rows import Run, Tally
 from console.panes.run.run_header import RunHeader
-from console.yard.file.yard_file import load_yard
 from grade_library.library import load
+from tests.yards import load_yard
 
 DEMO = Path(__file__).parents[3] / "demo_yard"
 

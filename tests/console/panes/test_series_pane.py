@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from console.panes.piece.series_pane import SeriesPane, main_elements, shots_shown
-from console.panes.piece.skin_pane import lines_for, warning
+from console.panes.piece.skin_warning import lines_for, warning
 from grade_library.facts import Reading, Shot
 from grade_library.library import load
 from grade_library.verdict import Candidate, SkinVerdict, Verdict

@@ -5,9 +5,9 @@ from pathlib import Path
 
 import pytest
 
-from console.yard.file.yard_file import load_yard
 from console.yard.yard import Yard
 from grade_library.library import GradeLibrary, load
+from tests.yards import load_yard
 
 SMALL_YARD = """\
 # the yard's own words

@@ -5,7 +5,6 @@ from pathlib import Path
 import pytest
 
 from console.yard.errors import YardFileError
-from console.yard.file.yard_file import load_yard
 from console.yard.placing.vetoes import refused_coatings
 from console.yard.refused_elements import AT_ALL_WT_PCT
 from grade_library.facts import Form, Surface
@@ -13,6 +12,7 @@ from grade_library.grade import Limit
 from grade_library.library import GradeLibrary
 from grade_library.skin.coatings import coatings_called
 from tests.console.yard.conftest import SMALL_YARD, spoil, yard_of_text
+from tests.yards import load_yard
 
 FULL = """\
 [[bay]]

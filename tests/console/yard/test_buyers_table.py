@@ -8,11 +8,11 @@ import pytest
 
 from console.ground.cents import cents_of, cents_text, price_of
 from console.yard.errors import YardFileError
-from console.yard.file.yard_file import load_yard
 from console.yard.loads.buyer import DecisionRule, Order
 from console.yard.yard import Yard
 from grade_library.library import load
 from grade_library.lots.blending import Blend
+from tests.yards import load_yard
 
 ORDER = """
 [[buyer]]

@@ -7,10 +7,10 @@ import pytest
 from console.yard.errors import YardFileError
 from console.yard.file.check_table import checks_from, sorter_time_from
 from console.yard.file.fields import Fields
-from console.yard.file.yard_file import load_yard
 from console.yard.next_check.checks import USUAL_CHECKS, CheckKind, SorterTime, YardCheck
 from grade_library.library import GradeLibrary
 from tests.console.yard.conftest import spoil
+from tests.yards import load_yard
 
 
 def test_checks_are_read_in_their_order() -> None:

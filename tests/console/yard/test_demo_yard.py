@@ -6,12 +6,12 @@ from console.entry.parse import parse_line
 from console.readings.csv_rows import pieces_of_rows
 from console.readings.file_text import rows_of
 from console.readings.shot_text import shots_as_line
-from console.yard.file.yard_file import load_yard
 from console.yard.new.demo import open_demo
 from console.yard.placing.place import place
 from grade_library.library import GradeLibrary
 from grade_library.matcher.matching import identify
 from grade_library.naming.names import NameIndex
+from tests.yards import load_yard
 
 DEMO = Path(__file__).parents[3] / "demo_yard"
 

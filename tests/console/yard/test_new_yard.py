@@ -7,13 +7,13 @@ from pathlib import Path
 import pytest
 
 from console.yard.errors import YardFileError
-from console.yard.file.yard_file import load_yard
 from console.yard.new.new_yard import usual_answers, write_new_yard, yard_text
 from console.yard.new.new_yard_questions import AnswerError, questions
 from console.yard.new.templates import templates
 from console.yard.yard import SorterTime, Thresholds, Yard
 from grade_library.library import GradeLibrary
 from tests.console.yard.conftest import yard_of_text
+from tests.yards import load_yard
 
 NAMES = [name for name in templates() if name != "hold"]
 BY_KEY = {question.key: question for question in questions()}

@@ -7,7 +7,6 @@ import numpy as np
 import pytest
 
 from console.entry.parse import parse_line
-from console.yard.file.yard_file import load_yard
 from console.yard.metals import metals_of
 from console.yard.next_check import choosing
 from console.yard.next_check.advice import CheckAdvice
@@ -26,6 +25,7 @@ from grade_library.matcher.evidence import compiled_for
 from grade_library.matcher.matching import identify
 from grade_library.naming.names import NameIndex
 from grade_library.verdict import Candidate, SkinVerdict, Verdict
+from tests.yards import load_yard
 
 DEMO = Path(__file__).parents[3] / "demo_yard"
 

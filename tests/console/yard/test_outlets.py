@@ -7,7 +7,6 @@ from statistics import NormalDist
 
 import pytest
 
-from console.yard.file.yard_file import load_yard
 from console.yard.loads.buyer import PriceStep
 from console.yard.loads.refusing import why_refused
 from console.yard.selling.outlets import openings, refusals
@@ -16,6 +15,7 @@ from console.yard.yard import Yard
 from grade_library.facts import Surface
 from grade_library.library import GradeLibrary
 from tests.conftest import DEMO_YARD
+from tests.yards import load_yard
 
 
 @pytest.fixture(scope="module")

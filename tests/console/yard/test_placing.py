@@ -8,7 +8,6 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from console.ground.figures import percent
-from console.yard.file.yard_file import load_yard
 from console.yard.placing.place import place
 from console.yard.placing.placement import Placement, Sureness
 from console.yard.yard import Yard
@@ -16,6 +15,7 @@ from grade_library.facts import BenchFacts, Form, PieceFacts, Reading, Shot, Sur
 from grade_library.library import GradeLibrary
 from grade_library.verdict import Candidate, SkinVerdict, Verdict
 from tests.console.yard.conftest import SMALL_YARD, yard_of_text
+from tests.yards import load_yard
 
 
 @pytest.fixture

@@ -5,7 +5,6 @@ from pathlib import Path
 
 import pytest
 
-from console.yard.file.yard_file import load_yard
 from console.yard.placing.place import place
 from console.yard.placing.placement import Sureness
 from console.yard.yard import Yard
@@ -13,6 +12,7 @@ from grade_library.facts import BenchFacts, Claim, MagnetPull, PieceFacts, Readi
 from grade_library.library import GradeLibrary
 from grade_library.verdict import Candidate, SkinVerdict, Verdict
 from tests.console.yard.test_placing import verdict
+from tests.yards import load_yard
 
 
 @pytest.fixture
@@ -30,6 +30,7 @@ def yard(folder: Path, library: GradeLibrary) -> Yard:
         ({"Mg": 2.3, "Si": 0.1, "Fe": 0.2, "Mn": 0.1, "Zn": 5.0}, True),
         ({"Fe": 99.2}, True),  # all of it named
         ({"Fe": 71.0, "Cr": 17.2, "Ni": 8.1}, True),  # three of them: the analyser shows no more
+        ({"Fe": 71.0, "Cr": 15.2, "Ni": 8.1}, False),  # nearly 6 % are missing: a line of it, or a slip
     ],
 )
 def test_a_reading_that_is_only_begun_settles_nothing(

@@ -9,13 +9,13 @@ from console.entry.parse import parse_line
 from console.yard.errors import YardFileError
 from console.yard.file.fields import Fields
 from console.yard.file.techniques_table import techniques_from
-from console.yard.file.yard_file import load_yard
 from console.yard.yard import Yard
 from grade_library.library import GradeLibrary
 from grade_library.matcher.matching import identify
 from grade_library.naming.names import NameIndex
 from grade_library.technique import profiles
 from tests.console.yard.conftest import SMALL_YARD, spoil, yard_of_text
+from tests.yards import load_yard
 
 GUN = """
 [techniques.Gun2]

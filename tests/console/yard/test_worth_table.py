@@ -6,14 +6,15 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from console.yard.file.yard_file import load_yard
 from console.yard.metals import metals_of
 from console.yard.placing.place import place
+from console.yard.placing.vetoes import veto_of
 from console.yard.placing.worth_table import HOLD, WorthTable
 from console.yard.yard import Yard
 from grade_library.facts import BenchFacts, PieceFacts, Surface
 from grade_library.library import GradeLibrary
 from grade_library.verdict import Candidate, FamilyShare, Verdict
+from tests.yards import load_yard
 
 DEMO = Path(__file__).parents[3] / "demo_yard"
 
@@ -145,6 +146,19 @@ def test_no_decision_fetches_more_than_the_most(yard: Yard, library: GradeLibrar
     )
     shares = np.array([[0.99, 0.01]])
     assert two.decide(shares, none).worth == pytest.approx(two.most(shares, none))
+
+
+def test_the_table_knows_every_grade_that_a_bay_rules_out(yard: Yard, library: GradeLibrary) -> None:
+    """Named as refused, or never below a limit of the bay: as the vetoes say of a piece that is surely it."""
+    table = WorthTable.of(yard, library)
+    for row in range(0, len(library), 9):
+        grade = library.grades[row]
+        alone = _verdict(library, np.array([row]), np.ones(1), 0.0)
+        said = [veto_of(bay, {grade.grade_id: 1.0}, alone, PieceFacts(), 0.0) for bay in table.bays]
+
+        is_out = (table.refuses[:, row] > 0.0) | (table.exceeds[:, row] > 0.0)
+        assert is_out.tolist() == [bool(why) for why in said], grade.grade_id
+    assert table.exceeds.any(axis=1).sum() >= 3
 
 
 def test_the_table_is_made_once(yard: Yard, library: GradeLibrary) -> None:

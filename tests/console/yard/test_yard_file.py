@@ -5,11 +5,11 @@ from pathlib import Path
 import pytest
 
 from console.yard.errors import YardFileError
-from console.yard.file.yard_file import load_yard
 from console.yard.yard import Thresholds
 from grade_library.facts import Surface
 from grade_library.library import GradeLibrary
 from tests.console.yard.conftest import spoil
+from tests.yards import load_yard
 
 
 def test_a_right_file_becomes_a_yard(folder: Path, library: GradeLibrary) -> None:

@@ -3,9 +3,7 @@
 from typing import TYPE_CHECKING
 
 from textual.content import Content
-from textual.reactive import reactive
 
-from console.drawing.drawn import DrawnPane
 from console.ground.figures import percent
 
 if TYPE_CHECKING:
@@ -15,22 +13,6 @@ ROWS = 3
 WORD = " SKIN, NOT THE METAL "
 ARRIVED = "core reached: {shots} shots, skin share of the last {share}"
 NO_ADVICE = "Grind a spot and shoot again"
-
-
-class SkinPane(DrawnPane):
-    """A few rows; takes no room until a skin is suspected."""
-
-    skin: reactive["SkinVerdict | None"] = reactive(None, repaint=False)
-    """What the readings say of a skin; None before anything is known."""
-
-    def watch_skin(self) -> None:
-        """Make room for as many rows as are needed."""
-        self.take_rows(len(lines_for(self.skin, max(20, self.app.size.width - 2))))
-        self.redraw()
-
-    def draw(self, width: int, height: int) -> list[Content]:
-        """Return what there is room for."""
-        return lines_for(self.skin, width)
 
 
 def lines_for(skin: "SkinVerdict | None", width: int, most: int = ROWS) -> list[Content]:
