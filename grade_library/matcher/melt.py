@@ -177,6 +177,8 @@ class Spreads:
     tail: FloatArray
     is_rest: NDArray[np.bool_]
     is_demanded: NDArray[np.bool_]
+    is_residual: NDArray[np.bool_]
+    """The grade does not name the element."""
 
     @property
     def mean(self) -> FloatArray:
@@ -235,6 +237,7 @@ def spreads_of(library: GradeLibrary) -> Spreads:
         tail=np.where(is_main, MAIN_TAIL, MINOR_TAIL),
         is_rest=is_rest,
         is_demanded=~np.isnan(library.low) & ~is_rest & (low > 0.0),
+        is_residual=is_residual,
     )
 
 

@@ -1,4 +1,8 @@
-"""Grades that a technique cannot tell apart: how far what it sees of their melts overlaps."""
+"""Grades that a technique cannot tell apart: how far what it sees of their melts overlaps.
+
+What neither grade names tells neither from the other: a tool steel and an engineering steel of one
+composition, an ingot and the casting made of it differ in nothing but what is usual in their groups.
+"""
 
 import weakref
 from collections.abc import Mapping
@@ -35,6 +39,7 @@ class TwinFinder:
         a, b = np.array([model.a for model in models]), np.array([model.b for model in models])
         self._variance = spreads.variance[:, seen] + a**2 + (b * self._mean) ** 2
         self._log_variance = np.log(self._variance)
+        self._is_named = ~spreads.is_residual[:, seen]
         self._mean_by_element = np.ascontiguousarray(self._mean.T)
         self._variance_by_element = np.ascontiguousarray(self._variance.T)
         self._grades = library.grades
@@ -63,13 +68,15 @@ class TwinFinder:
         return np.asarray(left[order[overlap[order] >= TWIN_OVERLAP]])
 
     def _distance(self, row: int, rows: NDArray[np.int64], columns: NDArray[np.int64]) -> FloatArray:
-        """Return the Bhattacharyya distance over these elements to each of these grades, shape (n_rows,)."""
+        """Return the Bhattacharyya distance over what of these elements either names to each of these grades,
+        shape (n_rows,)."""
         at = np.ix_(rows, columns)
         both = self._variance[at] + self._variance[row, columns]
         distance = 0.5 * (
             np.log(0.5 * both) - 0.5 * (self._log_variance[at] + self._log_variance[row, columns])
         )
         distance += 0.25 * (self._mean[at] - self._mean[row, columns]) ** 2 / both
+        distance *= self._is_named[at] | self._is_named[row, columns]
         return np.asarray(distance.sum(axis=1))
 
     def twins(self, row: int) -> tuple[Grade, ...]:

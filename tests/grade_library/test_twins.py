@@ -23,6 +23,14 @@ def test_a_certificate_tells_low_from_high_carbon_steel_and_x_rays_do_not() -> N
     assert "SAE 1045" not in _names("SAE 1018", "lab")
 
 
+def test_one_composition_in_two_groups_is_twins() -> None:
+    """A bearing and an engineering steel are sold as tool steels too, an ingot is cast: nothing that either
+    names tells the two apart, certificates included (EN ISO 4957 beside EN ISO 683: memory)."""
+    for one, other in (("1.2067", "SAE 52100"), ("1.1730", "C45"), ("AM60B ingot", "AM60B")):
+        assert other in _names(one, "lab")
+        assert one in _names(other, "lab")
+
+
 def test_strangers_are_no_twins() -> None:
     """304 and 316, 6061 and 7075, C26000 and C36000 are told apart by every technique."""
     for technique in profiles():
