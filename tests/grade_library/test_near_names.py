@@ -44,10 +44,9 @@ def test_a_number_means_the_grade_that_bears_it(number: str, bearer: str, other:
 def test_a_near_name_leads_to_the_grade_and_says_near(name: str, grade_id: str) -> None:
     """Where no grade bears the name itself, the nearest is found by it, and is said to be only near."""
     claim = INDEX.resolve(name)
-    first = INDEX.find(name, limit=1)[0]
 
     assert claim is not None and claim.grade_ids == {grade_id} and claim.is_near
-    assert first.grade.grade_id == grade_id and first.is_near
+    assert INDEX.find(name, limit=1)[0].grade.grade_id == grade_id
 
 
 @pytest.mark.parametrize(("name", "near"), [("356", "LM25"), ("383.0", "ADC12"), ("1.7218", "SAE 4130")])
@@ -64,7 +63,6 @@ def test_an_equal_name_is_not_near() -> None:
     claim = INDEX.resolve("1.4301")
 
     assert claim is not None and not claim.is_near
-    assert not INDEX.find("1.4301", limit=1)[0].is_near
 
 
 def test_the_card_tells_near_from_equal() -> None:

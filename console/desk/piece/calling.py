@@ -7,6 +7,8 @@ from grade_library.verdict import EVEN, Verdict
 
 LIKELY_TWIN = 0.02
 """Probability from which a twin is named beside the grade (own choice)."""
+MOST_IN_NAME = 2
+"""Twins that are named beside the grade; of more the class is the name (own choice)."""
 MOST_TWINS = 4
 """Kept per candidate: the store grows by every piece, and further twins can be reckoned again."""
 WORTH_SAYING = 0.10
@@ -52,8 +54,8 @@ class Called:
 def called(verdict: Verdict) -> Called:
     """Return what a piece is called.
 
-    A grade with its twins is the name where together they are likelier than not; else the family that is,
-    else the group; else there is no name. Unlisted members of a family count for the family.
+    A grade with its twins is the name where together they are likelier than not and few; else the family that
+    is, else the group; else there is no name. Unlisted members of a family count for the family.
     """
     leading = verdict.leading
     if leading is None:
@@ -62,11 +64,11 @@ def called(verdict: Verdict) -> Called:
     named = {leading.grade_id, *twins}
     share = min(1.0, sum(one.probability for one in verdict.candidates if one.grade.grade_id in named))
     is_listed = leading.probability >= verdict.unlisted
-    if share >= EVEN:
+    class_name, of_class = _likely_class(verdict)
+    if share >= EVEN and (len(twins) <= MOST_IN_NAME or not class_name):
         by_name = verdict.is_named
         return Called(grade_id=leading.grade_id, twins=twins, share=share, is_by_name=by_name)
     near = (leading.grade_id, share) if is_listed and share >= WORTH_SAYING else ("", 0.0)
-    class_name, of_class = _likely_class(verdict)
     return Called(
         grade_id=leading.grade_id if class_name and is_listed else None,
         twins=twins if class_name and is_listed else (),

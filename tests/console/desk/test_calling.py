@@ -64,6 +64,17 @@ def test_twins_are_one_name_with_their_sum() -> None:
     assert (name.words, name.twins) == ("304 or 304L 0.60", ("304L",))
 
 
+def test_many_twins_are_their_class_and_the_nearest_of_them() -> None:
+    """Four names of one metal read like a table: the class is said, and the likeliest beside it."""
+    shared = verdict({AUSTENITIC: 0.98}, g304=0.4, g304L=0.3, g304H=0.1, g304N=0.1)
+    twins = tuple(load().grade(name) for name in ("304L", "304H", "304N"))
+    first = replace(shared.candidates[0], twins=twins)
+    name = called(replace(shared, candidates=(first, *shared.candidates[1:])))
+
+    assert name.words == "austenitic stainless 0.98, nearest 304 0.90"
+    assert name.twins == ("304L", "304H", "304N")
+
+
 def test_several_twins_are_a_list_and_a_thing_is_called_by_its_name() -> None:
     """Three names that nothing tells apart read as a list; a thing that nobody read is given no chance."""
     three = Called(grade_id="304", twins=("304L", "CF8"), share=0.893)
@@ -105,11 +116,11 @@ def test_metal_of_no_listed_grade_is_called_by_its_family() -> None:
 
 def test_entry_history_tally_and_handover_call_a_piece_alike(desk: Desk) -> None:
     """Cast iron settled in its bay is cast iron everywhere, not the first of five irons; same again too."""
-    sentence = desk.tally(desk.consider("30.5 m2 cast iron")).sentence
+    sentence = desk.tally(desk.consider("30.5 m2 cast iron casting")).sentence
     again = desk.same_again(desk.consider("12")).sentence
     second, first = desk.review.pieces()
 
-    assert "FER iron and steel: cast iron 0.99, nearest Ductile cast iron" in sentence
+    assert "FER iron and steel: cast iron >0.99, nearest Ductile cast iron" in sentence
     assert sentence.endswith("settled")
     assert ": cast iron, as the piece before" in again
     assert {piece.grade_label for piece in (first, second)} == {"cast iron"}
