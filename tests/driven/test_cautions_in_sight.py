@@ -38,3 +38,16 @@ async def test_two_stops_are_both_told_with_what_not_to_do(yard: Path) -> None:
         assert "STOP Closed container: Treat it as full. Do not cut, drill, shear" in said
         assert "STOP Beryllium: Do not grind, sand, file, torch or blast." in said
         assert "in full: Ctrl O" in said
+
+
+async def test_who_is_told_to_grind_is_told_how(yard: Path) -> None:
+    """The caution on grinding stands while a skin is to be ground off, and not beside bare metal; what to do
+    about the skin is whole above it."""
+    async with console(yard) as driver:
+        await driver.type("4 libs ni25 cr65 cu6 zn2 // cu64 zn18 ni16 // cu70 zn26 ni2")
+        shown = driver.picture()
+        assert "Grinding a spot" in shown
+        assert "(the coating is up to 0.07 mm)" in " ".join(shown.split())
+        await driver.press("escape")
+        await driver.type("4 libs cu70 zn30")
+        assert "Grinding a spot" not in driver.picture()

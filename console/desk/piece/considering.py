@@ -47,7 +47,11 @@ class Considering:
             verdict=verdict,
             placement=placement,
             cautions=cautions_for(
-                verdict=verdict, facts=parsed.facts, text=parsed.line, mass_g=parsed.mass_g
+                verdict=verdict,
+                facts=parsed.facts,
+                text=parsed.line,
+                mass_g=parsed.mass_g,
+                check=_step_told(verdict),
             ),
             held_for=held_for,
         )
@@ -98,5 +102,11 @@ def consider_facts(facts: PieceFacts, known: Known, *, is_placed: bool = True) -
         parsed=ParsedLine(line="", facts=facts),
         verdict=verdict,
         placement=_placed(verdict, facts, None, known) if is_placed else None,
-        cautions=cautions_for(verdict=verdict, facts=facts),
+        cautions=cautions_for(verdict=verdict, facts=facts, check=_step_told(verdict)),
     )
+
+
+def _step_told(verdict: Verdict) -> str | None:
+    """Return the step that the console tells the sorter to take on the piece, as cautions name it."""
+    skin = verdict.open_skin
+    return "grind" if skin is not None and "grind" in skin.advice.casefold() else None

@@ -55,7 +55,11 @@ class WarningsPane(DrawnPane):
         self._skin, self._cautions, self._width = skin, cautions, width
         fresh, told = self._parted()
         needed = len(_in_full(fresh, width)) + bool(told)
-        caution_rows = max(self._caution_rows, min(CAUTION_ROWS, needed))
+        room = CAUTION_ROWS
+        if not any(str(one.level) == "stop" for one in fresh):
+            # What to do about a skin is read to its last word: what stands with it gives way, but for a STOP.
+            room = min(room, ROWS - len(skin_warning.lines_for(skin, width, ROWS - 1)))
+        caution_rows = min(room, max(self._caution_rows, needed))
         skin_rows = len(skin_warning.lines_for(skin, width, ROWS - caution_rows))
         self._take(min(max(skin_rows, self._skin_rows), ROWS - caution_rows), caution_rows)
 
