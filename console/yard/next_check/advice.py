@@ -4,7 +4,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from console.yard.next_check.checks import YardCheck
-from grade_library.cautions import Caution
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,5 +57,3 @@ class CheckAdvice:
     ranked: Sequence[CheckWorth]
     """Every check that can still show something, by net gain, those ruled out last; worked out when somebody
     asks."""
-    cautions: tuple[Caution, ...] = ()
-    """What stands with the proposed check beyond what stands with the piece already."""

@@ -1,4 +1,4 @@
-"""Which checks must not be proposed on a piece because of what it may hold, and the cautions with a check."""
+"""Which checks must not be proposed on a piece because of what it may hold."""
 
 import functools
 from collections.abc import Mapping
@@ -8,8 +8,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from console.yard.metals import with_kinds
-from console.yard.next_check.checks import READS, CheckKind
-from grade_library.cautions import LIKELY, POSSIBLE, Caution, cautions_for, cautions_of_grade
+from console.yard.next_check.checks import CheckKind
+from grade_library.cautions import LIKELY, POSSIBLE, cautions_for, cautions_of_grade
 from grade_library.facts import PieceFacts, Surface
 from grade_library.library import GradeLibrary
 from grade_library.normal import FloatArray
@@ -127,19 +127,3 @@ def _carriers(library: GradeLibrary) -> _Carriers:
     carried = [{caution.caution_id for caution in cautions} for cautions in of_grades]
     flags = np.array([[float(one in ids) for ids in carried] for one in titles])
     return _Carriers(titles=titles, of_metals=np.ascontiguousarray(with_kinds(library, flags).T))
-
-
-def cautions_with(
-    kind: CheckKind, verdict: Verdict, facts: PieceFacts, technique: str, text: str, mass_g: int | None
-) -> tuple[Caution, ...]:
-    """Return the cautions that a check adds to those that stand with the piece already, most urgent first."""
-    steps = [
-        {CheckKind.SPARK: "spark", CheckKind.GRIND: "grind", CheckKind.WATER: "water"}.get(kind),
-        technique if kind in READS else None,
-    ]
-    standing = cautions_for(verdict=verdict, facts=facts, text=text, mass_g=mass_g)
-    added: list[Caution] = []
-    for step in steps:
-        if step is not None:
-            added += cautions_for(verdict=verdict, facts=facts, text=text, mass_g=mass_g, check=step)
-    return tuple(sorted({c.caution_id: c for c in added if c not in standing}.values(), key=lambda c: c.rank))

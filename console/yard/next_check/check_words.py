@@ -36,10 +36,10 @@ _DO = {
     CheckKind.SCRATCH: "scratch it",
     CheckKind.FILE: "file a notch",
     CheckKind.CONDUCTIVITY: "measure its conductivity",
-    CheckKind.SPARK: "spark it",
+    CheckKind.SPARK: "spark it, face shield on",
     CheckKind.WATER: "weigh it in water",
     CheckKind.READING: "shoot it",
-    CheckKind.GRIND: "grind a spot and shoot it",
+    CheckKind.GRIND: "grind a spot, face shield on, and shoot it",
 }
 _UNITS = {CheckKind.CONDUCTIVITY: " % IACS", CheckKind.WATER: " g/cm3"}
 _PULLS = {"none": "no pull", "weak": "weak pull", "strong": "strong pull"}

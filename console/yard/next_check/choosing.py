@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from console.yard.metals import metals_of
 from console.yard.next_check.advice import CheckAdvice, CheckWorth, Meaning
 from console.yard.next_check.bench_findings import bench_findings
-from console.yard.next_check.check_hazards import Hazards, cautions_with
+from console.yard.next_check.check_hazards import Hazards
 from console.yard.next_check.check_words import (
     HOLD_IT,
     LEAST_SAID,
@@ -35,7 +35,6 @@ from console.yard.placing.place import is_as_good_as_settled
 from console.yard.placing.placement import Placement
 from console.yard.placing.worth_table import HOLD, Decisions, Situation, WorthTable
 from console.yard.yard import Yard
-from grade_library.cautions import Caution
 from grade_library.facts import PieceFacts
 from grade_library.later import Later
 from grade_library.library import GradeLibrary
@@ -225,17 +224,11 @@ def _advice(piece: _Piece) -> CheckAdvice:
     if not _none_can_pay(piece):
         tell = _tell(piece, ranked)
         best = tell or next((one for one in ranked if not one.ruled_out and one.net > LEAST_NET), None)
-    cautions: tuple[Caution, ...] = ()
-    if best is not None:
-        cautions = cautions_with(
-            best.check.kind, piece.verdict, piece.facts, piece.yard.technique, piece.text, piece.mass_g
-        )
     return CheckAdvice(
         best=best,
         line=_told(piece) if tell is not None else _line(best, piece),
         tally_bay=piece.as_is or piece.placement.bay.code,
         ranked=ranked,
-        cautions=cautions,
     )
 
 

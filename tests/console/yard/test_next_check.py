@@ -61,7 +61,6 @@ def test_a_sure_piece_is_tallied(yard: Yard, library: GradeLibrary, names: NameI
     assert advice.best is None
     assert advice.line == "tally it, no check pays"
     assert advice.tally_bay == "AXC"
-    assert advice.cautions == ()
 
 
 def test_a_heavy_open_piece_earns_a_check(yard: Yard, library: GradeLibrary, names: NameIndex) -> None:
@@ -217,14 +216,14 @@ def test_a_painted_piece_is_not_shot_as_it_lies(yard: Yard, library: GradeLibrar
     assert of_kind(advice, CheckKind.SPARK).ruled_out == "never on a painted piece"
 
 
-def test_the_cautions_of_the_check_come_with_it(yard: Yard, library: GradeLibrary, names: NameIndex) -> None:
-    """Grinding brings its own cautions, those that stand with the piece already are not repeated."""
+def test_a_check_by_grinding_says_what_to_wear(yard: Yard, library: GradeLibrary, names: NameIndex) -> None:
+    """The line that proposes to grind is the moment when a face shield matters."""
     grind = replace(yard, checks=(YardCheck(kind=CheckKind.GRIND, seconds=60.0),))
 
     advice = advise("30 painted m2", grind, library, names)
 
     assert advice.best is not None
-    assert {"GRIND", "XRF"} <= {caution.caution_id for caution in advice.cautions}
+    assert advice.line.startswith("grind a spot, face shield on, and shoot it")
 
 
 def test_what_is_known_is_not_asked_again(yard: Yard, library: GradeLibrary, names: NameIndex) -> None:
