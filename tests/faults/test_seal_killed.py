@@ -8,7 +8,7 @@ import pytest
 
 from console.cli import main
 from console.desk import Desk
-from console.desk.consigning.papers import FORMS, paper_of
+from console.desk.consigning.papers import FORMS, paper_of, write_papers
 from console.ledger.consignments.consignment import State
 from console.ledger.consignments.standing import consignment_named
 from console.ledger.keeping.verify import verify
@@ -58,7 +58,8 @@ def test_killed_at_every_step_it_is_open_or_sealed_whole(folder: Path) -> None:
     def act() -> None:
         desk = Desk.open(folder, now=lambda: NOON)
         desk.consignments.seal(TAG)
-        desk.consignments.papers(TAG, [KIND])
+        own = consignment_named(desk.ledger, TAG)
+        write_papers(own, desk.consignments.sheet(TAG), folder, [KIND])
 
     def look(step: int) -> None:
         desk = Desk.open(folder, now=lambda: NOON)
