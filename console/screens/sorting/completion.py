@@ -2,6 +2,7 @@
 
 from typing import TYPE_CHECKING
 
+from console.entry.editing.answering import ASKED, asks, before, goes_on
 from console.entry.token_kind import TokenKind
 
 if TYPE_CHECKING:
@@ -19,6 +20,7 @@ class Completion:
         """Line and cursor as the last completion left them."""
         self._head = ""
         self._tail = ""
+        screen.line.when_spaced = self.answered
 
     def finish(self, line: str, cursor: int) -> None:
         """Put the finished word onto the line, where there is a way to finish it."""
@@ -38,6 +40,18 @@ class Completion:
             self._left = (head + self._tail.lstrip(), len(head))
             entry = self._screen.panes.entry.line
             entry.value, entry.cursor_position = self._left
+
+    def shade(self, line: str) -> None:
+        """Show in grey behind the line which element is asked for."""
+        symbol = self._screen.desk.piece.habit.next_element(before(line)) if asks(line) else ""
+        self._screen.panes.entry.line.shade(f"{symbol}?" if symbol else "")
+
+    def answered(self, line: str) -> str:
+        """Return the line with the symbol of the figure that a blank ends, ready for the next one; empty
+        where no figure was asked for."""
+        if not self._screen.is_open or ASKED not in line:
+            return ""
+        return goes_on(line, self._screen.desk.piece.habit.answered(line))
 
     def _is_scanned(self, line: str) -> bool:
         """Tell whether a scanner that sends Tab ended the line: in a bay, or a word that nothing goes on
