@@ -8,7 +8,15 @@ from typing import TYPE_CHECKING
 
 from console.desk.piece.asked_element import AskedElement
 from console.desk.run_pages import newest_seq
-from console.entry.editing.answering import answered, not_shown, without_not_shown
+from console.entry.editing.answering import (
+    ASKED,
+    answered,
+    asks,
+    before,
+    goes_on,
+    not_shown,
+    without_not_shown,
+)
 from console.entry.editing.spelling_out import Habit, habit_of, spelled_out
 from console.entry.parse import parse_line
 from console.entry.token_kind import TokenKind
@@ -57,6 +65,15 @@ class ReadingHabit:
     def answered(self, line: str) -> str:
         """Return a line with the symbols of the elements that were asked for behind "*"."""
         return answered(line, self.next_element, self._desk.names, bay_codes(self._desk.yard))
+
+    def asked_behind(self, line: str) -> str:
+        """Return the symbol of the element that a line waits for; empty where it waits for none."""
+        return self.next_element(before(line)) if asks(line) else ""
+
+    def gone_on(self, line: str) -> str:
+        """Return a line with the symbol of the figure at its end, ready for the next one; empty where that
+        answers nothing."""
+        return goes_on(line, self.answered(line)) if ASKED in line else ""
 
     def next_element(self, line: str) -> str:
         """Return the symbol of the element that decides next for a line as far as it was typed; empty where

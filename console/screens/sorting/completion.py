@@ -2,7 +2,6 @@
 
 from typing import TYPE_CHECKING
 
-from console.entry.editing.answering import ASKED, asks, before, goes_on
 from console.entry.token_kind import TokenKind
 
 if TYPE_CHECKING:
@@ -43,15 +42,13 @@ class Completion:
 
     def shade(self, line: str) -> None:
         """Show in grey behind the line which element is asked for."""
-        symbol = self._screen.desk.piece.habit.next_element(before(line)) if asks(line) else ""
+        symbol = self._screen.desk.piece.habit.asked_behind(line)
         self._screen.panes.entry.line.shade(f"{symbol}?" if symbol else "")
 
     def answered(self, line: str) -> str:
         """Return the line with the symbol of the figure that a blank ends, ready for the next one; empty
         where no figure was asked for."""
-        if not self._screen.is_open or ASKED not in line:
-            return ""
-        return goes_on(line, self._screen.desk.piece.habit.answered(line))
+        return self._screen.desk.piece.habit.gone_on(line) if self._screen.is_open else ""
 
     def _is_scanned(self, line: str) -> bool:
         """Tell whether a scanner that sends Tab ended the line: in a bay, or a word that nothing goes on
