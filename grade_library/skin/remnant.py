@@ -20,7 +20,7 @@ from grade_library.matcher.hypotheses import NEVER
 from grade_library.matcher.kinds import Kinds
 from grade_library.matcher.likelihood import FAR_SIGMAS, Observed, of_values
 from grade_library.matcher.melt import REST_WEIGHT, Melts
-from grade_library.matcher.unlisted import BROAD_SHARE, GROUP_SHARE, broad_log_density
+from grade_library.matcher.unlisted import BROAD_SHARE, GROUP_SHARE, broad_log_density, named_after_log_chance
 from grade_library.normal import FloatArray, log_sum_exp, log_sum_exp_over, normal_cdf
 from grade_library.reading import observed
 from grade_library.skin.attenuation import Physics
@@ -221,6 +221,7 @@ def _judged(
     )
     mixed = (1.0 - GROUP_SHARE - BROAD_SHARE) * of_kind + GROUP_SHARE * of_group + BROAD_SHARE * floor
     members = np.log(mixed).sum(axis=1) + reading.unlisted[np.ix_(kinds, others)].sum(axis=1)
+    members += named_after_log_chance(model, cores.value, 0.0)[:, kinds]
     return _Judged(rows=rows, listed=listed, members=members)
 
 

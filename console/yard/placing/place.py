@@ -299,11 +299,11 @@ def _why_open(
 def _why_unlisted(verdict: Verdict) -> str:
     """Return why an alloy that the library lacks waits: what it is near, and who would have to take it."""
     leading = verdict.families[0] if verdict.families else None
-    if leading is None:
-        return f"hold: {percent(verdict.unlisted)} that no grade of the library fits"
-    if verdict.no_family >= leading.probability:
+    if verdict.no_family >= max(leading.probability if leading else 0.0, 0.5 * verdict.unlisted):
         share = percent(verdict.no_family)
         return f"hold: {share} that this is of no family in the library; shoot it again, clean"
+    if leading is None:
+        return f"hold: {percent(verdict.unlisted)} that no grade of the library fits"
     near = ", ".join(candidate.grade.grade_id for candidate in verdict.nearest)
     beside = f", near {near}" if near else ""
     return (
