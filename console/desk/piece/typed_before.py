@@ -17,11 +17,13 @@ from console.entry.editing.answering import (
     not_shown,
     without_not_shown,
 )
+from console.entry.editing.complete import Completions, complete, said_again
 from console.entry.editing.spelling_out import Habit, habit_of, spelled_out
 from console.entry.parse import parse_line
 from console.entry.token_kind import TokenKind
 from console.entry.yard_words import bay_codes
 from console.ledger.rows.rows import PieceState
+from grade_library.matcher.prior import Prior
 
 if TYPE_CHECKING:
     from console.desk.desk import Desk
@@ -30,6 +32,12 @@ READINGS_BACK = 20
 """Pieces that a start looks back over for readings; our own choice."""
 NAMES_BACK = 60
 """The same for names, and so many of them are kept; our own choice."""
+
+
+_TOLD = frozenset(
+    {TokenKind.CLAIM, TokenKind.READING, TokenKind.SHOT, TokenKind.BAY, TokenKind.HOLD, TokenKind.LOAD}
+)
+"""What says what the metal is, or where it goes without that."""
 
 
 class _NewPieces:
@@ -117,3 +125,24 @@ class SaidNames:
         ]
         self._names = tuple(dict.fromkeys((*said, *self._names)))[:NAMES_BACK]
         return self._names
+
+    def completions(self, line: str, cursor: int) -> Completions:
+        """Return how the word before the cursor can be finished: names of this run, then bays and words, then
+        what this yard meets oftener."""
+        desk = self._desk
+        prior = desk.known.prior or Prior.usual(desk.library)
+        return complete(line, cursor, desk.names, desk.yard, prior.weights, self._names_said(line[:cursor]))
+
+    def going_on(self, line: str) -> str:
+        """Return what Tab would put behind a line of the names of this run; empty where it has none."""
+        found = said_again(line, len(line), self._names_said(line))
+        begun = line[found.start :]
+        return next((way[len(begun) :] for way in found.ways), "")
+
+    def _names_said(self, line: str) -> tuple[str, ...]:
+        """Return the names of this run; none behind a blank where the metal is told already."""
+        if line[-1:].isspace():
+            tokens = parse_line(line, names=self._desk.names, yard=self._desk.yard).tokens
+            if any(token.kind in _TOLD for token in tokens):
+                return ()
+        return self.now()
