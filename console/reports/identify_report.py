@@ -126,7 +126,7 @@ def placement_json(placement: Placement, next_check: str) -> dict[str, Any]:
 
 def verdict_lines(verdict: Verdict, cautions: tuple[Caution, ...] = (), *, most: int = 8) -> Iterator[str]:
     """Yield the verdict as lines of plain text, reasons under each of the first `most` candidates."""
-    if not verdict.families and not verdict.candidates:
+    if not (verdict.families or verdict.candidates or verdict.unlisted):
         yield "Nothing is known of this piece yet: add a reading, a magnet answer, a colour or a name."
     for warning in verdict.warnings:
         yield f"note: {warning}"
@@ -142,12 +142,14 @@ def verdict_lines(verdict: Verdict, cautions: tuple[Caution, ...] = (), *, most:
             yield f"      {'+' if reason.is_for else '-'} {reason.text}"
     if len(verdict.candidates) > most:
         yield f"    and {len(verdict.candidates) - most} less likely"
-    if verdict.families:
+    if verdict.families or verdict.unlisted:
         yield f"    {verdict.unlisted:6.1%}  none listed: no grade of the library fits"
     for member in verdict.families[:MOST_FAMILIES]:
         if member.unlisted >= LEAST_UNLISTED:
             name = member.family if member.series == member.family else f"{member.family}, {member.series}"
             yield f"    {member.unlisted:6.1%}  {name}, but none that the library lists"
+    if verdict.no_family >= LEAST_UNLISTED:
+        yield f"    {verdict.no_family:6.1%}  of no family that the library has"
     for candidate in verdict.nearest:
         yield f"near: {candidate.grade.grade_id}; " + "; ".join(
             reason.text for reason in candidate.reasons if not reason.is_for

@@ -152,6 +152,12 @@ class ReadingEvidence:
         """What each element says of an unlisted alloy of each kind [nats], shape (n_kinds, n_elements)."""
         return element_log_density(self.readable.unlisted, self.terms, self.observed)
 
+    @functools.cached_property
+    def most_stray(self) -> float:
+        """The most that was read of an element that no grade names [wt %]."""
+        named = self.readable.melts.elements
+        return max((x for symbol, x in self.averaged.values.items() if symbol not in named), default=0.0)
+
     @property
     def n_reported(self) -> int:
         """How many elements were reported, found or not found."""

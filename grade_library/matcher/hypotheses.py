@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from grade_library.matcher.evidence import Compiled, Evidence, ReadingEvidence
-from grade_library.matcher.unlisted import broad_log_density
+from grade_library.matcher.unlisted import broad_log_density, named_after_log_chance
 from grade_library.normal import FloatArray, log_sum_exp
 
 UNLISTED_BY_HAND = 0.015
@@ -115,6 +115,9 @@ def joint_of(evidence: Evidence, shares: FloatArray, compiled: Compiled) -> Join
         variants = [_variants(reading, log_joint, compiled) for reading in evidence.readings]
         exchanged = np.logaddexp.reduce(np.array(variants), axis=0) - math.log(len(variants))
         members = np.logaddexp(np.log1p(-VARIANT_SHARE) + members, np.log(VARIANT_SHARE) + exchanged)
+        for reading in evidence.readings:
+            value = reading.observed.value
+            members += named_after_log_chance(reading.readable.unlisted, value, reading.most_stray)
     return Joint(
         listed=np.log1p(-prior) + log_joint,
         members=math.log(prior * (1.0 - NO_KIND_SHARE)) + members,

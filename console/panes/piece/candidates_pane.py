@@ -18,6 +18,7 @@ NOTHING_KNOWN = (
 )
 UNLISTED = "none listed"
 UNLISTED_MEANS = "no grade fits"
+OF_NO_FAMILY = "of no family"
 EQUALS = " = "
 MOST_FAMILIES, LEAST_NAMED = 3, 0.01
 """So many families of an unlisted alloy are shown, none less likely than this."""
@@ -61,7 +62,7 @@ class CandidatesPane(DrawnPane):
 
     def draw(self, width: int, height: int) -> list[Content]:
         """Return one row an answer, and the chance that none fits in the last."""
-        if self.verdict is None or not (self.verdict.families or self._answers):
+        if self.verdict is None or not (self.verdict.unlisted or self._answers):
             return [row for line in NOTHING_KNOWN for row in Content.styled(line, "$quiet").wrap(width)]
         if not self._answers:
             return _unlisted_rows(self.verdict, width)[:height]
@@ -137,6 +138,8 @@ def _unlisted_rows(verdict: "Verdict", width: int) -> list[Content]:
         for member in verdict.families[:MOST_FAMILIES]
         if member.unlisted >= LEAST_NAMED
     ]
+    if verdict.no_family >= LEAST_NAMED:
+        rows.append(_unlisted_row(OF_NO_FAMILY, verdict.no_family, width))
     for near in verdict.nearest:
         against = next((reason.text for reason in near.reasons if not reason.is_for), "")
         rows.append(Content.styled(whole_words(f"  near {near.grade.grade_id}: {against}", width), "$quiet"))

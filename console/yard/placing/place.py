@@ -82,7 +82,7 @@ def _placed(
     worths = [_worth(bay, shares, verdict, facts, yard) for bay in yard.bays if not bay.is_hold]
     ranking = tuple(sorted(worths, key=_rank))
     allowed = [worth for worth in ranking if not worth.veto and worth.accepted >= yard.thresholds.leaning]
-    is_known = bool(shares or verdict.families)
+    is_known = bool(shares or verdict.families) and not verdict.is_guess
     best = allowed[0] if allowed and is_known and not _sees_only_skin(verdict, facts) else None
     if best is None:
         bay, sureness = yard.hold_bay, Sureness.OPEN
@@ -299,11 +299,11 @@ def _why_open(
 def _why_unlisted(verdict: Verdict) -> str:
     """Return why an alloy that the library lacks waits: what it is near, and who would have to take it."""
     leading = verdict.families[0] if verdict.families else None
-    if leading is None:
-        return f"hold: {percent(verdict.unlisted)} that no grade of the library fits"
-    if verdict.no_family >= leading.probability:
+    if verdict.no_family >= max(leading.probability if leading else 0.0, 0.5 * verdict.unlisted):
         share = percent(verdict.no_family)
         return f"hold: {share} that this is of no family in the library; shoot it again, clean"
+    if leading is None:
+        return f"hold: {percent(verdict.unlisted)} that no grade of the library fits"
     near = ", ".join(candidate.grade.grade_id for candidate in verdict.nearest)
     beside = f", near {near}" if near else ""
     return (

@@ -132,6 +132,9 @@ def _of_sum(reading: Averaged, elements: Sequence[str], bases: frozenset[str]) -
         said.append(f"{reading.profile.label} does not see {', '.join(reading.unseen)}: left out")
     if strange := sorted(symbol for symbol in reading.values if symbol not in elements):
         said.append(f"no grade of the library names {', '.join(strange)}: not judged")
+    symbol = max(reading.values, key=lambda one: reading.values[one], default="")
+    if symbol not in bases and reading.values.get(symbol, 0.0) >= MOSTLY_WT_PCT:
+        said.append(f"mostly {symbol}, as no metal of the library is")
     total = reading.total
     has_main = any(symbol in bases and value >= 40.0 for symbol, value in reading.values.items())
     if total > HIGH_SUM_PCT:
