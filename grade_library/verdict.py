@@ -160,6 +160,8 @@ class Verdict:
     warnings: tuple[str, ...] = ()
     """About the facts themselves: "reading sums to 93.1 %", "x-rays do not see carbon"."""
     skin: SkinVerdict | None = None
+    is_guess: bool = False
+    """Nothing that was said tells one metal from another: what leads is what a yard meets most."""
 
     @property
     def best(self) -> Candidate | None:

@@ -49,7 +49,7 @@ GRAMMAR: tuple[GrammarRow, ...] = (
     ),
     _row(
         "scale",
-        "p behind the weight",
+        "p anywhere on the line",
         "640 p x20",
         "the platform scale weighed it, which takes more than the bench scale; its word stands in yard.toml",
     ),

@@ -9,6 +9,9 @@ LOAD = frozenset({"load", "fuhre", "ladung", "chargement", "carga", "carico"})
 NONE = frozenset({"none", "-", "keiner", "aucun", "ninguno", "nessuno"})
 """An answer that names nobody."""
 
+_ENDS = frozenset({"load end", "load ends", "load ended", "end load", "end of load", "load done"})
+"""What ends supplier and load, said in other words than `from` by itself."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LoadTyped:
@@ -37,6 +40,8 @@ def read_load_words(text: str) -> LoadTyped | None:
     True
     """
     words = text.partition(";")[0].split()
+    if " ".join(words).casefold() in _ENDS:
+        return LoadTyped(supplier="", load="")
     if not words or words[0].casefold() not in FROM | LOAD:
         return None
     said: dict[str, list[str]] = {}

@@ -66,6 +66,11 @@ class ParsedLine:
         return not self.tokens
 
     @property
+    def is_of_piece(self) -> bool:
+        """True for a line that stands for a piece: not a blank one, nor one that names a load or a tag."""
+        return not (self.is_blank or self.tag or self.whose_load is not None)
+
+    @property
     def is_only_a_bay(self) -> bool:
         """True for the label of a bay and nothing else."""
         return self.bay_code is not None and all(token.kind is TokenKind.BAY for token in self.tokens)

@@ -9,6 +9,7 @@ is not understood and says so.
 import re
 from dataclasses import replace
 
+from console.entry.amounts.fasteners import take_fasteners
 from console.entry.amounts.quantities import take_quantities
 from console.entry.amounts.weighed import take_weight
 from console.entry.caution_words import take_cautions
@@ -83,6 +84,7 @@ def _understand(
     _take_values_alone(draft)
     _take_bays(draft, yard, names)
     take_quantities(draft, yard, lambda key: exact(names, key) is not None)
+    take_fasteners(draft, names)
     _take_plain_signs(draft, names)
     _take_magnet_phrases(draft)
     take_cautions(draft, names, least=2)
@@ -329,6 +331,10 @@ def _take_sizes(draft: Draft) -> None:
 _SIZE_SAID = "said: size"
 
 
+_MAY_BE_NUMBER = re.compile(r"[0-9]{3,6}|[0-9][.,][0-9]{3,5}")
+"""What may be a slip for the number of a grade: "12.9" is none."""
+
+
 def _take_bare_numbers(draft: Draft, names: NameIndex | None, yard: YardWords | None) -> None:
     """Take each bare number as the weight, the name of a grade, or one number too many."""
     numbers = [index for index in draft.free_words() if is_number(draft.key(index))]
@@ -352,7 +358,9 @@ def _take_bare_numbers(draft: Draft, names: NameIndex | None, yard: YardWords | 
             hint = f" taken as grade; weight: {draft.key(index)}{unit}" if is_only else ""
             take_claim(draft, index, index, claim, hint)
         else:
-            near = () if names is None or len(draft.key(index)) < 3 else names.near(draft.key(index))
+            near = (
+                names.near(draft.key(index)) if names and _MAY_BE_NUMBER.fullmatch(draft.key(index)) else ()
+            )
             problem = f'a count is typed x3, a grade #304: "{draft.text(index)}" would be a second weight'
             draft.take(TokenKind.UNKNOWN, index, index, "not understood", problem=problem, offers=near)
 

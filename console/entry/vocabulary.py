@@ -1,7 +1,8 @@
 """The reserved words of the entry line and what each means: one list for parser, help screen and README."""
 
 import functools
-from collections.abc import Mapping
+import itertools
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from types import MappingProxyType
@@ -267,3 +268,13 @@ def _is_other_word(phrase: str, table: Mapping[str, object]) -> bool:
     folded = phrase.casefold()
     written_out = plain(folded.translate(UMLAUTS))
     return written_out != plain(folded) and written_out not in table
+
+
+def says_form(keys: Sequence[str], form: Form) -> bool:
+    """Return True where a word, or two side by side, name a form: "bolts", "cap screw".
+
+    >>> says_form(["5", "m10", "bolts"], Form.FASTENER), says_form(["5", "brass"], Form.FASTENER)
+    (True, False)
+    """
+    pairs = [" ".join(pair) for pair in itertools.pairwise(keys)]
+    return any(word is not None and word.value is form for word in map(reserved, (*keys, *pairs)))

@@ -10,7 +10,7 @@ from grade_library.facts import PieceFacts
 from grade_library.later import Later
 from grade_library.library import GradeLibrary
 from grade_library.matcher.candidates import Weighed
-from grade_library.matcher.evidence import Compiled, ShareById, compiled_for, gather
+from grade_library.matcher.evidence import Compiled, Evidence, ShareById, compiled_for, gather
 from grade_library.matcher.family import family_answer
 from grade_library.matcher.hypotheses import Posterior
 from grade_library.matcher.prior import Prior
@@ -34,6 +34,9 @@ MET_MOST = 200
 MOST_NEAREST = 3
 LEAST_FAMILY = 1e-5
 """Families below this probability are left out of the verdict."""
+TELLING_NATS, LITTLE_WT_PCT = 1.0, 10.0
+"""Bench facts that differ by less from metal to metal tell none; nor does one element of which less was
+read (memory)."""
 
 
 def identify(
@@ -158,7 +161,20 @@ def _verdict(facts: PieceFacts, weighed: Weighed, known: Mapping[str, Profile]) 
             *_contradictions(facts, weighed, known),
             *doubts(facts, readings, candidates, library.elements, compiled.bases, known),
         ),
+        is_guess=_is_guess(weighed.evidence, library),
     )
+
+
+def _is_guess(evidence: Evidence, library: GradeLibrary) -> bool:
+    """Return whether the facts tell next to nothing: no name, a hand that is none the wiser, and of the metal
+    no more read than a little of one element."""
+    if evidence.claim is not None or float(np.ptp(evidence.by_hand)) > TELLING_NATS:
+        return False
+    judged = [
+        {symbol: x for symbol, x in reading.averaged.values.items() if symbol in library.elements}
+        for reading in evidence.readings
+    ]
+    return all(len(values) <= 1 and sum(values.values()) < LITTLE_WT_PCT for values in judged)
 
 
 def _contradictions(facts: PieceFacts, weighed: Weighed, known: Mapping[str, Profile]) -> list[str]:

@@ -84,8 +84,21 @@ def element_log_density(model: UnlistedModel, terms: FloatArray, observed: Obser
     entries *= model.share
     of_kind = np.add.reduceat(entries, model.starts).reshape(len(model.kinds.kinds), -1)
     of_group = (model.in_group @ of_kind)[model.kinds.group_of_kind]
-    broad = broad_log_density(observed.value)
-    floor = np.where(model.rest_weight < 1.0, np.exp(REST_WEIGHT * broad), np.exp(broad))
+    return mixed_log_density(of_kind, of_group, broad_log_density(observed.value), model.rest_weight)
+
+
+def mixed_log_density(
+    of_kind: FloatArray, of_group: FloatArray, broad: FloatArray, rest_weight: FloatArray
+) -> FloatArray:
+    """Return what elements say of an unlisted alloy that has them from its kind, its group or nowhere [nats].
+
+    Args:
+        of_kind: Mean density over the grades of the kind [1/wt %], any shape.
+        of_group: The same over its group, same shape.
+        broad: What `broad_log_density` says [nats], of a shape that goes with it.
+        rest_weight: As of the model, likewise.
+    """
+    floor = np.where(rest_weight < 1.0, np.exp(REST_WEIGHT * broad), np.exp(broad))
     mixed = (1.0 - GROUP_SHARE - BROAD_SHARE) * of_kind + GROUP_SHARE * of_group + BROAD_SHARE * floor
     return np.asarray(np.log(mixed))
 

@@ -19,8 +19,8 @@ from grade_library.matcher.evidence import Compiled, ReadingEvidence
 from grade_library.matcher.hypotheses import NEVER
 from grade_library.matcher.kinds import Kinds
 from grade_library.matcher.likelihood import FAR_SIGMAS, Observed, of_values
-from grade_library.matcher.melt import REST_WEIGHT, Melts
-from grade_library.matcher.unlisted import BROAD_SHARE, GROUP_SHARE, broad_log_density, named_after_log_chance
+from grade_library.matcher.melt import Melts
+from grade_library.matcher.unlisted import broad_log_density, mixed_log_density, named_after_log_chance
 from grade_library.normal import FloatArray, log_sum_exp, log_sum_exp_over, normal_cdf
 from grade_library.reading import observed
 from grade_library.skin.attenuation import Physics
@@ -45,7 +45,7 @@ LEAST_PATCH = 0.004
 ADDED_BESIDE_PATCHES, LEAST_SCALE_WT_PCT = 0.3, 0.2
 """Beside patches a film adds this much more seldom, and by this much in the mean at least [wt %] (memory)."""
 REMNANT_REL = 0.25
-"""Standard deviation of what is left of a coat against what an earlier shot read of it, relative (memory)."""
+"""Standard deviation of what is left of a coat, against what an earlier shot read of it (memory)."""
 SIGNIFICANT_WT_PCT = 3.0
 """An element of a coat that is read at this much bounds the share of a patch [wt %]."""
 DIRT = frozenset({"Si", "Al", "Ca", "Fe", "Ti", "S", "P", "C", "Cl", "K", "Na", "Mg", "Ba", "O", "Zn", "Mn"})
@@ -216,11 +216,8 @@ def _judged(
     of_kind = np.add.reduceat(np.exp(terms, out=terms).take(where, axis=1), first, axis=2) / sizes
     of_group = (of_kind @ model.in_group[:, kinds].T)[..., compiled.kinds.group_of_kind[kinds]]
     broad = broad_log_density(cores.value[:, columns])[..., None]
-    floor = np.where(
-        model.rest_weight.T[columns[:, None], kinds] < 1.0, np.exp(REST_WEIGHT * broad), np.exp(broad)
-    )
-    mixed = (1.0 - GROUP_SHARE - BROAD_SHARE) * of_kind + GROUP_SHARE * of_group + BROAD_SHARE * floor
-    members = np.log(mixed).sum(axis=1) + reading.unlisted[np.ix_(kinds, others)].sum(axis=1)
+    mixed = mixed_log_density(of_kind, of_group, broad, model.rest_weight.T[columns[:, None], kinds])
+    members = mixed.sum(axis=1) + reading.unlisted[np.ix_(kinds, others)].sum(axis=1)
     members += named_after_log_chance(model, cores.value, 0.0)[:, kinds]
     return _Judged(rows=rows, listed=listed, members=members)
 

@@ -7,13 +7,13 @@ from tests.driven.driving import console
 
 
 async def test_a_weight_above_the_bench_scale_says_how_it_goes_in(yard: Path) -> None:
-    """The word of the platform scale behind it, which the line shows and the row keeps."""
+    """The word of the platform scale, wherever it stands, which the line shows and the row keeps."""
     async with console(yard) as driver:
         await driver.enter("640 x20 fer")
-        assert "type p behind it if platform scale weighed it" in driver.picture()
+        assert "type p too if platform scale weighed it" in driver.picture()
         await driver.press("escape")
-        await driver.type("640 p x20 fer")
-        assert "640.00 kg  ·  by platform scale  ·  20 pieces" in driver.picture()
+        await driver.type("640 x20 fer p")
+        assert "20 pieces  ·  bay FER iron and steel  ·  by platform scale" in driver.picture()
         await driver.press("enter")
 
         [piece] = driver.desk.review.pieces()

@@ -37,3 +37,17 @@ async def test_an_offered_answer_is_no_claim(yard: Path) -> None:
         reasons = [one.said("kg") for one in piece.corrections]
         assert len(reasons) == 2
         assert [one for one in reasons if any(claim in one for claim in CLAIMS)] == []
+
+
+async def test_the_answer_to_a_word_is_shown_before_enter(yard: Path) -> None:
+    """What is asked is said to be asked, not unknown; the number shows what it makes of the piece."""
+    async with console(yard) as driver:
+        await driver.enter("7.2 window frame painted")
+        assert "window frame  which one?" in driver.picture()
+        await driver.type("1")
+        assert "'1' not understood" not in driver.picture()
+        assert "7.20 kg  ·  painted aluminum  ·  note: window frame" in driver.picture()
+        await driver.press("enter")
+
+        [piece] = driver.desk.review.pieces()
+        assert (piece.bay, piece.line) == ("AMX", "7.2 aluminium painted ; window frame")

@@ -40,6 +40,7 @@ async def test_a_tag_on_the_line_opens_its_hold(yard: Path, size: tuple[int, int
         await driver.enter("12.4 ? ; shaft")
         await driver.type(typed)
         assert "a tag: Enter opens what has it" in driver.picture()
+        assert "weight still missing" not in driver.picture() and "nothing known yet" not in driver.picture()
         await driver.press("enter")
         assert "T1-H2, typed as" in driver.picture()
         await driver.enter(READ)

@@ -21,6 +21,7 @@ async def test_the_line_begins_changes_and_ends_a_load(yard: Path, size: tuple[i
         await driver.enter("12 304")
         await driver.type("from Old Mill load 7")
         assert "pieces from here on: from Old Mill load 7" in driver.picture()
+        assert "weight still missing" not in driver.picture() and "nothing known yet" not in driver.picture()
         await driver.press("enter")
         assert "from Old Mill load 7" in driver.picture().splitlines()[0]
         await driver.enter("3 304")
@@ -31,6 +32,19 @@ async def test_the_line_begins_changes_and_ends_a_load(yard: Path, size: tuple[i
         await driver.enter("5 304")
 
         assert loads(driver) == [("", ""), ("Old Mill", "7"), ("Old Mill", "8"), ("", "")]
+
+
+@pytest.mark.parametrize("typed", ["load end", "End Load", "load ended", "from"])
+async def test_a_load_ends_by_saying_so(yard: Path, typed: str) -> None:
+    """No load is called "end": supplier and load end with it."""
+    async with console(yard) as driver:
+        await driver.enter("from Old Mill load 7")
+        await driver.enter("3 304")
+        await driver.enter(typed)
+        assert "those before were from Old Mill load 7" in " ".join(driver.picture().split())
+        await driver.enter("4 304")
+
+        assert loads(driver) == [("Old Mill", "7"), ("", "")]
 
 
 async def test_one_key_begins_changes_and_ends_a_load(yard: Path) -> None:

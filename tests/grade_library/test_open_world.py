@@ -319,3 +319,19 @@ def test_plain_copper_is_not_held_for_beryllium_but_a_spring_may_be() -> None:
 
     assert share(None) < 0.05 and share(Form.TUBE) < 0.01 and share(Form.SHEET) < 0.01
     assert share(Form.SPRING) > 0.05
+
+
+@pytest.mark.parametrize(
+    ("facts", "is_guess"),
+    [
+        (PieceFacts(shots=(Shot(reading=Reading(values={"Be": 99.0}, technique="xrf")),)), True),
+        (PieceFacts(shots=(Shot(reading=Reading(values={"Al": 1.0}, technique="xrf")),)), True),
+        (PieceFacts(shots=(Shot(reading=Reading(values={"Al": 90.0}, technique="xrf")),)), False),
+        (PieceFacts(shots=(Shot(reading=Reading(values={"Cr": 1.0, "Mn": 0.8}, technique="xrf")),)), False),
+        (PieceFacts(bench=BenchFacts(magnet=MagnetPull.STRONG)), False),
+        (PieceFacts(claim=Claim(text="304", label="304", grade_ids=frozenset({"304"}))), False),
+    ],
+)
+def test_it_is_said_when_nothing_tells_one_metal_from_another(facts: PieceFacts, is_guess: bool) -> None:
+    """Beryllium by x-rays, which do not see it, or one per cent of one element: what leads is habit."""
+    assert identify(facts, load()).is_guess is is_guess

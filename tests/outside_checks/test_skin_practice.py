@@ -87,3 +87,23 @@ def test_chromium_23_nickel_6_is_not_inside_the_limits_of_301_and_is_told_so() -
     assert share < 0.05
     told = [r for c in (*verdict.candidates, *verdict.nearest) for r in c.reasons]
     assert any(reason.element in {"Cr", "Ni", "Mo", "N"} for reason in told)
+
+
+@pytest.mark.parametrize(
+    ("tin", "lead", "copper"), [(20.0, 12.0, 68.0), (8.0, 5.0, 87.0), (40.0, 25.0, 35.0)]
+)
+def test_a_soldered_joint_of_copper_is_no_leaded_bronze(tin: float, lead: float, copper: float) -> None:
+    """Tin and lead as in soft solder beside copper: a joint was shot. Source: common practice."""
+    verdict = seen({"Sn": tin, "Pb": lead, "Cu": copper})
+
+    assert verdict.skin is not None and verdict.skin.coating == "solder"
+    assert "away from the joint" in verdict.skin.advice
+    assert sum(member.probability for member in verdict.families if member.group == "copper") > 0.9
+
+
+def test_a_leaded_bronze_is_no_soldered_joint() -> None:
+    """Copper 80, tin 10, lead 10, as bearings are made of, is the metal itself. Source: common practice."""
+    verdict = seen({"Cu": 80.0, "Sn": 10.0, "Pb": 9.6, "Ni": 0.3, "Zn": 0.1})
+
+    assert not (verdict.skin is not None and verdict.skin.is_suspected)
+    assert verdict.candidates[0].grade.group == "bronze"

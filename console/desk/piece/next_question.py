@@ -58,8 +58,12 @@ class Questions:
     def replied(self, line: str) -> str:
         """Return a line with the question about a word answered, as typed where it answers none."""
         asked, self._word = self._word, None
-        reply = answered(asked, line) if asked is not None else None
-        return line if reply is None else reply
+        return _replied(asked, line)
+
+    def replying(self, line: str) -> str:
+        """Return a line as `replied` will while the answer is being typed; the question still stands."""
+        is_typed = self._word is not None and line.rstrip() != self._word.line.rstrip()
+        return _replied(self._word, line) if is_typed else line
 
     def next(self, desk: "Desk", considered: "Consideration", bay_code: str | None = None) -> Asked:
         """Return what a line asks for first.
@@ -94,6 +98,11 @@ class Questions:
     def forget(self) -> None:
         """A line was tallied: the next STOP is read anew."""
         self._stop_read_for = ""
+
+
+def _replied(asked: "ParsedLine | None", line: str) -> str:
+    reply = None if asked is None else answered(asked, line)
+    return line if reply is None else reply
 
 
 def tally_or_again(desk: "Desk", considered: "Consideration", bay_code: str | None = None) -> "Done[None]":

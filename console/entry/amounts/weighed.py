@@ -6,11 +6,20 @@ from dataclasses import dataclass
 from console.entry.draft import Draft
 from console.entry.token_kind import TokenKind
 from console.entry.yard_words import YardWords
-from console.ground.mass import NUMBER, UNIT_WORDS, MassError, format_mass, is_number, parse_mass_g
+from console.ground.mass import (
+    NUMBER,
+    UNIT_WORDS,
+    MassError,
+    as_fraction,
+    format_mass,
+    is_number,
+    parse_mass_g,
+)
 
 UNITS = "|".join(sorted((*UNIT_WORDS, "tons", "ton"), key=len, reverse=True))
 _TARED = re.compile(rf"({NUMBER}(?:{UNITS})?)-({NUMBER}(?:{UNITS})?)")
-_WEIGHT = re.compile(rf"{NUMBER}(?:{UNITS})?(?:-{NUMBER}(?:{UNITS})?)?")
+_MOST_PCT = 100
+"""Above it a number is no share of an element [wt %]."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,13 +48,13 @@ def is_tared(key: str) -> bool:
 
 
 def take_scale_word(draft: Draft, yard: YardWords | None) -> None:
-    """Take the word of the platform scale right behind a weight; before a number it is the element."""
+    """Take the word of the platform scale, wherever it stands; before a share it is the element."""
     word = "" if yard is None else yard.ticket_scale.word
     for index in draft.free_words():
-        before = index > 0 and _WEIGHT.fullmatch(draft.key(index - 1))
-        if not word or draft.key(index) != word or not before:
+        if not word or draft.key(index) != word:
             continue
-        if draft.is_free(index + 1) and is_number(draft.key(index + 1)):
+        following = draft.key(index + 1) if draft.is_free(index + 1) else ""
+        if is_number(following) and as_fraction(following) <= _MOST_PCT:
             continue
         assert yard is not None
         draft.take(TokenKind.SCALE, index, index, f"by {yard.ticket_scale.name}", value=word)
@@ -94,6 +103,6 @@ def _problem(gross_g: int, tare_g: int, is_on_platform: bool, yard: YardWords | 
         return ""
     way = "check the point and the unit"
     if not is_on_platform and yard.ticket_scale.word and gross_g <= yard.ticket_scale.largest_g:
-        way = f"type {yard.ticket_scale.word} behind it if {yard.ticket_scale.name} weighed it"
+        way = f"type {yard.ticket_scale.word} too if {yard.ticket_scale.name} weighed it"
     largest = format_mass(scale.largest_g, unit)
     return f"{way}: {format_mass(gross_g, unit)} is above the {largest} of {scale.name}"

@@ -26,7 +26,8 @@ def question(parsed: "ParsedLine") -> str:
     is_asked = asked.meaning == ASKED_BACK
     said = asked.problem if is_asked or not named else f"'{asked.text}' not understood"
     if named:
-        said = f"{said} {named}." if is_asked else f"{said}: {named}?"
+        stop = "" if said[-1] in ".?!" else "."
+        said = f"{said}{stop} {named}." if is_asked else f"{said}: {named}?"
     if said[-1] not in ".?!":
         said += "."
     return f"{f'Type {numbers}, or ' if numbers else ''}Enter again keeps it as a note. {said}"
@@ -36,8 +37,8 @@ def answered(asked: "ParsedLine", line: str) -> str | None:
     """Return the line with the question answered, None where what was typed since is no answer.
 
     An answer is the number of an offer typed behind the line that was asked about, or that line once more:
-    then
-    every word that is not understood is kept as a note.
+    then every word that is not understood is kept as a note. What a thing was called is kept so too where
+    the answer is its metal.
 
     Args:
         asked: The line about which was asked.
@@ -55,17 +56,30 @@ def answered(asked: "ParsedLine", line: str) -> str | None:
     if not typed:
         return kept_as_note(asked)
     if typed.isdecimal() and 1 <= int(typed) <= len(token.offers):
-        return asked.line[: token.start] + token.offers[int(typed) - 1] + asked.line[token.end :].rstrip()
+        offer = token.offers[int(typed) - 1]
+        line = asked.line[: token.start] + offer + asked.line[token.end :].rstrip()
+        return _with_note(line, token.text) if _is_lost(token, offer) else line
     return None
+
+
+def _is_lost(token: "Token", offer: str) -> bool:
+    """Return True where an answer does not say the word any more: "window frame" answered by "aluminium"."""
+    is_words = token.text.replace(" ", "").isalpha()
+    return token.meaning == ASKED_BACK and is_words and token.text.casefold().rstrip("s") not in offer
 
 
 def kept_as_note(parsed: "ParsedLine") -> str:
     """Return the line with every word that is not understood moved behind the note sign; nothing is lost."""
     unknown = [token for token in parsed.tokens if token.kind is TokenKind.UNKNOWN]
-    body, _, note = parsed.line.partition(NOTE_SIGN)
-    kept = "".join(_without(body, unknown)).split()
-    moved = " ".join(token.text for token in unknown)
-    return " ".join([*kept, NOTE_SIGN, ", ".join(filter(None, (note.strip(), moved)))])
+    body, sign, note = parsed.line.partition(NOTE_SIGN)
+    kept = " ".join("".join(_without(body, unknown)).split())
+    return _with_note(f"{kept} {sign}{note}", " ".join(token.text for token in unknown))
+
+
+def _with_note(line: str, more: str) -> str:
+    """Return the line with a further note behind what is noted already."""
+    body, _, note = line.partition(NOTE_SIGN)
+    return f"{body.rstrip()} {NOTE_SIGN} {', '.join(filter(None, (note.strip(), more)))}"
 
 
 def _without(body: str, tokens: "Iterable[Token]") -> Iterator[str]:

@@ -10,7 +10,7 @@ from console.entry.draft import Draft, Mark
 from console.entry.things.no_metal import NO_METAL
 from console.entry.things.unknown_words import keep_unknown_words
 from console.entry.token_kind import ASKED_BACK, TokenKind
-from console.entry.vocabulary import BY_WORD, JOINS, remark
+from console.entry.vocabulary import BY_WORD, JOINS, remark, says_form
 from grade_library.facts import Claim, Form, MagnetPull, Surface
 from grade_library.naming.names import NameIndex
 from grade_library.naming.trade_words import NOUN_FIRST
@@ -24,6 +24,12 @@ _ATTACHED = BY_WORD["attached"]
 _OWN_METAL: Mapping[str, str] = {"roller blind": "aluminium", "key": ""}
 """Simple goods that come in several metals -> the one that they mostly are of, empty where there is none
 (common practice)."""
+_SYMBOL_THAT_JOINS = "al"
+"""The symbol of a metal that is a small word of two languages as well."""
+_INSULATION = frozenset({"plastic", "rubber"})
+"""Ids of what lies round a cable."""
+_BARE_CABLE, _INSULATED_CABLE = "bare aluminium cable", "insulated aluminium wire"
+"""What "alu cable" is by itself, and with something round it."""
 _IRON = re.compile(r"\b(?:cast iron|iron|steel|tin can|tinplate)\b(?<!stainless steel)")
 """Answers that a strong magnet chooses, and none of the others."""
 _ALTERNATIVES = re.compile(r"[,?;:]|\bor\b")
@@ -42,9 +48,11 @@ _ON_IRON = frozenset({Surface.GALVANISED, Surface.RUSTY})
 
 def settle(draft: Draft, names: NameIndex | None, codes: Collection[str] = ()) -> None:
     """Let the words of a line answer each other; `codes` are those of the bays, case-folded."""
-    _settle_forms(draft, names)
+    _settle_symbols(draft, names)
+    _settle_insulation(draft, names)
     _settle_found(draft)
     _settle_parts(draft)
+    _settle_forms(draft, names)
     _settle_questions(draft, names)
     _settle_usual(draft)
     _settle_solder(draft, names)
@@ -77,6 +85,31 @@ def _things(draft: Draft) -> list[Mark]:
     """Return the names of things by their usual metal, told or asked, in the order typed."""
     named = [mark for mark in draft.marks if isinstance(mark.value, Claim) and mark.value.is_usual]
     return sorted(named, key=lambda mark: mark.first)
+
+
+def _settle_symbols(draft: Draft, names: NameIndex | None) -> None:
+    """Take "al" for aluminium where it joins nothing: "7.7 al painted", and not "tubo al piombo"."""
+    if any(mark.kind in (TokenKind.CLAIM, TokenKind.UNKNOWN) for mark in draft.marks):
+        return
+    for mark in draft.of_kind(TokenKind.REMARK):
+        if draft.key(mark.first, mark.last) == _SYMBOL_THAT_JOINS and (claim := exact(names, "aluminium")):
+            draft.change(mark, kind=TokenKind.CLAIM, meaning=claim.label, value=claim)
+            return
+
+
+def _settle_insulation(draft: Draft, names: NameIndex | None) -> None:
+    """Take plastic and rubber beside a cable as what is round it: "alu cable pvc" is no plastic."""
+    if not says_form([word.key for word in draft.words], Form.CABLE):
+        return
+    named = draft.of_kind(TokenKind.CLAIM)
+    for mark in named:
+        if _INSULATION.isdisjoint(mark.value.material_ids):
+            continue
+        draft.change(mark, kind=TokenKind.SURFACE, meaning=_ATTACHED.meaning, value=_ATTACHED.value)
+        for other in named:
+            is_bare = other.value.material_ids == (_BARE_CABLE,)
+            if is_bare and (claim := exact(names, _INSULATED_CABLE)) is not None:
+                draft.change(other, meaning=claim.label, value=claim)
 
 
 def _settle_forms(draft: Draft, names: NameIndex | None) -> None:

@@ -8,6 +8,7 @@ from textual.reactive import reactive
 
 from console.drawing.drawn import DrawnPane
 from console.drawing.painted import Column
+from console.entry.token_kind import ASKED_BACK
 from console.panes.entry_line import EntryLine
 
 if TYPE_CHECKING:
@@ -18,6 +19,8 @@ BLANK_HINT = "One piece, one line: weight, what you see, Enter.  12.4 304   820g
 OPENING_HINT = "Opening the yard. Type on; nothing is lost."
 NO_WEIGHT_YET = "weight still missing"
 NOT_UNDERSTOOD = "not understood"
+_UNKNOWN = {ASKED_BACK: "which one?"}
+"""What is said of a word that keeps the line up, where it is known and means too much."""
 ENTER_SAYS = " ... Enter: all"
 
 
@@ -41,7 +44,7 @@ class EchoPane(DrawnPane):
                 # What to do stands first; Enter says the rest of a long one.
                 return [*told[: height - 1], _cut(told[height - 1 :], width)]
             return [*_flow(words, width, rows=height - len(told)), *told]
-        if self.parsed.mass_g is None:
+        if self.parsed.mass_g is None and self.parsed.is_of_piece:
             words.append(Content.styled(NO_WEIGHT_YET, "$quiet"))
         return _flow(words, width, rows=height)
 
@@ -106,7 +109,7 @@ class EntryPane(Column):
 
 def _word(token: "Token") -> Content:
     if token.kind == "unknown" or token.problem:
-        said = NOT_UNDERSTOOD if token.kind == "unknown" else token.meaning
+        said = _UNKNOWN.get(token.meaning, NOT_UNDERSTOOD) if token.kind == "unknown" else token.meaning
         return Content.assemble((f" {token.text} ", "reverse"), (f" {said}", "underline $warning"))
     return Content.styled(token.meaning, "bold" if token.kind in ("weight", "bay", "hold") else "")
 

@@ -74,11 +74,12 @@ class Entering:
             self._done(attempt(lambda: tally_or_again(desk, considered, bay_code)), line)
 
     def in_full(self, line: str) -> str:
-        """Return a line with what was left out in a run of readings; a corrected one names its technique."""
+        """Return a line with an answer being typed in its place, and with what was left out in a run of
+        readings; a corrected one names its technique."""
         if not self._screen.is_open:
             return line
         is_new, piece = not self._screen.correction.is_on, self._screen.desk.piece
-        line = piece.habit.in_full(line, repeats_technique=is_new)
+        line = piece.habit.in_full(self._asked.replying(line), repeats_technique=is_new)
         return piece.tare.taken_off(line) if is_new else line
 
     def _done(self, said: Said, line: str) -> None:

@@ -22,17 +22,17 @@ class Showing:
     def show(self, considered: "Consideration") -> None:
         """Show what the line says, what the piece can be, where it goes, and what to mind."""
         panes, piece = self._panes, self._screen.desk.piece
-        is_blank, is_again = considered.parsed.is_blank, piece.is_same_again(considered)
+        is_piece, is_again = considered.parsed.is_of_piece, piece.is_same_again(considered)
         panes.entry.echo.parsed = considered.parsed
-        panes.candidates.verdict = None if is_blank else considered.verdict
+        panes.candidates.verdict = considered.verdict if is_piece else None
         self.explain()
         panes.placement.suggest(
-            None if is_blank or is_again else considered.placement,
+            considered.placement if is_piece and not is_again else None,
             asked=HOLD if considered.parsed.is_hold else considered.parsed.bay_code or "",
             instead=words.SAME_AGAIN.format(label=piece.last_label) if is_again else "",
             money=piece.money(considered),
         )
-        bay = piece.bay(considered)
+        bay = piece.bay(considered) if is_piece else None
         panes.bays.suggested = bay.code if bay else ""
         self._show_beside(considered)
         self.warn(considered)

@@ -82,7 +82,7 @@ def _placed(
     worths = [_worth(bay, shares, verdict, facts, yard) for bay in yard.bays if not bay.is_hold]
     ranking = tuple(sorted(worths, key=_rank))
     allowed = [worth for worth in ranking if not worth.veto and worth.accepted >= yard.thresholds.leaning]
-    is_known = bool(shares or verdict.families)
+    is_known = bool(shares or verdict.families) and not verdict.is_guess
     best = allowed[0] if allowed and is_known and not _sees_only_skin(verdict, facts) else None
     if best is None:
         bay, sureness = yard.hold_bay, Sureness.OPEN

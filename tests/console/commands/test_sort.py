@@ -330,3 +330,19 @@ def test_a_caution_is_a_sentence_of_its_own(desk: Desk) -> None:
     said = LineByLine(desk).answer("9 lead sheet h5")
 
     assert "settled. Warn, lead: " in said or "leaning. Warn, lead: " in said
+
+
+def test_a_caution_wears_off_and_can_be_told_again(desk: Desk) -> None:
+    """In full once a shift, by its title from then on; a STOP always whole, and somebody else hears all."""
+    session = LineByLine(desk)
+    in_full = "No torch, no grinding"
+    assert in_full in session.answer("9 lead sheet h5")
+    second = session.answer("8 lead sheet h5")
+    assert in_full not in second and "cautions says how: lead." in second
+    assert in_full in session.answer("cautions")
+    session.answer("2 gas bottle")
+    assert "Treat it as full" in session.answer("2 gas bottle")
+    assert "Treat it as full" in session.answer("3 gas bottle")
+
+    session.answer("person Jory")
+    assert in_full in session.answer("8 lead sheet h5")

@@ -60,3 +60,15 @@ def test_a_word_is_answered_by_the_line_right_after_it(desk: Desk) -> None:
 
     assert questions.replied(f"{line} 1") == "5 sheet 304"
     assert questions.replied(f"{line} 1") == f"{line} 1"
+
+
+def test_an_answer_is_read_while_it_is_typed_and_the_question_stands(desk: Desk) -> None:
+    """What Enter will make of it is shown before; the line about which was asked stays as it is."""
+    questions = Questions()
+    line = "5 sheeet 304"
+    assert questions.replying(f"{line} 1") == f"{line} 1"
+    questions.next(desk, desk.consider(line))
+
+    assert questions.replying(line) == line
+    assert questions.replying(f"{line} 1") == "5 sheet 304"
+    assert questions.replied(f"{line} 1") == "5 sheet 304"

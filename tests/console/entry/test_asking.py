@@ -44,6 +44,27 @@ def test_a_number_answers_and_enter_again_keeps_the_word(names: NameIndex, typed
     assert read(line, names).can_be_tallied
 
 
+@pytest.mark.parametrize(
+    ("line", "answer", "becomes"),
+    [
+        ("7.2 window frame painted", "1", "7.2 aluminium painted ; window frame"),
+        ("1.2 hinge ; gate 3", "", "1.2 ; gate 3, hinge"),
+        ("12 motor", "1", "12 electric motor"),
+        ("12.4 sheeet 304", "1", "12.4 sheet 304"),
+    ],
+)
+def test_what_a_thing_was_called_is_kept_beside_its_metal(
+    names: NameIndex, line: str, answer: str, becomes: str
+) -> None:
+    """An answer that does not say the word any more leaves it as a note; a mended slip leaves nothing."""
+    assert answered(read(line, names), f"{line} {answer}".rstrip()) == becomes
+
+
+def test_a_hint_of_a_question_is_a_sentence_of_its_own(names: NameIndex) -> None:
+    """What may be tried stands before the numbers, with a stop between."""
+    assert "cast iron or lead? heft it. 1 cast iron, 2 lead." in question(read("3 sash weights", names))
+
+
 @pytest.mark.parametrize("typed", ["12.4 cans 9", "12.4 brass", "13 cans 1"])
 def test_anything_else_is_a_new_line(names: NameIndex, typed: str) -> None:
     """A number that was not offered, or another line, is no answer."""

@@ -302,3 +302,43 @@ def test_how_large_a_piece_is_says_nothing_of_its_metal(size: str) -> None:
 
     assert parsed.problems == () and parsed.mass_g == 12_400
     assert metals(f"12.4 {size} copper pipe") == {"copper"}
+
+
+@pytest.mark.parametrize(
+    ("line", "label"),
+    [
+        ("5.5 cable alu pvc", "Twang"),
+        ("5.5 alu cable pvc", "Twang"),
+        ("5.5 copper cable plastic", "cable"),
+        ("5 cable pvc", "cable"),
+    ],
+)
+def test_plastic_beside_a_cable_is_what_is_round_it(line: str, label: str) -> None:
+    """A cable stays a cable; bays that take no attachments do not take it."""
+    facts = read(line).facts
+
+    assert facts.claim is not None and facts.claim.label == label
+    assert facts.bench.has_attachments
+
+
+def test_plastic_by_itself_and_of_a_thing_is_plastic() -> None:
+    """A tap of plastic is no metal."""
+    for line in ("3 plastic", "3 tap plastic"):
+        claim = read(line).facts.claim
+        assert claim is not None and claim.material_ids == ("plastic",)
+
+
+def test_al_is_aluminium_where_it_joins_nothing() -> None:
+    """The symbol of the metal, and in "tubo al piombo" a small word."""
+    assert metals("7.7 al painted") == {"aluminium"}
+    assert metals("5 tubo al piombo") == {"lead"}
+    assert read("5 al wobble").asked is not None
+
+
+@pytest.mark.parametrize("line", ["640 h-beam", "12 I-beam", "5 beams", "3 girder", "5 nuts"])
+def test_a_form_that_is_a_thing_by_itself_is_of_its_usual_metal(line: str) -> None:
+    """A girder by any name is steel as a rule; beside a metal it only tells the form."""
+    claim = read(line).facts.claim
+
+    assert claim is not None and claim.is_usual and metals(line) == {"steel"}
+    assert metals(f"{line} aluminium") == {"aluminium"}

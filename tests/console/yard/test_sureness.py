@@ -84,3 +84,13 @@ def test_what_keeps_a_sure_bay_from_settled_is_always_said(library: GradeLibrary
 
     assert placement.sureness is Sureness.LEANING
     assert "not settled: 15 % that a skin is what was read" in placement.reason
+
+
+def test_what_tells_nothing_goes_nowhere_by_habit(library: GradeLibrary, yard: Yard) -> None:
+    """However much of one metal a yard meets, a piece of which nothing tells waits."""
+    guess = replace(verdict(library, {"304": 0.97}), is_guess=True)
+    placement = place(guess, PieceFacts(), None, yard)
+
+    assert placement.bay.is_hold and placement.sureness is Sureness.OPEN
+    assert placement.reason.startswith("hold: nothing known yet")
+    assert not place(replace(guess, is_guess=False), PieceFacts(), None, yard).bay.is_hold

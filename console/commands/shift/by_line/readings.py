@@ -83,7 +83,7 @@ class ReadingsByLine:
             yield from (f"{told(one.file)}: {told(one.text)}." for one in look.findings)
             if look.trouble != self._trouble:
                 self._trouble = look.trouble
-                yield f"{told(look.trouble)}." if look.trouble else "Readings come again."
+                yield told(look.trouble) if look.trouble else "Readings come again."
 
     # -- what is asked --------------------------------------------------------------------------
     def _waiting(self) -> str:

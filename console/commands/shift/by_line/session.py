@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 
 from console.commands.shift.by_line import words
 from console.commands.shift.by_line.asking import Answer, Question, close, resolve, which_bay
+from console.commands.shift.by_line.careful import Careful
 from console.commands.shift.by_line.readings import ReadingsByLine
 from console.commands.shift.by_line.telling import Telling
 from console.desk import Desk
@@ -29,6 +30,7 @@ class LineByLine:
         self.telling = Telling(desk)
         self.readings = ReadingsByLine(desk, self._piece)
         self._questions = Questions()
+        self._careful = Careful()
         self.then: Callable[[str], Answer] | None = None
         """What the next line answers; None where it is a line of its own."""
         self._bay = ""
@@ -52,7 +54,8 @@ class LineByLine:
             "resolve": lambda tag: self._open(tag) if tag else words.NO_TAG,
             "ticket": lambda text: desk.closing.add_ticket(read_ticket_line(text)).sentence,
             "close": lambda _: self._closing(close(desk)),
-            "person": lambda name: desk.take_over(name).sentence,
+            "cautions": lambda _: self._careful.in_full(),
+            "person": self._take_over,
             "leave": lambda _: self._leave(),
             **self.telling.acts,
             **self.readings.acts,
@@ -110,7 +113,7 @@ class LineByLine:
             else:
                 done = tally_or_again(desk, considered, bay_code)
             self._questions.forget()
-            return done.sentence + _careful(considered)
+            return done.sentence + self._careful.behind(considered.cautions)
         if asked.for_what is Asks.LOAD and parsed.whose_load is not None:
             return desk.loads.begin(parsed.whose_load).sentence
         if asked.for_what is Asks.TAG:
@@ -138,6 +141,12 @@ class LineByLine:
         piece = self._desk.piece
         line = piece.habit.in_full(line, repeats_technique=is_new)
         return piece.tare.taken_off(line) if is_new else line
+
+    def _take_over(self, name: str) -> str:
+        """Let somebody else work the run, who is told every caution in full again."""
+        done = self._desk.take_over(name)
+        self._careful.begin_shift()
+        return done.sentence
 
     def _look(self, line: str) -> str:
         """Say what a line would become."""
@@ -196,9 +205,3 @@ class LineByLine:
             return Question(say=answer.say, then=lambda text: self._closing(then(text)))
         self.is_over = True
         return f"{answer}. {words.CLOSED}"
-
-
-def _careful(considered: "Consideration") -> str:
-    """Return the most urgent caution below a STOP, after what was tallied; empty where there is none."""
-    first = next(iter(considered.cautions), None)
-    return "" if first is None else f". {first.level.value.capitalize()}, {first.title.lower()}: {first.say}"
