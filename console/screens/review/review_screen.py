@@ -46,8 +46,7 @@ class ReviewScreen(ConsoleScreen):
         """Without `correct` the review was opened from elsewhere than the line, to resolve holds."""
         super().__init__()
         self._unit = desk.yard.weight_unit
-        self._mending = Mending(self, desk, correct)
-        self.book = ReviewBook(desk)
+        self._mending, self.book = Mending(self, desk, correct), ReviewBook(desk)
         self.book.order_by(holds_first=correct is None)
         self.rows = ReviewList(id="pieces")
         self.filter = FilterBox(lambda typed: self.order_by(typed=typed), self.rows.focus)
