@@ -101,6 +101,13 @@ GRAMMAR: tuple[GrammarRow, ...] = (
     _row(
         "reading", "value and symbol in one word", "8 18.2cr8.1ni", "the same: two or more, one with a point"
     ),
+    _row(
+        "reading",
+        "as a certificate has it",
+        "8 Cr: 18.2 %, Ni 8.1 %, Pb 230 ppm, Fe bal",
+        "% and ppm; bal or rest is what the others leave of 100; so are two or more names of elements with "
+        "a figure each, copper 60 zinc 39, and figures first, 18.2 cr 8.1 ni",
+    ),
     _row("reading", "< or nd after the symbol", "12.4 cu89 pb<0.02 sn nd", "below the detection limit"),
     _row(
         "reading",

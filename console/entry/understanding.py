@@ -9,6 +9,7 @@ is not understood and says so.
 import re
 from dataclasses import replace
 
+from console.entry.amounts.contents import take_contents
 from console.entry.amounts.fasteners import take_fasteners
 from console.entry.amounts.quantities import take_quantities
 from console.entry.amounts.weighed import take_weight
@@ -85,6 +86,7 @@ def _understand(
     _take_bays(draft, yard, names)
     take_quantities(draft, yard, lambda key: exact(names, key) is not None)
     take_fasteners(draft, names)
+    take_contents(draft)
     _take_plain_signs(draft, names)
     _take_magnet_phrases(draft)
     take_cautions(draft, names, least=2)
