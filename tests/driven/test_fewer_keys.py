@@ -162,6 +162,30 @@ async def test_a_name_of_this_run_stands_in_grey_and_tab_takes_it(yard: Path) ->
         assert "15 m0 yellow" not in driver.picture()
 
 
+async def test_a_word_of_the_yard_is_written_out_and_listed(yard: Path) -> None:
+    """What it stands for shows while it is typed and is kept with the piece; help lists the yard's words."""
+    file = yard / "yard.toml"
+    text = file.read_text("utf-8").replace(
+        "[readings_files]", '[words]\ncp = "copper pipe"\n\n[readings_files]'
+    )
+    file.write_text(text, "utf-8")
+    async with console(yard) as driver:
+        await driver.type("8.6cp m0")
+        assert "copper" in driver.picture().split("Can be")[0].lower()
+        await driver.press("enter")
+        assert driver.desk.review.pieces()[0].line == "8.6 copper pipe m0"
+
+        await driver.type("3cp*cu99.9")
+        await driver.press("enter")
+        assert driver.desk.review.pieces()[0].line == "3 copper pipe cu=99.9"
+
+        from console.screens.help.help_page import help_text
+
+        assert (
+            "copper pipe" in help_text(driver.app, driver.desk.yard, 80).plain.split("Words of this yard")[1]
+        )
+
+
 async def test_a_scanner_may_send_tab_or_a_line_feed_behind_a_code(yard: Path) -> None:
     """With tab a whole word enters the line, a begun one is finished; a line feed after Enter is silent."""
     async with console(with_settings(yard, 'scanner_suffix = "tab"')) as driver:

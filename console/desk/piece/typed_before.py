@@ -18,6 +18,7 @@ from console.entry.editing.answering import (
     without_not_shown,
 )
 from console.entry.editing.complete import Completions, complete, said_again
+from console.entry.editing.short_words import in_words
 from console.entry.editing.spelling_out import Habit, habit_of, spelled_out
 from console.entry.parse import parse_line
 from console.entry.token_kind import TokenKind
@@ -67,7 +68,9 @@ class ReadingHabit:
         self._asked = AskedElement(desk)
 
     def in_full(self, line: str, *, repeats_technique: bool = True) -> str:
-        """Return a line as typed with what was left out in a run of readings; files name their technique."""
+        """Return a line as typed with the yard's own words written out, and what was left out in a run of
+        readings; files name their technique."""
+        line = in_words(line, self._desk.yard.words)
         return self._spelled_out(without_not_shown(self.answered(line)), repeats_technique)
 
     def answered(self, line: str) -> str:
@@ -86,6 +89,7 @@ class ReadingHabit:
     def next_element(self, line: str) -> str:
         """Return the symbol of the element that decides next for a line as far as it was typed; empty where
         the piece is settled."""
+        line = in_words(line, self._desk.yard.words)
         return self._asked.of(self._spelled_out(without_not_shown(line), True), not_shown(line))
 
     def _spelled_out(self, line: str, repeats_technique: bool) -> str:
