@@ -21,6 +21,7 @@ from console.entry.editing.complete import Completions, complete, said_again
 from console.entry.editing.short_words import in_words
 from console.entry.editing.spelling_out import Habit, habit_of, spelled_out
 from console.entry.parse import parse_line
+from console.entry.parsed import ParsedLine
 from console.entry.token_kind import TokenKind
 from console.entry.yard_words import bay_codes
 from console.ledger.rows.rows import PieceState
@@ -135,18 +136,22 @@ class SaidNames:
         what this yard meets oftener."""
         desk = self._desk
         prior = desk.known.prior or Prior.usual(desk.library)
-        return complete(line, cursor, desk.names, desk.yard, prior.weights, self._names_said(line[:cursor]))
+        parsed = parse_line(line[:cursor], names=desk.names, yard=desk.yard)
+        said = self._offered(line[:cursor], parsed)
+        return complete(line, cursor, desk.names, desk.yard, prior.weights, said)
 
-    def going_on(self, line: str) -> str:
-        """Return what Tab would put behind a line of the names of this run; empty where it has none."""
-        found = said_again(line, len(line), self._names_said(line))
+    def going_on(self, line: str, parsed: ParsedLine) -> str:
+        """Return what Tab would put behind a line of the names of this run; empty where it has none.
+
+        Args:
+            line: As typed.
+            parsed: What it says.
+        """
+        found = said_again(line, len(line), self._offered(line, parsed))
         begun = line[found.start :]
         return next((way[len(begun) :] for way in found.ways), "")
 
-    def _names_said(self, line: str) -> tuple[str, ...]:
+    def _offered(self, line: str, parsed: ParsedLine) -> tuple[str, ...]:
         """Return the names of this run; none behind a blank where the metal is told already."""
-        if line[-1:].isspace():
-            tokens = parse_line(line, names=self._desk.names, yard=self._desk.yard).tokens
-            if any(token.kind in _TOLD for token in tokens):
-                return ()
-        return self.now()
+        is_told = line[-1:].isspace() and any(token.kind in _TOLD for token in parsed.tokens)
+        return () if is_told else self.now()

@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 from console.entry.token_kind import TokenKind
 
 if TYPE_CHECKING:
+    from console.entry.parsed import ParsedLine
     from console.screens.sorting.sorting_screen import SortingScreen
 
 
@@ -40,14 +41,19 @@ class Completion:
             entry = self._screen.panes.entry.line
             entry.value, entry.cursor_position = self._left
 
-    def shade(self, line: str) -> None:
-        """Show in grey behind the line which element is asked for, or the name of this run that Tab takes."""
+    def shade(self, parsed: "ParsedLine") -> None:
+        """Show in grey behind the line which element is asked for, or the name of this run that Tab takes.
+
+        Args:
+            parsed: What the line says.
+        """
         piece, entry = self._screen.desk.piece, self._screen.panes.entry.line
+        line = entry.value
         symbol = piece.habit.asked_behind(line)
         if symbol:
             entry.shade(f"{symbol}?")
         else:
-            entry.shade(piece.said.going_on(line) if entry.is_at_end else "")
+            entry.shade(piece.said.going_on(line, parsed) if entry.is_at_end else "")
 
     def answered(self, line: str) -> str:
         """Return the line with the symbol of the figure that a blank ends, ready for the next one; empty
