@@ -104,8 +104,7 @@ def asked_for(whole: Reading, world: World) -> list[str]:
             world.library,
             Matching(prior=None, techniques=profiles()),
             technique=whole.technique,
-            typed=symbols,
-            skipped=skipped,
+            done={*symbols, *skipped},
         )
         if not symbol:
             break

@@ -61,6 +61,8 @@ class AskedElement:
             Matching(prior=known.prior, techniques=known.techniques),
             technique=typed[-1].technique if typed else habit.technique,
             begins=next(iter(habit.elements), ""),
-            typed={symbol for one in typed for symbol in (*one.values, *one.below)},
-            skipped={SYMBOLS[symbol] for symbol in skipped if symbol in SYMBOLS},
+            done={
+                *(symbol for one in typed for symbol in (*one.values, *one.below)),
+                *(SYMBOLS[symbol] for symbol in skipped if symbol in SYMBOLS),
+            },
         )
