@@ -7,7 +7,6 @@ import numpy as np
 from console.yard.metals import metals_of
 from console.yard.next_check.grades_at_hand import Matching, grades_at_hand
 from console.yard.next_check.reading_worth import profile_of
-from console.yard.placing.placement import Placement, Sureness
 from grade_library.facts import PieceFacts
 from grade_library.library import GradeLibrary
 from grade_library.normal import FloatArray
@@ -28,7 +27,6 @@ that element [wt %] (own choice)."""
 def next_element(
     facts: PieceFacts,
     verdict: Verdict,
-    placement: Placement | None,
     library: GradeLibrary,
     matching: Matching,
     *,
@@ -36,21 +34,18 @@ def next_element(
     begins: str = "",
     done: Collection[str] = (),
 ) -> str:
-    """Return the symbol of the element to type next; empty where the piece is settled or none is left.
+    """Return the symbol of the element to type next; empty where none is left.
 
     What the metals that still count hold most of, by their probabilities, base metals last. To ask for what
     tells bays apart best passes over what is there, and settled real metal in wrong bays (begun.py).
 
     Args:
-        facts: What was typed so far.
-        verdict, placement: What that comes to.
+        facts, verdict: What was typed so far, and what that can be.
         library, matching: As `next_check` takes them.
         technique: Of the reading.
         begins: Symbol with which the reading before began; empty where there was none.
         done: Symbols of elements that were typed of this reading, and of those that are not shown.
     """
-    if placement is None or placement.sureness is Sureness.SETTLED:
-        return ""
     at_hand = grades_at_hand(facts, verdict, library, matching)
     mean = metals_of(library).mean[at_hand.rows]
     shares = at_hand.shares / max(float(at_hand.shares.sum()), SMALLEST)
