@@ -100,7 +100,7 @@ class CloseOutScreen(ConsoleScreen):
 
     def action_holds(self) -> None:
         """Show the pieces on hold in the review, to resolve them."""
-        self.app.push_screen(ReviewScreen(self._desk, holds_first=True))
+        self.app.push_screen(ReviewScreen(self._desk))
 
     def action_totals(self) -> None:
         """Show what the run came to, bay by bay."""

@@ -24,6 +24,8 @@ from console.screens.review.mending import Mending
 if TYPE_CHECKING:
     from console.desk import Desk
     from console.ledger.rows.rows import PieceState
+    from console.screens.review.mending import Correct
+    from console.screens.sorting.sorting_screen import SortingScreen
 
 TITLE = "Review {order}"
 NO_PIECES = "No piece is tallied yet. Esc leads back to the line; the first piece will stand here."
@@ -42,12 +44,12 @@ class ReviewScreen(ConsoleScreen):
     AUTO_FOCUS = "#pieces"
     BINDINGS = REVIEW_KEYS
 
-    def __init__(self, desk: "Desk", *, holds_first: bool = False) -> None:
+    def __init__(self, desk: "Desk", correct: "Correct | None" = None) -> None:
+        """Without `correct` the review was opened from elsewhere than the line, to resolve holds."""
         super().__init__()
         self._unit = desk.yard.weight_unit
-        self._mending = Mending(self, desk)
-        self.book = ReviewBook(desk)
-        self.book.order_by(holds_first=holds_first)
+        self._mending, self.book = Mending(self, desk, correct), ReviewBook(desk)
+        self.book.order_by(holds_first=correct is None)
         self.rows = ReviewList(id="pieces")
         self.filter = FilterBox(lambda typed: self.order_by(typed=typed), self.rows.focus)
 
@@ -154,6 +156,11 @@ class ReviewScreen(ConsoleScreen):
             self.filter.end()
         else:
             self.action_leave()
+
+
+def opened(desk: "Desk", sorting: "SortingScreen") -> ReviewScreen:
+    """Return the screen over sorting."""
+    return ReviewScreen(desk, sorting.correction.take)
 
 
 def read_on(screen: ReviewScreen) -> None:
