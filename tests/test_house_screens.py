@@ -108,5 +108,5 @@ def test_every_mending_key_of_the_review_names_an_act() -> None:
     acts = [re.match(r"mend\('(\w+)'\)", one.action) for one in table.bindings if isinstance(one, Binding)]
 
     named = [act[1] for act in acts if act]
-    assert len(named) == 7
+    assert len(named) == 8
     assert all(callable(getattr(Mending, act)) for act in named)

@@ -13,7 +13,7 @@ from console.desk.closing import Closing
 from console.desk.consigning.consigning import Consigning
 from console.desk.consigning.planning import Planning
 from console.desk.done import Done, done
-from console.desk.loads import Loads
+from console.desk.loads import Loads, of_the_line
 from console.desk.lot_checks import Lots
 from console.desk.pace import Pace
 from console.desk.piece import again, tallying
@@ -40,7 +40,6 @@ from console.ledger.prices.price_rows import write_changed_prices
 from console.ledger.rows.errors import StoreDamaged, StoreError
 from console.ledger.rows.rows import Run, Tally
 from console.ledger.rows.runs import open_run_of
-from console.ledger.views.latest import newest_standing
 from console.ledger.views.tally import tally, tally_since
 from console.office.words.taking import take_words
 from console.yard.yard import Yard
@@ -62,8 +61,7 @@ class Desk:
         self.now = now
         write_changed_prices(ledger, yard, person)
         self.history = History.of_run(ledger, self.run().run_id)
-        last = newest_standing(ledger, self.run().run_id)
-        self.supplier, self.load = (last.supplier, last.load) if last else ("", "")
+        self.supplier, self.load = of_the_line(ledger, self.run().run_id)
         """Whose load the pieces from now on belong to; each carries it. A restart goes on with the same."""
         self._considering = Considering()
         self._sums: Tally | None = None

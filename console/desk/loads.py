@@ -5,9 +5,11 @@ from typing import TYPE_CHECKING
 
 from console.desk.done import Done, done
 from console.desk.refusals import DeskRefusal
+from console.desk.undo.replacing import REPLACED_REASON
 from console.entry.load_words import LoadTyped, load_words, read_load_answer
 from console.ground.cleaning import clean
 from console.ground.figures import many
+from console.ledger.rows.connection import LedgerSource
 from console.ledger.rows.rows import RowKind
 from console.ledger.rows.trouble import told_plainly
 from console.ledger.views.piece_state import piece_state
@@ -16,6 +18,23 @@ if TYPE_CHECKING:
     from console.desk.desk import Desk
 
 WHY = "whose load it is was said later"
+
+
+def of_the_line(source: LedgerSource, run_id: str) -> tuple[str, str]:
+    """Return supplier and load that the line stood at when the newest piece of a run was entered.
+
+    What was said later of a piece says nothing of the line, nor does one typed anew in the place of another.
+    """
+    with told_plainly(source.path):
+        found = source.connection.execute(
+            "SELECT json_extract(body, '$.supplier'), json_extract(body, '$.load') FROM ledger AS new "
+            "NOT INDEXED WHERE run_id = ? AND kind = 'piece' AND NOT EXISTS (SELECT 1 FROM ledger AS old "
+            "WHERE old.seq = new.seq - 1 AND old.kind = 'void' AND json_extract(old.body, '$.reason') = ?) "
+            "ORDER BY seq DESC LIMIT 1",
+            (run_id, REPLACED_REASON),
+        ).fetchone()
+    supplier, load = found or ("", "")
+    return supplier or "", load or ""
 
 
 class Loads:

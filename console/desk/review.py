@@ -97,7 +97,8 @@ class Review:
         row = self._desk.ledger.reweigh(row_id, mass_g, clean(reason), self._desk.person)
         self._desk.history.record(row)
         was = format_mass(before.mass_g if before else 0, self._desk.yard.weight_unit)
-        return done(f"weight mended from {was} to {mass_text}: {reason}", row)
+        now = format_mass(mass_g, self._desk.yard.weight_unit)
+        return done(f"weight mended from {was} to {now}: {reason}", row)
 
     def reconsider(self, row_id: str, findings: str) -> Consideration:
         """Return what a held piece can be with new findings beside those it was entered with.

@@ -29,7 +29,6 @@ MODULES = {
 }
 """Name -> module."""
 SCREENS = {
-    "review": "ReviewScreen",
     "close-out": "CloseOutScreen",
     "bays": "BaysScreen",
     "lots": "LotsScreen",

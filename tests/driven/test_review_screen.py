@@ -84,7 +84,8 @@ async def test_a_piece_that_is_not_on_hold_is_not_resolved(yard: Path) -> None:
         await driver.enter("12.4 304")
         await driver.press("f6", "r")
 
-        assert "NOT DONE" in driver.picture() and "not on hold" in driver.picture()
+        said = " ".join(driver.picture().split())
+        assert "NOT DONE m moves it" in said and "not on hold but in STN" in said
 
 
 async def test_sorting_keeps_the_mark_on_its_piece(yard: Path) -> None:
@@ -220,3 +221,43 @@ async def test_nothing_is_cut_off_in_the_key_line(yard: Path, size: tuple[int, i
 
         keys = driver.picture().splitlines()[-1]
         assert all(word in keys for word in ("filter", "quit", "help"))
+
+
+async def test_an_older_piece_is_typed_anew_in_its_place(yard: Path) -> None:
+    """c in the review brings its line back; Enter voids it and tallies the new one for the same load."""
+    async with console(yard) as driver:
+        await driver.enter("from Old Mill load 7")
+        for line in ("12.4 304", "3 316", "2 304"):
+            await driver.enter(line)
+        await driver.enter("from")
+        await driver.type("9 half")
+        await driver.press("f6", "down", "down", "c")
+        assert driver.line == "12.4 304"
+        assert "Correcting 12.40 kg 304 in STN" in driver.picture()
+        await driver.press("end")
+        await driver.enter(" @fer")
+
+        pieces = driver.desk.review.pieces()
+        assert [(one.line, one.is_void) for one in pieces] == [
+            ("12.4 304 @fer", False),
+            ("2 304", False),
+            ("3 316", False),
+            ("12.4 304", True),
+        ]
+        assert (pieces[0].supplier, pieces[0].load) == ("Old Mill", "7")
+        await driver.press("up", "up")
+        assert driver.line == "9 half"
+        await driver.press("escape", "f4")
+        assert [one.is_void for one in driver.desk.review.pieces() if one.bay == "STN"] == [False] * 2
+
+
+async def test_what_cannot_be_typed_anew_says_what_can_be_done(yard: Path) -> None:
+    """A void piece, one of the run before, and the review of the close-out."""
+    async with console(yard) as driver:
+        await driver.enter("12.4 304")
+        await driver.press("f8", "f6", "c")
+        assert "Leave the close-out, then F6" in driver.picture()
+        await driver.press("f6", "escape", "f6", "v", "enter", "c")
+
+        assert "This piece is void already" in driver.picture()
+        assert driver.line == ""

@@ -74,6 +74,37 @@ async def test_a_load_of_before_the_start_is_said_at_the_start(yard: Path) -> No
         assert "from Old Mill load 7" in driver.picture().splitlines()[0]
 
 
+async def test_what_is_said_later_of_a_piece_begins_no_load(yard: Path) -> None:
+    """A load said in the review, or a piece typed anew, marks nothing after the next start."""
+    async with console(yard) as driver:
+        await driver.enter("from Old Mill load 7")
+        await driver.enter("3 304")
+        await driver.enter("from")
+        await driver.enter("4 304")
+        await driver.press("f6", "down", "c", "end")
+        await driver.enter(" x2")
+        await driver.press("f6", "down", "l")
+        await driver.enter("Dock load 9")
+        assert loads(driver) == [("Old Mill", "7"), ("Dock", "9"), ("Old Mill", "7")]
+    async with console(yard) as driver:
+        assert "go on from" not in driver.picture()
+        await driver.enter("5 304")
+
+        assert loads(driver)[-1] == ("", "")
+
+
+async def test_a_corrected_first_piece_keeps_the_load_going(yard: Path) -> None:
+    """The line goes on with what it stood at, whatever became of the piece."""
+    async with console(yard) as driver:
+        await driver.enter("3 304")
+        await driver.enter("from Old Mill load 7")
+        await driver.enter("4 304")
+        await driver.press("ctrl+p", "end")
+        await driver.enter(" x2")
+    async with console(yard) as driver:
+        assert "go on from Old Mill load 7" in driver.picture()
+
+
 async def test_a_corrected_piece_stays_with_its_load(yard: Path) -> None:
     """Ctrl P after the load has changed: the piece stays in the load that it came with."""
     async with console(yard) as driver:

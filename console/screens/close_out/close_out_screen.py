@@ -28,8 +28,8 @@ if TYPE_CHECKING:
 
 LINE_HINT = "gross tare  wet2% dirt5kg  from NAME load 7; note    Enter adds the ticket"
 TOTALS_TITLE = "Totals of run {run}, bay by bay"
-TOTALS_WIDTH = 80
-"""Columns, so that the page is whole on the smallest screen."""
+TOTALS_WIDTH = 78
+"""Columns, so that the page is whole with its margins on the smallest screen."""
 
 
 class CloseOutScreen(ConsoleScreen):
@@ -100,7 +100,7 @@ class CloseOutScreen(ConsoleScreen):
 
     def action_holds(self) -> None:
         """Show the pieces on hold in the review, to resolve them."""
-        self.app.push_screen(ReviewScreen(self._desk, holds_first=True))
+        self.app.push_screen(ReviewScreen(self._desk))
 
     def action_totals(self) -> None:
         """Show what the run came to, bay by bay."""

@@ -22,6 +22,13 @@ REVIEW_KEYS: list[BindingType] = [
         "name a piece on hold with a new reading or finding, and send it to its bay",
     ),
     quiet(
+        "c",
+        "mend('correct')",
+        "Correct",
+        "review-correct",
+        "correct the piece: its line comes back to be changed, Enter puts it in its place",
+    ),
+    quiet(
         "l",
         "mend('load')",
         "Load",

@@ -1,10 +1,11 @@
 """What the review does to a piece, each act with its question and its reason."""
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeAlias
 
 from textual.content import Content
 
+from console.desk.sentences import which
 from console.ground.figures import many
 from console.ground.mass import mass
 from console.panes.said_pane import Said
@@ -19,6 +20,8 @@ if TYPE_CHECKING:
     from console.ledger.rows.rows import PieceState
     from console.screens.review.review_screen import ReviewScreen
 
+Correct: TypeAlias = "Callable[[PieceState, str], None]"
+"""Brings the line of a piece back to the entry line; takes the piece and what it is called."""
 WHICH_BAY = "Move to which bay?"
 VOID_QUESTION = "Why is this piece void? A few words for whoever reads the run."
 MOVE_QUESTION = "Why does it move to {code}? A few words for whoever reads the run."
@@ -28,8 +31,12 @@ LOAD_TITLE = "Supplier and load"
 LOAD_QUESTION = "{count}: whose load? Old Mill load 7; load 7 keeps the supplier; none for nobody's."
 EXPLAINED = "Why it was placed there"
 NOT_ON_HOLD = (
-    "This piece is not on hold, it lies in {bay}. {key[move]} moves it, {key[reweigh]} mends its weight."
+    "{key[move]} moves it, {key[reweigh]} mends its weight, {key[review-correct]} brings its line back: "
+    "it is not on hold but in {bay}."
 )
+IS_VOID = "This piece is void already: type what it should have been on the entry line."
+OF_RUN_BEFORE = "{key[move]} moves it, {key[reweigh]} mends its weight: a line is corrected in its own run."
+NO_LINE_HERE = "Leave the close-out, then {key[review-leave]}: the entry line is needed for that."
 USUAL_REASON = "in the review"
 """What is offered claims nothing of the metal or of anybody: only the person at hand knows why."""
 
@@ -37,9 +44,10 @@ USUAL_REASON = "in the review"
 class Mending:
     """Keys in, rows of the ledger out; every act is about the piece under the mark."""
 
-    def __init__(self, screen: "ReviewScreen", desk: "Desk") -> None:
+    def __init__(self, screen: "ReviewScreen", desk: "Desk", correct: "Correct | None") -> None:
         self._screen = screen
         self._desk = desk
+        self._correct = correct
         self._resolving = Resolving(screen, desk, screen.acted)
 
     def _ask(self, question: str, what: str, then: "Callable[[str], Done[None]]") -> None:
@@ -69,6 +77,17 @@ class Mending:
 
         question = WEIGHT_QUESTION.format(weight=mass(piece.mass_g, unit), unit=unit)
         ask(self._screen, question, weighed, title="Weight")
+
+    def correct(self, piece: "PieceState") -> None:
+        """Go back to sorting with its line, which takes its place when it is entered."""
+        why = IS_VOID if piece.is_void else "" if piece.run_id == self._desk.run().run_id else OF_RUN_BEFORE
+        if self._correct is None:
+            why = NO_LINE_HERE
+        if why or self._correct is None:
+            self._screen.say(Said(why.format(key=self._screen.key_names), is_refusal=True))
+            return
+        self._screen.dismiss(None)
+        self._correct(piece, which(piece, self._desk.yard))
 
     def resolve(self, piece: "PieceState") -> None:
         """Name it with new findings and send it off hold, with a reason."""

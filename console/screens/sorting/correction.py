@@ -1,4 +1,4 @@
-"""Correcting the last piece: its line comes back, and Enter puts what it says now in its place."""
+"""Correcting a piece: its line comes back, and Enter puts what it says now in its place."""
 
 from typing import TYPE_CHECKING
 
@@ -6,6 +6,7 @@ from console.panes.said_pane import Said
 from console.screens.sorting import words
 
 if TYPE_CHECKING:
+    from console.ledger.rows.rows import PieceState
     from console.screens.sorting.sorting_screen import SortingScreen
 
 
@@ -30,9 +31,20 @@ class Correction:
         if last is None:
             self._screen.say(Said(words.NOTHING_TO_CORRECT, is_refusal=True))
             return
-        self.row_id = last.row_id
-        self._entry.purpose = words.CORRECTING_TITLE.format(which=desk.piece.last_label)
-        self._entry.line.put(last.line)
+        self.take(last, words.CORRECTING_LAST.format(which=desk.piece.last_label))
+
+    def take(self, piece: "PieceState", which: str) -> None:
+        """Take the line of a piece back; what was half typed can be stepped back to.
+
+        Args:
+            piece: A piece of this run that stands.
+            which: What it is called.
+        """
+        if self._entry.line.value:
+            self._screen.entering.history.add(self._entry.line.value)
+        self.row_id = piece.row_id
+        self._entry.purpose = words.CORRECTING_TITLE.format(which=which)
+        self._entry.line.put(piece.line)
         self._screen.say(Said(words.CORRECTING))
 
     def stop(self) -> None:

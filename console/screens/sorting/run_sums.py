@@ -49,7 +49,7 @@ class RunSums:
             if what
         ]
         if said:
-            self._screen.say(Said(" ".join(said), is_news=True))
+            self._screen.say(Said(" ".join(said)))
 
     def show(self) -> "Tally":
         """Show the sums; return them."""
