@@ -29,6 +29,7 @@ GROUPS = (
     "brazing",
     "magnet",
     "carbide",
+    "ferroalloy",
 )
 """What a yard says of a metal at first glance; every grade belongs to one group."""
 

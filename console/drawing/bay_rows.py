@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from textual.content import Content
 
-from console.drawing.drawn import cell
+from console.drawing.drawn import cell, whole_words
 from console.drawing.figures import NOT_MEASURED, bar
 from console.ground.mass import short_mass
 
@@ -23,7 +23,7 @@ NEAR = 0.8
 """From this part of a limit on it is worth a second look (own choice)."""
 GAP = 2
 """Cells between what the last act changed and how full the bale is: two figures of different things."""
-_CODE, _PIECES, _MASS, _LIMIT, _CHANGE, _FILL, _BAR = 4, 4, 9, 8, 11, 5, 8
+_CODE, _PIECES, _MASS, _LIMIT, _CHANGE, _FILL, _BAR = 4, 4, 9, 8, 11, 5, 6
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,20 +51,22 @@ class Columns:
     name: int
     limit: int
     change: int
+    fill: int
     bar: int
 
 
 def columns(width: int) -> Columns:
     """Return the columns for a pane of a width; the name takes what the others leave.
 
-    >>> columns(36), columns(64)
-    (Columns(name=13, limit=0, change=0, bar=0), Columns(name=13, limit=8, change=11, bar=8))
+    >>> columns(32), columns(66)
+    (Columns(name=14, limit=0, change=0, fill=0, bar=0), Columns(name=17, limit=8, change=11, fill=5, bar=6))
     """
+    fill = _FILL if width >= 36 else 0
     limit = _LIMIT if width >= 44 else 0
     change = _CHANGE if width >= 54 else 0
     bar_width = _BAR if width >= 62 else 0
-    rest = width - 1 - _CODE - _PIECES - _MASS - _FILL - limit - change - (bar_width + 1 if bar_width else 0)
-    return Columns(name=rest, limit=limit, change=change, bar=bar_width)
+    rest = width - 1 - _CODE - _PIECES - _MASS - fill - limit - change - (bar_width + 1 if bar_width else 0)
+    return Columns(name=rest, limit=limit, change=change, fill=fill, bar=bar_width)
 
 
 def head(width: int, unit: str) -> Content:
@@ -73,7 +75,7 @@ def head(width: int, unit: str) -> Content:
     text = " " + cell(bay, _CODE) + cell("", wide.name) + cell(pieces, _PIECES, right=True)
     text += cell(unit, _MASS, right=True) + cell(limit if wide.limit else "", wide.limit, right=True)
     text += _with_gap(last, wide.change)
-    return Content.styled(text + cell(bale, _FILL, right=True), "$quiet")
+    return Content.styled(text + cell(bale if wide.fill else "", wide.fill, right=True), "$quiet")
 
 
 def _with_gap(text: str, width: int) -> str:
@@ -98,7 +100,7 @@ def row_of(row: BayRow, width: int, unit: str, *, is_suggested: bool, change_g: 
     parts: list[Content | tuple[str, str]] = [
         (mark, "bold"),
         (cell(row.bay.code, _CODE), style or quiet),
-        (cell(row.bay.name, wide.name), quiet),
+        (whole_words(row.bay.name, wide.name), quiet),
         (cell(str(row.pieces) if row.pieces else NOT_MEASURED, _PIECES, right=True), quiet),
         (cell(short_mass(row.mass_g, unit) if row.pieces else NOT_MEASURED, _MASS, right=True), quiet),
     ]
@@ -108,7 +110,7 @@ def row_of(row: BayRow, width: int, unit: str, *, is_suggested: bool, change_g: 
         shown = f"{'+' if change_g > 0 else '-'}{short_mass(abs(change_g), unit)}" if change_g else ""
         style = "$success" if change_g and change_g > 0 else "$warning"
         parts.append((_with_gap(shown, wide.change), style))
-    return Content.assemble(*parts, *_fill(row, wide.bar, quiet))
+    return Content.assemble(*parts, *(_fill(row, wide.bar, quiet) if wide.fill else ()))
 
 
 def word_of(limit: "TightestLimit") -> str:

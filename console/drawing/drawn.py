@@ -115,3 +115,15 @@ def cell(text: str, width: int, *, right: bool = False) -> str:
     if len(text) > width:
         text = text[: max(0, width - 1)] + "…" if width > 0 else ""
     return text.rjust(width) if right else text.ljust(width)
+
+
+def whole_words(text: str, width: int) -> str:
+    """Return text in exactly `width` characters, cut behind a word where one fits, else within the first.
+
+    >>> whole_words("copper bright", 14), whole_words("iron and steel", 10), whole_words("austenitic", 6)
+    ('copper bright ', 'iron and… ', 'auste…')
+    """
+    if len(text) <= width:
+        return text.ljust(width)
+    kept = text[: max(0, width)].rpartition(" ")[0].rstrip(" ,;:")
+    return f"{kept}…".ljust(width) if kept else cell(text, width)

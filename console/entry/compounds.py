@@ -3,9 +3,9 @@ hurry leaves the blank out before a sign ("8.2.e+b", "12.4stn")."""
 
 import functools
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
-from console.entry.claims import exact
+from console.entry.claims import LONGEST_NAME, exact, exact_number
 from console.entry.splitting import Word
 from console.entry.things.no_metal import NO_METAL
 from console.entry.token_kind import TokenKind
@@ -153,8 +153,8 @@ _SHORT = {row.short for row in VOCABULARY if len(row.short) <= 2 and row.short n
 _SHORT_FORM = "|".join(re.escape(short) for short in sorted(_SHORT, key=len, reverse=True))
 _RUN_ON = re.compile(rf"(.*?)((?:{_SHORT_FORM})+)", re.DOTALL)
 _WEIGHT = re.compile(rf"{NUMBER}(?:{'|'.join(UNIT_WORDS)})?")
-_WITH_BAY = re.compile(rf"({NUMBER})([^\W\d_][\w-]+)")
-_VALUES = re.compile(rf"(?:{NUMBER})?=[a-z0-9.,]+")
+_WITH_WORD = re.compile(rf"({NUMBER})([^\W\d_][\w-]+)")
+_VALUES = re.compile(rf"(?:{NUMBER})?[=*][a-z0-9.,]+")
 _COUNTING = frozenset({"pc", "pcs", "piece", "pieces", "off", "no"})
 _SIGNS = ".+?"
 """A short form that begins so ends a name; one that begins with m or z ends a reading too."""
@@ -176,12 +176,22 @@ def split_run_on(words: tuple[Word, ...], names: NameIndex | None, codes: frozen
     >>> [word.text for word in split_run_on(words, None, frozenset({"cub"}))]
     ['12.4', '.e', '+b', '3', 'cub', 'm0', 'kd', 'cr18.2', '.s']
     """
-    return tuple(part for word in words for part in _apart(word, names, codes))
+    keys = [word.key for word in words]
+    return tuple(
+        part for index, word in enumerate(words) for part in _apart(word, keys[index + 1 :], names, codes)
+    )
 
 
-def _apart(word: Word, names: NameIndex | None, codes: frozenset[str]) -> Iterator[Word]:
+def _apart(
+    word: Word, behind: Sequence[str], names: NameIndex | None, codes: frozenset[str]
+) -> Iterator[Word]:
     is_as_typed = len(word.key) == len(word.text) and word.key == word.text.casefold()
     parts = _pieces(word.key, names, codes) if is_as_typed else ()
+    if len(parts) == 1 and behind and (long := _WITH_WORD.fullmatch(word.key)) is not None:
+        number, first = long.groups()
+        phrases = (" ".join((first, *behind[:count])) for count in range(1, LONGEST_NAME))
+        if any(_is_only_a_name(number, phrase, names) for phrase in phrases):
+            parts = (number, first)
     if len(parts) < 2:
         yield word
         return
@@ -201,9 +211,11 @@ def _pieces(key: str, names: NameIndex | None, codes: frozenset[str]) -> tuple[s
     if run_on is not None and _may_end(run_on[1], run_on[2][0], names, codes):
         head = _pieces(run_on[1], names, codes) if run_on[1] else ()
         return (*head, *re.findall(_SHORT_FORM, run_on[2]))
-    with_bay = _WITH_BAY.fullmatch(key)
-    if with_bay is not None and _is_only_a_bay(with_bay[2], codes):
-        return (with_bay[1], with_bay[2])
+    with_word = _WITH_WORD.fullmatch(key)
+    if with_word is not None and (
+        _is_only_a_bay(with_word[2], codes) or _is_only_a_name(with_word[1], with_word[2], names)
+    ):
+        return (with_word[1], with_word[2])
     return (key,)
 
 
@@ -226,3 +238,16 @@ def _may_end(head: str, sign: str, names: NameIndex | None, codes: frozenset[str
 def _is_only_a_bay(word: str, codes: frozenset[str]) -> bool:
     """Tell whether a word behind a number is a bay and no unit, count or element."""
     return word in codes and word not in UNIT_WORDS and word not in _COUNTING and word not in SYMBOLS
+
+
+def _is_only_a_name(number: str, phrase: str, names: NameIndex | None) -> bool:
+    """Tell whether the words behind a number are a name or a word of the line, and the number no grade.
+
+    "304tube" is no 304 kg, "5in" a size and "5ti64" may be a reading that was begun: none is cut.
+    """
+    first = phrase.partition(" ")[0]
+    if first in UNIT_WORDS or first in _COUNTING or first in SYMBOLS or read_glued(first):
+        return False
+    if exact_number(names, number) is not None or (first.isalpha() and len(first) < _SHORTEST_PART):
+        return False
+    return reserved(phrase) is not None or exact(names, phrase) is not None

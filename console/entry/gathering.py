@@ -1,5 +1,6 @@
 """Adds up what the words of an entry line stand for, and finds what does not agree."""
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
@@ -28,6 +29,10 @@ _FIELDS: dict[TokenKind, tuple[str, str]] = {
     TokenKind.TECHNIQUE: ("", "technique"),
 }
 """Kind of which a line has one -> field of BenchFacts (if it is one), and what to call it."""
+
+
+REST_SIGMA_WT_PCT = 0.5
+"""Certificates leave out what is little: how well a rest is known [wt %] (memory)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -205,8 +210,17 @@ def _close_shot(
     if not values:
         return
     measured = {s: v.value for s, v in values.items() if not v.is_below and v.value is not None}
+    rest = [s for s, v in values.items() if v.is_rest]
     below = {s: profile.model(s).lod if v.value is None else v.value for s, v in values.items() if v.is_below}
     sigma = {s: v.sigma for s, v in values.items() if v.sigma is not None and not v.is_below}
+    if rest:
+        left = 100.0 - math.fsum(measured.values())
+        if len(rest) > 1 or left <= 0.0:
+            named = " and ".join(rest)
+            why = "one element is the rest" if len(rest) > 1 else f"the others come to {100.0 - left:g} %"
+            problems.setdefault(last, f"{named} the rest: {why}")
+            return
+        measured[rest[0]], sigma[rest[0]] = left, REST_SIGMA_WT_PCT
     try:
         reading = Reading(values=measured, below=below, sigma=sigma, technique=profile.key)
     except ObservationError as error:

@@ -74,7 +74,8 @@ GRAMMAR: tuple[GrammarRow, ...] = (
         "bay",
         "without a blank behind the weight; short forms without one behind any word",
         "12.4ssa.sm0",
-        "the same as with blanks: 12.4 ssa .s m0; so is 12.4 304.sm0, and 2.6? is 2.6 ?",
+        "the same as with blanks: 12.4 ssa .s m0; so is 12.4 304.sm0, and 2.6? is 2.6 ?. A name that begins "
+        "with a letter needs none either: 8.6copper pipe",
     ),
     _row("hold", "? or hold", "12.4 ?", "put on hold with a tag"),
     _row("magnet", "m and a figure, or a word", "12.4 m0", _listed(TokenKind.MAGNET)),
@@ -100,6 +101,13 @@ GRAMMAR: tuple[GrammarRow, ...] = (
     _row(
         "reading", "value and symbol in one word", "8 18.2cr8.1ni", "the same: two or more, one with a point"
     ),
+    _row(
+        "reading",
+        "as a certificate has it",
+        "8 Cr: 18.2 %, Ni 8.1 %, Pb 230 ppm, Fe bal",
+        "% and ppm; bal or rest is what the others leave of 100; so are two or more names of elements with "
+        "a figure each, copper 60 zinc 39, and figures first, 18.2 cr 8.1 ni",
+    ),
     _row("reading", "< or nd after the symbol", "12.4 cu89 pb<0.02 sn nd", "below the detection limit"),
     _row(
         "reading",
@@ -120,6 +128,14 @@ GRAMMAR: tuple[GrammarRow, ...] = (
         "8=cr18.2 8.1 mo2.1",
         "the order of the last reading of the run that began with that symbol; a symbol further on says "
         "where the order goes on",
+    ),
+    _row(
+        "reading",
+        "* and figures, the first with its symbol",
+        "8*cr18.2 8.1",
+        "each is of the element that stands in grey behind the line, the one that decides next, and stands "
+        "there with its symbol from the blank on; - for one that the analyser does not show. Done where the "
+        "piece is settled. Behind a reading of the run the first needs no symbol: it begins as that one did",
     ),
     _row(
         "technique",

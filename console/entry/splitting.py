@@ -9,12 +9,19 @@ from console.ground.scanned import PREFIX, without_prefix
 LONGEST_LINE = 1000
 """Most characters that are looked at; the rest is kept as one stretch that is not understood."""
 
+LONGEST_SYMBOL = 2
+"""Letters before a colon that may be the symbol of an element; more are a word with a colon behind it."""
+
 _WORD = re.compile(r"\S+")
 _ELIDED = re.compile(r"^(?:d|l|dell|all|dall|nell|sull)['\u2019](?=[^\W\d_])")
 """An article or "of" that French and Italian write onto the next word: "d'étain" is étain."""
 _SLASHES = re.compile(r"/{1,2}")
 # A slash inside a word starts a shot only where a reading follows ("ni8.1/cr18"); "bar/rod" stays whole.
 _SLASH_BEFORE_READING = re.compile(r"/{1,2}(?=[A-Za-z]{1,2}[=<:]?[0-9.,])")
+
+
+_NOTE = re.compile(r"(?<![0-9%]);|;(?!\s*[A-Za-z]{1,2}\s?[=:]?[0-9]{0,3}[.,][0-9])")
+"""What begins a note; between readings the same sign parts them: "cr18.2; ni8.1"."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -26,8 +33,8 @@ class Word:
     text: str
     """As typed."""
     key: str
-    """Case-folded, without the commas of a list at its end, a scanner's prefix and an elided article: what is
-    looked up."""
+    """Case-folded, without the commas of a list or a colon at its end, a scanner's prefix and an elided
+    article: what is looked up."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -36,7 +43,7 @@ class SplitLine:
 
     words: tuple[Word, ...]
     note: Word | None
-    """Everything from the first ";" on, with it."""
+    """Everything from the first ";" on that no reading follows, with it."""
     overflow: Word | None
     """What lies beyond LONGEST_LINE."""
 
@@ -49,7 +56,7 @@ def split_line(line: str) -> SplitLine:
     """
     body = line[:LONGEST_LINE]
     overflow = _stretch(line, LONGEST_LINE, len(line))
-    cut = body.find(";")
+    cut = next((mark.start() for mark in _NOTE.finditer(body)), -1)
     note = None
     if cut >= 0:
         # A note may be long: it is text to keep, not words to look up.
@@ -89,5 +96,7 @@ def _split_at_slashes(text: str, start: int) -> list[Word]:
 
 
 def _word(text: str, start: int) -> Word:
-    key = without_prefix(text.rstrip(",") or text).casefold()
+    key = without_prefix(text.rstrip(",;") or text).casefold()
+    if len(key) > LONGEST_SYMBOL + 1 and key.endswith(":") and key[:-1].isalpha():
+        key = key[:-1]
     return Word(start=start, end=start + len(text), text=text, key=_ELIDED.sub("", key))

@@ -9,6 +9,7 @@ is not understood and says so.
 import re
 from dataclasses import replace
 
+from console.entry.amounts.contents import take_contents
 from console.entry.amounts.fasteners import take_fasteners
 from console.entry.amounts.quantities import take_quantities
 from console.entry.amounts.weighed import take_weight
@@ -85,6 +86,7 @@ def _understand(
     _take_bays(draft, yard, names)
     take_quantities(draft, yard, lambda key: exact(names, key) is not None)
     take_fasteners(draft, names)
+    take_contents(draft)
     _take_plain_signs(draft, names)
     _take_magnet_phrases(draft)
     take_cautions(draft, names, least=2)
@@ -110,7 +112,7 @@ def _take_shots(draft: Draft) -> None:
 
 
 _VALUE = re.compile(rf"{NUMBER}|(?:[a-z]{{1,2}}{NUMBER})+")
-_VALUES_ALONE = re.compile(rf"(?:{NUMBER})?=(?:{_VALUE.pattern})")
+_VALUES_ALONE = re.compile(rf"(?:{NUMBER})?[=*](?:{_VALUE.pattern})")
 
 
 def _take_values_alone(draft: Draft) -> None:
@@ -121,10 +123,14 @@ def _take_values_alone(draft: Draft) -> None:
         last = index
         while draft.is_free(last + 1) and _VALUE.fullmatch(draft.key(last + 1)):
             last += 1
-        problem = (
-            f"type the elements, as cr18.2 ni8.1: '{draft.text(index, last)}' does not name all, and neither "
-            "a reading before nor the metal named here does"
-        )
+        typed = draft.text(index, last)
+        if "*" in typed:
+            problem = f"type the element, as *cr18.2: nothing is asked for where '{typed}' stands"
+        else:
+            problem = (
+                f"type the elements, as cr18.2 ni8.1: '{typed}' does not name all, and neither "
+                "a reading before nor the metal named here does"
+            )
         draft.take(TokenKind.UNKNOWN, index, last, ASKED_BACK, problem=problem)
 
 

@@ -65,6 +65,10 @@ class EntryLine(Input, inherit_bindings=False):
         """A line feed on a blank line says nothing: the scanner sends one behind Enter."""
         self.refused = ""
         """The line that Enter was refused for: what is typed right behind it is a further word."""
+        self.when_spaced: Callable[[str], str] | None = None
+        """Hears a blank behind the line: gives the line that stands there then, or nothing for a blank."""
+        self.is_at_end = True
+        """Whether the last change was made at the end of the line."""
         self.pressed = 0
         """Keys so far, for who counts them."""
         self.when_shortened: Callable[[int], None] | None = None
@@ -101,6 +105,10 @@ class EntryLine(Input, inherit_bindings=False):
     def insert_text_at_cursor(self, text: str) -> None:
         """Insert text, made safe; a word behind a refused line does not grow onto its last one."""
         text, value = clean(text), self.value
+        is_blank = text == " " and self.cursor_position == len(value)
+        if is_blank and self.when_spaced is not None and (line := self.when_spaced(value)):
+            self.put(line)
+            return
         is_behind = value == self.refused and self.cursor_position == len(value)
         if is_behind and value[-1:].strip() and text[:1].isalnum():
             text = f" {text}"
@@ -108,6 +116,7 @@ class EntryLine(Input, inherit_bindings=False):
 
     def replace(self, text: str, start: int, end: int) -> None:
         """Replace a stretch of the line with text, made safe."""
+        self.is_at_end = end >= len(self.value)
         super().replace(clean(text), start, end)
 
     def on_paste(self, event: events.Paste) -> None:
@@ -119,6 +128,16 @@ class EntryLine(Input, inherit_bindings=False):
             self.insert_text_at_cursor(lines[0])
         if len(lines) > 1 and self.when_shortened is not None:
             self.when_shortened(len(lines))
+
+    def shade(self, text: str) -> None:
+        """Show text in grey behind the line, until it changes: what is asked for, or what a key would put
+        there. Never part of the line."""
+        self._suggestion = self.value + text if text else ""
+
+    def action_cursor_right(self, select: bool = False) -> None:
+        """Move; what stands in grey is no text to move over, and not taken by this key."""
+        self.shade("")
+        super().action_cursor_right(select)
 
     def action_complete(self) -> None:
         """Have the word before the cursor finished."""
@@ -132,5 +151,6 @@ class EntryLine(Input, inherit_bindings=False):
 
     def put(self, line: str) -> None:
         """Set the whole line, the cursor at its end."""
+        self.is_at_end = True
         self.value = clean(line, LONGEST_LINE)
         self.cursor_position = len(self.value)

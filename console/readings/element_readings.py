@@ -28,8 +28,11 @@ class ElementValue:
 
     symbol: str
     value: float | None
-    """Measured [wt %], or the detection limit where `is_below`; None for "nd": the usual limit."""
+    """Measured [wt %], or the detection limit where `is_below`; None for "nd", the usual limit, and for the
+    rest."""
     is_below: bool = False
+    is_rest: bool = False
+    """What the other elements of the reading leave."""
     sigma: float | None = None
     """Standard uncertainty as typed [wt %]."""
 
@@ -37,7 +40,7 @@ class ElementValue:
     def meaning(self) -> str:
         """For the echo: "Cr 18.2 %", "Pb below 0.02 %"."""
         if self.value is None:
-            return f"{self.symbol} not found"
+            return f"{self.symbol} the rest" if self.is_rest else f"{self.symbol} not found"
         spread = "" if self.sigma is None else f" ± {self.sigma:g}"
         return f"{self.symbol} {'below ' if self.is_below else ''}{self.value:g}{spread} %"
 

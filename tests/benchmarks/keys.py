@@ -71,20 +71,25 @@ class Keys:
     not before the end."""
     is_elsewhere: bool
     """That led to another bay than the whole line."""
+    asked: str
+    """The keys of a reading as the console asks for it, until settled; `fewest` where it was not."""
+    is_asked_elsewhere: bool
+    """That led to another bay than the whole line."""
     weight: str
     figures: tuple[str, ...]
     """Of a reading, as short as they can be typed; empty where nothing was read."""
 
     @property
-    def counts(self) -> tuple[int, int, int, int, int, int, int]:
-        """Keys as typed, in the fewest, the same by wire, figures alone, until settled, that by wire, and
-        what is needed, with Enter.
+    def counts(self) -> tuple[int, int, int, int, int, int, int, int, int]:
+        """Keys as typed, in the fewest, the same by wire, figures alone, until settled, that by wire, as
+        asked, that by wire, and what is needed, with Enter.
 
         By wire the weight and the blank behind it are one key. Figures alone are weight and figures with a
         blank between them: who types every figure needs no fewer, whatever the grammar.
         """
-        by_wire, enough = (
-            1 + len(keys.removeprefix(self.weight).lstrip(" ")) for keys in (self.fewest, self.enough)
+        by_wire, enough, asked = (
+            1 + len(keys.removeprefix(self.weight).lstrip(" "))
+            for keys in (self.fewest, self.enough, self.asked)
         )
         alone = len(" ".join([self.weight, *self.figures]))
         return (
@@ -94,6 +99,8 @@ class Keys:
             alone + 1,
             len(self.enough) + 1,
             enough + 1,
+            len(self.asked) + 1,
+            asked + 1,
             len(self.needed) + 1,
         )
 
@@ -114,12 +121,15 @@ class Sorter:
             (one for one in enough if len(one) < len(fewest) and self._goes_there(one, wanted)), fewest
         )
         begun, is_elsewhere = self._until_settled(wanted)
+        asked, is_asked_elsewhere = self._as_asked(wanted)
         self._tally(fewest, wanted)
         return Keys(
             typed=typed,
             fewest=fewest,
             enough=begun or fewest,
             is_elsewhere=is_elsewhere,
+            asked=asked or fewest,
+            is_asked_elsewhere=is_asked_elsewhere,
             needed=needed,
             weight=weight_typed(wanted.parsed),
             figures=tuple(
@@ -149,6 +159,36 @@ class Sorter:
             if begun.placement is not None and begun.placement.sureness is Sureness.SETTLED:
                 return self._fewest(line, begun), _bay(begun) != _bay(wanted)
         return "", False
+
+    def _as_asked(self, wanted: Consideration) -> tuple[str, bool]:
+        """Return the keys of a sorter who types what was seen, then what the console asks for, until the
+        screen says settled; and whether that is another bay. Nothing where it never does.
+
+        The first value has its symbol unless it is the one that is asked for; what is asked for and not
+        shown is passed over.
+        """
+        parsed = wanted.parsed
+        if len(parsed.facts.shots) != 1:
+            return "", False
+        reading, habit = parsed.facts.shots[0].reading, self._desk.piece.habit
+        seen = " ".join(token.text for token in parsed.tokens if token.kind is not TokenKind.READING)
+        head = self._fewest(seen, self._desk.consider(seen))
+        figures, order = figures_typed(reading), order_typed(parsed, reading)
+        items: list[str] = []
+        while True:
+            keys = f"{head}*{' '.join(items)}" if items else head
+            begun = self._desk.consider(self.line_of(keys))
+            if begun.placement is not None and begun.placement.sureness is Sureness.SETTLED:
+                return keys, _bay(begun) != _bay(wanted)
+            if not figures:
+                return "", False
+            symbol = habit.next_element(habit.answered(keys))
+            if not items and symbol != order[0]:
+                items.append(order[0].casefold() + figures.pop(order[0]))
+            elif not symbol:
+                return "", False
+            else:
+                items.append(figures.pop(symbol, "-"))
 
     def _tally(self, keys: str, wanted: Consideration) -> None:
         same = self._desk.consider(self.line_of(keys))
@@ -292,19 +332,23 @@ def main() -> int:
     found = measured()
     for title, is_read, aim in (("without a reading", False, AIM), ("with a typed reading", True, AIM_READ)):
         keys = [one.counts for one in found if bool(one.figures) is is_read]
-        typed, fewest, by_wire, alone, enough, settled, needed = (
+        typed, fewest, by_wire, alone, enough, settled, asked, asked_by_wire, needed = (
             median(part) for part in zip(*keys, strict=True)
         )
         elsewhere = sum(one.is_elsewhere for one in found if bool(one.figures) is is_read)
+        asked_elsewhere = sum(one.is_asked_elsewhere for one in found if bool(one.figures) is is_read)
         figures = f" (weight and figures alone: {alone:g})" if is_read else ""
         print(
             f"{title}: {len(keys)} pieces, median keys {typed:g} as typed, {fewest:g} in the fewest that say "
             f"the same{figures}, {by_wire:g} with the weight by wire, {enough:g} as far as it is settled "
-            f"({settled:g} by wire; {elsewhere} in another bay), {needed:g} for what the bay needs "
-            f"(aim {aim})"
+            f"({settled:g} by wire; {elsewhere} in another bay), {asked:g} as the console asks for it "
+            f"({asked_by_wire:g} by wire; {asked_elsewhere} in another bay), {needed:g} for what "
+            f"the bay needs (aim {aim})"
         )
     if wants_lines:
         for one in found:
-            shown = [text.replace(TAB, "⇥") for text in (one.typed, one.fewest, one.enough, one.needed)]
+            shown = [
+                text.replace(TAB, "⇥") for text in (one.typed, one.fewest, one.enough, one.asked, one.needed)
+            ]
             print(f"{one.counts}  {'  ->  '.join(shown)}")
     return 0

@@ -50,6 +50,8 @@ LIMITS = [
     ("copper", "C18200", "Cr", "0.6-1.2", "memory: RWMA class 2, C18200"),
     ("cupronickel", "C70600", "Ni", "9-11", "memory: ASTM B171, C70600"),
     ("cupronickel", "C71500", "Fe", "0.4-1", "memory: ASTM B171, C71500"),
+    ("ferroalloy", "FeSi75", "Si", "72-80", "memory: ISO 5445, FeSi75"),
+    ("ferroalloy", "FeV80", "V", "75-85", "memory: ISO 5451, FeV80"),
     ("lead", "Babbitt 7", "Sb", "14-16", "memory: ASTM B23, alloy 7"),
     ("lead", "Chemical lead", "Cu", "0.04-0.08", "memory: ASTM B29, L51121"),
     ("magnesium", "AM60B", "Al", "5.5-6.5", "memory: ASTM B94, AM60B"),

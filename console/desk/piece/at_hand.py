@@ -48,6 +48,7 @@ class PieceAtHand:
         known = self._desk.known
         warm(known.matched, technique_profiles=known.techniques)
         self._desk.consider(WARM_UP_LINE)
+        self.habit.next_element(WARM_UP_LINE.partition("/")[0])
         metals_of(known.library)
 
     @property

@@ -6,10 +6,21 @@ It follows the ledger: a restart and a take-over go on as the last piece left it
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
+from console.desk.piece.asked_element import AskedElement
 from console.desk.run_pages import newest_seq
+from console.entry.editing.answering import (
+    ASKED,
+    answered,
+    asks,
+    before,
+    goes_on,
+    not_shown,
+    without_not_shown,
+)
 from console.entry.editing.spelling_out import Habit, habit_of, spelled_out
 from console.entry.parse import parse_line
 from console.entry.token_kind import TokenKind
+from console.entry.yard_words import bay_codes
 from console.ledger.rows.rows import PieceState
 
 if TYPE_CHECKING:
@@ -45,9 +56,31 @@ class ReadingHabit:
         self._desk = desk
         self._new = _NewPieces(desk, READINGS_BACK)
         self._habit = Habit()
+        self._asked = AskedElement(desk)
 
     def in_full(self, line: str, *, repeats_technique: bool = True) -> str:
         """Return a line as typed with what was left out in a run of readings; files name their technique."""
+        return self._spelled_out(without_not_shown(self.answered(line)), repeats_technique)
+
+    def answered(self, line: str) -> str:
+        """Return a line with the symbols of the elements that were asked for behind "*"."""
+        return answered(line, self.next_element, self._desk.names, bay_codes(self._desk.yard))
+
+    def asked_behind(self, line: str) -> str:
+        """Return the symbol of the element that a line waits for; empty where it waits for none."""
+        return self.next_element(before(line)) if asks(line) else ""
+
+    def gone_on(self, line: str) -> str:
+        """Return a line with the symbol of the figure at its end, ready for the next one; empty where that
+        answers nothing."""
+        return goes_on(line, self.answered(line)) if ASKED in line else ""
+
+    def next_element(self, line: str) -> str:
+        """Return the symbol of the element that decides next for a line as far as it was typed; empty where
+        the piece is settled."""
+        return self._asked.of(self._spelled_out(without_not_shown(line), True), not_shown(line))
+
+    def _spelled_out(self, line: str, repeats_technique: bool) -> str:
         desk = self._desk
         return spelled_out(
             line,

@@ -115,7 +115,7 @@ def _with_symbols(
     words = split_run_on(split_line(line).words, names, bay_codes(yard))
     for index, word in enumerate(words):
         weight, sign, value = word.key.partition(VALUES)
-        is_begun = (is_number(value) or _has_symbols(value)) and (is_number(weight) or not weight)
+        is_begun = (is_number(value) or has_symbols(value)) and (is_number(weight) or not weight)
         if not sign or not is_begun or (not weight and index and words[index - 1].key in SYMBOLS):
             continue
         values = [value, *_values_behind(words[index + 1 :])]
@@ -131,7 +131,7 @@ def _with_symbols(
     return line
 
 
-def _has_symbols(word: str) -> bool:
+def has_symbols(word: str) -> bool:
     """Tell whether a word is made of symbols with their values and nothing else."""
     return _READING.fullmatch(word) is not None and all(
         symbol in SYMBOLS for symbol, _ in _WITH_SYMBOL.findall(word)
@@ -142,9 +142,14 @@ def _values_behind(words: Sequence[Word]) -> Iterator[str]:
     """Yield the values that go on; a word that could be a grade ("s7") is left to the line."""
     for word in words:
         is_value = is_number(word.key) or word.key == NOT_READ
-        if not is_value and not (_has_symbols(word.key) and not is_symbol_and_whole_number(word.key)):
+        if not is_value and not (has_symbols(word.key) and not is_symbol_and_whole_number(word.key)):
             return
         yield word.key
+
+
+def symbols_and_figures(word: str) -> list[tuple[str, str]]:
+    """Return each symbol of a word that `has_symbols` knows, as typed, with its figure."""
+    return _WITH_SYMBOL.findall(word)
 
 
 def _in_order(values: Sequence[str], order: tuple[str, ...]) -> list[str] | None:
@@ -152,7 +157,7 @@ def _in_order(values: Sequence[str], order: tuple[str, ...]) -> list[str] | None
     read: list[str] = []
     place = 0
     for value in values:
-        if _has_symbols(value):
+        if has_symbols(value):
             for symbol, figure in _WITH_SYMBOL.findall(value):
                 read.append(f"{symbol}={figure}")
                 if (known := SYMBOLS[symbol]) in order:
@@ -179,7 +184,7 @@ def _order(
     Of the last reading that began with the symbol of the first value; else of the metal that the rest of the
     line names; else of the last reading, unless that does not have the symbol.
     """
-    symbol = SYMBOLS[_WITH_SYMBOL.findall(first)[0][0]] if _has_symbols(first) else ""
+    symbol = SYMBOLS[_WITH_SYMBOL.findall(first)[0][0]] if has_symbols(first) else ""
     if symbol and (order := habit.order_from(symbol)):
         return order
     facts = parse_line(rest, names=names, yard=yard).facts

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 from textual.content import Content
 from textual.reactive import reactive
 
-from console.drawing.drawn import DrawnPane, cell
+from console.drawing.drawn import DrawnPane, cell, whole_words
 from console.drawing.figures import bar
 from console.ground.figures import percent
 
@@ -74,7 +74,7 @@ class CandidatesPane(DrawnPane):
             _row(answer, width, is_first=first + index == 0, selected=selected)
             for index, answer in enumerate(self._answers[first : first + room])
         ]
-        return [*rows, _unlisted_row(_unlisted_name(self.verdict), self.verdict.unlisted, width)]
+        return [*rows, _unlisted_row(_unlisted_name(self.verdict, width), self.verdict.unlisted, width)]
 
 
 def _columns(width: int) -> tuple[int, int]:
@@ -88,9 +88,10 @@ def _row(answer: "Answer", width: int, *, is_first: bool, selected: "Candidate |
     is_selected = selected in answer.members
     full, rest = bar(answer.probability, bar_width)
     names = _names(answer, room, selected if is_selected else None, "bold" if is_first else "")
-    if len(answer.members) == 1 and room - names.cell_length > 8:
-        family = cell(answer.members[0].grade.family, room - max(12, names.cell_length + 2))
-        names = names.pad_right(max(2, 12 - names.cell_length)) + Content.styled(family, "$quiet")
+    family, at = answer.members[0].grade.family, max(12, names.cell_length + 2)
+    if len(answer.members) == 1 and len(family.partition(" ")[0]) < room - at:
+        told = Content.styled(whole_words(family, room - at), "$quiet")
+        names = names.pad_right(at - names.cell_length) + told
     return Content.assemble(
         ("▶ " if is_selected else "  ", "bold"),
         names.pad_right(max(0, room - names.cell_length)),
@@ -120,11 +121,13 @@ def _names(answer: "Answer", room: int, selected: "Candidate | None", style: str
     return Content.assemble(*parts, (more, "$quiet"))
 
 
-def _unlisted_name(verdict: "Verdict") -> str:
-    """Return what an alloy that no grade fits would be: of a family where one leads."""
+def _unlisted_name(verdict: "Verdict", width: int) -> str:
+    """Return what an alloy that no grade fits would be: of a family where one leads; its meaning where it
+    has room."""
     leading = max(verdict.families, key=lambda member: member.unlisted, default=None)
     if leading is None or leading.unlisted < 0.5 * verdict.unlisted or leading.unlisted < LEAST_NAMED:
-        return f"{UNLISTED}, {UNLISTED_MEANS}"
+        meant = f"{UNLISTED}, {UNLISTED_MEANS}"
+        return meant if len(meant) <= _columns(width)[0] else UNLISTED
     return f"{UNLISTED}: {leading.family}"
 
 
@@ -139,7 +142,7 @@ def _unlisted_rows(verdict: "Verdict", width: int) -> list[Content]:
         rows.append(_unlisted_row(OF_NO_FAMILY, verdict.no_family, width))
     for near in verdict.nearest:
         against = next((reason.text for reason in near.reasons if not reason.is_for), "")
-        rows.append(Content.styled(cell(f"  near {near.grade.grade_id}: {against}", width), "$quiet"))
+        rows.append(Content.styled(whole_words(f"  near {near.grade.grade_id}: {against}", width), "$quiet"))
     return rows
 
 
@@ -148,7 +151,7 @@ def _unlisted_row(name: str, probability: float, width: int) -> Content:
     full, rest = bar(probability, bar_width)
     style = "bold $warning" if probability >= 0.2 else "$quiet"
     return Content.assemble(
-        ("? " + cell(name, room), style),
+        ("? " + whole_words(name, room), style),
         (cell(percent(probability), 5, right=True) + " ", style),
         (full, "$warning"),
         (rest, "$bar-rest"),

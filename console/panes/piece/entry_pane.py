@@ -116,17 +116,18 @@ def _word(token: "Token") -> Content:
 
 def _flow(words: list[Content], width: int, *, rows: int) -> list[Content]:
     """Return the words in rows of at most `width` cells; the last row says how many more there are."""
-    lines: list[Content] = []
-    line = Content("")
+    lines: list[list[Content]] = [[]]
     for index, word in enumerate(words):
-        joined = Content.assemble(line, ("  ·  ", "$quiet"), word) if line else word
-        if line and joined.cell_length > width:
-            if len(lines) + 1 == rows:
-                return [*lines, _and_more(line, len(words) - index, width)]
-            lines.append(line)
-            joined = word
-        line = joined
-    return [*lines, line]
+        if lines[-1] and _joined([*lines[-1], word]).cell_length > width:
+            if len(lines) == rows:
+                return [*map(_joined, lines[:-1]), _and_more(lines[-1], len(words) - index, width)]
+            lines.append([])
+        lines[-1].append(word)
+    return [_joined(line) for line in lines]
+
+
+def _joined(words: list[Content]) -> Content:
+    return Content.styled("  ·  ", "$quiet").join(words)
 
 
 def _cut(rows: list[Content], width: int) -> Content:
@@ -136,9 +137,14 @@ def _cut(rows: list[Content], width: int) -> Content:
     return rows[0].truncate(width - len(ENTER_SAYS), ellipsis=False) + Content.styled(ENTER_SAYS, "$quiet")
 
 
-def _and_more(line: Content, count: int, width: int) -> Content:
+def _and_more(line: list[Content], count: int, width: int) -> Content:
+    """Return a row that says how many words it has no room for; only a word by itself is ever cut."""
+    *kept, last = line
     tail = f"  and {count} more"
-    return Content.assemble(line.truncate(width - len(tail), ellipsis=True), (tail, "$quiet"))
+    if kept and _joined(line).cell_length + len(tail) > width:
+        return _and_more(kept, count + 1, width)
+    row = _joined([*kept, last])
+    return Content.assemble(row.truncate(width - len(tail), ellipsis=True), (tail, "$quiet"))
 
 
 def _problem_line(parsed: "ParsedLine") -> Content | None:

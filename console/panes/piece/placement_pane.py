@@ -16,6 +16,8 @@ YOUR_CHOICE = "your choice"
 CHOICE_INSTEAD = "your choice; advice is {code} {name}"
 NEXT = "next: "
 HOLD = "hold"
+LEFT_OUT = "… "
+"""Stands before what follows on parts of a reason that there was no room for."""
 NOTHING_YET = "Where it goes shows here."
 
 
@@ -124,7 +126,14 @@ def _wrapped(reason: str, width: int) -> list[Content]:
 
 
 def _reason_rows(reason: str, width: int, rows: int) -> list[Content]:
-    wrapped = _wrapped(reason, width)
+    """Return the reason in so many rows: of a long one the first and the last parts, which say what to do."""
+    parts = reason.split("; ")
+    wrapped, left_out = _wrapped(reason, width), 0
+    while len(wrapped) > rows and left_out < len(parts) - 2:
+        left_out += 1
+        kept = [*parts[: len(parts) - 1 - left_out], LEFT_OUT + parts[-1]]
+        wrapped = _wrapped("; ".join(kept), width)
     if len(wrapped) > rows:
-        wrapped = [*wrapped[: rows - 1], Content(reason[sum(len(row) for row in wrapped[: rows - 1]) :])]
+        rest = " ".join(row.plain.strip() for row in wrapped[rows - 1 :])
+        wrapped = [*wrapped[: rows - 1], Content(rest)]
     return [Content("  ") + row.truncate(width - 2, ellipsis=True) for row in wrapped]

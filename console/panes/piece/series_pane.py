@@ -129,6 +129,7 @@ def _skin_row(shares: Sequence[float], column: int) -> Content:
 
 
 def _words(skin: "SkinVerdict | None") -> list[Content]:
+    """Return what the series has come to; what to do about a skin stands in the warning beside it."""
     if skin is None or not skin.is_suspected:
         read = [at + 1 for at, share in enumerate(skin.shares if skin else ()) if share >= EVEN]
         shots = ("shot " if len(read) == 1 else "shots ") + ", ".join(map(str, read))
@@ -143,6 +144,4 @@ def _words(skin: "SkinVerdict | None") -> list[Content]:
     ]
     if core:
         lines.append(Content.assemble(("beneath it: ", "$quiet"), core))
-    if skin.advice:
-        lines.append(Content.styled(skin.advice, "bold $warning"))
     return lines

@@ -81,7 +81,7 @@ def _twins_line(names: list[str], width: int) -> Content:
         left_out = len(names) - shown
         more = AND_MORE.format(count=left_out) if left_out else ""
         text = LOOKS_LIKE.format(names=", ".join(names[:shown])) + more
-        if len(text) + 4 <= width:
+        if len(text) + 2 <= width:
             break
     return Content.assemble(("= ", "bold"), text)
 
@@ -95,5 +95,7 @@ def _reason(reason: "Reason") -> Content:
 
 def _hang(line: Content, width: int) -> list[Content]:
     """Return a line wrapped to the width, later rows set in by two."""
+    if line.cell_length <= width:
+        return [line]
     rows = line.wrap(width - 2)
     return [rows[0], *[Content("  ") + row for row in rows[1:]]] if rows else []

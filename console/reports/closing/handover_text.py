@@ -22,7 +22,7 @@ _TAG = 9
 _UNDER_TAG = " " * _TAG
 
 
-def as_text(report: HandoverReport, width: int = 80) -> str:
+def as_text(report: HandoverReport, width: int = 78) -> str:
     """Return the handover as plain text for any printer; no line is wider than the width, at least 60."""
     parts = (
         _head(report, width),

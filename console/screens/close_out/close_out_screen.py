@@ -28,8 +28,8 @@ if TYPE_CHECKING:
 
 LINE_HINT = "gross tare  wet2% dirt5kg  from NAME load 7; note    Enter adds the ticket"
 TOTALS_TITLE = "Totals of run {run}, bay by bay"
-TOTALS_WIDTH = 80
-"""Columns, so that the page is whole on the smallest screen."""
+TOTALS_WIDTH = 78
+"""Columns, so that the page is whole with its margins on the smallest screen."""
 
 
 class CloseOutScreen(ConsoleScreen):

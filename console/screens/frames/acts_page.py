@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 from textual.app import ComposeResult
 from textual.containers import Vertical, VerticalScroll
 from textual.content import Content
+from textual.widget import Widget
 from textual.widgets import Static
 
 from console.panes.key_line import KeyLine
@@ -26,12 +27,19 @@ class ActsPage(Vertical):
     ActsPage #keys { height: 1; background: $panel; }
     """
 
+    def __init__(self, line: Widget | None = None) -> None:
+        """Take a line to type on, to stand above the keys; None where there is nothing to type."""
+        super().__init__()
+        self._line = line
+
     def compose(self) -> ComposeResult:
-        """The page, the last sentence, the keys."""
+        """The page, the last sentence, the line, the keys."""
         yield Static(id="title", markup=False)
         with VerticalScroll(id="page"):
             yield Static(id="text", markup=False)
         yield SaidPane(id="said")
+        if self._line is not None:
+            yield self._line
         yield KeyLine(id="keys")
 
     def write(self, title: str, text: Content) -> None:

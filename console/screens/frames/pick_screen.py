@@ -10,14 +10,20 @@ from textual.containers import Vertical
 from textual.content import Content
 from textual.reactive import reactive
 from textual.screen import ModalScreen
-from textual.widgets import Input
+from textual.widgets import Input, Static
 
-from console.drawing.drawn import DrawnPane, cell
+from console.drawing.drawn import DrawnPane, cell, whole_words
 from console.panes.entry_line import EntryLine
 from console.screens.keys.tables import close_with
 
 BOX_ROWS = 8
 """Rows that a list leaves to its frame, its line and what lies behind it."""
+BOX_COLUMNS, FRAME = 74, 4
+"""Least width of the box, and what of it are frame and margins."""
+MARKS = 8
+"""Cells of a row before its text: the mark of the selected one, and the code."""
+FOOT_ROWS = 2
+"""Rows at the foot for the selected row in full, where any is too long for the box."""
 NOTHING_MATCHES = "Nothing matches what is typed."
 HINT = "type a code or a word, Enter picks, Esc leaves it"
 NUMBER_HINT = "a number picks at once; or a code or word, Enter; Esc leaves it"
@@ -91,15 +97,29 @@ class PickScreen(ModalScreen[str | None]):
             box.border_subtitle = Content(self._hint)
             yield EntryLine(id="typed")
             yield PickList(id="picks")
+            yield Static(id="in-full", markup=False)
 
     def on_mount(self) -> None:
         """Show every row at first."""
         close_with(self, self._opened_by)
-        rows = self.query_one(PickList)
+        rows, in_full = self.query_one(PickList), self.query_one("#in-full", Static)
+        width = max(map(needed_width, self._picks), default=0)
+        most = int(0.94 * self.app.size.width) - FRAME
+        in_full.display = width > most
+        self.query_one("#pick-box").styles.width = max(BOX_COLUMNS, min(width, most) + FRAME)
         # As many rows as there are picks, and never so many that the box is cut off.
-        rows.styles.height = max(1, min(len(self._picks), self.app.size.height - BOX_ROWS))
+        foot = FOOT_ROWS if in_full.display else 0
+        rows.styles.height = max(1, min(len(self._picks), self.app.size.height - BOX_ROWS - foot))
         rows.picks = self._picks
         self.watch(self.query_one(EntryLine), "value", self.narrow, init=False)
+        for name in ("picks", "selected"):
+            self.watch(rows, name, self._tell_in_full)
+
+    def _tell_in_full(self) -> None:
+        """Show the selected row whole, where the list cuts any."""
+        rows, in_full = self.query_one(PickList), self.query_one("#in-full", Static)
+        if in_full.display:
+            in_full.update(rows.picks[rows.selected].text if rows.picks else "", layout=False)
 
     def narrow(self, typed: str) -> None:
         """Show the rows that match what is typed: an exact code first, then what begins so."""
@@ -134,15 +154,21 @@ class PickScreen(ModalScreen[str | None]):
         self.dismiss(None)
 
 
+def needed_width(pick: Pick) -> int:
+    """Return how many cells a row needs to be read whole."""
+    return len(pick.number and "0 ") + MARKS + len(pick.text) + (len(pick.aside) + 1 if pick.aside else 0)
+
+
 def _row(pick: Pick, width: int, *, is_selected: bool, has_numbers: bool) -> Content:
     number = f"{pick.number:1} " if has_numbers else ""
     room = width - len(number)
     aside = cell(pick.aside, min(len(pick.aside), max(0, room - 20)))
-    text = cell(pick.text, max(0, room - 2 - 6 - len(aside) - 1))
+    aside = f" {aside}" if aside else ""
+    text = whole_words(pick.text, max(0, room - MARKS - len(aside)))
     style = "bold" if is_selected else "$quiet" if pick.is_quiet else ""
     return Content.assemble(
         ("▶ " if is_selected else "  ", "bold"),
         (number, "$primary"),
         (cell(pick.code, 5), "bold reverse" if is_selected else "bold"),
-        (" " + text + " " + aside, style),
+        (" " + text + aside, style),
     )

@@ -124,7 +124,7 @@ def stock_page(desk: "Desk", width: int) -> Content:
     for bay in desk.yard.bays:
         mass_g = lying.get(bay.code, 0)
         share = mass_g / bay.bale_g if bay.bale_g else None
-        full, rest = bar(max(0.0, share), 6) if share is not None else ("", "")
+        full, rest = bar(max(0.0, share), 6) if share is not None else ("", " " * 6)
         lines.append(
             Content.assemble(
                 (cell(bay.code, 4), "bold"),

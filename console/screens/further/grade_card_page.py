@@ -12,12 +12,13 @@ if TYPE_CHECKING:
 
 TITLE = "Grade card: {name}"
 NO_TITLE = "Grade card"
+MARGIN = 2
 NO_GRADE = "No grade is selected. Type something of a piece first; Up and Down select a candidate."
 
 
 def opened(desk: "Desk", sorting: "SortingScreen") -> TextScreen:
     """Return the card of the selected candidate."""
-    candidate, width = sorting.panes.candidates.selected_candidate, sorting.app.size.width
+    candidate, width = sorting.panes.candidates.selected_candidate, sorting.app.size.width - MARGIN
     if candidate is None:
         return TextScreen(NO_TITLE, Content(NO_GRADE), opened_by="grade-card")
     from grade_library.card import card_text

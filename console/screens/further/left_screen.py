@@ -38,9 +38,8 @@ class LeftScreen(ConsoleScreen):
         self._sorting = sorting
 
     def compose(self) -> ComposeResult:
-        """The page, the line."""
-        yield ActsPage()
-        yield EntryLine(placeholder=HERE, id="seen-line")
+        """The page, with the line above its keys."""
+        yield ActsPage(EntryLine(placeholder=HERE, id="seen-line"))
 
     def on_mount(self) -> None:
         """Write the page."""

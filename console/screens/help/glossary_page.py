@@ -11,7 +11,7 @@ if TYPE_CHECKING:
     from console.screens.sorting.sorting_screen import SortingScreen
 
 TITLE = "What the words mean"
-LABEL = 23
+LABEL = 25
 """Columns of the words at the left."""
 GLOSSARY = (
     ("accepted", "how likely the buyer of a bay takes the piece: 93 % accepted"),

@@ -33,6 +33,8 @@ NONE_BEFORE = "There is no run before this one in the store."
 LATE_FROM_HERE = "With run {run}: what is mended on it now counts, and every report says that it came late."
 NONE_MATCH = "No piece has all of these words. Esc shows every piece again."
 UNNAMED = "unnamed"
+IN_FULL_ROWS = 4
+"""Of the selected piece, below the list."""
 
 
 class ReviewScreen(ConsoleScreen):
@@ -103,7 +105,7 @@ class ReviewScreen(ConsoleScreen):
         """Show the selected piece in full."""
         row = self.rows.selected_row
         if row is not None:
-            text = in_full(row.piece, self._unit)
+            text = in_full(row.piece, self._unit, max(20, self.app.size.width - 4))
         else:
             text = Content.styled(NONE_MATCH if self.book.order.typed.strip() else NO_PIECES, "$quiet")
         self.query_one("#piece-in-full", Static).update(text, layout=False)
@@ -177,8 +179,8 @@ def read_on(screen: ReviewScreen) -> None:
     app.call_from_thread(screen.show_rows)
 
 
-def in_full(piece: "PieceState", unit: str) -> Content:
-    """Return everything that is kept of a piece in a few lines."""
+def in_full(piece: "PieceState", unit: str, width: int) -> Content:
+    """Return everything that is kept of a piece in a few lines; a long one is wrapped while rows are free."""
     head = Content.assemble(
         (f"{mass(piece.mass_g, unit)} {unit}", "bold"),
         f"  {piece.bay}",
@@ -194,4 +196,5 @@ def in_full(piece: "PieceState", unit: str) -> Content:
     if piece.note and piece.note not in piece.line:
         lines.append(Content.assemble(("note   ", "$quiet"), piece.note))
     lines += [Content.assemble(("since  ", "$quiet"), one.said(unit)) for one in piece.corrections[::-1]]
-    return Content("\n").join(lines)
+    wrapped = [row for line in lines for row in line.wrap(width)]
+    return Content("\n").join(wrapped if len(wrapped) <= IN_FULL_ROWS else lines)

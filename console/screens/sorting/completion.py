@@ -19,6 +19,7 @@ class Completion:
         """Line and cursor as the last completion left them."""
         self._head = ""
         self._tail = ""
+        screen.line.when_spaced = self.answered
 
     def finish(self, line: str, cursor: int) -> None:
         """Put the finished word onto the line, where there is a way to finish it."""
@@ -38,6 +39,16 @@ class Completion:
             self._left = (head + self._tail.lstrip(), len(head))
             entry = self._screen.panes.entry.line
             entry.value, entry.cursor_position = self._left
+
+    def shade(self, line: str) -> None:
+        """Show in grey behind the line which element is asked for."""
+        symbol = self._screen.desk.piece.habit.asked_behind(line)
+        self._screen.panes.entry.line.shade(f"{symbol}?" if symbol else "")
+
+    def answered(self, line: str) -> str:
+        """Return the line with the symbol of the figure that a blank ends, ready for the next one; empty
+        where no figure was asked for."""
+        return self._screen.desk.piece.habit.gone_on(line) if self._screen.is_open else ""
 
     def _is_scanned(self, line: str) -> bool:
         """Tell whether a scanner that sends Tab ended the line: in a bay, or a word that nothing goes on

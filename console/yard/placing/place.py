@@ -32,13 +32,14 @@ left out of the library, two wrong placements of three were such (tests/benchmar
 NOTHING_OF_CORE = 0.95
 """From this share of the skin in the last shot on, the shot says nothing of the metal beneath."""
 PLATE_ALONE = "not settled by the surface alone: such metal is plated on others; magnet, file or heft tell"
-FEW_BESIDE_BASE, UNNAMED_BY_FEW, UNNAMED_BY_MANY = 2, 3.0, 5.0
+FEW_BESIDE_BASE, UNNAMED, UNNAMED_IN_STEEL = 2, 3.0, 5.0
 FEW_ALLOYING, LITTLE_ALLOYED = 4, 10.0
 """A reading is one that somebody has begun to type, or left a line out of, where it names the base metal
-and leaves more than this of the metal open [wt %], by so few elements or by more; or leaves the base metal
-out and names so few that make up less than this [wt %]: in a light alloy the next one typed may be its zinc
-or copper. Settled by readings that were only begun, real metal was in the wrong bay 71 times of 580; whole
-ones name 97 % and more (tests/benchmarks/begun.py, open_world.py)."""
+and leaves more than this of the metal open [wt %], in steel read by more than so few elements more: manganese
+and silicon, which many analysers pass over. In aluminium and brass that much may be another alloy's copper or
+iron. Or it leaves the base metal out and names so few that make up less than this [wt %]: in a light alloy
+the next one typed may be its zinc or copper. Settled by readings that were only begun, real metal was in the
+wrong bay 71 times of 580; whole ones name 97 % and more (tests/benchmarks/begun.py, open_world.py)."""
 LIKENESS = "not settled: it is told by its likeness to the family alone"
 NOTHING_KNOWN = "hold: nothing known yet; a magnet, a scratch or a reading would tell"
 CERTAIN = 0.999
@@ -148,7 +149,8 @@ def _begun_doubt(facts: PieceFacts) -> str:
     reading = facts.shots[-1].reading
     n_read, named = len(reading.values) + len(reading.below), math.fsum(reading.values.values())
     if n_read == 1 or max(reading.values.values(), default=0.0) >= 50.0:
-        is_begun = 100.0 - named > (UNNAMED_BY_FEW if n_read <= FEW_BESIDE_BASE else UNNAMED_BY_MANY)
+        is_steel = n_read > FEW_BESIDE_BASE and reading.values.get("Fe", 0.0) >= 50.0
+        is_begun = 100.0 - named > (UNNAMED_IN_STEEL if is_steel else UNNAMED)
     else:
         is_iron = facts.bench.magnet in (MagnetPull.WEAK, MagnetPull.STRONG)
         is_begun = n_read <= FEW_ALLOYING and named < LITTLE_ALLOYED and not is_iron

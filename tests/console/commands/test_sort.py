@@ -59,6 +59,17 @@ def test_a_pipe_sorts_undoes_and_is_told_in_one_line_each(yard_folder: Path) -> 
     assert (bays_of(yard_folder), done.returncode) == ({"STN": (1, 12_400)}, 1)
 
 
+def test_figures_alone_are_said_with_their_elements(yard_folder: Path) -> None:
+    """A look says which element decides next; a piece tallied by figures is read back as it was taken."""
+    done = piped(yard_folder, "look 5m0*cr18.2\n5m0*cr18.2 8.1\n6 cr18.2 ni8.1\n7=17.9 8.3m0\n")
+
+    look, asked, named, alone = done.stdout.split("\n")[1:5]
+    assert "; Ni decides next." in look, done.stdout
+    assert "Read as: 5m0 cr=18.2 ni=8.1" in asked, done.stdout
+    assert "Read as" not in named
+    assert "Read as: 7 cr=17.9 ni=8.3 m0" in alone, done.stdout
+
+
 def test_a_stop_is_read_out_whole_before_the_piece_is_tallied(yard_folder: Path) -> None:
     """The first time says STOP and tallies nothing, the same line once more tallies; another line is none."""
     first = piped(yard_folder, "2 gas bottle\n")

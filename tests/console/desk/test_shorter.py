@@ -27,7 +27,7 @@ def desk(yard_folder: Path, clock: Callable[[], datetime]) -> Iterator[Desk]:
         ("8.0 304 cr18.2 ni8.1", "8 304 =18.2 8.1"),
         ("2 m2 ni82 cr17 // fe98.4", "2 ni82cr17//fe98.4m2"),
         ("5.1 gas bottle sheet", "5.1.s gas bottle"),
-        ("3 stn", ""),
+        ("3stn", ""),
         ("7.5 x3", ""),
     ],
 )

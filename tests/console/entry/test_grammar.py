@@ -2,6 +2,7 @@
 
 import pytest
 
+from console.entry.editing.answering import answered
 from console.entry.editing.spelling_out import Habit, spelled_out
 from console.entry.grammar import GRAMMAR, GrammarRow
 from console.entry.token_kind import TokenKind
@@ -27,7 +28,7 @@ def test_every_example_is_understood_as_its_topic(names: NameIndex, yard: Yard, 
     with_bay = replace(yard, bays=(*yard.bays, bay("SSA", "stainless")))
 
     said = spelled_out(
-        row.example,
+        answered(row.example, lambda line: "Ni", names, frozenset()),
         Habit(elements=("Cr", "Ni", "Fe")),
         names=names,
         yard=with_bay,

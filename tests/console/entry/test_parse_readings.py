@@ -19,6 +19,15 @@ from tests.console.entry.conftest import Reader
         "12kg cr18.2ni8.1",
         "12 cr 18.2 ni 8.1",
         "cr 18.2 ni 8.1 12kg",
+        "12kg Cr: 18.2 % Ni: 8.1 %",
+        "12 cr 18.2 % ni 8.1 wt%",
+        "12 cr18.2; ni8.1",
+        "12 18,2 cr 8,1 ni",
+        "12kg 18.2 % cr 8.1 % ni",
+        "12 cr182000ppm ni 81000 ppm",
+        "12 chromium 18.2 nickel 8.1",
+        "12 18.2 chrome 8.1 nickel",
+        "12 lab: chrom: 18,2 nickel: 8,1",
     ],
 )
 def test_every_spelling_of_a_reading(read: Reader, line: str) -> None:
@@ -198,3 +207,76 @@ def test_two_readings_are_no_name(read: Reader, line: str) -> None:
 def test_one_letter_behind_a_figure_is_no_element(read: Reader, word: str) -> None:
     """3004 was once 4S, 5 V is a battery, 2in a length: no sulfur, vanadium or indium was read."""
     assert read(f"3kg {word}").facts.shots == ()
+
+
+@pytest.mark.parametrize("rest", ["fe bal", "Fe: bal.", "fe=rest", "rest fe", "iron balance", "bal Fe"])
+def test_the_rest_is_what_the_others_leave(read: Reader, rest: str) -> None:
+    """As on a certificate: what is not written in figures is reckoned, and less sure than a figure."""
+    parsed = read(f"12kg cr18.2 ni8.1 {rest}")
+    reading = parsed.facts.shots[0].reading
+
+    assert parsed.problems == ()
+    assert reading.values["Fe"] == pytest.approx(73.7)
+    assert reading.sigma["Fe"] == 0.5
+    assert any(token.meaning == "Fe the rest" for token in parsed.tokens)
+
+
+@pytest.mark.parametrize(
+    ("line", "why"),
+    [
+        ("3kg fe bal cu rest", "one element is the rest"),
+        ("3kg cu60 zn45 fe bal", "the others come to 105 %"),
+    ],
+)
+def test_a_rest_that_cannot_be_is_said(read: Reader, line: str, why: str) -> None:
+    """Two rests, or others that leave nothing, are no reading, and the line says why."""
+    parsed = read(line)
+
+    assert why in " ".join(parsed.problems)
+    assert parsed.facts.shots == ()
+
+
+@pytest.mark.parametrize(
+    ("line", "kg"),
+    [
+        ("copper 5.2", 5.2),  # the only figure is the weight
+        ("5.2 cu", 5.2),
+        ("5.2 cu 3 zn", 5.2),  # no other figure is the weight
+        ("12.4 cu 18.2 ni 8.1", 12.4),  # symbols first
+        ("3 copper 110", 3.0),  # a grade
+    ],
+)
+def test_a_weight_or_a_grade_is_no_content(read: Reader, line: str, kg: float) -> None:
+    """A figure beside one element's name stays what it was before."""
+    parsed = read(line)
+
+    assert parsed.mass_g == 1000 * kg
+    assert "Cu 5.2 %" not in [token.meaning for token in parsed.tokens]
+
+
+@pytest.mark.parametrize("weight", ["12.4", "12.4kg"])
+def test_symbols_are_first_where_a_figure_follows_the_last(read: Reader, weight: str) -> None:
+    """ "cr 18.2 ni 8.1 mo 2.1" is not "18.2 ni 8.1 mo"."""
+    reading = read(f"{weight} cr 18.2 ni 8.1 mo 2.1").facts.shots[0].reading
+
+    assert dict(reading.values) == {"Cr": 18.2, "Ni": 8.1, "Mo": 2.1}
+
+
+@pytest.mark.parametrize("line", ["3kg copper 110 nickel 200", "3kg 110 copper 200 nickel"])
+def test_names_with_the_numbers_of_grades_are_no_reading(read: Reader, line: str) -> None:
+    """Above 100 a figure is a grade's."""
+    assert not any(token.kind is TokenKind.READING for token in read(line).tokens)
+
+
+@pytest.mark.parametrize("line", ["3kg titanium 6 aluminium 4 vanadium", "titanium 6 aluminium 4 vanadium"])
+def test_before_a_last_name_without_a_figure_the_figures_are_first(read: Reader, line: str) -> None:
+    """The titanium alloy is never read as 6 % of titanium."""
+    assert not any("Ti 6 %" in token.meaning or "Al 4 %" in token.meaning for token in read(line).tokens)
+
+
+@pytest.mark.parametrize("note", ["; gate 3", " ; p2.5", "; no 5", "; ni8 gate"])
+def test_a_note_stays_a_note(read: Reader, note: str) -> None:
+    """Only a content with a point right behind a figure makes the sign a comma."""
+    parsed = read(f"3kg 304 bar{note}")
+
+    assert parsed.note == note.lstrip(" ;") and not parsed.facts.shots

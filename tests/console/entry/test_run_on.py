@@ -35,6 +35,11 @@ def said(parsed: ParsedLine) -> tuple[object, ...]:
         ("5 cr18.2ni8.1.sm0", "5 cr18.2ni8.1 .s m0"),
         ("5 cr18.2ni8.1m0", "5 cr18.2ni8.1 m0"),
         ("5M0KD", "5 m0 kd"),
+        ("5copper", "5 copper"),
+        ("5copper.tm0", "5 copper .t m0"),
+        ("5pipe m0", "5 pipe m0"),
+        ("8.6copper pipe", "8.6 copper pipe"),
+        (".7a2.n", ".7 a2 .n"),
     ],
 )
 def test_a_blank_may_be_left_out_before_a_short_form_or_a_bay(run_on: str, spaced: str, read: Reader) -> None:
@@ -49,6 +54,7 @@ def test_a_blank_may_be_left_out_before_a_short_form_or_a_bay(run_on: str, space
         *("5 42crmo4+a", "5 16mncr5+a", "5 1.4301", "5 356.0", "3kg 304", "5 d2.5", "5 s7", "5 al99.5"),
         *("5 x52", "5 64-28", "5 60-40", "5 90/10", "5 cr18.2h2", "3x 5", "5 e.g", "5 tool.ob", "5 zz.s"),
         *("5sn", "5cu", "5 scrapm0"),
+        *("304tube", "5in", "5ti64", "2tin", "4xyzzy", "3pcs", "5kr"),
     ],
 )
 def test_what_means_something_as_it_stands_or_nothing_in_parts_stays_whole(line: str, read: Reader) -> None:

@@ -50,3 +50,27 @@ def test_a_tell_is_said_once() -> None:
     assert " ".join(lines).count("file it") == 1
     assert " ".join(" ".join(lines[2:]).split()) == f"next: {TELL}"
     assert "file it: white through and through" in " ".join(alone)
+
+
+def test_a_long_reason_keeps_its_first_and_its_last_part_whole() -> None:
+    """What to do about it stands last and is not cut; a mark says that something was left out."""
+    parts = [
+        ">99 % accepted",
+        "half of it in no library",
+        "the bay takes the family " * 4,
+        "shoot the coupon",
+    ]
+    lines = drawn("; ".join(parts), "", 76, 3)
+
+    assert " ".join(" ".join(lines[1:]).split()) == (
+        ">99 % accepted; half of it in no library; … shoot the coupon"
+    )
+    assert all(line.startswith("  ") and line[2] != " " for line in lines[1:])
+
+
+def test_a_part_without_an_end_is_cut_with_a_mark_and_stands_in_line() -> None:
+    """One sentence longer than its rows ends in a mark; its second row begins where the first does."""
+    lines = drawn("not this one because " * 20, "", 76, 3)
+
+    assert len(lines) == 3 and lines[2].endswith("…")
+    assert lines[2].startswith("  ") and lines[2][2] != " "

@@ -30,6 +30,7 @@ def yard(folder: Path, library: GradeLibrary) -> Yard:
         ({"Mg": 2.3, "Si": 0.1, "Fe": 0.2, "Mn": 0.1, "Zn": 5.0}, True),
         ({"Fe": 99.2}, True),  # all of it named
         ({"Fe": 71.0, "Cr": 17.2, "Ni": 8.1}, True),  # three of them: the analyser shows no more
+        ({"Al": 93.1, "Mg": 1.3, "Mn": 0.9}, False),  # nearly 5 %: in aluminium that may be all its copper
         ({"Fe": 71.0, "Cr": 15.2, "Ni": 8.1}, False),  # nearly 6 % are missing: a line of it, or a slip
     ],
 )

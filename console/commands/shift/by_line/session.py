@@ -12,6 +12,7 @@ from console.desk import Desk
 from console.desk.piece.calling import called
 from console.desk.piece.next_question import Asks, Questions, tally_or_again
 from console.desk.ticket_line import read_ticket_line
+from console.entry.editing.answering import ALONE
 from console.ground.cleaning import told
 from console.ground.errors import BaywrightError
 from console.ground.figures import many
@@ -102,7 +103,8 @@ class LineByLine:
     def _piece(self, line: str, bay_code: str | None = None, row_id: str = "") -> Answer:
         """Tally a line, put it in the place of a piece, or ask what keeps it from that."""
         desk = self._desk
-        line = self._in_full(self._questions.replied(line), is_new=not row_id)
+        typed = self._questions.replied(line)
+        line = self._in_full(typed, is_new=not row_id)
         considered = desk.consider(line)
         if self._bay and considered.parsed.mass_g is not None and not considered.parsed.bay_code:
             bay_code, self._bay = bay_code or self._bay, ""
@@ -113,7 +115,9 @@ class LineByLine:
             else:
                 done = tally_or_again(desk, considered, bay_code)
             self._questions.forget()
-            return done.sentence + self._careful.behind(considered.cautions)
+            # Figures without symbols may have been meant for other elements: nobody saw them written out.
+            read_as = words.READ_AS.format(line=told(line)) if ALONE.search(typed) else ""
+            return done.sentence + read_as + self._careful.behind(considered.cautions)
         if asked.for_what is Asks.LOAD and parsed.whose_load is not None:
             return desk.loads.begin(parsed.whose_load).sentence
         if asked.for_what is Asks.TAG:
@@ -158,7 +162,10 @@ class LineByLine:
         bay = self._desk.piece.bay(considered)
         where = f"; Enter would put it into {bay.code}" if bay is not None else ""
         named = f"; {called(considered.verdict).words}" if considered.verdict.candidates else ""
-        return f"{understood}{named}{where}."
+        habit = self._desk.piece.habit
+        asked = habit.next_element(habit.answered(line)) if parsed.facts.shots else ""
+        decides = f"; {asked} decides next" if asked else ""
+        return f"{understood}{named}{where}{decides}."
 
     def _choose_bay(self, line: str) -> Answer:
         """Ask into which bay a line goes."""

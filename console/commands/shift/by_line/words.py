@@ -25,6 +25,7 @@ HELP = (
 )
 STOP = "STOP. {title}: {text} Not tallied yet: the same line once more says that you have read this."
 DESPITE = "Not done: ? sends it to hold, despite and your reason tallies it. {why}"
+READ_AS = ". Read as: {line}"
 NOTHING_GUARDED = "Nothing keeps a piece out of its bay: type the piece."
 CORRECTING = (
     "Correcting {which}, typed as: {line}. Type the whole line as it should be; leave changes nothing."

@@ -1,0 +1,43 @@
+"""What there is no room for is left off behind a word."""
+
+from textual.content import Content
+
+from console.panes.piece.candidates_pane import CandidatesPane
+from console.panes.piece.entry_pane import _flow
+from grade_library.library import load
+from grade_library.verdict import Candidate, Verdict
+
+STEEL = Candidate(grade=load().grade("430"), probability=0.6)
+
+
+def listed(width: int) -> list[str]:
+    """Return the rows of the candidates for a width."""
+    pane = CandidatesPane()
+    pane._answers, pane._in_order = (), ()
+    pane.set_reactive(CandidatesPane.verdict, None)
+    CandidatesPane.watch_verdict(pane, Verdict(candidates=(STEEL,), unlisted=0.4))
+    pane.set_reactive(CandidatesPane.verdict, Verdict(candidates=(STEEL,), unlisted=0.4))
+    return [line.plain for line in pane.draw(width, 5)]
+
+
+def test_a_family_is_told_in_whole_words_or_not_at_all() -> None:
+    """ "ferritic stainless", "ferritic", nothing: never a part of a word."""
+    assert "ferritic stainless" in listed(60)[0]
+    assert "ferritic…" in listed(36)[0]
+    assert "ferr" not in listed(30)[0]
+
+
+def test_an_alloy_of_no_list_is_named_shorter_where_there_is_no_room_for_its_meaning() -> None:
+    """The word alone, with no mark of something cut."""
+    assert "none listed, no grade fits" in listed(60)[1]
+    assert "none listed  " in listed(30)[1] and "…" not in listed(30)[1]
+
+
+def test_the_echo_counts_a_word_that_it_has_no_room_for() -> None:
+    """A word is there or counted, never cut in its middle."""
+    words = [Content(f"Cu {number} %") for number in range(10, 22)]
+    rows = [row.plain for row in _flow(words, 40, rows=2)]
+
+    said = " ".join(rows)
+    assert len(rows) == 2 and all(len(row) <= 40 for row in rows) and "…" not in said
+    assert said.count("Cu") + int(rows[1].split()[-2]) == len(words)

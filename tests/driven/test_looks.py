@@ -1,0 +1,131 @@
+"""How the screens look: what is read is not cut in a word, stands in its column, and stands out."""
+
+import re
+from pathlib import Path
+
+import pytest
+from textual.color import Color
+
+from console.themes import THEMES
+from tests.console.panes.test_themes import contrast
+from tests.driven.driving import SIZES, Driver, console
+from tests.driven.states import SHIFT
+
+PAGES = {
+    "sorting": (),
+    "nothing typed": ("escape",),
+    "help": ("f1",),
+    "handover": ("ctrl+r",),
+    "grade card": ("ctrl+g",),
+    "cautions": ("ctrl+o",),
+    "review": ("f6",),
+    "close-out": ("f8",),
+    "totals": ("f8", "f2"),
+    "bays": ("ctrl+f", "2", "enter"),
+}
+TEXT_PAGES = ("help", "handover", "grade card", "cautions", "totals")
+LEAST_CONTRAST = {"night": 4.5, "day": 4.5, "high-contrast": 7.0}
+"""For text (W3C, WCAG 2.1, success criteria 1.4.3 and 1.4.6)."""
+
+
+async def begin(driver: Driver, *keys: str) -> None:
+    """Tally a few pieces, type another, and press keys."""
+    for line in SHIFT:
+        driver.app.sorting.entering.enter(line)
+    await driver.type("3.1 becu spring cr18.3 ni6.1")
+    await driver.press(*keys)
+    await driver.threads_done()
+
+
+def faint(driver: Driver, least: float) -> set[str]:
+    """Return the words on the screen that stand out from their ground by less than that."""
+    found = set()
+    for row in driver.app.screen._compositor.render_strips():
+        for segment in row:
+            style = segment.style
+            if style is None or style.color is None or style.bgcolor is None:
+                continue
+            if not any(character.isalnum() for character in segment.text):
+                continue
+            ink, ground = (Color.from_rich_color(one).hex for one in (style.color, style.bgcolor))
+            if contrast(ink, ground) < least:
+                found.add(f"{segment.text.strip()}: {ink} on {ground}")
+    return found
+
+
+@pytest.mark.parametrize("name", PAGES)
+async def test_every_word_stands_out_in_every_colour(yard: Path, name: str) -> None:
+    """4.5:1 by night and day, 7:1 in high contrast, of what is painted, borders' words too."""
+    async with console(yard, size=(110, 30)) as driver:
+        await begin(driver, *PAGES[name])
+        for theme in THEMES:
+            driver.app.theme = theme.name
+            await driver.at_rest()
+            assert faint(driver, LEAST_CONTRAST[theme.name]) == set(), theme.name
+
+
+@pytest.mark.parametrize("name", TEXT_PAGES)
+async def test_a_page_to_read_has_its_margins_and_no_torn_line(yard: Path, name: str) -> None:
+    """A blank column on either side at 80; what was set in 78 columns is not wrapped once more."""
+    async with console(yard) as driver:
+        await begin(driver, *PAGES[name])
+        rows = driver.picture().split("\n")[1:-1]
+
+        assert {row[0] + row[-1] for row in rows} == {"  "}
+        assert not any(re.fullmatch(r" *[-=]{1,5} *", row) for row in rows)
+
+
+async def test_the_bays_page_stands_in_columns(yard: Path) -> None:
+    """A bay without a bale has its capacity below the others', not further left."""
+    async with console(yard) as driver:
+        await begin(driver, *PAGES["bays"])
+        rows = {row.split()[0]: row for row in driver.picture().split("\n") if row.strip()}
+
+        assert rows["MGX"].rstrip().endswith("500.00 kg")
+        assert len(rows["MGX"].rstrip()) == len(rows["AXC"].rstrip()) == len(rows["ABZ"].rstrip())
+
+
+@pytest.mark.parametrize("size", SIZES)
+async def test_a_bay_is_named_in_whole_words(yard: Path, size: tuple[int, int]) -> None:
+    """What there is no room for is left off behind a word; at 160 columns every name is whole."""
+    async with console(yard, size=size) as driver:
+        await begin(driver, "escape")
+        words = {word for bay in driver.desk.yard.bays for word in re.findall(r"\w+", bay.name)}
+        rows = [row.rstrip("│").rpartition("│")[2] for row in driver.picture().split("\n")]
+        rows = [row for row in rows if re.match(r"\W{1,2}[A-Z]{3} ", row)]
+        cut = [word for row in rows for word in re.findall(r"(\w+)…", row)]
+        assert rows and set(cut) <= words
+        assert not cut or size[0] < 160
+
+
+async def test_the_key_line_is_the_last_row_where_a_line_is_typed_on_a_page(yard: Path) -> None:
+    """On the page of what was left, too: the line stands above the keys."""
+    async with console(yard) as driver:
+        await begin(driver, "escape", "ctrl+t")
+        await driver.enter("Marit")
+        *_, line, keys = driver.picture().split("\n")
+
+        assert "seen, or a piece" in line and "help F1" in keys
+
+
+async def test_a_row_that_is_too_long_for_a_list_is_read_at_its_foot(yard: Path) -> None:
+    """At 80 the selected action stands whole below the list; where the list has room there is no foot."""
+    for size, times in (((80, 24), 2), ((160, 45), 1)):
+        async with console(yard, size=size) as driver:
+            await driver.press("f9", "down")
+            shown = driver.picture()
+            assert shown.count("Bay: tally into a bay of your choice") == times
+            await driver.type("Tare")
+            foot = driver.app.screen.query_one("#in-full")
+            seen = driver.picture().split("\n")[foot.region.y : foot.region.bottom] if foot.display else [""]
+            said = " ".join(" ".join(row[foot.region.x : foot.region.right] for row in seen).split())
+            end = "take it off each weight from here on; on an empty line: end"
+            assert said.endswith(end) if times == 2 else end in driver.picture()
+
+
+async def test_a_long_name_is_read_whole_below_the_review(yard: Path) -> None:
+    """What is kept of the selected piece takes a further row while one is free."""
+    async with console(yard) as driver:
+        await begin(driver, "f6")
+
+        assert "Lead 99.97 or Lead 99.94, Chemical lead" in " ".join(driver.picture().split())

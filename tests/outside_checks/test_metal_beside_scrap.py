@@ -1,0 +1,128 @@
+"""Metal that comes to a yard beside scrap, by typical analyses of lots: ferroalloys and metals of no alloy.
+
+Source of every analysis: memory (typical lot analysis, as such lots are sold; common practice); no document
+was seen. No analysis was taken from the limits of the grade files.
+"""
+
+from functools import cache
+
+import pytest
+
+from console.yard.placing.place import place
+from console.yard.placing.placement import Placement, Sureness
+from console.yard.yard import Yard
+from grade_library.facts import PieceFacts, Reading, Shot
+from grade_library.library import GradeLibrary, load
+from grade_library.matcher.matching import identify
+from grade_library.technique import profiles
+from grade_library.verdict import Verdict
+from tests.benchmarks.left_out import without
+from tests.conftest import DEMO_YARD
+from tests.yards import load_yard
+
+LOTS = [
+    # series, what a laboratory finds in a lot [wt %]
+    ("ferrosilicon", {"Fe": 22.5, "Si": 75.3, "Al": 1.3, "Ca": 0.4, "C": 0.1, "Mn": 0.2, "Ti": 0.1}),
+    ("ferrosilicon", {"Fe": 51.8, "Si": 46.5, "Al": 0.9, "Mn": 0.4, "Cr": 0.2, "C": 0.1}),
+    ("ferromanganese", {"Mn": 76.4, "Fe": 15.4, "C": 7.0, "Si": 0.9, "P": 0.2}),
+    ("ferromanganese", {"Mn": 81.2, "Fe": 16.5, "C": 1.4, "Si": 0.7, "P": 0.15}),
+    ("silicomanganese", {"Mn": 65.8, "Si": 17.1, "Fe": 15.0, "C": 1.8, "P": 0.15}),
+    ("ferrochrome", {"Cr": 65.4, "Fe": 25.9, "C": 7.4, "Si": 1.2}),
+    ("ferrochrome", {"Cr": 51.2, "Fe": 38.1, "C": 6.9, "Si": 3.6}),
+    ("ferrochrome", {"Cr": 69.8, "Fe": 29.2, "C": 0.06, "Si": 0.8}),
+    ("ferrosilicochromium", {"Si": 42.0, "Cr": 35.5, "Fe": 22.3, "C": 0.05}),
+    ("ferromolybdenum", {"Mo": 65.7, "Fe": 32.8, "Si": 0.8, "Cu": 0.5, "C": 0.05}),
+    ("ferrovanadium", {"V": 80.2, "Fe": 17.6, "Al": 1.2, "Si": 0.9}),
+    ("ferroniobium", {"Nb": 65.8, "Fe": 30.4, "Si": 2.0, "Al": 0.8, "Ti": 0.5, "Ta": 0.2, "Mn": 0.3}),
+    ("ferrotungsten", {"W": 77.5, "Fe": 21.4, "Si": 0.5, "Mn": 0.3, "C": 0.1}),
+    ("ferrotitanium", {"Ti": 70.3, "Fe": 25.2, "Al": 3.1, "V": 1.0, "Sn": 0.1, "Si": 0.2}),
+    ("ferrotitanium", {"Ti": 36.0, "Fe": 53.0, "Al": 6.5, "Si": 3.5, "Mn": 0.8}),
+    ("ferrophosphorus", {"Fe": 71.5, "P": 24.6, "Si": 1.2, "Ti": 1.3, "Mn": 0.4, "C": 0.4}),
+    ("calcium silicide", {"Si": 60.3, "Ca": 30.4, "Fe": 6.9, "Al": 1.3, "C": 0.8}),
+]
+LEFT_OUT = ("ferroalloy",)
+"""Families that stand in the library for these metals alone."""
+STEEL_BAYS = {"FER", "STN", "STM", "SFC"}
+
+
+@cache
+def left_library() -> GradeLibrary:
+    """The library as if nobody had thought of such metal."""
+    library = load()
+    for family in LEFT_OUT:
+        library = without(library, family)
+    return library
+
+
+@cache
+def demo_yard() -> Yard:
+    """The demo yard."""
+    return load_yard(DEMO_YARD, load())
+
+
+def read(lot: dict[str, float], technique: str) -> PieceFacts:
+    """Return what the technique reads of a lot without noise: unseen elements dropped, the others as a
+    whole."""
+    unseen = profiles()[technique].unseen
+    seen = {symbol: x for symbol, x in lot.items() if symbol not in unseen}
+    values = {symbol: 100.0 * x / sum(seen.values()) for symbol, x in seen.items()}
+    return PieceFacts(shots=(Shot(reading=Reading(values=values, technique=technique)),))
+
+
+def judged(
+    lot: dict[str, float], technique: str, library: GradeLibrary, yard: Yard
+) -> tuple[Verdict, Placement]:
+    """Return what a lot is and where it should go."""
+    facts = read(lot, technique)
+    verdict = identify(facts, library)
+    return verdict, place(verdict, facts, 4000, yard)
+
+
+TECHNIQUES = ("lab", "xrf", "libs")
+UNREAD = {("ferrophosphorus", "libs")}
+"""What a technique cannot know: a handheld laser does not see phosphorus, and what is left is steel."""
+MISSED = {
+    *(("ferrosilicon 51.8", technique) for technique in TECHNIQUES),
+    *(("ferrophosphorus 71.5", technique) for technique in TECHNIQUES),
+    ("ferrotitanium 53", "xrf"),
+    ("ferrochrome 65.4", "xrf"),
+    ("ferrochrome 69.8", "xrf"),
+    ("ferrochrome 69.8", "libs"),
+}
+"""Lots that lean to the steel bay while the library lacks them, and with which technique: iron is what they
+hold most of, so that they pass for steel of no grade; or they read as steel does under hard chromium."""
+
+
+def name_of(series: str, lot: dict[str, float]) -> str:
+    """Return how a lot is called in this file: its series and what there is most of [wt %]."""
+    return f"{series} {max(lot.values()):g}"
+
+
+@pytest.mark.parametrize("technique", TECHNIQUES)
+def test_metal_that_the_library_lacks_waits(technique: str) -> None:
+    """Without its family no such metal is settled in a bay, nor leans to one for steel but where it is listed
+    as missed."""
+    placed = {name_of(*lot): judged(lot[1], technique, left_library(), demo_yard())[1] for lot in LOTS}
+
+    assert [name for name, one in placed.items() if one.sureness is Sureness.SETTLED] == []
+    to_steel = {(name, technique) for name, one in placed.items() if one.bay.code in STEEL_BAYS}
+    assert to_steel == {missed for missed in MISSED if missed[1] == technique}
+
+
+@pytest.mark.parametrize(
+    ("series", "lot", "technique"),
+    [
+        pytest.param(*lot, technique, id=f"{name_of(*lot)} {technique}")
+        for lot in LOTS
+        for technique in TECHNIQUES
+        if (lot[0], technique) not in UNREAD
+    ],
+)
+def test_metal_that_the_library_holds_is_named(series: str, lot: dict[str, float], technique: str) -> None:
+    """With its family in the library such metal is named by its series, and no bay for steel takes it."""
+    verdict, placement = judged(lot, technique, load(), demo_yard())
+
+    assert verdict.best is not None
+    assert verdict.best.grade.series == series
+    assert verdict.best.probability > 0.3
+    assert placement.bay.code not in STEEL_BAYS
