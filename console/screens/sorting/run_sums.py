@@ -51,7 +51,7 @@ class RunSums:
             if what
         ]
         if said:
-            self._screen.say(Said(" ".join(said)))
+            self._screen.say(Said(" ".join(said), is_prompt=True))
 
     def show(self) -> "Tally":
         """Show the sums; return them."""
