@@ -77,7 +77,7 @@ async def test_a_page_to_read_has_its_margins_and_no_torn_line(yard: Path, name:
 
 @pytest.mark.parametrize("size", [SIZES[0], SIZES[2]])
 async def test_the_bays_page_stands_in_columns(yard: Path, size: tuple[int, int]) -> None:
-    """A bay without a bale has its capacity below the others'; figures stand beside the name on any screen."""
+    """A bay without a bale has its capacity below the others'; figures stand beside the name."""
     async with console(yard, size=size) as driver:
         await begin(driver, *PAGES["bays"])
         rows = {row.split()[0]: row for row in driver.picture().split("\n") if row.strip()}
