@@ -173,6 +173,7 @@ def abroad(value: StrEnum | str | None) -> Iterator[str]:
 
 
 REMARKS: Mapping[str, str] = {
+    "seen": "seen",
     "offcuts": "offcuts, cuttings, clips, clippings, punchings, stampings, trimmings, cut-offs; de Verschnitt, Abschnitte,"
     " Schnipsel, Stanzabfälle, Abschnitt, Reste; fr chutes, chute, découpes, rognures; es recorte, retal, retazos,"
     " despuntes; it sfridi, ritagli, sfrido, ritaglio, spezzoni",

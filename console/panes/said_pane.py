@@ -23,6 +23,8 @@ class Said:
     """The act was not done; the sentence says why and what would be right."""
     is_news: bool = False
     """Nobody's key brought it: something was found out meanwhile."""
+    is_prompt: bool = False
+    """Nothing is done yet: it says what to type, or what goes on."""
     above: "Said | None" = None
     """What stays in sight above news: the last act."""
 
@@ -92,5 +94,6 @@ def _wrapped(said: Said, width: int) -> list[Content]:
         return []
     if said.is_refusal:
         return Content.assemble((NOT_DONE, "bold reverse $warning"), " ", said.text).wrap(width)
-    lead = ("news ", "bold $warning") if said.is_news else (DONE, "$quiet")
+    done = "" if said.is_prompt else DONE
+    lead = ("news ", "bold $warning") if said.is_news else (done, "$quiet")
     return Content.assemble(lead, said.text).wrap(width)

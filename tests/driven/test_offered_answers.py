@@ -51,3 +51,15 @@ async def test_the_answer_to_a_word_is_shown_before_enter(yard: Path) -> None:
 
         [piece] = driver.desk.review.pieces()
         assert (piece.bay, piece.line) == ("AMX", "7.2 aluminium painted ; window frame")
+
+
+async def test_an_empty_answer_says_what_is_wanted(yard: Path) -> None:
+    """Enter on an empty line does nothing, and says so; what is only a request is not called done."""
+    async with console(yard) as driver:
+        await driver.enter("12.4 304")
+        await driver.press("f7", "enter")
+        assert "type an answer and Enter, or Esc leaves it" in driver.picture()
+        await driver.press("escape", "ctrl+p")
+
+        assert "Change the line; Enter puts it" in driver.picture()
+        assert "done Change" not in driver.picture()

@@ -434,3 +434,17 @@ async def test_the_next_run_goes_on_with_what_waits(yard: Path, folder: Path) ->
         await until(driver, lambda: sign(driver) == "1 reading waiting, next A2: Ins")
         await looks(driver)
         assert sign(driver) == "1 reading waiting, next A2: Ins"
+
+
+async def test_rows_that_cannot_be_read_are_told_where_a_reading_was_looked_for(
+    yard: Path, folder: Path
+) -> None:
+    """ "No reading waits" says that there would be some, and where it stands why not."""
+    async with console(yard) as driver:
+        (folder / "a.csv").write_text("Piece No,magnet,Cr\nK9,m7,18\n", encoding="utf-8")
+        readings = driver.desk.readings
+        await until(driver, lambda: readings.watch is not None and bool(readings.watch.findings))
+        await driver.press("insert")
+
+        said = " ".join(driver.picture().split())
+        assert "No reading waits. 1 thing in the files could not be read: F9, then readings" in said

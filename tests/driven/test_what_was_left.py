@@ -78,6 +78,18 @@ async def test_a_line_typed_over_the_page_is_not_lost(yard: Path) -> None:
         assert is_shown(driver)
 
 
+async def test_seen_can_be_said_on_the_line_later(yard: Path) -> None:
+    """Who left the page with Esc types seen where pieces are typed; nothing is tallied of it."""
+    shift_before(yard)
+    async with console(yard) as driver:
+        await driver.press("escape")
+        await driver.enter("seen")
+        assert "has seen what was left" in driver.picture() and driver.line == ""
+        assert driver.bays() == {}
+    async with console(yard) as driver:
+        assert not is_shown(driver)
+
+
 async def test_who_takes_a_run_over_is_shown_its_holds_and_notes(yard: Path) -> None:
     """By the key, also when the first person takes it back; not for a person who works on alone."""
     async with console(yard) as driver:

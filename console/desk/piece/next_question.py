@@ -13,6 +13,8 @@ if TYPE_CHECKING:
     from console.entry.parsed import ParsedLine
     from grade_library.cautions import Caution
 
+SEEN = "seen"
+"""Typed as a line while something that was left waits to be read."""
 NO_WEIGHT = "Type the weight anywhere on the line, such as 12.4 or 820g: it is missing."
 
 
@@ -23,6 +25,8 @@ class Asks(StrEnum):
     """Nothing: it says whose load the pieces are of."""
     TAG = "tag"
     """It is a tag: what has it is opened."""
+    SEEN = "seen"
+    """Nothing: who works here says that they saw what was left."""
     PIECE = "piece"
     """There is only a bay: the piece is still to be typed."""
     LINE = "line"
@@ -78,6 +82,8 @@ class Questions:
             return Asked(for_what=Asks.LOAD)
         if parsed.tag:
             return Asked(for_what=Asks.TAG)
+        if parsed.line.strip().casefold() == SEEN and desk.left.is_due:
+            return Asked(for_what=Asks.SEEN)
         if parsed.is_only_a_bay:
             return Asked(for_what=Asks.PIECE)
         if parsed.is_blank:

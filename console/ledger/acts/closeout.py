@@ -98,19 +98,22 @@ def difference(tally: Tally, yard: Yard, *, readings: Readings | None = None) ->
     Source: JCGM 100 (GUM) 4.3.7 for the even spread, memory; the tables as named in scale_tables.
     """
     readings = readings or Readings(bench=tally.entries)
-    return weighed_against(tally.tickets, tally.mass_g, readings, yard)
+    return weighed_against(dict(enumerate(tally.tickets, 1)), tally.mass_g, readings, yard)
 
 
-def weighed_against(tickets: Sequence[Ticket], mass_g: int, readings: Readings, yard: Yard) -> Difference:
+def weighed_against(
+    numbered: Mapping[int, Ticket], mass_g: int, readings: Readings, yard: Yard
+) -> Difference:
     """Return the difference between entries and tickets, with its tolerance; see `difference`.
 
     Args:
-        tickets: The tickets.
+        numbered: The tickets by their number in the run, from 1.
         mass_g: Sum of the entries [g].
         readings: How often each scale was read for them.
         yard: Its scales.
     """
-    parts = [*_ticket_parts(tickets, yard), *_entry_parts(readings, yard)]
+    tickets = numbered.values()
+    parts = [*_ticket_parts(numbered, yard), *_entry_parts(readings, yard)]
     net_g = sum(ticket.clean_g for ticket in tickets)
     off_g = mass_g - net_g
     tolerance_g = round(COVERAGE * sqrt(sum(part.standard_g**2 for part in parts)))
@@ -147,7 +150,7 @@ def differences_by_load(
     for key, (supplier, load) in names.items():
         of_load = [piece for piece in standing if _key(piece) == key]
         gap = weighed_against(
-            [ticket for ticket in tickets if _key(ticket) == key],
+            {number: ticket for number, ticket in enumerate(tickets, 1) if _key(ticket) == key},
             sum(piece.mass_g for piece in of_load),
             readings_of(len(of_load), [one for one in of_load if one.is_on_platform or one.weighings > 1]),
             yard,
@@ -161,9 +164,9 @@ def _key(one: Ticket | PieceState) -> tuple[str, str]:
     return one.supplier.casefold(), one.load.casefold()
 
 
-def _ticket_parts(tickets: Sequence[Ticket], yard: Yard) -> list[TolerancePart]:
+def _ticket_parts(numbered: Mapping[int, Ticket], yard: Yard) -> list[TolerancePart]:
     parts, table = [], table_for(yard)
-    for number, ticket in enumerate(tickets, start=1):
+    for number, ticket in numbered.items():
         for name, load_g in (("gross", ticket.gross_g), ("tare", ticket.tare_g)):
             if load_g == 0:
                 continue  # a tare of zero was not weighed

@@ -17,6 +17,7 @@ from console.screens.keys.sorting import NEXT_READING
 from console.screens.keys.tables import close_with, key_names
 
 HINT = "Enter answers, Esc leaves it"
+NOTHING_TYPED = "type an answer and Enter, or Esc leaves it"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,6 +79,8 @@ class AskScreen(ModalScreen[str | None]):
         event.stop()
         if event.value.strip():
             self.dismiss(event.value.strip())
+        else:
+            self.query_one("#ask-box").border_subtitle = NOTHING_TYPED
 
     def action_put_next(self) -> None:
         """Put the next one that waits onto the line; where it cannot be, say why."""

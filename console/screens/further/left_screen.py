@@ -7,6 +7,7 @@ from textual.app import ComposeResult
 from textual.content import Content
 from textual.widgets import Input
 
+from console.desk.piece.next_question import SEEN
 from console.panes.entry_line import EntryLine
 from console.panes.said_pane import Said
 from console.screens.frames.acting import attempt
@@ -19,7 +20,6 @@ if TYPE_CHECKING:
     from console.desk import Desk
     from console.screens.sorting.sorting_screen import SortingScreen
 
-SEEN = "seen"
 TITLE = "What was left for {person}"
 HERE = "seen, or a piece"
 SAY_SEEN = "Read it, then type seen and Enter. Esc leaves it for later; it comes back until then."
@@ -45,7 +45,7 @@ class LeftScreen(ConsoleScreen):
         """Write the page."""
         text = self._desk.left.text(max(60, self.app.size.width - 2))
         self.query_one(ActsPage).write(TITLE.format(person=self._desk.person), Content(text))
-        self.say(Said(SAY_SEEN, is_news=True))
+        self.say(Said(SAY_SEEN, is_prompt=True))
         self.show_keys()
 
     @on(Input.Submitted, "#seen-line")

@@ -139,7 +139,7 @@ class ReviewScreen(ConsoleScreen):
             return
         self.order_by(has_before=not self.book.order.has_before)
         if self.book.order.has_before:
-            self.say(Said(LATE_FROM_HERE.format(run=self.book.run_before)))
+            self.say(Said(LATE_FROM_HERE.format(run=self.book.run_before), is_prompt=True))
 
     def action_step(self, by: int) -> None:
         """Select another piece."""

@@ -45,7 +45,7 @@ class Correction:
         self.row_id = piece.row_id
         self._entry.purpose = words.CORRECTING_TITLE.format(which=which)
         self._entry.line.put(piece.line)
-        self._screen.say(Said(words.CORRECTING))
+        self._screen.say(Said(words.CORRECTING, is_prompt=True))
 
     def stop(self) -> None:
         """Go back to new pieces."""

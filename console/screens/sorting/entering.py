@@ -58,6 +58,8 @@ class Entering:
         parsed, row_id = considered.parsed, self._screen.correction.row_id
         if asked.for_what is Asks.LOAD and (whose := parsed.whose_load) is not None:
             self._done(attempt(lambda: desk.loads.begin(whose)), line)
+        elif asked.for_what is Asks.SEEN:
+            self._done(attempt(desk.left.see), line)
         elif asked.for_what is Asks.TAG:
             self._screen.questions.open_tagged(desk, parsed.tag)
         elif asked.for_what is Asks.PIECE:
@@ -105,7 +107,7 @@ class Entering:
         if not label:
             self._screen.say(Said(words.NO_LAST_PIECE, is_refusal=True))
         elif considered.parsed.is_blank:
-            self._screen.say(Said(words.TYPE_A_WEIGHT.format(label=label)))
+            self._screen.say(Said(words.TYPE_A_WEIGHT.format(label=label), is_prompt=True))
         elif self._screen.desk.piece.is_same_again(considered):
             self.enter(self._line.value)
         else:
@@ -120,7 +122,7 @@ class Entering:
         elif desk.yard.bay(last.bay).is_hold:
             self._screen.say(Said(words.LAST_WAITS.format(key=self._screen.key_names), is_refusal=True))
         elif considered.parsed.is_blank:
-            self._screen.say(Said(words.TYPE_A_PIECE.format(code=last.bay)))
+            self._screen.say(Said(words.TYPE_A_PIECE.format(code=last.bay), is_prompt=True))
         else:
             parsed = considered.parsed
             has_bay = parsed.is_hold or parsed.bay_code

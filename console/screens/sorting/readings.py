@@ -144,7 +144,7 @@ class OfferedReadings:
             line = onto()
         except BaywrightError as refusal:
             no_folder = readings.watch is None and not readings.waiting() and not before
-            why = words.NO_READINGS_FOLDER if no_folder else str(refusal)
+            why = words.NO_READINGS_FOLDER if no_folder else str(refusal) + self._unreadable()
             self._screen.say(Said(why, is_refusal=True))
             return
         self._line.put(line)
@@ -157,6 +157,15 @@ class OfferedReadings:
             Said(words.READING_PUT.format(**about, shots=many(shots, "shot", "shots"), then=then))
         )
         self.show()
+
+    def _unreadable(self) -> str:
+        """Return what could not be read, where nothing waits for that reason; else nothing."""
+        readings = self._screen.desk.readings
+        found = [] if readings.watch is None else [one for one in readings.watch.findings if one.is_problem]
+        if readings.waiting() or readings.on_line or not found:
+            return ""
+        count = many(len(found), "thing in the files", "things in the files")
+        return words.UNREADABLE.format(count=count, key=self._screen.key_names)
 
     def _ask_which(self, title: str, chosen: "Callable[[Together], None]", *, with_line: bool) -> None:
         """Let a reading be picked among those that wait, with the one on the line first where it counts."""

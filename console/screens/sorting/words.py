@@ -33,7 +33,9 @@ LOAD_QUESTION = (
 LOAD_NONE = "nobody's: it ends here"
 LOAD_NEW = "another: type it"
 LOAD_GOES_ON = "The pieces go on {what}, as before the start; {key[load]} changes or ends it."
-NOT_SEEN = "What was left is not seen yet: {key[more]}, then left, shows it."
+NOT_SEEN = (
+    "What was left is not seen yet: {key[more]}, then left, shows it; seen on the line says you read it."
+)
 NOTE_TITLE = "Note for the handover"
 NOTE_QUESTION = "What should the next shift know?"
 PIECE_TITLE = "Piece"
@@ -67,6 +69,7 @@ ASIDE_QUESTION = "Why does the reading of {piece} go to no piece? The handover k
 READINGS_BACK = "The folder for readings can be read again."
 FURTHER_NEWS = " (and {count} more: {key[actions]}, readings)"
 NO_READING_WAITS = "No reading waits."
+UNREADABLE = " {count} could not be read: {key[actions]}, then readings, says which."
 WEIGHING = "Weighing ..."
 WEIGHED = "{weight} put on the line; Enter tallies."
 NO_WIRE = (

@@ -18,6 +18,8 @@ NEGLIGIBLE = 1e-6
 
 WORTH_SAYING = 0.05
 """Probability of an unlisted alloy from which it is said."""
+WORTH_NAMING = 0.5
+"""Probability from which what no bay takes is called by its name."""
 CONTRADICTION = "CHECK "
 """How a warning of the verdict begins that tells of facts that contradict each other."""
 SURELY_NOT = 0.01
@@ -289,13 +291,25 @@ def _why_open(
         best = max(sure_but_vetoed, key=lambda worth: worth.worth_per_kg)
         return f"hold: {best.bay.code} would take the metal, but {best.veto}"
     by_share = sorted((w for w in ranking if not w.veto), key=lambda worth: -worth.accepted)[:2]
+    nobodys, share = _nobodys(ranking, shares)
     if not by_share or by_share[0].accepted < 0.005:
         named = [worth for worth in ranking if worth.veto and _by_name(worth, shares) >= LEAST_SECOND]
         if named:
             return f"hold: {named[0].bay.code} takes such metal, but {named[0].veto}"
-        return "hold: no bay takes what this can be"
+        return f"hold: no bay takes {nobodys if share >= WORTH_NAMING else 'what this can be'}"
+    if share >= WORTH_NAMING:
+        return f"hold: no bay takes {nobodys}, {percent(share)} likely"
     said = ", ".join(f"{worth.bay.code} {percent(worth.accepted)}" for worth in by_share)
     return f"hold: no bay is sure enough ({said}; needs {percent(yard.thresholds.leaning)})"
+
+
+def _nobodys(ranking: Iterable[BayWorth], shares: Mapping[str, float]) -> tuple[str, float]:
+    """Return the likeliest grade or thing that no bay takes by its rules, and its probability; "" where
+    every one has a bay."""
+    taken = frozenset[str]().union(*(worth.bay.taken_ids for worth in ranking))
+    others = [(share, grade_id) for grade_id, share in shares.items() if grade_id not in taken]
+    share, grade_id = max(others, default=(0.0, ""), key=lambda other: (other[0], other[1]))
+    return grade_id, share
 
 
 def _why_unlisted(verdict: Verdict) -> str:

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from console.desk import Desk, DeskRefusal
-from console.desk.ticket_line import TicketTyped
+from console.desk.ticket_line import TicketTyped, read_ticket_line
 from console.ledger.rows.errors import LedgerRefusal
 from console.ledger.rows.queries import rows_where
 
@@ -59,6 +59,15 @@ def test_loads_are_held_against_their_own_tickets(desk: Desk) -> None:
     found = {(one.supplier.casefold(), one.load): one.difference for one in desk.closing.loads()}
     assert found[("old mill", "7")].difference_g == 0
     assert found[("", "")].tally_g == 105_000 and not found[("", "")].has_ticket
+
+
+def test_a_ticket_is_called_by_its_number_in_the_run(desk: Desk) -> None:
+    """The second ticket is the second one in the parts of its own load too."""
+    for line in ("1240 360 load 7", "900 100 load 8"):
+        desk.closing.add_ticket(read_ticket_line(line))
+
+    causes = {gap.load: gap.difference.parts[0].cause for gap in desk.closing.loads()}
+    assert causes["7"].startswith("ticket 1, gross") and causes["8"].startswith("ticket 2, gross")
 
 
 def test_a_load_outside_its_tolerance_is_explained_though_the_run_is_inside(desk: Desk) -> None:

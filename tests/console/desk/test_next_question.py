@@ -36,9 +36,13 @@ def desk(yard_folder: Path, clock: Callable[[], datetime]) -> Iterator[Desk]:
 def test_every_question_has_its_line(desk: Desk) -> None:
     """Each of the lines asks for what stands beside it, and nothing can be asked for that none shows."""
     asked = [Questions().next(desk, desk.consider(line)).for_what for line, _ in LINES]
+    desk.take_over("Jory")
+    asked.append(Questions().next(desk, desk.consider("Seen")).for_what)
 
-    assert asked == [wanted for _, wanted in LINES]
+    assert asked == [*(wanted for _, wanted in LINES), Asks.SEEN]
     assert set(asked) == set(Asks)
+    desk.left.see()
+    assert Questions().next(desk, desk.consider("seen")).for_what is Asks.WEIGHT
 
 
 def test_a_stop_is_read_once_for_its_line_until_a_piece_was_tallied(desk: Desk) -> None:

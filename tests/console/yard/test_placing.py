@@ -178,7 +178,18 @@ def test_metal_that_no_bay_takes_waits(library: GradeLibrary, yard: Yard) -> Non
     placement = place(verdict(library, {"6061": 0.99}), PieceFacts(), None, yard)
 
     assert placement.bay.is_hold
-    assert placement.reason == "hold: no bay takes what this can be"
+    assert placement.reason == "hold: no bay takes 6061"
+    many = {grade_id: 0.19 for grade_id in ("6061", "6063", "6060", "6082", "6005A")}
+    assert place(verdict(library, many), PieceFacts(), None, yard).reason == (
+        "hold: no bay takes what this can be"
+    )
+
+
+def test_what_no_bay_takes_is_named_before_bays_that_are_unlikely(library: GradeLibrary, yard: Yard) -> None:
+    """Of a spoon that is silver more likely than not no steel bay is spoken of."""
+    placement = place(verdict(library, {"silver 925": 0.56, "304": 0.4}), PieceFacts(), None, yard)
+
+    assert placement.reason == "hold: no bay takes silver 925, 56 % likely"
 
 
 def test_the_yards_own_thresholds_decide(library: GradeLibrary, yard: Yard) -> None:

@@ -42,7 +42,7 @@ class Weighing:
             weight = format_mass(considered.parsed.mass_g, unit)
             self._screen.say(Said(words.HAS_WEIGHT.format(weight=weight), is_refusal=True))
         else:
-            self._screen.say(Said(words.WEIGHING))
+            self._screen.say(Said(words.WEIGHING, is_prompt=True))
             if not self._is_at_it:
                 self._is_at_it = True
                 # A thread of our own: a port that hangs would keep the end of the program waiting.
