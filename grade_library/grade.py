@@ -30,6 +30,7 @@ GROUPS = (
     "magnet",
     "carbide",
     "ferroalloy",
+    "minor metal",
 )
 """What a yard says of a metal at first glance; every grade belongs to one group."""
 

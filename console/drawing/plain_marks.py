@@ -1,9 +1,11 @@
 """Which drawn marks have which plain twin, and how text is kept safe on its way to the terminal."""
 
 import re
+from typing import Any
 
 from rich.cells import cell_len
 from rich.segment import Segment
+from textual.app import App
 from textual.color import Color
 from textual.filter import LineFilter
 
@@ -80,3 +82,8 @@ class TerminalSafe(LineFilter):
                     segment = Segment(text, style)
             safe.append(segment)
         return safe
+
+
+def draws_plain(app: App[Any]) -> bool:
+    """Return whether an app draws in ASCII; for text whose plain signs are wider than their twins."""
+    return any(isinstance(one, TerminalSafe) and one.is_plain for one in app.get_line_filters())

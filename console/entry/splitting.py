@@ -15,6 +15,9 @@ LONGEST_SYMBOL = 2
 _WORD = re.compile(r"\S+")
 _ELIDED = re.compile(r"^(?:d|l|dell|all|dall|nell|sull)['\u2019](?=[^\W\d_])")
 """An article or "of" that French and Italian write onto the next word: "d'étain" is étain."""
+_ABOUT = re.compile(r"[~≈][0-9.,]")
+"""Before a figure: what a scale shows is about right as well."""
+_UNIT_WITH_POINT = re.compile(r"[0-9][0-9.,]*[a-z]+\.")
 _SLASHES = re.compile(r"/{1,2}")
 # A slash inside a word starts a shot only where a reading follows ("ni8.1/cr18"); "bar/rod" stays whole.
 _SLASH_BEFORE_READING = re.compile(r"/{1,2}(?=[A-Za-z]{1,2}[=<:]?[0-9.,])")
@@ -97,6 +100,10 @@ def _split_at_slashes(text: str, start: int) -> list[Word]:
 
 def _word(text: str, start: int) -> Word:
     key = without_prefix(text.rstrip(",;") or text).casefold()
+    if _ABOUT.match(key):
+        key = key[1:]
+    if _UNIT_WITH_POINT.fullmatch(key):
+        key = key[:-1]
     if len(key) > LONGEST_SYMBOL + 1 and key.endswith(":") and key[:-1].isalpha():
         key = key[:-1]
     return Word(start=start, end=start + len(text), text=text, key=_ELIDED.sub("", key))

@@ -12,6 +12,7 @@ from dataclasses import replace
 from console.entry.amounts.contents import take_contents
 from console.entry.amounts.fasteners import take_fasteners
 from console.entry.amounts.quantities import take_quantities
+from console.entry.amounts.sizes import take_fractions, take_sizes
 from console.entry.amounts.weighed import take_weight
 from console.entry.caution_words import take_cautions
 from console.entry.claims import (
@@ -27,6 +28,7 @@ from console.entry.claims import (
 from console.entry.compounds import known_end
 from console.entry.draft import Draft
 from console.entry.splitting import Word
+from console.entry.things.negated import keep_denials, take_negations
 from console.entry.things.settling import settle
 from console.entry.token_kind import ASKED_BACK, TokenKind
 from console.entry.vocabulary import BY_WORD, JOINS, LONGEST_PHRASE, is_literal, remark, reserved
@@ -84,19 +86,22 @@ def _understand(
     _take_shots(draft)
     _take_values_alone(draft)
     _take_bays(draft, yard, names)
+    take_fractions(draft)
     take_quantities(draft, yard, lambda key: exact(names, key) is not None)
     take_fasteners(draft, names)
     take_contents(draft)
     _take_plain_signs(draft, names)
     _take_magnet_phrases(draft)
     take_cautions(draft, names, least=2)
+    take_negations(draft, names)
     take_named_phrases(draft, names, joins_numbers=joins_numbers)
     take_cautions(draft, names, least=1)
     _take_own_techniques(draft, yard)
     _take_readings(draft, names, joins_symbols=joins_symbols)
     _take_reserved(draft, names)
     take_names(draft, names)
-    _take_sizes(draft)
+    keep_denials(draft)
+    take_sizes(draft)
     _take_bare_numbers(draft, names, yard)
     _take_the_rest(draft, names)
     settle(draft, names, bay_codes(yard))
@@ -314,27 +319,6 @@ def _is_thing(names: NameIndex | None, key: str) -> bool:
 
 _WEIGHT_WITH_TENTHS = re.compile(r"[0-9]{3}[.,][0-9]")
 """What a scale shows, before it is the number of a casting: "356.0" by itself."""
-
-
-_LENGTHS = (
-    *("mm", "cm", "inch", "inches", "ft", "foot", "feet", "zoll"),
-    *("volt", "volts", "watt", "litre", "litres"),
-)
-_SIZE = re.compile(rf"{NUMBER}(?:{'|'.join(_LENGTHS)}|in|m|l|ltr|v|w|kw|hp|mm2|\"|'{{1,2}})")
-"""How long, wide or strong a piece is: "15mm"; nothing of the metal."""
-
-
-def _take_sizes(draft: Draft) -> None:
-    """Take what says how large or strong a piece is: "15mm", "22 mm"."""
-    for index in draft.free_words():
-        is_apart = is_number(draft.key(index)) and draft.is_free(index + 1)
-        if is_apart and draft.key(index + 1) in _LENGTHS:
-            draft.take(TokenKind.REMARK, index, index + 1, _SIZE_SAID)
-        elif _SIZE.fullmatch(draft.key(index)):
-            draft.take(TokenKind.REMARK, index, index, _SIZE_SAID)
-
-
-_SIZE_SAID = "said: size"
 
 
 _MAY_BE_NUMBER = re.compile(r"[0-9]{3,6}|[0-9][.,][0-9]{3,5}")

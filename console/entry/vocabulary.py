@@ -46,7 +46,10 @@ def _rows(kind: TokenKind, *rows: tuple[StrEnum | str, str, str, str]) -> tuple[
 
 
 _NOT_MAGNETIC = "nonmag, nonmagnetic, non-magnetic, non magnetic, not magnetic"
-_WEAKLY = "weak, weakly magnetic, slightly magnetic"
+_WEAKLY = (
+    "weak, weakly magnetic, slightly magnetic, barely magnetic, bit magnetic, little magnetic, "
+    "faintly magnetic, hardly magnetic, somewhat magnetic"
+)
 _STRONGLY = "magnetic, strong, stick, strongly magnetic"
 _MAGNET = _rows(
     TokenKind.MAGNET,

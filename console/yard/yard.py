@@ -152,6 +152,8 @@ class Yard:
     """Lines below the yard's name on the papers of a load: address, permit, telephone."""
     buyers: tuple[Buyer, ...] = ()
     """Who buys loads, with their open orders."""
+    words: Mapping[str, str] = field(default_factory=dict)
+    """Short word of the yard's own, in small letters -> what stands on the entry line for it."""
     thresholds: Thresholds = field(default_factory=Thresholds)
     technique: str = "xrf"
     """Technique of a reading that names none."""

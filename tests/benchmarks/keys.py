@@ -205,7 +205,7 @@ class Sorter:
             if key != TAB:
                 line += key
                 continue
-            completions = self._desk.piece.completions(line, len(line))
+            completions = self._desk.piece.said.completions(line, len(line))
             if completions.ways:
                 line = line[: completions.start] + completions.ways[0] + " "
         return self._desk.piece.habit.in_full(line)
@@ -271,12 +271,15 @@ class Sorter:
         known = [text, *(self._names.get(meant(claim), []) if claim else [])]
         yield from known
         for name in known:
-            begun = next((n for n in range(1, len(name)) if self._is_finished(name, n)), None)
+            begun = next((n for n in range(len(name)) if self._is_finished(name, n)), None)
             if begun is not None:
                 yield name[:begun] + TAB
 
     def _is_finished(self, name: str, count: int) -> bool:
-        return self._desk.piece.completions(name[:count], count).ways[:1] == (name,)
+        line = f"5 {name[:count]}"
+        return [way.casefold() for way in self._desk.piece.said.completions(line, len(line)).ways[:1]] == [
+            name
+        ]
 
     def _readings(self, shots: Sequence[Reading], parsed: ParsedLine) -> Iterator[str]:
         """Yield the shots of a piece in every way that is known."""

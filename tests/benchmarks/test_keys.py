@@ -24,9 +24,9 @@ def test_the_fewest_keys_say_the_same_and_go_by_the_pieces_before(sorter: Sorter
     found = [sorter.work(line) for line in lines]
 
     assert found[0].fewest == "2rotguss.cm0"
-    assert found[2].fewest == f"4 r{TAB}+b"
+    assert found[2].fewest == f"4 {TAB}+b"
     assert found[3].fewest == "5=17.9 8.4 70.8"
-    assert sorter.line_of(f"4 r{TAB}+b") == "4 rotguss +b"
+    assert sorter.line_of(f"4 {TAB}+b") == "4 rotguss +b"
     assert found[3].needed != found[3].fewest
     # "5=17.9 8.4 70.8" and Enter; Ctrl X for the 5; "5 17.9 8.4 70.8" and Enter.
     assert found[3].counts[1:4] == (16, 16, 16)

@@ -130,6 +130,62 @@ async def test_one_key_tallies_a_clean_piece_into_the_bay_of_the_piece_before(ya
         assert ("waits on hold" in driver.picture(), driver.line) == (True, "4 6060")
 
 
+async def test_a_name_of_this_run_stands_in_grey_and_tab_takes_it(yard: Path) -> None:
+    """Behind a weight its first figure or letter brings it, a blank alone the last one; Enter takes nothing
+    of it, and where the metal is told already nothing is offered."""
+    async with console(yard) as driver:
+        await driver.enter("12.4 6063.e")
+        await driver.enter("3 yellow brass")
+        await driver.type("8.2 6")
+        assert "8.2 6063" in driver.picture()
+        await driver.press("enter")
+        assert ("second weight" in driver.picture(), driver.desk.sums().entries) == (True, 2)
+        await driver.press("tab")
+        assert driver.line == "8.2 6063 "
+        assert "8.2 6063 yellow" not in driver.picture()
+        await driver.press("enter")
+        assert driver.desk.review.pieces()[0].line == "8.2 6063 "
+
+        await driver.type("4 ")
+        assert "4 6063" in driver.picture()
+        await driver.press("tab", "tab")
+        assert driver.line == "4 yellow brass "
+        await driver.press("escape")
+        await driver.type("4 yellow ")
+        assert "4 yellow brass" in driver.picture()
+        await driver.press("enter")
+        assert "yellow brass" not in driver.desk.review.pieces()[0].line
+
+        await driver.type("5 m0 ye")
+        await driver.press("home")
+        await driver.type("1")
+        assert "15 m0 yellow" not in driver.picture()
+
+
+async def test_a_word_of_the_yard_is_written_out_and_listed(yard: Path) -> None:
+    """What it stands for shows while it is typed and is kept with the piece; help lists the yard's words."""
+    file = yard / "yard.toml"
+    text = file.read_text("utf-8").replace(
+        "[readings_files]", '[words]\ncp = "copper pipe"\n\n[readings_files]'
+    )
+    file.write_text(text, "utf-8")
+    async with console(yard) as driver:
+        await driver.type("8.6cp m0")
+        assert "copper" in driver.picture().split("Can be")[0].lower()
+        await driver.press("enter")
+        assert driver.desk.review.pieces()[0].line == "8.6 copper pipe m0"
+
+        await driver.type("3cp*cu99.9")
+        await driver.press("enter")
+        assert driver.desk.review.pieces()[0].line == "3 copper pipe cu=99.9"
+
+        from console.screens.help.help_page import help_text
+
+        assert (
+            "copper pipe" in help_text(driver.app, driver.desk.yard, 80).plain.split("Words of this yard")[1]
+        )
+
+
 async def test_a_scanner_may_send_tab_or_a_line_feed_behind_a_code(yard: Path) -> None:
     """With tab a whole word enters the line, a begun one is finished; a line feed after Enter is silent."""
     async with console(with_settings(yard, 'scanner_suffix = "tab"')) as driver:

@@ -30,7 +30,7 @@ PINNED = {
     "cast manganese bronze": (12, 1103.58, 891.50, 97.74),
     "cast silicon bronze and brass": (7, 184.34, 643.85, 58.20),
     "cast bismuth brass and bronze": (4, 425.97, 380.60, 35.18),
-    "cast tin bronze": (34, 3605.39, 3248.15, 301.10),
+    "cast tin bronze": (35, 3633.99, 3268.15, 309.70),
     "cast aluminium bronze": (16, 755.83, 1432.10, 120.21),
     "cast cupronickel": (3, 89.11, 68.95, 26.68),
     "cast nickel silver": (5, 503.04, 454.25, 42.92),
@@ -38,12 +38,12 @@ PINNED = {
     "silver braze": (18, 1776.00, 1628.00, 166.55),
     "silver": (6, 264.07, 362.10, 61.91),
     "gold": (19, 1346.69, 1201.60, 267.62),
-    "platinum group": (5, 83.70, 32.30, 93.57),
+    "platinum group": (10, 88.20, 528.30, 174.38),
     "cast high copper": (9, 32.38, 18.67, 75.91),
     "copper resistance alloy": (3, 80.23, 70.00, 25.70),
     "coin alloy": (3, 307.30, 292.70, 25.24),
-    "contact material": (6, 438.00, 406.00, 73.05),
-    "dental alloy": (4, 263.80, 118.00, 48.20),
+    "contact material": (10, 854.00, 790.00, 117.55),
+    "dental alloy": (5, 408.80, 176.00, 57.40),
 }
 
 # grade, element, limit as a grade file writes it, where it stands (recalled, not copied from the grade files)

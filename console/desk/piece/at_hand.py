@@ -10,7 +10,6 @@ from console.desk.piece.running_tare import RunningTare
 from console.desk.piece.skin_guard import why_guarded
 from console.desk.piece.typed_before import ReadingHabit, SaidNames
 from console.desk.run_pages import newest_seq
-from console.entry.editing.complete import Completions, complete
 from console.ground.cleaning import clean
 from console.ledger.rows.rows import PieceState
 from console.ledger.views.latest import newest_standing
@@ -18,7 +17,6 @@ from console.yard.metals import metals_of
 from console.yard.money import placement_money, room_money
 from console.yard.yard import Bay
 from grade_library.matcher.matching import warm
-from grade_library.matcher.prior import Prior
 from grade_library.reading import Averaged, average, metal_shots
 
 if TYPE_CHECKING:
@@ -36,7 +34,7 @@ class PieceAtHand:
         self._last: tuple[int, PieceState | None] = (-1, None)
         """Number of the newest row, and the last piece as that row leaves it."""
         self.habit = ReadingHabit(desk)
-        self._said = SaidNames(desk)
+        self.said = SaidNames(desk)
         self.tare = RunningTare(desk)
 
     def begin_load(self, supplier: str, load: str = "") -> None:
@@ -112,13 +110,6 @@ class PieceAtHand:
     def readings(self, considered: Consideration) -> tuple[Averaged, ...]:
         """Return what was read of the metal, one averaged reading per technique."""
         return average(metal_shots(considered.parsed.facts.shots), self._desk.known.techniques)
-
-    def completions(self, line: str, cursor: int) -> Completions:
-        """Return how the word before the cursor can be finished: names of this run, then bays and words, then
-        what this yard meets oftener."""
-        desk = self._desk
-        prior = desk.known.prior or Prior.usual(desk.library)
-        return complete(line, cursor, desk.names, desk.yard, prior.weights, self._said.now())
 
     def wants_advice(self, considered: Consideration) -> bool:
         """Tell whether there is a check to look for: something is known of the piece, and the yard asks."""

@@ -17,11 +17,15 @@ from console.entry.editing.answering import (
     not_shown,
     without_not_shown,
 )
+from console.entry.editing.complete import Completions, complete, said_again
+from console.entry.editing.short_words import in_words
 from console.entry.editing.spelling_out import Habit, habit_of, spelled_out
 from console.entry.parse import parse_line
+from console.entry.parsed import ParsedLine
 from console.entry.token_kind import TokenKind
 from console.entry.yard_words import bay_codes
 from console.ledger.rows.rows import PieceState
+from grade_library.matcher.prior import Prior
 
 if TYPE_CHECKING:
     from console.desk.desk import Desk
@@ -30,6 +34,12 @@ READINGS_BACK = 20
 """Pieces that a start looks back over for readings; our own choice."""
 NAMES_BACK = 60
 """The same for names, and so many of them are kept; our own choice."""
+
+
+_TOLD = frozenset(
+    {TokenKind.CLAIM, TokenKind.READING, TokenKind.SHOT, TokenKind.BAY, TokenKind.HOLD, TokenKind.LOAD}
+)
+"""What says what the metal is, or where it goes without that."""
 
 
 class _NewPieces:
@@ -59,7 +69,9 @@ class ReadingHabit:
         self._asked = AskedElement(desk)
 
     def in_full(self, line: str, *, repeats_technique: bool = True) -> str:
-        """Return a line as typed with what was left out in a run of readings; files name their technique."""
+        """Return a line as typed with the yard's own words written out, and what was left out in a run of
+        readings; files name their technique."""
+        line = in_words(line, self._desk.yard.words)
         return self._spelled_out(without_not_shown(self.answered(line)), repeats_technique)
 
     def answered(self, line: str) -> str:
@@ -78,6 +90,7 @@ class ReadingHabit:
     def next_element(self, line: str) -> str:
         """Return the symbol of the element that decides next for a line as far as it was typed; empty where
         the piece is settled."""
+        line = in_words(line, self._desk.yard.words)
         return self._asked.of(self._spelled_out(without_not_shown(line), True), not_shown(line))
 
     def _spelled_out(self, line: str, repeats_technique: bool) -> str:
@@ -117,3 +130,28 @@ class SaidNames:
         ]
         self._names = tuple(dict.fromkeys((*said, *self._names)))[:NAMES_BACK]
         return self._names
+
+    def completions(self, line: str, cursor: int) -> Completions:
+        """Return how the word before the cursor can be finished: names of this run, then bays and words, then
+        what this yard meets oftener."""
+        desk = self._desk
+        prior = desk.known.prior or Prior.usual(desk.library)
+        parsed = parse_line(line[:cursor], names=desk.names, yard=desk.yard)
+        said = self._offered(line[:cursor], parsed)
+        return complete(line, cursor, desk.names, desk.yard, prior.weights, said)
+
+    def going_on(self, line: str, parsed: ParsedLine) -> str:
+        """Return what Tab would put behind a line of the names of this run; empty where it has none.
+
+        Args:
+            line: As typed.
+            parsed: What it says.
+        """
+        found = said_again(line, len(line), self._offered(line, parsed))
+        begun = line[found.start :]
+        return next((way[len(begun) :] for way in found.ways), "")
+
+    def _offered(self, line: str, parsed: ParsedLine) -> tuple[str, ...]:
+        """Return the names of this run; none behind a blank where the metal is told already."""
+        is_told = line[-1:].isspace() and any(token.kind in _TOLD for token in parsed.tokens)
+        return () if is_told else self.now()

@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable
 from fractions import Fraction
 
-from console.entry.amounts.weighed import UNITS, is_tared, take_scale_word, take_weight
+from console.entry.amounts.weighed import UNITS, is_tared, take_about, take_scale_word, take_weight
 from console.entry.draft import Draft
 from console.entry.token_kind import ASKED_BACK, TokenKind
 from console.entry.yard_words import YardWords
@@ -45,6 +45,7 @@ IACS_RANGE_PCT = (0.1, 110.0)
 
 def take_quantities(draft: Draft, yard: YardWords | None, is_grade: Callable[[str], bool]) -> None:
     """Take the weights with a unit or a tare, the counts, densities and conductivities."""
+    take_about(draft)
     take_scale_word(draft, yard)
     for index in draft.free_words():
         key = draft.key(index)

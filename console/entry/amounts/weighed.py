@@ -47,6 +47,18 @@ def is_tared(key: str) -> bool:
     return _TARED.fullmatch(key) is not None
 
 
+_ABOUT = frozenset(
+    {"ca", "circa", "about", "approx", "approx.", "around", "roughly", "etwa", "ungefähr", "environ", "unos"}
+)
+"""Words before a weight that say what a scale shows anyway: about so much."""
+
+
+def take_about(draft: Draft) -> None:
+    """Take the word before a weight that begins the line: "about 12.4"; "ca 12" is no calcium there."""
+    if len(draft.words) > 1 and draft.key(0) in _ABOUT and draft.key(1)[:1].isdigit():
+        draft.take(TokenKind.REMARK, 0, 0, f"said: {draft.text(0)}")
+
+
 def take_scale_word(draft: Draft, yard: YardWords | None) -> None:
     """Take the word of the platform scale, wherever it stands; before a share it is the element."""
     word = "" if yard is None else yard.ticket_scale.word

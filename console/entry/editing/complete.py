@@ -37,9 +37,9 @@ def complete(
 ) -> Completions:
     """Return what may stand in place of the word that ends at the cursor.
 
-    A word after @ is a bay and nothing else. Where the words before it begin a name or phrase of several
-    words, that name comes first, then names said before, bays, words and names that the last word alone
-    begins. A note is text: nothing in it is finished.
+    A word after @ is a bay and nothing else. Names said before come first; then, where the words before the
+    last begin a name or phrase of several words, that name; then bays, words and names that the last word
+    alone begins. A note is text: nothing in it is finished.
 
     Args:
         line: The whole entry line.
@@ -54,21 +54,52 @@ def complete(
     >>> complete("3 spark b", 9, None, None).ways[0]
     'bursting'
     """
+    again = said_again(line, cursor, said)
     split = split_line(line[:cursor])
     if split.note is not None or not split.words or split.words[-1].end != cursor:
-        return Completions(start=cursor)
+        return again
     begun = split.words[-1]
     unique: dict[str, str] = {begun.key: begun.text}
-    for way in _ways(split.words, yard, functools.partial(_names, names=names, often=often), said):
+    named = functools.partial(_names, names=names, often=often)
+    for way in (*again.ways, *_ways(split.words, yard, named)):
         unique.setdefault(way.casefold(), way)
     return Completions(start=begun.start, ways=tuple(unique.values())[1 : MOST_COMPLETIONS + 1])
+
+
+def said_again(line: str, cursor: int, said: Sequence[str]) -> Completions:
+    """Return how the words before the cursor go on to a name that was said before.
+
+    Behind a weight its first letter or figure is enough, and a blank alone brings each of them.
+
+    >>> said_again("12.4 6", 6, ("6063", "yellow brass", "6061")).ways
+    ('6063', '6061')
+    >>> said_again("12.4 yellow ", 12, ("6063", "yellow brass")).ways
+    ('brass',)
+    >>> said_again("6", 1, ("6063",)).ways
+    ()
+    """
+    split = split_line(line[:cursor])
+    if split.note is not None or not split.words:
+        return Completions(start=cursor)
+    is_begun = split.words[-1].end == cursor
+    keys = [word.key for word in split.words] + ([] if is_begun else [""])
+    ways: dict[str, None] = {}
+    for length in range(min(LONGEST_NAME, len(keys)), 0, -1):
+        spoken = " ".join(keys[-length:])
+        is_weight = length == len(keys) and not _may_name(spoken)
+        for name in () if is_weight or spoken.startswith("@") else said:
+            if name.startswith(spoken) and name != spoken:
+                ways[" ".join(name.split()[length - 1 :])] = None
+        if ways and not keys[-1]:
+            break
+    start = split.words[-1].start if is_begun else cursor
+    return Completions(start=start, ways=tuple(ways)[:MOST_COMPLETIONS])
 
 
 def _ways(
     words: tuple[Word, ...],
     yard: YardWords | None,
     named: Callable[[str], tuple[str, ...]],
-    said: Sequence[str],
 ) -> Iterator[str]:
     """Yield what can stand in place of the last word, or go on after those before it."""
     begun = words[-1]
@@ -77,8 +108,6 @@ def _ways(
         yield from (f"@{code}" for code in bays if f"@{code}".casefold().startswith(begun.key))
         return
     yield from _rests(words, named)
-    if _may_name(begun.key):
-        yield from (name for name in said if name.startswith(begun.key))
     singles = sorted({word for word in BY_WORD if " " not in word} | set(yard.techniques if yard else ()))
     yield from (word for word in (*bays, *singles) if word.casefold().startswith(begun.key))
     if _may_name(begun.key):

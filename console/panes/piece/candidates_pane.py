@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 
 NOTHING_KNOWN = (
     "Nothing is known of a piece yet.",
-    "A word, a magnet or a reading on the line above shows here what it can be.",
+    "A word, a magnet or a reading on the line shows here what it can be.",
 )
 UNLISTED = "none listed"
 UNLISTED_MEANS = "no grade fits"

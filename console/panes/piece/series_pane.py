@@ -1,17 +1,20 @@
 """A series of shots on one piece, drawn: every main element against shot, running to the core."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from textual.content import Content
 from textual.reactive import reactive
 
+from console.drawing.bay_limits import nearest_limits
 from console.drawing.drawn import DrawnPane, cell
 from console.drawing.figures import NOT_MEASURED, bar
 from console.ground.figures import percent
 from grade_library.verdict import EVEN
 
 if TYPE_CHECKING:
+    from console.yard.chemistry.headroom import BayChemistry
+    from console.yard.yard import Yard
     from grade_library.facts import Shot
     from grade_library.grade import Grade
     from grade_library.verdict import SkinVerdict, Verdict
@@ -36,8 +39,18 @@ class SeriesPane(DrawnPane):
     shots: reactive[Sequence["Shot"]] = reactive((), repaint=False)
     """In the order taken."""
     verdict: reactive["Verdict | None"] = reactive(None, repaint=False)
+    yard: reactive["Yard | None"] = reactive(None, repaint=False)
+    of_bays: reactive[Mapping[str, "BayChemistry"]] = reactive({}, repaint=False)
+    """By the code of the bay, those that hold metal: what is drawn where a short series leaves room."""
 
     def draw(self, width: int, height: int) -> list[Content]:
+        """Return the series, and below it the bays that are nearest to a limit."""
+        rows = self._series(width, height)
+        if self.yard is None:
+            return rows
+        return [*rows, *nearest_limits(self.of_bays, self.yard.thresholds, width, height - len(rows))]
+
+    def _series(self, width: int, height: int) -> list[Content]:
         """Return head, elements, skin share, and what the series has come to."""
         if not self.shots:
             return Content.styled(NO_SHOTS, "$quiet").wrap(width)

@@ -11,6 +11,7 @@ from console.drawing.limit_rows import CLEARLY, LimitRow, Stands, limit_rows, mo
 from console.ground.figures import many, wt_pct
 
 if TYPE_CHECKING:
+    from console.drawing.at_rest import AtRest
     from grade_library.reading import Averaged
     from grade_library.verdict import Candidate
 
@@ -37,14 +38,24 @@ class StripsPane(DrawnPane):
     readings: reactive[tuple["Averaged", ...]] = reactive((), repaint=False)
     """What was read of the metal, one per technique."""
 
+    at_rest: reactive["AtRest | None"] = reactive(None, repaint=False)
+    """What is shown while no grade is selected."""
+
     def watch_candidate(self) -> None:
-        """Name the grade in the border and draw its limits."""
-        name = self.candidate.grade.grade_id if self.candidate else ""
-        self.border_title = Content(TITLE_OF.format(name=name) if name else TITLE)
+        """Name in the border what is shown, and draw it."""
+        if self.candidate is not None:
+            title = TITLE_OF.format(name=self.candidate.grade.grade_id)
+        else:
+            title = self.at_rest.title if self.at_rest is not None else TITLE
+        self.border_title = Content(title)
         self.redraw()
+
+    watch_at_rest = watch_candidate
 
     def draw(self, width: int, height: int) -> list[Content]:
         """Return the strips that tell most, and how many there are beside them."""
+        if self.candidate is None and self.at_rest is not None:
+            return self.at_rest.lines(width, height)
         if self.candidate is None:
             return [Content.styled(NOTHING_SELECTED, "$quiet")]
         rows = limit_rows(self.candidate.grade, self.readings)
@@ -81,12 +92,12 @@ def _value(row: LimitRow) -> str:
 
 def _limits(row: LimitRow) -> str:
     if not row.is_named:
-        return "not named" if row.high >= 100.0 else f"≤{wt_pct(row.high)} each"
+        return "not named" if row.high >= 100.0 else f"<={wt_pct(row.high)} each"
     if row.is_rest:
         return f"rest {row.low:.0f}-{row.high:.0f}"
     if row.high >= 100.0:
-        return f"≥{wt_pct(row.low)}"
-    return f"≤{wt_pct(row.high)}" if row.low <= 0.0 else f"{wt_pct(row.low)}-{wt_pct(row.high)}"
+        return f">={wt_pct(row.low)}"
+    return f"<={wt_pct(row.high)}" if row.low <= 0.0 else f"{wt_pct(row.low)}-{wt_pct(row.high)}"
 
 
 def _scale(row: LimitRow) -> tuple[float, float]:

@@ -110,7 +110,14 @@ def _caution_lines(
     first, *others = (*fresh, *told)
     lines = _in_full((first,), width)
     last = _titles(others, width, key) if others else _with_key(lines[height - 1], width, key)
-    return [*lines[: height - 1], last]
+    return [*_cut_to(lines, height - 1, width), last]
+
+
+def _cut_to(lines: list[Content], rows: int, width: int) -> list[Content]:
+    """Return so many rows; a mark ends them where more was to be said."""
+    if len(lines) <= rows or not rows:
+        return lines[:rows]
+    return [*lines[: rows - 1], lines[rows - 1].truncate(width - 2, ellipsis=False) + " …"]
 
 
 def _side_by_side(stops: Sequence["Caution"], width: int, height: int, key: str) -> list[Content]:
@@ -118,10 +125,7 @@ def _side_by_side(stops: Sequence["Caution"], width: int, height: int, key: str)
     lines: list[Content] = []
     for number, stop in enumerate(stops):
         rows = (height - len(lines)) // (len(stops) - number)
-        whole = _in_full((stop,), width)
-        lines += whole[:rows]
-        if len(whole) > rows:
-            lines[-1] = lines[-1].truncate(width - 2, ellipsis=False) + " …"
+        lines += _cut_to(_in_full((stop,), width), rows, width)
     lines[-1] = _with_key(lines[-1], width, key)
     return lines
 

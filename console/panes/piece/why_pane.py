@@ -3,11 +3,13 @@
 from typing import TYPE_CHECKING
 
 from textual.content import Content
+from textual.reactive import reactive
 
 from console.drawing.drawn import DrawnPane
 from console.ground.figures import percent
 
 if TYPE_CHECKING:
+    from console.drawing.at_rest import AtRest
     from grade_library.verdict import Candidate, Reason, Verdict
 
 FOR, AGAINST = "+", "-"
@@ -20,6 +22,9 @@ OUTSIDE = "OUTSIDE "
 
 class WhyPane(DrawnPane):
     """Reasons of one candidate, strongest first, with a mark for and a word against."""
+
+    at_rest: reactive["AtRest | None"] = reactive(None, repaint=False)
+    """What is shown while there is nothing to explain."""
 
     def __init__(self, *, id: str | None = None) -> None:
         super().__init__(id=id)
@@ -39,15 +44,23 @@ class WhyPane(DrawnPane):
         """
         if candidate is self._candidate and verdict is self._verdict and has_strips == self._has_strips:
             return
-        if candidate is not self._candidate:
-            self.border_title = Content(TITLE.format(grade=candidate.grade.grade_id) if candidate else "")
         self._candidate, self._verdict, self._has_strips = candidate, verdict, has_strips
+        self.watch_at_rest()
+
+    def watch_at_rest(self) -> None:
+        """Name what is shown in the border, and draw it."""
+        if self._candidate is not None:
+            title = TITLE.format(grade=self._candidate.grade.grade_id)
+        else:
+            title = self.at_rest.title if self.at_rest is not None else ""
+        if self.border_title != title:
+            self.border_title = Content(title)
         self.redraw()
 
     def draw(self, width: int, height: int) -> list[Content]:
         """Return twins, then reasons, then warnings, as many as there is room for."""
         if self._candidate is None:
-            return [Content("")]
+            return self.at_rest.lines(width, height) if self.at_rest is not None else []
         lines = [
             _reason(reason)
             for reason in self._candidate.reasons

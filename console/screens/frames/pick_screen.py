@@ -116,10 +116,12 @@ class PickScreen(ModalScreen[str | None]):
             self.watch(rows, name, self._tell_in_full)
 
     def _tell_in_full(self) -> None:
-        """Show the selected row whole, where the list cuts any."""
+        """Show the selected row whole, where the list cuts it."""
         rows, in_full = self.query_one(PickList), self.query_one("#in-full", Static)
-        if in_full.display:
-            in_full.update(rows.picks[rows.selected].text if rows.picks else "", layout=False)
+        pick = rows.picks[rows.selected] if rows.picks else None
+        is_cut = pick is not None and needed_width(pick) > in_full.size.width
+        said = f"{pick.text}  {pick.aside}".rstrip() if pick is not None and is_cut else ""
+        in_full.update(said, layout=False)
 
     def narrow(self, typed: str) -> None:
         """Show the rows that match what is typed: an exact code first, then what begins so."""

@@ -4,6 +4,7 @@ from typing import TYPE_CHECKING
 
 from textual.content import Content
 
+from console.drawing.plain_marks import draws_plain
 from console.screens.frames.text_screen import TextScreen
 
 if TYPE_CHECKING:
@@ -27,7 +28,7 @@ def opened(desk: "Desk", sorting: "SortingScreen") -> TextScreen:
     grade = candidate.grade
     material = desk.library.dictionary.material(grade.grade_id)
     if material is None:
-        text = card_text(grade, desk.library, width)
+        text = card_text(grade, desk.library, width, is_ascii=draws_plain(sorting.app))
     else:
         text = material_card(material, desk.library, width)
     return TextScreen(

@@ -51,6 +51,8 @@ def help_text(app: "App[Any]", yard: "Yard", width: int) -> Content:
     lines += [_head(ON_PAGES), *_key_rows(app, TextScreen.BINDINGS)]
     lines += [_head("What a line can say, in any order"), *_line_rows()]
     lines += [_head("Bays of this yard"), *[paired(bay.code, bay.name) for bay in yard.bays]]
+    if yard.words:
+        lines += [_head("Words of this yard"), *[paired(*one) for one in sorted(yard.words.items())]]
     lines += [_head("Short words"), *_word_rows()]
     lines += [_head(GLOSSARY_TITLE), *[paired(word, meaning) for word, meaning in GLOSSARY]]
     lines += [_head("Marks"), *[paired(left, right) for left, right in MARKS]]

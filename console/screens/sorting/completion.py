@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 from console.entry.token_kind import TokenKind
 
 if TYPE_CHECKING:
+    from console.entry.parsed import ParsedLine
     from console.screens.sorting.sorting_screen import SortingScreen
 
 
@@ -31,7 +32,7 @@ class Completion:
         if (line, cursor) == self._left and len(self._ways) > 1:
             self._place = (self._place + 1) % len(self._ways)
         else:
-            completions = self._screen.desk.piece.completions(line, cursor)
+            completions = self._screen.desk.piece.said.completions(line, cursor)
             self._head, self._tail = line[: completions.start], line[cursor:]
             self._ways, self._place = completions.ways, 0
         if self._ways:
@@ -40,10 +41,19 @@ class Completion:
             entry = self._screen.panes.entry.line
             entry.value, entry.cursor_position = self._left
 
-    def shade(self, line: str) -> None:
-        """Show in grey behind the line which element is asked for."""
-        symbol = self._screen.desk.piece.habit.asked_behind(line)
-        self._screen.panes.entry.line.shade(f"{symbol}?" if symbol else "")
+    def shade(self, parsed: "ParsedLine") -> None:
+        """Show in grey behind the line which element is asked for, or the name of this run that Tab takes.
+
+        Args:
+            parsed: What the line says.
+        """
+        piece, entry = self._screen.desk.piece, self._screen.panes.entry.line
+        line = entry.value
+        symbol = piece.habit.asked_behind(line)
+        if symbol:
+            entry.shade(f"{symbol}?")
+        else:
+            entry.shade(piece.said.going_on(line, parsed) if entry.is_at_end else "")
 
     def answered(self, line: str) -> str:
         """Return the line with the symbol of the figure that a blank ends, ready for the next one; empty
@@ -63,4 +73,4 @@ class Completion:
             return False
         tokens = considered.parsed.tokens if considered else ()
         is_bay = any(one.kind is TokenKind.BAY and not one.problem for one in tokens[-1:])
-        return is_bay or not desk.piece.completions(line, len(line)).ways
+        return is_bay or not desk.piece.said.completions(line, len(line)).ways

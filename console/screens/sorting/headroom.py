@@ -40,4 +40,6 @@ class Headroom:
         of_run = {total.bay: total.mass_g for total in bays.tally.bays}
         bays.earlier_g = {code: one.lying_g - of_run.get(code, 0) for code, one in standing.items()}
         bays.tightest = {code: one.tightest for code, one in standing.items() if one.tightest}
-        self._screen.panes.chemistry.of_bays = {code: one.chemistry for code, one in standing.items()}
+        chemistry, series = self._screen.panes.chemistry, self._screen.panes.series
+        chemistry.bay = bays.suggested or bays.last
+        chemistry.of_bays = series.of_bays = {code: one.chemistry for code, one in standing.items()}

@@ -2,6 +2,7 @@
 
 from typing import TYPE_CHECKING
 
+from console.drawing.at_rest import shown_at_rest
 from console.panes.said_pane import Said
 from console.screens.sorting import words
 from console.screens.sorting.headroom import Headroom
@@ -25,7 +26,7 @@ class RunSums:
         """Name the yard where it is shown; a run is a shift, so every caution is told in full again."""
         self._panes.warnings.begin_shift()
         self._panes.bays.yard = self._panes.header.yard = self._panes.last.yard = yard
-        self._panes.chemistry.yard = yard
+        self._panes.chemistry.yard = self._panes.series.yard = yard
         self._tell_what_goes_on()
 
     def forget(self) -> None:
@@ -34,6 +35,7 @@ class RunSums:
         bays.tally = header.tally = None
         bays.last, bays.change_g = "", 0
         self._panes.last.pieces = ()
+        self._panes.strips.at_rest = self._panes.why.at_rest = None
         self._panes.said.forget()
         self._screen.entering.history = LineHistory()
 
@@ -64,9 +66,22 @@ class RunSums:
         header.analyser = desk.checks.state()
         header.grams_per_hour = desk.pace.grams_per_hour(sums.mass_g)
         self._headroom.read()
-        if self._panes.last.display:
-            self._panes.last.pieces = desk.review.latest(self._panes.last.size.height)
+        self._show_pieces(sums)
         return sums
+
+    def _show_pieces(self, sums: "Tally") -> None:
+        """Show the last pieces in their own pane, or with what waits where nothing is explained."""
+        panes, review = self._panes, self._screen.desk.review
+        explaining = [pane for pane in (panes.strips, panes.why) if pane.display]
+        last = None
+        if panes.last.display:
+            panes.last.pieces = review.latest(panes.last.size.height)
+        else:
+            last = review.latest(max(pane.size.height for pane in explaining))
+        unit = self._screen.desk.yard.weight_unit
+        rests = shown_at_rest(last, sums.holds, sums.notes, unit)
+        for pane, rest in zip(explaining, rests, strict=False):
+            pane.at_rest = rest
 
 
 def _change(before: "Tally | None", after: "Tally", last_bay: str) -> tuple[str, int] | None:

@@ -29,6 +29,7 @@ from console.yard.file.readings_table import readings_mapping_from
 from console.yard.file.scale_table import read_scale
 from console.yard.file.selectors import Selectors
 from console.yard.file.techniques_table import UNIT_WORDS, techniques_from
+from console.yard.file.words_table import words_from
 from console.yard.yard import Bay, Thresholds, Yard
 from grade_library import user_files
 from grade_library.elements import ELEMENTS
@@ -65,6 +66,7 @@ _KEYS = (
     "office",
     "recheck",
     "shared",
+    "words",
 )
 
 
@@ -78,12 +80,14 @@ def yard_from(table: Mapping[str, Any], folder: Path, library: GradeLibrary) -> 
     fields.refuse_unknown(_KEYS)
     selectors = Selectors.of(library)
     techniques = techniques_from(fields, selectors)
+    bays = _read_bays(fields, selectors, techniques)
     return Yard(
         folder=folder,
         name=fields.text("name"),
         weight_unit=fields.word("weight_unit", "kg", (name for name in UNITS_G if name != "g")),
         currency=fields.text("currency", ""),
-        bays=_read_bays(fields, selectors, techniques),
+        bays=bays,
+        words=words_from(fields, selectors, {*techniques, *(bay.code.casefold() for bay in bays)}),
         papers_head=fields.texts("papers_head"),
         buyers=buyers_from(fields, selectors),
         people=_people(fields),

@@ -72,15 +72,15 @@ def test_values_alone_go_by_an_earlier_reading_that_began_with_the_symbol(
 
 def test_a_name_of_this_run_is_finished_first(desk: Desk) -> None:
     """Once a piece was tallied under it, the newest first; a piece that is void teaches none."""
-    before = desk.piece.completions("5 g", 3).ways[0]
+    before = desk.piece.said.completions("5 g", 3).ways[0]
 
     desk.tally(desk.consider("5 gunmetal"))
-    assert desk.piece.completions("5 g", 3).ways[0] == "gunmetal" != before
+    assert desk.piece.said.completions("5 g", 3).ways[0] == "gunmetal" != before
     for line in ("5 german silver", "3 cr18.2ni8.1"):
         desk.tally(desk.consider(line))
-    assert desk.piece.completions("5 g", 3).ways[:2] == ("german silver", "gunmetal")
+    assert desk.piece.said.completions("5 g", 3).ways[:2] == ("german silver", "gunmetal")
     desk.tally(desk.consider("5 gelbguss"))
     last = desk.review.last_piece()
     assert last is not None
     desk.review.void(last.row_id, "not so")
-    assert desk.piece.completions("5 g", 3).ways[:2] == ("german silver", "gunmetal")
+    assert desk.piece.said.completions("5 g", 3).ways[:2] == ("german silver", "gunmetal")

@@ -89,3 +89,27 @@ def test_a_name_said_before_is_offered_before_bays_and_words(names: NameIndex, y
     assert complete("5 y", 3, names, yard, said=said).ways[:3] == ("yellow brass", "yellow metal", "YBR")
     assert complete("7", 1, names, yard, said=said).ways == complete("7", 1, names, yard).ways
     assert set(complete("5 @y", 4, names, yard, said=said).ways) == {"@YBR"}
+
+
+@pytest.mark.parametrize(
+    ("line", "wanted"),
+    [
+        ("5 6", "6063"),
+        ("5 y", "yellow brass"),
+        ("5 yellow b", "brass"),
+        ("5 m0 ", "yellow brass"),
+        ("5kg 6", "6063"),
+    ],
+)
+def test_a_name_said_before_comes_first(names: NameIndex, yard: Yard, line: str, wanted: str) -> None:
+    """Before bays, words and other names, from its first letter or figure on."""
+    said = ("yellow brass", "6063", "6061")
+    found = complete(line, len(line), names, yard, said=said)
+
+    assert found.ways[0] == wanted
+
+
+def test_a_weight_being_typed_is_no_name_said_before(names: NameIndex, yard: Yard) -> None:
+    """Nor what stands in a note, nor a bay behind its sign."""
+    for line in ("6", "60", "5 ; 6", "5 @6"):
+        assert complete(line, len(line), names, yard, said=("6063", "@60")).ways == (), line
