@@ -30,8 +30,9 @@ def test_all_templates_together_make_one_yard(library: GradeLibrary) -> None:
     found = survey(yard, library)
 
     assert found.taken / found.total > 0.8
+    bays = [bay for bay in yard.bays if not bay.is_hold]
     whole_groups = {grade.group for grade in library.grades} - {
-        grade.group for grade in library.grades if any(bay.takes(grade.grade_id) for bay in yard.bays[:-1])
+        grade.group for grade in library.grades if any(bay.takes(grade.grade_id) for bay in bays)
     }
     assert whole_groups <= {"precious", "refractory", "brazing", "magnet", "carbide"}
 
