@@ -4,6 +4,7 @@ from pathlib import Path
 
 import pytest
 
+from console.desk.ticket_line import read_ticket_line
 from tests.driven.driving import SIZES, Driver, console
 
 HELD = "2.6 ? ; grey, dense"
@@ -89,3 +90,24 @@ async def test_nothing_of_a_closed_run_stays_in_sight(yard: Path) -> None:
         await driver.enter("seen")
 
         assert below(left(driver), "last pieces")[0] == "No piece is tallied yet in this run."
+
+
+@pytest.mark.parametrize("size", SIZES)
+async def test_the_close_out_shows_what_is_still_open(yard: Path, size: tuple[int, int]) -> None:
+    """Pieces on hold and notes stand below tickets and sums, and give way to them."""
+    async with console(yard, size=size) as driver:
+        await driver.press("f8")
+        assert "on hold" not in driver.picture()
+        await driver.press("escape")
+        await begin(driver)
+        await driver.press("f7")
+        await driver.enter("the shear is dull")
+        await driver.press("f8")
+        assert "bale" not in driver.picture(), "what lies there of other runs is not in the run's own sums"
+        sums, held = driver.picture().split("│ on hold")
+        assert "tally" in sums and "T1-H1" in held and "- the shear is dull" in held.split("│ notes")[1]
+
+        for number in range(40):
+            driver.desk.closing.add_ticket(read_ticket_line(f"{100 + number} 90"))
+        await driver.press("escape", "f8")
+        assert "│ on hold" not in driver.picture() and "tolerance" in driver.picture()

@@ -25,7 +25,7 @@ async def test_a_piece_that_would_spoil_its_bay_is_warned_of(yard: Path, size: t
         await driver.type("60 cu1.5 mg0.6 si0.5 al97 axc")
         pane = await rested(driver)
         assert pane.bay_warning.startswith("AXC: Cu would go")
-        assert " BAY " in driver.picture() and "Cu would go" in driver.picture()
+        assert f" BAY  {pane.bay_warning} " in driver.picture(), "whole, with the limit at its end"
 
         await driver.press("ctrl+u")
         assert " BAY " not in driver.picture()

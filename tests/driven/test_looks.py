@@ -135,6 +135,16 @@ async def test_a_long_name_is_read_whole_below_the_review(yard: Path) -> None:
         assert "Lead 99.97 or Lead 99.94, Chemical lead" in " ".join(driver.picture().split())
 
 
+async def test_a_large_screen_lists_a_name_with_its_twins_and_the_whole_line(yard: Path) -> None:
+    """At 160 columns the row of the review says what the rows below it say; nothing in it is cut."""
+    async with console(yard, size=(160, 45)) as driver:
+        await begin(driver, "f6")
+        rows = driver.picture().split("\n")
+
+        assert "Lead 99.97 or Lead 99.94, Chemical lead" in rows[2] and "8.6 lead sheet h5" in rows[2]
+        assert not any("…" in row for row in rows[2:14])
+
+
 async def test_plain_letters_keep_what_a_limit_means(yard: Path) -> None:
     """In ASCII "at most" is two signs, on the card and beside the strips."""
     file = yard / "yard.toml"
@@ -148,3 +158,15 @@ async def test_plain_letters_keep_what_a_limit_means(yard: Path) -> None:
         assert strips.isascii() and card.isascii()
         assert re.search(r"not read Mn .* <=2 ", strips)
         assert re.search(r"Mn +<=2 ", card)
+
+
+async def test_a_load_and_its_difference_stand_side_by_side(yard: Path) -> None:
+    """On a large screen too: the eye need not cross it."""
+    async with console(yard, size=(160, 45)) as driver:
+        await driver.enter("100 304")
+        await driver.press("f8")
+        await driver.enter("205 100 from Mill load 7")
+        await driver.enter("50 20 from Dock")
+        [row] = [row for row in driver.picture().split("\n") if row.startswith("│ Mill 7")]
+
+        assert row.index("OUTSIDE") < 65

@@ -20,6 +20,8 @@ UNLISTED = "none listed"
 UNLISTED_MEANS = "no grade fits"
 OF_NO_FAMILY = "of no family"
 EQUALS = " = "
+LEAST_LETTERS = 8
+"""Of a family's name that is cut behind a word, fewer tell nothing ("high", "tin"); own choice."""
 MOST_FAMILIES, LEAST_NAMED = 3, 0.01
 """So many families of an unlisted alloy are shown, none less likely than this."""
 
@@ -88,10 +90,10 @@ def _row(answer: "Answer", width: int, *, is_first: bool, selected: "Candidate |
     is_selected = selected in answer.members
     full, rest = bar(answer.probability, bar_width)
     names = _names(answer, room, selected if is_selected else None, "bold" if is_first else "")
-    family, at = answer.members[0].grade.family, max(12, names.cell_length + 2)
-    if len(answer.members) == 1 and len(family.partition(" ")[0]) < room - at:
-        told = Content.styled(whole_words(family, room - at), "$quiet")
-        names = names.pad_right(at - names.cell_length) + told
+    at = max(12, names.cell_length + 2)
+    family = _family(answer.members[0].grade.family, room - at) if len(answer.members) == 1 else ""
+    if family:
+        names = names.pad_right(at - names.cell_length) + Content.styled(family, "$quiet")
     return Content.assemble(
         ("▶ " if is_selected else "  ", "bold"),
         names.pad_right(max(0, room - names.cell_length)),
@@ -99,6 +101,13 @@ def _row(answer: "Answer", width: int, *, is_first: bool, selected: "Candidate |
         (full, "$primary"),
         (rest, "$bar-rest"),
     )
+
+
+def _family(name: str, room: int) -> str:
+    """Return the name of a family, as many of its words as tell something, or nothing for want of room."""
+    told = whole_words(name, max(0, room)).rstrip()
+    is_told = told == name or (len(told) > LEAST_LETTERS and name.startswith(told[:-1] + " "))
+    return told if is_told else ""
 
 
 def _names(answer: "Answer", room: int, selected: "Candidate | None", style: str) -> Content:
@@ -124,11 +133,13 @@ def _names(answer: "Answer", room: int, selected: "Candidate | None", style: str
 def _unlisted_name(verdict: "Verdict", width: int) -> str:
     """Return what an alloy that no grade fits would be: of a family where one leads; its meaning where it
     has room."""
+    room, _ = _columns(width)
     leading = max(verdict.families, key=lambda member: member.unlisted, default=None)
     if leading is None or leading.unlisted < 0.5 * verdict.unlisted or leading.unlisted < LEAST_NAMED:
         meant = f"{UNLISTED}, {UNLISTED_MEANS}"
-        return meant if len(meant) <= _columns(width)[0] else UNLISTED
-    return f"{UNLISTED}: {leading.family}"
+        return meant if len(meant) <= room else UNLISTED
+    family = _family(leading.family, room - len(UNLISTED) - 2)
+    return f"{UNLISTED}: {family}" if family else UNLISTED
 
 
 def _unlisted_rows(verdict: "Verdict", width: int) -> list[Content]:

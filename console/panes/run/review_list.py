@@ -13,8 +13,10 @@ from console.drawing.drawn import cell
 from console.drawing.figures import NOT_MEASURED
 from console.drawing.review_order import Listed, SortBy, state_word
 
-WIDE = 100
-"""From so many columns on the list has one for the person."""
+WIDE, BROAD = 100, 140
+"""From so many columns on the list has one for the person; from so many it has room for twins."""
+_GRADE = {False: 16, True: 40}
+"""Columns of the name in a wide list, and in a broad one."""
 
 
 class ReviewList(ScrollView, can_focus=True, inherit_bindings=False):
@@ -117,7 +119,7 @@ def row_text(row: Listed, width: int, sort_by: SortBy) -> str:
 def _columns(cells: tuple[str, ...], line: str, width: int, sort_by: SortBy) -> str:
     time, weight, pieces, bay, grade, sureness, person, state = cells
     said = cell(time, 6) + cell(weight, 9, right=True) + cell(pieces, 5, right=True)
-    said += "  " + cell(bay, 4) + " " + cell(grade, 16 if width >= WIDE else 12) + " "
+    said += "  " + cell(bay, 4) + " " + cell(grade, _GRADE[width >= BROAD] if width >= WIDE else 12) + " "
     if width >= WIDE:
         said += cell(sureness, 8) + " " + cell(person, 9) + " "
     else:

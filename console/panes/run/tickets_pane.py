@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 from textual.content import Content
 from textual.reactive import reactive
 
+from console.drawing.at_rest import shown_at_rest
 from console.drawing.drawn import DrawnPane, cell
 from console.ground.mass import mass
 
@@ -21,6 +22,8 @@ NO_TICKETS = (
     "1240 360 blue truck, second load",
 )
 NO_LOAD = "no load named"
+WIDEST_NAME = 32
+"""Cells of supplier and load, so that the figures stand beside them on a large screen as well."""
 
 
 class TicketsPane(DrawnPane):
@@ -37,9 +40,20 @@ class TicketsPane(DrawnPane):
         self.border_title = TITLE
 
     def draw(self, width: int, height: int) -> list[Content]:
-        """Return the tickets there is room for, newest kept, and the sums."""
+        """Return tickets and sums, and where there is room what is still open: holds and notes."""
         if self.tally is None or self.difference is None:
             return [Content("")]
+        rows = self._tickets_and_sums(width, height)
+        for open_still in shown_at_rest(None, self.tally.holds, self.tally.notes, self.unit):
+            room = height - len(rows) - 2
+            if room > 0 and not open_still.is_empty:
+                head = Content.styled(open_still.title.strip(), "$quiet")
+                rows += [Content(""), head, *open_still.lines(width, room)]
+        return rows
+
+    def _tickets_and_sums(self, width: int, height: int) -> list[Content]:
+        """Return the tickets there is room for, newest kept, and the sums."""
+        assert self.tally is not None
         loads = [self._load(one, width) for one in self.loads] if len(self.loads) > 1 else []
         sums = [*loads, *self._sums()]
         tickets = list(enumerate(self.tally.tickets, start=1))
@@ -56,7 +70,10 @@ class TicketsPane(DrawnPane):
         figures = f"{sign}{mass(gap.difference_g, self.unit)} of ±{mass(gap.tolerance_g, self.unit)} "
         word = _word(gap)
         return Content.assemble(
-            cell(name, max(8, width - len(figures) - len(word[0]) - 1)), " ", (figures, "bold"), word
+            cell(name, max(8, min(WIDEST_NAME, width - len(figures) - len(word[0]) - 1))),
+            " ",
+            (figures, "bold"),
+            word,
         )
 
     def _sums(self) -> list[Content]:

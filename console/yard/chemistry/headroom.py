@@ -275,7 +275,7 @@ def _keeps(wt_pct: float, limit: Limit) -> bool:
 def _said(bay: Bay, state: LimitState, limit: Limit, was: LimitState | None, own: float) -> str:
     start = f"from {was.content.wt_pct:.2f} " if was is not None else ""
     is_over = limit.high is not None and own > limit.high
-    words = f"at most {limit.high:g}" if is_over else f"at least {limit.low:g}"
+    words = f"<={limit.high:g}" if is_over else f">={limit.low:g}"
     now = state.content
     return (
         f"{bay.code}: {state.symbol} would go {start}to {now.wt_pct:.2f} ± {now.sigma:.2f} %, "

@@ -2,7 +2,7 @@
 
 from textual.content import Content
 
-from console.panes.piece.candidates_pane import CandidatesPane
+from console.panes.piece.candidates_pane import CandidatesPane, _family
 from console.panes.piece.entry_pane import _flow
 from grade_library.library import load
 from grade_library.verdict import Candidate, Verdict
@@ -41,3 +41,10 @@ def test_the_echo_counts_a_word_that_it_has_no_room_for() -> None:
     said = " ".join(rows)
     assert len(rows) == 2 and all(len(row) <= 40 for row in rows) and "…" not in said
     assert said.count("Cu") + int(rows[1].split()[-2]) == len(words)
+
+
+def test_a_word_that_tells_nothing_by_itself_is_left_off() -> None:
+    """ "tin" of "tin brass" would mislead; what is whole always stands."""
+    assert _family("tin brass", 9) == "tin brass"
+    assert _family("tin brass", 8) == _family("austenitic stainless", 9) == _family("brass", 0) == ""
+    assert _family("ferritic stainless", 10) == "ferritic…"

@@ -90,7 +90,7 @@ def test_a_piece_that_uses_up_the_headroom_is_warned_of(library: GradeLibrary) -
     warned = warning_before(BAY, sums, Content(mass_g=1.1 * room, shares={"2024": 1.0}))
 
     assert warned.startswith("ALO: Cu would go from 0.25 to 0.40")
-    assert warned.endswith("buyer takes at most 0.4")
+    assert warned.endswith("buyer takes <=0.4")
     assert warning_before(BAY, sums, Content(mass_g=0.9 * room, shares={"2024": 1.0})) == ""
 
 
@@ -128,7 +128,7 @@ def test_a_least_content_is_guarded_too(library: GradeLibrary) -> None:
     pure = Content(mass_g=4_000_000.0, shares={"1050": 1.0})
 
     assert "Si would go from 0.60 to" in warning_before(BAY, filled(library), pure)
-    assert "at least 0.2" in warning_before(BAY, filled(library), pure)
+    assert ">=0.2" in warning_before(BAY, filled(library), pure)
 
 
 def test_a_bay_without_limits_never_warns(library: GradeLibrary) -> None:
@@ -224,7 +224,7 @@ def test_what_lies_beside_a_pure_metal_is_skewed_too(library: GradeLibrary) -> N
     assert bay_chemistry(pure, sums).limits[0].chance_kept == pytest.approx(1.0 - math.exp(-2.0), abs=1e-6)
 
 
-@pytest.mark.parametrize(("pure", "said"), [("1050", "at least 0.5"), ("4032", "at most 0.7")])
+@pytest.mark.parametrize(("pure", "said"), [("1050", ">=0.5"), ("4032", "<=0.7")])
 def test_the_end_that_would_be_missed_is_named(library: GradeLibrary, pure: str, said: str) -> None:
     """Of a limit with two ends the one that the piece itself breaks."""
     bay = replace(BAY, chemistry={"Si": Limit(low=0.5, high=0.7)})
