@@ -62,10 +62,16 @@ LOTS = [
     ("AlSn20Cu", {"Al": 78.6, "Sn": 20.1, "Cu": 0.95, "Fe": 0.2, "Si": 0.15}),
     ("AgNi 80-20", {"Ag": 80.2, "Ni": 19.7}),
     ("AgW 35-65", {"W": 65.2, "Ag": 34.6}),
+    ("AlSi50", {"Al": 49.6, "Si": 49.8, "Fe": 0.4}),
+    ("AlTi5B1", {"Al": 93.7, "Ti": 5.0, "B": 1.0, "Fe": 0.15}),
+    ("AlMn20", {"Al": 79.4, "Mn": 20.2, "Fe": 0.25}),
+    ("CuP15", {"Cu": 85.2, "P": 14.7}),
+    ("CuMn30", {"Cu": 69.5, "Mn": 30.2, "Fe": 0.2}),
+    ("CuSi20", {"Cu": 83.6, "Si": 16.1, "Fe": 0.2}),
     ("CuSn22", {"Cu": 77.7, "Sn": 22.0, "Pb": 0.15, "Ni": 0.1}),
 ]
 """What is named is a grade, or a series where grades differ by what was not read."""
-FAMILIES = ("ferroalloy", "minor metal", "aluminium-tin bearing metal")
+FAMILIES = ("ferroalloy", "minor metal", "master alloy", "aluminium-tin bearing metal")
 """Families that stand in the library for these metals alone."""
 STEEL_BAYS = {"FER", "STN", "STM", "SFC"}
 
@@ -106,6 +112,7 @@ def judged(
 TECHNIQUES = ("lab", "xrf", "libs")
 UNREAD = {
     ("ferrophosphorus", "libs"),
+    ("CuP15", "libs"),
     ("Selenium", "libs"),
     ("Cadmium metal", "xrf"),
     ("Cadmium metal", "libs"),
