@@ -355,6 +355,10 @@ def _take_bare_numbers(draft: Draft, names: NameIndex | None, yard: YardWords | 
             draft.take(TokenKind.UNKNOWN, index, index, "not understood", problem=problem, offers=near)
 
 
+_SEVERAL_POINTS = re.compile(r"[0-9]+(?:[.,][0-9]*){2,}")
+"""A number that a finger slipped in; a date or a version is none either."""
+
+
 def _take_the_rest(draft: Draft, names: NameIndex | None) -> None:
     for index in draft.free_words():
         typed, key = draft.text(index), draft.key(index)
@@ -365,6 +369,8 @@ def _take_the_rest(draft: Draft, names: NameIndex | None) -> None:
             continue
         if key.startswith(FORCED):
             problem = f"'{typed[1:]}' is not the name of a grade in the library"
+        elif _SEVERAL_POINTS.fullmatch(key):
+            problem = f"type a number with one point or comma, as 12.4: '{typed}' has several"
         else:
             offers = (*slipped_points(key), *near_words(names, key))
             problem = why_no_reading(key) or f"'{typed}' not understood"

@@ -5,13 +5,15 @@ from textual.reactive import reactive
 
 from console.drawing.drawn import DrawnPane
 
-HEAD = " TOUR "
+TOUR, PRACTICE = "TOUR", "PRACTICE"
 ROWS = 3
 
 
 class TourPane(DrawnPane):
     """Takes no room while no tour is on, and a second row only for a long step."""
 
+    head: reactive[str] = reactive(TOUR, repaint=False)
+    """What is on: the tour, or practice."""
     step: reactive[str] = reactive("", repaint=False)
     """What to try now; empty for no tour."""
 
@@ -25,4 +27,4 @@ class TourPane(DrawnPane):
         return self._wrapped(width)
 
     def _wrapped(self, width: int) -> list[Content]:
-        return Content.assemble((HEAD, "bold reverse $secondary"), " ", self.step).wrap(width)
+        return Content.assemble((f" {self.head} ", "bold reverse $secondary"), " ", self.step).wrap(width)

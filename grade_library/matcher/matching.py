@@ -86,9 +86,10 @@ def _matched(
         posterior=bare.posterior if finding is None else finding.posterior,
         profile=evidence.readings[-1].averaged.profile if evidence.readings else known[FALLBACK],
     )
-    if finding is None:
-        return _verdict(facts, weighed, known)
-    return _under_skin(facts, weighed, finding, known)
+    verdict = (
+        _verdict(facts, weighed, known) if finding is None else _under_skin(facts, weighed, finding, known)
+    )
+    return replace(verdict, is_guess=_is_guess(evidence, library))
 
 
 def _against_material(facts: PieceFacts, library: GradeLibrary, known: Mapping[str, Profile]) -> list[str]:
@@ -161,7 +162,6 @@ def _verdict(facts: PieceFacts, weighed: Weighed, known: Mapping[str, Profile]) 
             *_contradictions(facts, weighed, known),
             *doubts(facts, readings, candidates, library.elements, compiled.bases, known),
         ),
-        is_guess=_is_guess(weighed.evidence, library),
     )
 
 

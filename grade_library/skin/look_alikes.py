@@ -25,6 +25,8 @@ COMES_IN_QUESTION = 0.2
 """Probability of the families it reads as, from which a look-alike is thought of."""
 MARK_WT_PCT, LEAST_MARK_WT_PCT = 50.0, 0.3
 """An element with so much of a layer marks the skin; it counts where so much of it was read [wt %]."""
+BROUGHT_WT_PCT = 1.0
+"""An element of which a layer holds less is no more in it than in any plating [wt %] (memory)."""
 OUTSIDE_SIGMAS = 2.0
 """A reading lies outside a grade where an element is this far beyond a limit."""
 
@@ -96,7 +98,8 @@ def _beneath(pair: LookAlike, library: GradeLibrary, evidence: Evidence) -> NDAr
     """
     reading = evidence.readings[0]
     melts, observed = reading.readable.melts, reading.observed
-    brought = coating_named(pair.skin).elements
+    layers = coating_named(pair.skin).layers
+    brought = {s for layer in layers for s, content in layer.wt_pct.items() if content >= BROUGHT_WT_PCT}
     beside = np.array([symbol not in brought for symbol in melts.elements]) & ~np.isnan(observed.value)
     rows = np.flatnonzero(_is_of(library, pair.over))
     terms = melts.index[np.ix_(rows, np.flatnonzero(beside))]

@@ -75,13 +75,15 @@ async def test_a_page_to_read_has_its_margins_and_no_torn_line(yard: Path, name:
         assert not any(re.fullmatch(r" *[-=]{1,5} *", row) for row in rows)
 
 
-async def test_the_bays_page_stands_in_columns(yard: Path) -> None:
-    """A bay without a bale has its capacity below the others', not further left."""
-    async with console(yard) as driver:
+@pytest.mark.parametrize("size", [SIZES[0], SIZES[2]])
+async def test_the_bays_page_stands_in_columns(yard: Path, size: tuple[int, int]) -> None:
+    """A bay without a bale has its capacity below the others'; figures stand beside the name."""
+    async with console(yard, size=size) as driver:
         await begin(driver, *PAGES["bays"])
         rows = {row.split()[0]: row for row in driver.picture().split("\n") if row.strip()}
 
         assert rows["MGX"].rstrip().endswith("500.00 kg")
+        assert rows["AXC"].index("12.40 kg") < 45
         assert len(rows["MGX"].rstrip()) == len(rows["AXC"].rstrip()) == len(rows["ABZ"].rstrip())
 
 
@@ -112,7 +114,9 @@ async def test_a_row_that_is_too_long_for_a_list_is_read_at_its_foot(yard: Path)
     """At 80 the selected action stands whole below the list; one that has room is said once."""
     for size, is_cut in (((80, 24), True), ((160, 45), False)):
         async with console(yard, size=size) as driver:
-            await driver.press("f9", "down")
+            await driver.press("f9")
+            assert driver.picture().count("Complete: finish the word: grade, bay or fact") == 1
+            await driver.press("down")
             shown = driver.picture()
             assert shown.count("Bay: tally into a bay of your choice") == 1
             await driver.type("Tare")

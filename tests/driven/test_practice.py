@@ -36,7 +36,7 @@ async def test_practice_asks_known_pieces_and_says_what_was_taken_for_what(yard:
         assert "7.00" not in driver.picture() and driver.desk.yard.folder != folder
         await driver.enter("12.4 304")
         await driver.press("f10")
-        assert "PRACTICE 3 of 10" in driver.picture()
+        assert "PRACTICE  3 of 10" in driver.picture()
         await driver.enter("2 316")
         for piece in PIECES[3:]:
             await driver.enter(piece.answer)
@@ -58,11 +58,11 @@ async def test_a_practice_piece_that_is_taken_back_is_asked_again(yard: Path) ->
     async with console(yard) as driver:
         await begin_pieces(driver)
         await driver.enter("12.4 cub")
-        assert "PRACTICE 2 of 10" in driver.picture()
+        assert "PRACTICE  2 of 10" in driver.picture()
         await driver.press("f4")
-        assert "PRACTICE 1 of 10" in driver.picture()
+        assert "PRACTICE  1 of 10" in driver.picture()
         await driver.enter("12.4 304")
-        assert "PRACTICE 2 of 10" in driver.picture()
+        assert "PRACTICE  2 of 10" in driver.picture()
 
 
 async def test_no_step_of_the_tour_can_stall(yard: Path) -> None:
@@ -73,7 +73,7 @@ async def test_no_step_of_the_tour_can_stall(yard: Path) -> None:
         for number in range(1, len(STEPS) + 1):
             assert f"{number} of {len(STEPS)}, practice:" in driver.picture()
             await driver.press("f10")
-        assert "PRACTICE 1 of 10" in driver.picture()
+        assert "PRACTICE  1 of 10" in driver.picture()
         for _ in PIECES:
             await driver.press("f10")
         assert "Passed over" in report(driver)
@@ -114,9 +114,9 @@ def test_the_command_practises_on_a_terminal_and_leaves_the_yard_alone(yard: Pat
     before = sorted(yard.iterdir())
     session = PtySession(["-m", "console.cli", "practice", "--yard", str(yard)])
     try:
-        session.wait_for("PRACTICE 1 of 10")
+        session.wait_for("PRACTICE  1 of 10")
         session.send("12.4 304\r")
-        session.wait_for("PRACTICE 2 of 10")
+        session.wait_for("PRACTICE  2 of 10")
         session.send("\x1b")
         session.wait_for("1 of 1 piece in the right bay")
         session.send("\r")

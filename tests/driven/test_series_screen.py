@@ -41,6 +41,7 @@ async def test_shots_are_added_by_key_and_drawn(yard: Path, size: tuple[int, int
         picture = driver.picture()
         assert "shot 1" in picture and "shot 3" in picture and "skin" in picture
         assert "70.0" in picture and "core C2" in picture
+        assert ("limits of C2" in picture and "inside   Cu" in picture) == (size[1] >= 29)
         await driver.press("escape")
         assert driver.app.screen is driver.app.sorting
 

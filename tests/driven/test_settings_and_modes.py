@@ -110,7 +110,7 @@ async def test_the_tour_follows_what_is_typed(yard: Path) -> None:
         assert f"9 of {len(STEPS)}" in driver.picture()
         await driver.press("f1", "escape")
 
-        assert "PRACTICE 1 of" in driver.picture()
+        assert "PRACTICE  1 of" in driver.picture()
         await driver.press(*["f10"] * len(PIECES), "escape")
         assert "TOUR" not in driver.picture()
         assert "The tour is over" in driver.picture()

@@ -335,3 +335,11 @@ def test_plain_copper_is_not_held_for_beryllium_but_a_spring_may_be() -> None:
 def test_it_is_said_when_nothing_tells_one_metal_from_another(facts: PieceFacts, is_guess: bool) -> None:
     """Beryllium by x-rays, which do not see it, or one per cent of one element: what leads is habit."""
     assert identify(facts, load()).is_guess is is_guess
+
+
+def test_what_reads_a_skin_and_no_more_is_no_guess() -> None:
+    """Chromium over nickel says what the surface is, though nothing of the metal is left in it."""
+    verdict = seen({"Cr": 65.0, "Ni": 25.0, "Fe": 9.0}, technique="xrf")
+
+    assert verdict.skin is not None and verdict.skin.is_suspected
+    assert not verdict.is_guess

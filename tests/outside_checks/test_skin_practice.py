@@ -107,3 +107,14 @@ def test_a_leaded_bronze_is_no_soldered_joint() -> None:
 
     assert not (verdict.skin is not None and verdict.skin.is_suspected)
     assert verdict.candidates[0].grade.group == "bronze"
+
+
+def test_copper_with_much_tin_may_be_tinned_copper_until_it_is_filed() -> None:
+    """Copper 78, tin 22 is bell metal or tinned copper; a gunmetal holds zinc, which copper does not. Source:
+    common practice."""
+    bell, gunmetal = seen({"Cu": 78.0, "Sn": 22.0}), seen({"Cu": 88.0, "Sn": 8.0, "Zn": 4.0})
+
+    shares = {member.group: member.probability for member in bell.families}
+    assert 0.2 < shares["copper"] < 0.8 and shares["bronze"] > 0.2
+    assert bell.skin is not None and "file it: red beneath" in bell.skin.tell
+    assert gunmetal.skin is not None and "red beneath" not in gunmetal.skin.tell

@@ -114,7 +114,9 @@ def _take_signed(draft: Draft, index: int) -> None:
         value = float(as_fraction(glued[2])) / PPM_PER_PCT
         _take(draft, index, index, ElementValue(symbol=SYMBOLS[glued[1]], value=value))
         return
-    symbol, content = _symbol(key), _content(draft, index + 1)
+    # By a name alone "iron copper 1 %" would hold 1 % of copper, and is a grade.
+    symbol = _symbol(key) if key.endswith((":", "=")) else SYMBOLS.get(key)
+    content = _content(draft, index + 1)
     if symbol is None or content is None:
         return
     value, taken = content

@@ -130,9 +130,7 @@ def _take_count(draft: Draft, first: int, last: int) -> None:
     count = int(re.sub(r"[^0-9]", "", draft.key(first, last)) or 0)
     problem = ""
     if not 1 <= count <= LARGEST_COUNT:
-        problem = (
-            f"{count} pieces: needs 1 to {LARGEST_COUNT}; the weight stands beside the count, as in 12.4kg x3"
-        )
+        problem = f"type x1 to x{LARGEST_COUNT} beside the weight, as in 12.4kg x3: {count} pieces cannot be"
     draft.take(
         TokenKind.COUNT,
         first,

@@ -18,8 +18,8 @@ from console.screens.keys.tables import close_with
 
 BOX_ROWS = 8
 """Rows that a list leaves to its frame, its line and what lies behind it."""
-BOX_COLUMNS, FRAME = 74, 4
-"""Least width of the box, and what of it are frame and margins."""
+BOX_COLUMNS, FRAME, WIDEST = 74, 4, 0.94
+"""Least width of the box, what of it are frame and margins, and the most of the screen that it takes."""
 MARKS = 8
 """Cells of a row before its text: the mark of the selected one, and the code."""
 FOOT_ROWS = 2
@@ -104,9 +104,8 @@ class PickScreen(ModalScreen[str | None]):
         close_with(self, self._opened_by)
         rows, in_full = self.query_one(PickList), self.query_one("#in-full", Static)
         width = max(map(needed_width, self._picks), default=0)
-        most = int(0.94 * self.app.size.width) - FRAME
-        in_full.display = width > most
-        self.query_one("#pick-box").styles.width = max(BOX_COLUMNS, min(width, most) + FRAME)
+        in_full.display = width > self._room
+        self.query_one("#pick-box").styles.width = max(BOX_COLUMNS, min(width, self._room) + FRAME)
         # As many rows as there are picks, and never so many that the box is cut off.
         foot = FOOT_ROWS if in_full.display else 0
         rows.styles.height = max(1, min(len(self._picks), self.app.size.height - BOX_ROWS - foot))
@@ -115,11 +114,16 @@ class PickScreen(ModalScreen[str | None]):
         for name in ("picks", "selected"):
             self.watch(rows, name, self._tell_in_full)
 
+    @property
+    def _room(self) -> int:
+        """Cells that a row may have, with something of the screen behind in sight."""
+        return int(WIDEST * self.app.size.width) - FRAME
+
     def _tell_in_full(self) -> None:
         """Show the selected row whole, where the list cuts it."""
         rows, in_full = self.query_one(PickList), self.query_one("#in-full", Static)
         pick = rows.picks[rows.selected] if rows.picks else None
-        is_cut = pick is not None and needed_width(pick) > in_full.size.width
+        is_cut = pick is not None and needed_width(pick) > self._room
         said = f"{pick.text}  {pick.aside}".rstrip() if pick is not None and is_cut else ""
         in_full.update(said, layout=False)
 

@@ -34,6 +34,8 @@ WEIGHT_QUESTION = (
 WHICH_BAY = "Out of which bay?"
 DRAW_DOWN = "Out of a bay"
 SHEET_TITLE = "Sheet of the bale"
+WIDEST_NAME = 28
+"""Cells of a bay's name, so that its figures stand beside it on a large screen as well."""
 HEADS = ("bay", "lies there", "full bale", "bale", "bay full at")
 REASON_QUESTION = "Where does it go? A few words for the sheet and the handover."
 
@@ -115,7 +117,7 @@ class BaysScreen(ActsScreen):
 def stock_page(desk: "Desk", width: int) -> Content:
     """Return every bay with what lies there, against its bale and its capacity."""
     lying, unit = desk.bays.lying(), desk.yard.weight_unit
-    name = max(16, width - 4 - 15 - 13 - 7 - 13 - 2)
+    name = max(16, min(WIDEST_NAME, width - 4 - 15 - 13 - 7 - 13 - 2))
     code_head, lies_head, full_head, share_head, most_head = HEADS
     head = cell(code_head, 4) + cell("", name) + cell(lies_head, 15, right=True)
     lines = [

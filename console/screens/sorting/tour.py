@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from textual.content import Content
 
 from console.panes.said_pane import Said
+from console.panes.tour_pane import PRACTICE, TOUR
 from console.screens.frames.acting import STILL_OPENING, OpeningDesk, StillOpening
 from console.screens.frames.text_screen import TextScreen
 from console.screens.sorting import words
@@ -85,8 +86,7 @@ STEPS = (
 )
 DONE = "The tour is over: nothing of it was kept. {key[quit]} leaves, and the next start goes on. Good shift."
 PIECE = (
-    "PRACTICE {number} of {count}: {seen}. Enter it, or ? for hold  "
-    "({key[tour]} passes over, {key[leave-off]} ends)"
+    "{number} of {count}: {seen}. Enter it, or ? for hold  ({key[tour]} passes over, {key[leave-off]} ends)"
 )
 STEP = "{number} of {count}, practice: {say}  ({key[tour]} next step, {key[leave-off]} skips)"
 REPORT_TITLE = "Practice: what was taken for what. Nothing of it is in the ledger"
@@ -178,13 +178,14 @@ class Tour:
             return
         step = STEP.replace("{say}", STEPS[self._at].say)
         said = step.format(number=self._at + 1, count=len(STEPS), key=self._screen.key_names)
-        self._screen.panes.tour.step = said
+        self._screen.panes.tour.head, self._screen.panes.tour.step = TOUR, said
 
     def _show_piece(self, practice: "Practice") -> None:
         piece = practice.at_hand
         if piece is None:
             self._end(DONE)
             return
+        self._screen.panes.tour.head = PRACTICE
         self._screen.panes.tour.step = PIECE.format(
             number=practice.number, count=practice.count, seen=piece.seen, key=self._screen.key_names
         )

@@ -262,9 +262,11 @@ def test_symbols_are_first_where_a_figure_follows_the_last(read: Reader, weight:
     assert dict(reading.values) == {"Cr": 18.2, "Ni": 8.1, "Mo": 2.1}
 
 
-@pytest.mark.parametrize("line", ["3kg copper 110 nickel 200", "3kg 110 copper 200 nickel"])
+@pytest.mark.parametrize(
+    "line", ["3kg copper 110 nickel 200", "3kg 110 copper 200 nickel", "3kg iron copper 1 %"]
+)
 def test_names_with_the_numbers_of_grades_are_no_reading(read: Reader, line: str) -> None:
-    """Above 100 a figure is a grade's."""
+    """Above 100 a figure is a grade's, and a per cent may be of its name."""
     assert not any(token.kind is TokenKind.READING for token in read(line).tokens)
 
 

@@ -186,8 +186,10 @@ def test_a_yard_in_pounds_reads_bare_numbers_as_pounds(names: NameIndex, yard: Y
         ("500kg", "above the 300.00 kg of bench scale"),
         ("1,200", "two ways"),
         ("5kg 6kg", "keep one weight"),
+        ("12,4,5 304", "one point or comma"),
+        ("1.2.3", "one point or comma"),
         ("1 ton", "which ton"),
-        ("x0 5", "needs 1 to"),
+        ("x0 5", "type x1 to x10000"),
         ("x3 x4 5", "keep one count"),
     ],
 )

@@ -342,3 +342,12 @@ def test_a_form_that_is_a_thing_by_itself_is_of_its_usual_metal(line: str) -> No
 
     assert claim is not None and claim.is_usual and metals(line) == {"steel"}
     assert metals(f"{line} aluminium") == {"aluminium"}
+
+
+@pytest.mark.parametrize("line", ["12.8 motor 3 phase", "12.8 3 phase motor", "3 phase motor 12.8"])
+def test_the_phases_of_a_motor_are_no_weight(line: str) -> None:
+    """They say which motor it is, wherever they stand."""
+    parsed = read(line)
+
+    assert (parsed.mass_g, parsed.problems) == (12_800, ())
+    assert parsed.facts.claim is not None and parsed.facts.claim.material_ids == ("electric motor",)

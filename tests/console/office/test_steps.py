@@ -2,6 +2,7 @@
 
 import secrets
 from collections.abc import Iterator
+from contextlib import closing
 from dataclasses import replace
 from pathlib import Path
 
@@ -10,6 +11,7 @@ import pytest
 from psycopg import sql
 from psycopg.conninfo import make_conninfo
 
+from console.desk import Desk
 from console.ledger.keeping.store import Ledger
 from console.ledger.rows.queries import LedgerReader
 from console.office import schema
@@ -17,7 +19,7 @@ from console.office.address import Address, Connection, connected
 from console.office.comparing import compare
 from console.office.errors import OfficeStep
 from console.office.gathering import gather
-from tests.console.ledger.clock import brass
+from tests.console.ledger.clock import SteppingClock, brass
 from tests.console.office.conftest import NORTH
 
 
@@ -93,3 +95,27 @@ def test_supplier_and_load_are_kept_beside_the_piece(ledger: Ledger, store: Path
     found = office.execute("SELECT supplier, load FROM baywright.piece_v ORDER BY row_id").fetchall()
 
     assert sorted(found) == [("", ""), ("Harrow", "L7")]
+
+
+def test_pieces_and_holds_carry_the_name_that_the_terminal_says(
+    yard_folder: Path, office: Connection
+) -> None:
+    """Class or grade, as entered, resolved, taken back and done again: the views say as the terminal does."""
+    lines = ("12.4 yellow brass", "3 304", "7 ?", "2 stainless ?", "4 stainless ?", "6 stainless ?")
+    with closing(Desk.open(yard_folder, now=SteppingClock())) as desk:
+        for line in lines:
+            desk.tally(desk.consider(line))
+        held = {piece.tag: piece for piece in desk.review.pieces() if piece.is_held}
+        for tag, findings in (("T1-H2", "304"), ("T1-H3", "yellow brass"), ("T1-H4", "304")):
+            desk.review.resolve(held[tag].row_id, findings, "found", bay_code="AMX")
+        desk.undo()
+        desk.undo()
+        desk.redo()
+        ours = {piece.row_id: piece.short_name for piece in desk.review.pieces()}
+        holds = {piece.short_name for piece in desk.review.pieces() if piece.is_held}
+    with LedgerReader.open(yard_folder / "yard.sqlite3") as reader:
+        gather(reader, office, NORTH)
+
+    assert set(ours.values()) == {"", "304", "austenitic stainless", "brass"}
+    assert dict(office.execute("SELECT row_id, name FROM baywright.piece_v").fetchall()) == ours
+    assert {name for (name,) in office.execute("SELECT name FROM baywright.hold_v").fetchall()} == holds
