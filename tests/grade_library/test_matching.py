@@ -85,6 +85,22 @@ def test_reasons_are_at_most_five_strongest_first_and_in_words() -> None:
     assert "over 10.5" in texts[0].text and "σ)" in texts[0].text
 
 
+def test_a_mark_and_its_words_agree() -> None:
+    """What is inside and counts against the grade says why; what counts for it is never said not to fit."""
+    texts = [
+        (reason.is_for, reason.text)
+        for values in ({"Ni": 79.0, "Cr": 19.6, "Si": 1.2, "Fe": 0.4, "Mn": 0.1}, {"Cu": 99.0, "Ag": 0.4})
+        for candidate in identify(_read(**values), load()).candidates
+        for reason in candidate.reasons
+    ]
+
+    assert any(" inside " in text and not is_for for is_for, text in texts)
+    assert any("nearly fits the rest" in text for _, text in texts)
+    for is_for, text in texts:
+        assert not is_for or ("does not fit" not in text and "oftener" not in text)
+        assert is_for or " inside " not in text or text.endswith("others read so oftener")
+
+
 def test_bench_facts_stand_among_the_reasons_for_and_against() -> None:
     """A strong pull speaks against 304 and is said so."""
     facts = dataclasses.replace(

@@ -59,7 +59,8 @@ def _rest(symbol: str, value: float, sigma: float, low: float, high: float, weig
     excess = max(value - high, 0.0) + min(value - low, 0.0)
     if abs(excess) < max(2.0 * sigma, 0.5):
         return _inside(f"{symbol} {figure(value)} fits the rest, about {low:.0f}-{high:.0f}", symbol, weight)
-    text = f"{symbol} {figure(value)} does not fit the rest, about {low:.0f}-{high:.0f}"
+    fits = "nearly fits" if weight > 0.0 else "does not fit"
+    text = f"{symbol} {figure(value)} {fits} the rest, about {low:.0f}-{high:.0f}"
     return _outside(f"{text} ({abs(excess) / sigma:.1f} σ)", symbol, weight, excess, sigma)
 
 
@@ -91,6 +92,9 @@ def _missing(symbol: str, low: float, limit: float, weight: float) -> Reason | N
 
 
 def _inside(text: str, symbol: str, weight: float) -> Reason:
+    # Inside its limits it may still speak against the grade, beside which it looks odd.
+    if weight < -UNSAID_NATS:
+        text = f"{text}; others read so oftener"
     return Reason(kind=ReasonKind.INSIDE, text=text, weight_nats=weight, element=symbol)
 
 
