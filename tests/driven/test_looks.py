@@ -89,7 +89,7 @@ async def test_the_bays_page_stands_in_columns(yard: Path, size: tuple[int, int]
 
 @pytest.mark.parametrize("size", SIZES)
 async def test_a_bay_is_named_in_whole_words(yard: Path, size: tuple[int, int]) -> None:
-    """What there is no room for is left off behind a word; at 160 columns every name is whole."""
+    """What there is no room for is left off behind a word; from 110 columns on every name is whole."""
     async with console(yard, size=size) as driver:
         await begin(driver, "escape")
         words = {word for bay in driver.desk.yard.bays for word in re.findall(r"\w+", bay.name)}
@@ -97,7 +97,7 @@ async def test_a_bay_is_named_in_whole_words(yard: Path, size: tuple[int, int]) 
         rows = [row for row in rows if re.match(r"\W{1,2}[A-Z]{3} ", row)]
         cut = [word for row in rows for word in re.findall(r"(\w+)…", row)]
         assert rows and set(cut) <= words
-        assert not cut or size[0] < 160
+        assert not cut or size[0] < 110
 
 
 async def test_the_key_line_is_the_last_row_where_a_line_is_typed_on_a_page(yard: Path) -> None:

@@ -1,5 +1,6 @@
 """The handover as a page that needs nothing else and shows typed text as text."""
 
+import re
 from dataclasses import replace
 from html.parser import HTMLParser
 
@@ -132,3 +133,14 @@ def test_empty_run_has_a_page(ledger: Ledger, yard: Yard) -> None:
 
     assert "compared with nothing" in page.text
     assert "total 0 0.00 kg" in page.text
+
+
+def test_only_what_was_typed_is_broken_within_a_word(ledger: Ledger, yard: Yard) -> None:
+    """A head, a tag or a bay is never torn; a long word that somebody typed does not push the table wide."""
+    ledger.add_piece(replace(brass(900, bay="HO", tag="H001"), line="9 " + "x" * 300), "Ada")
+    text = as_html(report_of(ledger, yard))
+
+    assert re.search(r"th, td {[^}]*overflow-wrap: break-word", text)
+    assert re.search(r"li, \.said, \.typed {[^}]*overflow-wrap: anywhere", text)
+    assert re.search(r'<td class="strong short">H001</td>', text)
+    assert re.search(r'<td class="said">9 x{300}', text)
