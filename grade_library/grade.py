@@ -31,6 +31,7 @@ GROUPS = (
     "carbide",
     "ferroalloy",
     "minor metal",
+    "master alloy",
 )
 """What a yard says of a metal at first glance; every grade belongs to one group."""
 

@@ -67,11 +67,17 @@ def exact(names: NameIndex | None, phrase: str) -> Claim | None:
     if claim is None and phrase in SYMBOLS:
         # "cu" for copper: a symbol without a number is the metal itself.
         claim = _exact(names, ELEMENTS[SYMBOLS[phrase]].name)
-    first, _, rest = phrase.partition(" ")
-    if claim is None and first in SYMBOLS and rest.isalpha():
+    words = phrase.split()
+    symbols = [word in SYMBOLS for word in words]
+    if claim is None and any(symbols) and not all(symbols) and all(map(str.isalpha, words)):
         # "cu tube" is what "copper tube" is: one thing said in two words gets one answer.
-        claim = _exact(names, f"{ELEMENTS[SYMBOLS[first]].name} {rest}")
+        claim = _exact(names, " ".join(map(_in_full, words)))
     return claim
+
+
+def _in_full(word: str) -> str:
+    """Return the name of an element for its symbol, any other word as it is."""
+    return ELEMENTS[SYMBOLS[word]].name if word in SYMBOLS else word
 
 
 def exact_number(names: NameIndex | None, number: str) -> Claim | None:

@@ -246,7 +246,7 @@ def _is_only_a_name(number: str, phrase: str, names: NameIndex | None) -> bool:
     "304tube" is no 304 kg, "5in" a size and "5ti64" may be a reading that was begun: none is cut.
     """
     first = phrase.partition(" ")[0]
-    if first in UNIT_WORDS or first in _COUNTING or first in SYMBOLS or read_glued(first):
+    if first in _COUNTING or first in SYMBOLS or read_glued(first):
         return False
     if exact_number(names, number) is not None or (first.isalpha() and len(first) < _SHORTEST_PART):
         return False

@@ -134,8 +134,9 @@ GRAMMAR: tuple[GrammarRow, ...] = (
         "* and figures, the first with its symbol",
         "8*cr18.2 8.1",
         "each is of the element that stands in grey behind the line, the one that decides next, and stands "
-        "there with its symbol from the blank on; - for one that the analyser does not show. Done where the "
-        "piece is settled. Behind a reading of the run the first needs no symbol: it begins as that one did",
+        "there with its symbol from the blank on; - for one that the analyser does not show. The grey says "
+        "where the piece is settled. Behind a reading of the run the first needs no symbol: it begins as "
+        "that one did",
     ),
     _row(
         "technique",

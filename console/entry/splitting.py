@@ -1,7 +1,7 @@
 """Cuts an entry line into words with their places; nothing is lost between them."""
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from console.ground.scanned import PREFIX, without_prefix
@@ -25,6 +25,12 @@ _SLASH_BEFORE_READING = re.compile(r"/{1,2}(?=[A-Za-z]{1,2}[=<:]?[0-9.,])")
 
 _NOTE = re.compile(r"(?<![0-9%]);|;(?!\s*[A-Za-z]{1,2}\s?[=:]?[0-9]{0,3}[.,][0-9])")
 """What begins a note; between readings the same sign parts them: "cr18.2; ni8.1"."""
+
+
+_SHORT = {"w/": "with", "w/o": "without"}
+"""Short for a word that joins; the slash begins no shot."""
+_TUNGSTEN = "w"
+"""Short for "with" as well, where more than a symbol stands on either side of it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,7 +74,18 @@ def split_line(line: str) -> SplitLine:
     words: list[Word] = []
     for match in _WORD.finditer(body):
         words.extend(_split_at_slashes(match.group(), match.start()))
-    return SplitLine(words=tuple(words), note=note, overflow=overflow)
+    return SplitLine(words=_with_joined(words), note=note, overflow=overflow)
+
+
+def _with_joined(words: list[Word]) -> tuple[Word, ...]:
+    """Return the words with "w" read as "with" between two others: "bucket w handle", and not "12 w"."""
+    joined = list(words)
+    for place, word in enumerate(words[1:-1], start=1):
+        before, after = words[place - 1].key, words[place + 1].key
+        is_between = (place > 1 or before.isalpha()) and after.isalpha() and len(after) > LONGEST_SYMBOL
+        if word.key == _TUNGSTEN and is_between:
+            joined[place] = replace(word, key=_SHORT["w/"])
+    return tuple(joined)
 
 
 def _stretch(line: str, start: int, end: int) -> Word | None:
@@ -83,6 +100,8 @@ def _stretch(line: str, start: int, end: int) -> Word | None:
 
 def _split_at_slashes(text: str, start: int) -> list[Word]:
     """Return the parts of one blank-free stretch, cut at the slashes that start a shot."""
+    if (short := _SHORT.get(text.casefold())) is not None:
+        return [Word(start=start, end=start + len(text), text=text, key=short)]
     cuts: set[int] = set()
     lead = _SLASHES.match(text)
     if lead and lead.end() < len(text) and text[lead.end()] != "/":

@@ -97,15 +97,15 @@ def asked_for(whole: Reading, world: World) -> list[str]:
     while len(symbols) < min(MOST_GIVEN, len(whole.values)):
         facts = PieceFacts(shots=(Shot(reading=begun(whole, symbols)),))
         verdict = identify(facts, world.library)
+        if place(verdict, facts, 4000, world.yard).sureness is Sureness.SETTLED:
+            break
         symbol = next_element(
             facts,
             verdict,
-            place(verdict, facts, 4000, world.yard),
             world.library,
             Matching(prior=None, techniques=profiles()),
             technique=whole.technique,
-            typed=symbols,
-            skipped=skipped,
+            done={*symbols, *skipped},
         )
         if not symbol:
             break

@@ -115,7 +115,7 @@ class Sorter:
     def work(self, typed: str) -> Keys:
         """Find the fewest keys for a piece, and tally it by them."""
         wanted = self._desk.consider(typed)
-        fewest = self._fewest(typed, wanted)
+        fewest = self._fewest_or_asked(typed, wanted)
         enough = sorted({*self._ways_of_what_is_needed(wanted)}, key=_short_first)
         needed = next(
             (one for one in enough if len(one) < len(fewest) and self._goes_there(one, wanted)), fewest
@@ -143,6 +143,11 @@ class Sorter:
         ways = sorted({typed, *self._ways(wanted.parsed)}, key=_short_first)
         return next((keys for keys in ways if self._says_the_same(keys, wanted)), typed)
 
+    def _fewest_or_asked(self, typed: str, wanted: Consideration) -> str:
+        """Return the fewest keys of the whole line, a reading as it is asked for among the ways to say it."""
+        asked = [keys for keys in self._asked(wanted.parsed) if self._says_the_same(keys, wanted)]
+        return min((self._fewest(typed, wanted), *asked), key=len)
+
     def _until_settled(self, wanted: Consideration) -> tuple[str, bool]:
         """Return the fewest keys of the shortest beginning of a reading that is called settled, behind all
         that was seen, and whether that is another bay; nothing where no beginning is."""
@@ -162,33 +167,41 @@ class Sorter:
 
     def _as_asked(self, wanted: Consideration) -> tuple[str, bool]:
         """Return the keys of a sorter who types what was seen, then what the console asks for, until the
-        screen says settled; and whether that is another bay. Nothing where it never does.
+        screen says settled or nothing is left; and whether that is another bay. Nothing for several shots."""
+        for keys in self._asked(wanted.parsed):
+            begun = self._desk.consider(self.line_of(keys))
+            assert begun.placement is not None
+            if begun.placement.sureness is Sureness.SETTLED:
+                break
+        else:
+            return "", False
+        return keys, _bay(begun) != _bay(wanted)
+
+    def _asked(self, parsed: ParsedLine) -> Iterator[str]:
+        """Yield the keys of a reading as the console asks for it, from none of it on to all.
 
         The first value has its symbol unless it is the one that is asked for; what is asked for and not
         shown is passed over.
         """
-        parsed = wanted.parsed
         if len(parsed.facts.shots) != 1:
-            return "", False
+            return
         reading, habit = parsed.facts.shots[0].reading, self._desk.piece.habit
         seen = " ".join(token.text for token in parsed.tokens if token.kind is not TokenKind.READING)
         head = self._fewest(seen, self._desk.consider(seen))
         figures, order = figures_typed(reading), order_typed(parsed, reading)
+        yield head
         items: list[str] = []
-        while True:
-            keys = f"{head}*{' '.join(items)}" if items else head
-            begun = self._desk.consider(self.line_of(keys))
-            if begun.placement is not None and begun.placement.sureness is Sureness.SETTLED:
-                return keys, _bay(begun) != _bay(wanted)
-            if not figures:
-                return "", False
+        while figures:
+            keys = f"{head}*{' '.join(items)}"
             symbol = habit.next_element(habit.answered(keys))
             if not items and symbol != order[0]:
                 items.append(order[0].casefold() + figures.pop(order[0]))
             elif not symbol:
-                return "", False
+                return
             else:
                 items.append(figures.pop(symbol, "-"))
+            if items[-1] != "-":
+                yield f"{head}*{' '.join(items)}"
 
     def _tally(self, keys: str, wanted: Consideration) -> None:
         same = self._desk.consider(self.line_of(keys))

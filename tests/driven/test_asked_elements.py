@@ -10,21 +10,22 @@ async def test_figures_answer_what_is_asked_in_grey_and_their_symbols_stand_on_t
     the piece is the end of it, and the kept line says all."""
     async with console(yard) as driver:
         driver.desk.checks.shoot("316 coupon", "cr16.8 ni10.2 mo2.1 mn1.5")
-        await driver.type("5*cr18.2 ")
-        assert driver.line == "5 cr=18.2 *"
-        assert "5 cr=18.2 *Ni?" in driver.picture()
+        await driver.type("5m0*cr18.2 ")
+        assert driver.line == "5m0 cr=18.2 *"
+        assert "5m0 cr=18.2 *Ni?" in driver.picture()
 
         await driver.type("8.1")
         assert ("Ni 8.1 %" in driver.picture(), "Ni?" in driver.picture()) == (True, False)
         await driver.type(" ")
         asked = driver.line
-        assert asked == "5 cr=18.2 ni=8.1 *"
+        assert asked == "5m0 cr=18.2 ni=8.1 *"
+        assert "*Fe? settled already" in driver.picture()
         await driver.type(".s")
         assert "settled" in driver.picture()
         await driver.press("enter")
 
         newest = driver.desk.review.pieces()[0]
-        assert (newest.line, newest.bay) == ("5 cr=18.2 ni=8.1 .s", "STN")
+        assert (newest.line, newest.bay) == ("5m0 cr=18.2 ni=8.1 .s", "STN")
 
         await driver.type("6.bm0*")
         assert "6.bm0*Cr?" in driver.picture()

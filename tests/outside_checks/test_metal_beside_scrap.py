@@ -8,12 +8,15 @@ from functools import cache
 
 import pytest
 
+from console.entry.parse import parse_line
 from console.yard.placing.place import place
 from console.yard.placing.placement import Placement, Sureness
 from console.yard.yard import Yard
+from grade_library.cautions import cautions_for
 from grade_library.facts import PieceFacts, Reading, Shot
 from grade_library.library import GradeLibrary, load
 from grade_library.matcher.matching import identify
+from grade_library.naming.names import NameIndex
 from grade_library.technique import profiles
 from grade_library.verdict import Verdict
 from tests.conftest import DEMO_YARD
@@ -59,10 +62,16 @@ LOTS = [
     ("AlSn20Cu", {"Al": 78.6, "Sn": 20.1, "Cu": 0.95, "Fe": 0.2, "Si": 0.15}),
     ("AgNi 80-20", {"Ag": 80.2, "Ni": 19.7}),
     ("AgW 35-65", {"W": 65.2, "Ag": 34.6}),
+    ("AlSi50", {"Al": 49.6, "Si": 49.8, "Fe": 0.4}),
+    ("AlTi5B1", {"Al": 93.7, "Ti": 5.0, "B": 1.0, "Fe": 0.15}),
+    ("AlMn20", {"Al": 79.4, "Mn": 20.2, "Fe": 0.25}),
+    ("CuP15", {"Cu": 85.2, "P": 14.7}),
+    ("CuMn30", {"Cu": 69.5, "Mn": 30.2, "Fe": 0.2}),
+    ("CuSi20", {"Cu": 83.6, "Si": 16.1, "Fe": 0.2}),
     ("CuSn22", {"Cu": 77.7, "Sn": 22.0, "Pb": 0.15, "Ni": 0.1}),
 ]
 """What is named is a grade, or a series where grades differ by what was not read."""
-FAMILIES = ("ferroalloy", "minor metal", "aluminium-tin bearing metal")
+FAMILIES = ("ferroalloy", "minor metal", "master alloy", "aluminium-tin bearing metal")
 """Families that stand in the library for these metals alone."""
 STEEL_BAYS = {"FER", "STN", "STM", "SFC"}
 
@@ -103,6 +112,7 @@ def judged(
 TECHNIQUES = ("lab", "xrf", "libs")
 UNREAD = {
     ("ferrophosphorus", "libs"),
+    ("CuP15", "libs"),
     ("Selenium", "libs"),
     ("Cadmium metal", "xrf"),
     ("Cadmium metal", "libs"),
@@ -154,3 +164,53 @@ def test_metal_that_the_library_holds_is_named(name: str, lot: dict[str, float],
     assert name in (verdict.best.grade.grade_id, verdict.best.grade.series)
     assert verdict.best.probability > 0.3
     assert placement.bay.code not in STEEL_BAYS
+
+
+HARM = [
+    # what is read of it, and the caution by its id (memory and common practice, named in cautions.toml)
+    ({"Si": 75.3, "Fe": 22.5, "Al": 1.3}, "FESI"),
+    ({"Si": 60.3, "Ca": 30.4, "Fe": 6.9}, "FESI"),
+    ({"Ce": 51.0, "La": 27.5, "Nd": 15.8, "Pr": 5.1}, "FLINT"),
+    ({"Ce": 40.0, "La": 22.0, "Nd": 7.0, "Pr": 3.0, "Fe": 24.0, "Mg": 4.0}, "FLINT"),
+    ({"Se": 99.8}, "SE-TE"),
+    ({"Te": 99.9}, "SE-TE"),
+    ({"Cd": 99.9}, "CD"),
+    ({"Sb": 99.6}, "AS-SB"),
+    ({"Tl": 99.9}, "TL"),
+    ({"Ga": 99.9}, "GA"),
+    ({"Mn": 99.8}, "MN"),
+]
+
+
+@pytest.mark.parametrize(("lot", "caution_id"), HARM)
+def test_what_such_metal_does_is_said_when_it_is_read(lot: dict[str, float], caution_id: str) -> None:
+    """A reading of metal that gives off gas, sparks, poisons or eats aluminium shows the caution."""
+    facts = read(lot, "lab")
+    shown = cautions_for(facts=facts, verdict=identify(facts, load()))
+
+    assert caution_id in {caution.caution_id for caution in shown}
+
+
+@pytest.mark.parametrize(
+    ("line", "caution_id"),
+    [
+        ("2 FeSi75", "FESI"),
+        ("2 Ferrosilizium", "FESI"),
+        ("2 CaSi30", "FESI"),
+        ("0.1 lighter flints", "FLINT"),
+        ("3 mischmetal", "FLINT"),
+        ("1 Selenium", "SE-TE"),
+        ("1 Tellurium", "SE-TE"),
+        ("1 cadmium sticks", "CD"),
+        ("4 Antimony", "AS-SB"),
+        ("0.2 gallium", "GA"),
+        ("2 manganese flakes", "MN"),
+    ],
+)
+def test_what_such_metal_does_is_said_by_its_name(line: str, caution_id: str) -> None:
+    """The same where only its name was typed."""
+    parsed = parse_line(line, names=NameIndex(load()), yard=None)
+    verdict = identify(parsed.facts, load())
+
+    shown = cautions_for(facts=parsed.facts, verdict=verdict, text=line)
+    assert caution_id in {caution.caution_id for caution in shown}

@@ -58,6 +58,7 @@ LIMITS = [
     ("magnesium", "AZ31B", "Zn", "0.6-1.4", "memory: ASTM B90, AZ31B"),
     ("magnesium", "AZ91D", "Al", "8.3-9.7", "memory: ASTM B94, AZ91D"),
     ("magnet", "NdFeB magnet", "B", "0.9-1.2", "memory: no standard, usual sintered Nd2Fe14B magnets"),
+    ("master alloy", "CuMn30", "Mn", "28-32", "memory: EN 1981, CuMn30"),
     ("minor metal", "Silicon", "Fe", "<=2", "memory: trade, silicon metal, lower kinds"),
     ("nickel", "Alloy 600", "Cr", "14-17", "memory: ASTM B168, N06600"),
     ("nickel", "Alloy 800", "Ni", "30-35", "memory: ASTM B409, N08800"),

@@ -26,7 +26,7 @@ class AskedElement:
         self._answers: dict[tuple[str, frozenset[str], Habit], str] = {}
 
     def of(self, line: str, skipped: frozenset[str]) -> str:
-        """Return the symbol of the element that decides next; empty where the line settles the piece.
+        """Return the symbol of the element that decides next; empty where none is left.
 
         The first value of the first reading of a run needs its symbol: who types without looking takes it for
         the first on the analyser.
@@ -56,11 +56,12 @@ class AskedElement:
         return next_element(
             considered.parsed.facts,
             considered.verdict,
-            considered.placement,
             known.library,
             Matching(prior=known.prior, techniques=known.techniques),
             technique=typed[-1].technique if typed else habit.technique,
             begins=next(iter(habit.elements), ""),
-            typed={symbol for one in typed for symbol in (*one.values, *one.below)},
-            skipped={SYMBOLS[symbol] for symbol in skipped if symbol in SYMBOLS},
+            done={
+                *(symbol for one in typed for symbol in (*one.values, *one.below)),
+                *(SYMBOLS[symbol] for symbol in skipped if symbol in SYMBOLS),
+            },
         )

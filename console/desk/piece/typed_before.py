@@ -89,7 +89,7 @@ class ReadingHabit:
 
     def next_element(self, line: str) -> str:
         """Return the symbol of the element that decides next for a line as far as it was typed; empty where
-        the piece is settled."""
+        none is left, or none is known to begin with."""
         line = in_words(line, self._desk.yard.words)
         return self._asked.of(self._spelled_out(without_not_shown(line), True), not_shown(line))
 

@@ -21,7 +21,7 @@ _HOUSING = "said: housing"
 """Meaning of a word for the hull of a thing, which is of a metal of its own."""
 _ATTACHED = BY_WORD["attached"]
 """The word for what hangs on a piece."""
-_OWN_METAL: Mapping[str, str] = {"roller blind": "aluminium", "key": ""}
+_OWN_METAL: Mapping[str, str] = {"roller blind": "aluminium", "key": "", "pump": ""}
 """Simple goods that come in several metals -> the one that they mostly are of, empty where there is none
 (common practice)."""
 _SYMBOL_THAT_JOINS = "al"
@@ -30,6 +30,8 @@ _INSULATION = frozenset({"plastic", "rubber"})
 """Ids of what lies round a cable."""
 _BARE_CABLE, _INSULATED_CABLE = "bare aluminium cable", "insulated aluminium wire"
 """What "alu cable" is by itself, and with something round it."""
+_WITH = frozenset({"with", "mit", "avec", "con"})
+"""What stands before the lesser part of a piece."""
 _IRON = re.compile(r"\b(?:cast iron|iron|steel|tin can|tinplate)\b(?<!stainless steel)")
 """Answers that a strong magnet chooses, and none of the others."""
 _ALTERNATIVES = re.compile(r"[,?;:]|\bor\b")
@@ -53,6 +55,7 @@ def settle(draft: Draft, names: NameIndex | None, codes: Collection[str] = ()) -
     _settle_found(draft)
     _settle_parts(draft)
     _settle_forms(draft, names)
+    _settle_hung_on(draft)
     _settle_questions(draft, names)
     _settle_usual(draft)
     _settle_solder(draft, names)
@@ -136,6 +139,17 @@ def _settle_found(draft: Draft) -> None:
     for mark in _things(draft):
         if not kinds.isdisjoint(_SEEN if mark.value.ask else _READ):
             _as_said(draft, mark)
+
+
+def _settle_hung_on(draft: Draft) -> None:
+    """Take a second metal behind "with" as what hangs on the piece: "lead pipe with brass union"."""
+    metals = [mark for mark in draft.of_kind(TokenKind.CLAIM) if mark.value.grade_ids]
+    for first, second in itertools.pairwise(metals):
+        # A name may take the joining word in.
+        between = range(first.last, second.last + 1)
+        is_other = first.value.grade_ids.isdisjoint(second.value.grade_ids)
+        if is_other and any(draft.key(index) in _WITH for index in between):
+            draft.change(second, kind=TokenKind.SURFACE, meaning=_ATTACHED.meaning, value=_ATTACHED.value)
 
 
 def _settle_parts(draft: Draft) -> None:

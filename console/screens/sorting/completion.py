@@ -3,10 +3,14 @@
 from typing import TYPE_CHECKING
 
 from console.entry.token_kind import TokenKind
+from console.screens.sorting import words
 
 if TYPE_CHECKING:
-    from console.entry.parsed import ParsedLine
+    from console.desk import Consideration
     from console.screens.sorting.sorting_screen import SortingScreen
+
+_SETTLED = "settled"
+"""As placements call it."""
 
 
 class Completion:
@@ -41,19 +45,21 @@ class Completion:
             entry = self._screen.panes.entry.line
             entry.value, entry.cursor_position = self._left
 
-    def shade(self, parsed: "ParsedLine") -> None:
+    def shade(self, considered: "Consideration") -> None:
         """Show in grey behind the line which element is asked for, or the name of this run that Tab takes.
 
         Args:
-            parsed: What the line says.
+            considered: What the line says; where that is settled already, the grey says so.
         """
         piece, entry = self._screen.desk.piece, self._screen.panes.entry.line
         line = entry.value
         symbol = piece.habit.asked_behind(line)
         if symbol:
-            entry.shade(f"{symbol}?")
+            placement = considered.placement
+            is_settled = placement is not None and str(placement.sureness) == _SETTLED
+            entry.shade(words.ASKED_STILL.format(symbol=symbol) if is_settled else f"{symbol}?")
         else:
-            entry.shade(piece.said.going_on(line, parsed) if entry.is_at_end else "")
+            entry.shade(piece.said.going_on(line, considered.parsed) if entry.is_at_end else "")
 
     def answered(self, line: str) -> str:
         """Return the line with the symbol of the figure that a blank ends, ready for the next one; empty

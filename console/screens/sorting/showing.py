@@ -37,7 +37,7 @@ class Showing:
         self._show_beside(considered)
         self.warn(considered)
         panes.entry.bay_warning = piece.headroom_warning(considered)
-        self._screen.completion.shade(considered.parsed)
+        self._screen.completion.shade(considered)
 
     def _show_beside(self, considered: "Consideration") -> None:
         """Show the shots from skin to core and the bay's chemistry, where the screen has room for them."""

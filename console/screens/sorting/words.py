@@ -87,3 +87,4 @@ GUARDED = "? sends it to hold; {key[more]}, then despite, tallies it with a reas
 DESPITE_TITLE = "Despite the skin"
 DESPITE_QUESTION = "Why may it go into {code} though its skin was read? The ledger keeps these words."
 NOT_GUARDED = "Nothing keeps this piece out of its bay; Enter tallies it."
+ASKED_STILL = "{symbol}? settled already"

@@ -7,7 +7,6 @@ import numpy as np
 from console.yard.metals import metals_of
 from console.yard.next_check.grades_at_hand import Matching, grades_at_hand
 from console.yard.next_check.reading_worth import profile_of
-from console.yard.placing.placement import Placement, Sureness
 from grade_library.facts import PieceFacts
 from grade_library.library import GradeLibrary
 from grade_library.normal import FloatArray
@@ -17,12 +16,9 @@ SMALLEST = 1e-9
 """No sum of probabilities is taken to be smaller."""
 LEAST_MEAN = 0.05
 """An element of which the metals hold less on average is not asked for [wt %]: no analyser shows it."""
-MUCH, FADED = 1.0, 0.02
-"""Of metal that holds more than this of an element that is not shown [wt %], so much of its probability still
-counts for what is asked (own choice)."""
-BASES, BASE = ("Fe", "Al"), 50.0
-"""Of these a metal that holds more [wt %] is made: that says little of it, and is asked for last (own choice,
-as values alone are taken)."""
+BASES, BASE, COUNTS = ("Fe", "Al"), 50.0, 0.02
+"""Of these a metal that holds more [wt %] is made: that says little of it, and counts for so much, so that it
+is asked for last (own choice, as values alone are taken)."""
 LEADING, LEAST_LED = 5.0, 0.05
 """A reading begins as the one before where at least this share of the metals that count hold this much of
 that element [wt %] (own choice)."""
@@ -31,42 +27,33 @@ that element [wt %] (own choice)."""
 def next_element(
     facts: PieceFacts,
     verdict: Verdict,
-    placement: Placement | None,
     library: GradeLibrary,
     matching: Matching,
     *,
     technique: str,
     begins: str = "",
-    typed: Collection[str] = (),
-    skipped: Collection[str] = (),
+    done: Collection[str] = (),
 ) -> str:
-    """Return the symbol of the element to type next; empty where the piece is settled or none is left.
+    """Return the symbol of the element to type next; empty where none is left.
 
     What the metals that still count hold most of, by their probabilities, base metals last. To ask for what
     tells bays apart best passes over what is there, and settled real metal in wrong bays (begun.py).
 
     Args:
-        facts: What was typed so far.
-        verdict, placement: What that comes to.
+        facts, verdict: What was typed so far, and what that can be.
         library, matching: As `next_check` takes them.
         technique: Of the reading.
         begins: Symbol with which the reading before began; empty where there was none.
-        typed: Symbols of elements that were typed of this reading.
-        skipped: Of those that the analyser does not show: what holds much of them is not asked about.
+        done: Symbols of elements that were typed of this reading, and of those that are not shown.
     """
-    if placement is None or placement.sureness is Sureness.SETTLED:
-        return ""
     at_hand = grades_at_hand(facts, verdict, library, matching)
     mean = metals_of(library).mean[at_hand.rows]
-    shares = at_hand.shares * np.where((mean[:, _columns(library, skipped)] > MUCH).any(axis=1), FADED, 1.0)
-    shares = shares / max(float(shares.sum()), SMALLEST)
-    if begins and not typed and begins not in skipped:
+    shares = at_hand.shares / max(float(at_hand.shares.sum()), SMALLEST)
+    if begins and not done:
         led = float(shares @ (mean[:, _columns(library, [begins])] >= LEADING).any(axis=1))
         if led >= LEAST_LED:
             return begins
-    return _most_of(
-        library, shares, mean, {*typed, *skipped, *profile_of(technique, matching.techniques).unseen}
-    )
+    return _most_of(library, shares, mean, {*done, *profile_of(technique, matching.techniques).unseen})
 
 
 def _most_of(library: GradeLibrary, shares: FloatArray, mean: FloatArray, done: Collection[str]) -> str:
@@ -80,7 +67,7 @@ def _most_of(library: GradeLibrary, shares: FloatArray, mean: FloatArray, done: 
     """
     base = mean > BASE
     base[:, [symbol not in BASES for symbol in library.elements]] = False
-    most = shares @ np.where(base, FADED * mean, mean)
+    most = shares @ np.where(base, COUNTS * mean, mean)
     most[_columns(library, done)] = 0.0
     most[shares @ mean < LEAST_MEAN] = 0.0
     return library.elements[int(most.argmax())] if most.any() else ""

@@ -291,25 +291,30 @@ def _why_open(
         best = max(sure_but_vetoed, key=lambda worth: worth.worth_per_kg)
         return f"hold: {best.bay.code} would take the metal, but {best.veto}"
     by_share = sorted((w for w in ranking if not w.veto), key=lambda worth: -worth.accepted)[:2]
-    nobodys, share = _nobodys(ranking, shares)
+    nobodys = _nobodys(ranking, shares)
+    likely = math.fsum(nobodys.values())
     if not by_share or by_share[0].accepted < 0.005:
         named = [worth for worth in ranking if worth.veto and _by_name(worth, shares) >= LEAST_SECOND]
         if named:
             return f"hold: {named[0].bay.code} takes such metal, but {named[0].veto}"
-        return f"hold: no bay takes {nobodys if share >= WORTH_NAMING else 'what this can be'}"
-    if share >= WORTH_NAMING:
-        return f"hold: no bay takes {nobodys}, {percent(share)} likely"
+        return f"hold: no bay takes {_named(nobodys) or 'what this can be'}"
+    if likely >= WORTH_NAMING:
+        leading = max(nobodys, key=nobodys.__getitem__)
+        what = _named(nobodys) or f"what this likely is, such as {leading}"
+        return f"hold: no bay takes {what}: {percent(likely)}"
     said = ", ".join(f"{worth.bay.code} {percent(worth.accepted)}" for worth in by_share)
     return f"hold: no bay is sure enough ({said}; needs {percent(yard.thresholds.leaning)})"
 
 
-def _nobodys(ranking: Iterable[BayWorth], shares: Mapping[str, float]) -> tuple[str, float]:
-    """Return the likeliest grade or thing that no bay takes by its rules, and its probability; "" where
-    every one has a bay."""
+def _nobodys(ranking: Iterable[BayWorth], shares: Mapping[str, float]) -> Mapping[str, float]:
+    """Return the grades and things that no bay takes by its rules, with their probabilities."""
     taken = frozenset[str]().union(*(worth.bay.taken_ids for worth in ranking))
-    others = [(share, grade_id) for grade_id, share in shares.items() if grade_id not in taken]
-    share, grade_id = max(others, default=(0.0, ""), key=lambda other: (other[0], other[1]))
-    return grade_id, share
+    return {grade_id: share for grade_id, share in shares.items() if grade_id not in taken}
+
+
+def _named(shares: Mapping[str, float]) -> str:
+    """Return the grade or thing that is likelier than not; empty where none is."""
+    return next((grade_id for grade_id, share in shares.items() if share >= WORTH_NAMING), "")
 
 
 def _why_unlisted(verdict: Verdict) -> str:

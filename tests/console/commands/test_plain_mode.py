@@ -36,7 +36,7 @@ def worked_yard(yard_folder: Path, tmp_path: Path, capsys: pytest.CaptureFixture
         ("grade 6061", "Fe, at most 0.7"),
         ("grade brass", "can mean"),
         ("check", "316 coupon"),
-        ("learned", "aluminium wrought: now 16.6 %, usual 16.6 %, counted none"),
+        ("learned", "aluminium wrought: now 16.5 %, usual 16.5 %, counted none"),
         ("identify 12.4 cr18.2 ni8.1 fe71", "for: Ni 8.1 inside 8-10.5"),
     ],
 )

@@ -2,7 +2,7 @@
 
 import pytest
 
-from console.entry.editing.complete import complete
+from console.entry.editing.complete import complete, said_again
 from console.yard.yard import Yard
 from grade_library.naming.names import NameIndex
 
@@ -113,3 +113,8 @@ def test_a_weight_being_typed_is_no_name_said_before(names: NameIndex, yard: Yar
     """Nor what stands in a note, nor a bay behind its sign."""
     for line in ("6", "60", "5 ; 6", "5 @6"):
         assert complete(line, len(line), names, yard, said=("6063", "@60")).ways == (), line
+
+
+def test_a_name_that_stands_goes_on_to_a_longer_one() -> None:
+    """What stands already is not offered behind itself."""
+    assert said_again("5 yellow", 8, ("yellow", "yellow brass")).ways == ("yellow brass",)

@@ -54,7 +54,7 @@ def test_a_blank_may_be_left_out_before_a_short_form_or_a_bay(run_on: str, space
         *("5 42crmo4+a", "5 16mncr5+a", "5 1.4301", "5 356.0", "3kg 304", "5 d2.5", "5 s7", "5 al99.5"),
         *("5 x52", "5 64-28", "5 60-40", "5 90/10", "5 cr18.2h2", "3x 5", "5 e.g", "5 tool.ob", "5 zz.s"),
         *("5sn", "5cu", "5 scrapm0"),
-        *("304tube", "5in", "5ti64", "2tin", "4xyzzy", "3pcs", "5kr"),
+        *("304tube", "5in", "5ti64", "2tin", "4xyzzy", "3pcs", "5kr", "5or", "5off", "2pieces"),
     ],
 )
 def test_what_means_something_as_it_stands_or_nothing_in_parts_stays_whole(line: str, read: Reader) -> None:

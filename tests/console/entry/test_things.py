@@ -351,3 +351,44 @@ def test_the_phases_of_a_motor_are_no_weight(line: str) -> None:
 
     assert (parsed.mass_g, parsed.problems) == (12_800, ())
     assert parsed.facts.claim is not None and parsed.facts.claim.material_ids == ("electric motor",)
+
+
+@pytest.mark.parametrize(
+    ("line", "group", "hangs"),
+    [
+        ("7.5 pipe lead w/ brass union", "lead", True),
+        ("7.5 brass tap with steel bolt", "brass", True),
+        ("7 Kupferrohr mit Messing", "copper", True),
+        ("11 aluminium bucket w handle", "aluminium", False),
+        ("5 steel w/o rust", "steel", False),
+    ],
+)
+def test_what_a_piece_comes_with_is_not_the_piece(line: str, group: str, hangs: bool) -> None:
+    """Another metal behind "with" hangs on it; "w" between two words is no tungsten, "w/" no further shot."""
+    parsed = read(line)
+
+    assert parsed.problems == () and metals(line) == {group}
+    assert (parsed.facts.bench.has_attachments, parsed.facts.shots) == (hangs, ())
+
+
+def test_tungsten_is_still_a_metal() -> None:
+    """By itself, and as a reading."""
+    claim = read("12 w").facts.claim
+    assert claim is not None and claim.label == "tungsten"
+    assert read("3 ni8 w 5").facts.shots[0].reading.values == {"Ni": 8.0, "W": 5.0}
+
+
+@pytest.mark.parametrize("line", ["13 radiator alu cu", "13 alu cu radiator", "11 cu alu radiator"])
+def test_symbols_within_a_name_are_read_as_the_metals(line: str) -> None:
+    """Said short or long, in any order: one thing, one answer."""
+    claim = read(line).facts.claim
+
+    assert claim is not None and claim.label == "aluminium-copper radiator"
+
+
+@pytest.mark.parametrize(("line", "group"), [("5 316 pump", "stainless"), ("5 pump brass", "brass")])
+def test_the_metal_of_a_pump_decides_before_the_pump(line: str, group: str) -> None:
+    """Who says which metal it is means the metal; by itself it is a pump."""
+    assert metals(line) == {group}
+    pump = read("5 pump").facts.claim
+    assert pump is not None and pump.material_ids == ("pump",)

@@ -189,7 +189,11 @@ def test_what_no_bay_takes_is_named_before_bays_that_are_unlikely(library: Grade
     """Of a spoon that is silver more likely than not no steel bay is spoken of."""
     placement = place(verdict(library, {"silver 925": 0.56, "304": 0.4}), PieceFacts(), None, yard)
 
-    assert placement.reason == "hold: no bay takes silver 925, 56 % likely"
+    assert placement.reason == "hold: no bay takes silver 925: 56 %"
+    several = verdict(library, {"silver 925": 0.3, "silver 800": 0.26, "304": 0.4})
+    assert place(several, PieceFacts(), None, yard).reason == (
+        "hold: no bay takes what this likely is, such as silver 925: 56 %"
+    )
 
 
 def test_the_yards_own_thresholds_decide(library: GradeLibrary, yard: Yard) -> None:

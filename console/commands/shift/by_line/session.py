@@ -18,6 +18,7 @@ from console.ground.errors import BaywrightError
 from console.ground.figures import many
 from console.ground.scanned import bare_tag
 from console.ledger.rows.errors import StoreError
+from console.yard.placing.placement import Sureness
 
 if TYPE_CHECKING:
     from console.desk import Consideration
@@ -163,7 +164,10 @@ class LineByLine:
         where = f"; Enter would put it into {bay.code}" if bay is not None else ""
         named = f"; {called(considered.verdict).words}" if considered.verdict.candidates else ""
         habit = self._desk.piece.habit
-        asked = habit.next_element(habit.answered(line)) if parsed.facts.shots else ""
+        placement = considered.placement
+        is_settled = placement is not None and placement.sureness is Sureness.SETTLED
+        is_asked = parsed.facts.shots and not is_settled
+        asked = habit.next_element(habit.answered(line)) if is_asked else ""
         decides = f"; {asked} decides next" if asked else ""
         return f"{understood}{named}{where}{decides}."
 
