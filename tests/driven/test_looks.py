@@ -127,6 +127,18 @@ async def test_a_row_that_is_too_long_for_a_list_is_read_at_its_foot(yard: Path)
             assert end in said if is_cut else end in driver.picture()
 
 
+async def test_a_list_of_bays_is_as_wide_as_its_longest_row_needs(yard: Path) -> None:
+    """Bays with and without a number key: no name and no reason is cut while the screen has room."""
+    async with console(yard, size=(110, 30)) as driver:
+        await driver.type("4 ni25 cr65 cu6 zn2 // cu64 zn18 ni16 // cu70 zn26 ni2")
+        await driver.press("f2")
+        box = driver.app.screen.query_one("#pick-box").region
+        rows = [row[box.x : box.right] for row in driver.picture().split("\n")[box.y : box.bottom]]
+
+        assert any("not taken:" in row for row in rows)
+        assert not any("…" in row for row in rows)
+
+
 async def test_a_long_name_is_read_whole_below_the_review(yard: Path) -> None:
     """What is kept of the selected piece takes a further row while one is free."""
     async with console(yard) as driver:

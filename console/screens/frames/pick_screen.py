@@ -103,7 +103,7 @@ class PickScreen(ModalScreen[str | None]):
         """Show every row at first."""
         close_with(self, self._opened_by)
         rows, in_full = self.query_one(PickList), self.query_one("#in-full", Static)
-        width = max(map(needed_width, self._picks), default=0)
+        width = max(map(self._needed, self._picks), default=0)
         in_full.display = width > self._room
         self.query_one("#pick-box").styles.width = max(BOX_COLUMNS, min(width, self._room) + FRAME)
         # As many rows as there are picks, and never so many that the box is cut off.
@@ -119,11 +119,16 @@ class PickScreen(ModalScreen[str | None]):
         """Cells that a row may have, with something of the screen behind in sight."""
         return int(WIDEST * self.app.size.width) - FRAME
 
+    def _needed(self, pick: Pick) -> int:
+        """Return how many cells a row needs to be read whole."""
+        numbers = 2 if any(one.number for one in self._picks) else 0
+        return numbers + MARKS + len(pick.text) + (len(pick.aside) + 1 if pick.aside else 0)
+
     def _tell_in_full(self) -> None:
         """Show the selected row whole, where the list cuts it."""
         rows, in_full = self.query_one(PickList), self.query_one("#in-full", Static)
         pick = rows.picks[rows.selected] if rows.picks else None
-        is_cut = pick is not None and needed_width(pick) > self._room
+        is_cut = pick is not None and self._needed(pick) > self._room
         said = f"{pick.text}  {pick.aside}".rstrip() if pick is not None and is_cut else ""
         in_full.update(said, layout=False)
 
@@ -158,11 +163,6 @@ class PickScreen(ModalScreen[str | None]):
     def action_leave(self) -> None:
         """Pick nothing."""
         self.dismiss(None)
-
-
-def needed_width(pick: Pick) -> int:
-    """Return how many cells a row needs to be read whole."""
-    return len(pick.number and "0 ") + MARKS + len(pick.text) + (len(pick.aside) + 1 if pick.aside else 0)
 
 
 def _row(pick: Pick, width: int, *, is_selected: bool, has_numbers: bool) -> Content:
