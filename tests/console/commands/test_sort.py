@@ -203,7 +203,7 @@ def test_a_run_is_closed_over_a_few_lines(desk: Desk) -> None:
 
 
 def test_no_word_of_the_sitting_is_a_word_of_the_entry_line(desk: Desk) -> None:
-    """Nobody who names metal or says what it looks like is taken to ask for something else; "seen" is the same
+    """Nobody who names metal or its look is taken to ask for something else; "seen" is the same
     on both."""
     words = LineByLine(desk)._acts
 
