@@ -41,5 +41,6 @@ class Headroom:
         bays.earlier_g = {code: one.lying_g - of_run.get(code, 0) for code, one in standing.items()}
         bays.tightest = {code: one.tightest for code, one in standing.items() if one.tightest}
         chemistry, series = self._screen.panes.chemistry, self._screen.panes.series
-        chemistry.bay = bays.suggested or bays.last
+        if chemistry.display:
+            chemistry.bay = bays.suggested or bays.last
         chemistry.of_bays = series.of_bays = {code: one.chemistry for code, one in standing.items()}
