@@ -55,12 +55,18 @@ NAMED: dict[str, str] = {
 
 def take_contents(draft: Draft) -> None:
     """Take the contents that a sign, a unit or their number tells, before a name can claim them."""
-    _take_values_first(draft)
-    _take_named(draft)
-    for index in draft.free_words():
-        _take_rest(draft, index)
-    for index in draft.free_words():
-        _take_signed(draft, index)
+    # Most lines hold none of this: each way is looked for where a word of the line can be of it.
+    keys = [word.key for word in draft.words]
+    if sum(key[0].isdigit() for key in keys) > FEWEST_IN_A_ROW:
+        _take_values_first(draft)
+    if sum(key in NAMED for key in keys) >= FEWEST_IN_A_ROW:
+        _take_named(draft)
+    if any(key.rstrip(":=") in REST or _REST_GLUED.fullmatch(key) for key in keys):
+        for index in draft.free_words():
+            _take_rest(draft, index)
+    if any(key.endswith(("%", "ppm", ":", "=")) for key in keys):
+        for index in draft.free_words():
+            _take_signed(draft, index)
 
 
 def _symbol(key: str) -> str | None:

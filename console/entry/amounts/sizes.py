@@ -19,6 +19,8 @@ _NUMBERED = re.compile(
 )
 """Nominal diameter and wall of pipe, gauge of wire (ISO 6708, ASME B36.10; memory)."""
 _SPOKEN = frozenset({"half inch", "quarter inch", "eighth inch", "half in", "quarter in", "halb zoll"})
+_BEGINS = ("half", "quarter", "eighth", "halb", "dn", "awg", "swg", "sch")
+"""How the words begin that are looked at; most lines have none."""
 _SIZE_SAID = "said: size"
 
 
@@ -27,10 +29,11 @@ def take_fractions(draft: Draft) -> None:
 
     A fraction behind a whole number may belong to a weight ("12 1/2") and is asked.
     """
-    for index in draft.free_words():
-        if not draft.is_free(index):
+    for index, word in enumerate(draft.words):
+        key = word.key
+        if not ("/" in key or key.startswith(_BEGINS)) or not draft.is_free(index):
             continue
-        key, two = draft.key(index), draft.key(index, index + 1) if draft.is_free(index, index + 1) else ""
+        two = draft.key(index, index + 1) if draft.is_free(index, index + 1) else ""
         fraction = _FRACTION.fullmatch(key)
         if two and (two in _SPOKEN or _NUMBERED.fullmatch(two)):
             draft.take(TokenKind.REMARK, index, index + 1, _SIZE_SAID)

@@ -25,8 +25,8 @@ _NUMBERED = re.compile(r"[0-9]{1,2}|[0-9]\.[0-9]{4}")
 
 def take_negations(draft: Draft, names: NameIndex | None) -> None:
     """Take a denial with what it denies: "no rust" is kept and says nothing, "not brass" is asked."""
-    for index in draft.free_words():
-        if draft.key(index) not in NEGATING:
+    for index, denying in enumerate(draft.words):
+        if denying.key not in NEGATING or not draft.is_free(index):
             continue
         last = index + 1
         while draft.is_free(last + 1) and draft.key(last) in _BETWEEN:
@@ -46,6 +46,8 @@ def take_negations(draft: Draft, names: NameIndex | None) -> None:
 
 def keep_denials(draft: Draft) -> None:
     """Keep as a note what is denied beside the name of another metal: "aluminium without iron"."""
+    if not any(word.key in NEGATING for word in draft.words):
+        return
     said = [mark.value for mark in draft.of_kind(TokenKind.CLAIM) if not mark.value.is_usual]
     metals = [claim.grade_ids for claim in said if claim.grade_ids]
     for mark in draft.of_kind(TokenKind.UNKNOWN):
