@@ -57,7 +57,7 @@ def take_contents(draft: Draft) -> None:
     """Take the contents that a sign, a unit or their number tells, before a name can claim them."""
     # Most lines hold none of this: each way is looked for where a word of the line can be of it.
     keys = [word.key for word in draft.words]
-    if sum(key[0].isdigit() for key in keys) > FEWEST_IN_A_ROW:
+    if sum(key[:1].isdigit() for key in keys) > FEWEST_IN_A_ROW:
         _take_values_first(draft)
     if sum(key in NAMED for key in keys) >= FEWEST_IN_A_ROW:
         _take_named(draft)

@@ -121,3 +121,9 @@ def test_within_a_line_the_same_letters_are_calcium(read: Reader) -> None:
     """Only before the weight "ca" says about."""
     assert read("ca metal 12").tokens[0].kind is not TokenKind.REMARK
     assert read("3 ca 12 mg 88").facts.shots[0].reading.values["Ca"] == 12.0
+
+
+def test_a_label_that_leaves_no_word_is_no_trouble(read: Reader) -> None:
+    """A scanner's prefix with nothing behind it is an empty word among the others."""
+    for line in ("]C1", "12.4 ]C1 304", ": 12.4", "~ 12.4"):
+        assert read(line).line == line
