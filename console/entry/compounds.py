@@ -9,7 +9,7 @@ from console.entry.claims import LONGEST_NAME, exact, exact_number
 from console.entry.splitting import Word
 from console.entry.things.no_metal import NO_METAL
 from console.entry.token_kind import TokenKind
-from console.entry.vocabulary import VOCABULARY, remark, reserved
+from console.entry.vocabulary import NO_PULL, NO_PULL_SHORT, VOCABULARY, remark, reserved
 from console.ground.mass import NUMBER, UNIT_WORDS, is_number
 from console.readings.element_readings import SYMBOLS, read_glued
 from grade_library.facts import Claim
@@ -148,14 +148,23 @@ def _is_thing_as_scrap(names: NameIndex, first: str, tail: str) -> bool:
     return remark(tail) in _SCRAP and exact(names, first) is not None
 
 
-_SHORT = {row.short for row in VOCABULARY if len(row.short) <= 2 and row.short not in SYMBOLS}
+_NO_SCRAP = frozenset({"kr", "sr"})
+"""Krypton and strontium: nobody means them where a colour can stand."""
+_SHORT = {
+    row.short for row in VOCABULARY if len(row.short) <= 2 and row.short not in frozenset(SYMBOLS) - _NO_SCRAP
+}
 """Short forms that stand right behind another word; "sn" is tin rather."""
 _SHORT_FORM = "|".join(re.escape(short) for short in sorted(_SHORT, key=len, reverse=True))
-_RUN_ON = re.compile(rf"(.*?)((?:{_SHORT_FORM})+)", re.DOTALL)
-_WEIGHT = re.compile(rf"{NUMBER}(?:{'|'.join(UNIT_WORDS)})?")
+_IN_RUN = rf"{_SHORT_FORM}|{re.escape(NO_PULL)}"
+_RUN_ON = re.compile(rf"(.*?)((?:{_IN_RUN})+)", re.DOTALL)
+_SEVERAL = re.compile(rf"(?:{_SHORT_FORM}){{2,}}")
+_UNIT = rf"(?:{'|'.join(UNIT_WORDS)})?"
+_WEIGHT = re.compile(rf"{NUMBER}{_UNIT}(?:-{NUMBER}{_UNIT})?")
+"""A tare may stand behind it."""
 _WITH_WORD = re.compile(rf"({NUMBER})([^\W\d_][\w-]+)")
 _VALUES = re.compile(rf"(?:{NUMBER})?[=*][a-z0-9.,]+")
 _COUNTING = frozenset({"pc", "pcs", "piece", "pieces", "off", "no"})
+_BEHIND_NAMES = "." + NO_PULL
 _SIGNS = ".+?"
 """A short form that begins so ends a name; one that begins with m or z ends a reading too."""
 
@@ -175,6 +184,8 @@ def split_run_on(words: tuple[Word, ...], names: NameIndex | None, codes: frozen
     >>> words = split_line("12.4.e+b 3cub m0kd cr18.2.s").words
     >>> [word.text for word in split_run_on(words, None, frozenset({"cub"}))]
     ['12.4', '.e', '+b', '3', 'cub', 'm0', 'kd', 'cr18.2', '.s']
+    >>> [word.key for word in split_run_on(split_line("2.4.b- 304 - 64-28").words, None, frozenset())]
+    ['2.4', '.b', 'm0', '304', '-', '64-28']
     """
     keys = [word.key for word in words]
     return tuple(
@@ -198,25 +209,46 @@ def _apart(
     first = 0
     for key in parts:
         last = first + len(key)
-        yield Word(start=word.start + first, end=word.start + last, text=word.text[first:last], key=key)
+        said = NO_PULL_SHORT if key == NO_PULL else key
+        yield Word(start=word.start + first, end=word.start + last, text=word.text[first:last], key=said)
         first = last
 
 
 @functools.lru_cache(maxsize=4096)
 def _pieces(key: str, names: NameIndex | None, codes: frozenset[str]) -> tuple[str, ...]:
     """Return the parts of a word; the word alone where it is one."""
-    if key.isalpha() or is_number(key) or key in codes or _is_known(key, names):
+    run_on = None if key.startswith(NO_PULL) else _RUN_ON.fullmatch(key)
+    if run_on is not None and run_on[2][0] in _BEHIND_NAMES:
+        # Before a name of several parts takes a form for one of them: "s235.b".
+        head, run = run_on.groups()
+        is_named = _is_name(head, names)
+        if is_named and not _ends_name(head, run):
+            return (key,)
+        if is_named or (run[0] == NO_PULL and _WEIGHT.fullmatch(head)):
+            return (*_pieces(head, names, codes), *re.findall(_IN_RUN, run))
+    is_one_word = key.isalpha() and _SEVERAL.fullmatch(key) is None
+    if is_one_word or is_number(key) or key in codes or _is_known(key, names):
         return (key,)
-    run_on = _RUN_ON.fullmatch(key)
     if run_on is not None and _may_end(run_on[1], run_on[2][0], names, codes):
         head = _pieces(run_on[1], names, codes) if run_on[1] else ()
-        return (*head, *re.findall(_SHORT_FORM, run_on[2]))
+        return (*head, *re.findall(_IN_RUN, run_on[2]))
     with_word = _WITH_WORD.fullmatch(key)
     if with_word is not None and (
         _is_only_a_bay(with_word[2], codes) or _is_only_a_name(with_word[1], with_word[2], names)
     ):
         return (with_word[1], with_word[2])
     return (key,)
+
+
+def _is_name(head: str, names: NameIndex | None) -> bool:
+    """Tell whether the beginning of a word is a name, and no weight."""
+    return (exact_number if is_number(head) else exact)(names, head) is not None
+
+
+def _ends_name(head: str, run: str) -> bool:
+    """Tell whether short forms can stand behind a name: a temper ("-h3") belongs to it, and German leaves out
+    the second half of a word so ("Kupfer- und Messingrohr")."""
+    return run[0] == "." or (run[0] == NO_PULL and run[1:2] != "h" and not head.isalpha())
 
 
 def _is_known(key: str, names: NameIndex | None) -> bool:

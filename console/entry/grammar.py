@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from console.entry.token_kind import TokenKind
-from console.entry.vocabulary import VOCABULARY, ReservedWord
+from console.entry.vocabulary import NO_PULL, NO_PULL_SHORT, VOCABULARY, ReservedWord
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,6 +78,12 @@ GRAMMAR: tuple[GrammarRow, ...] = (
         "with a letter needs none either: 8.6copper pipe",
     ),
     _row("hold", "? or hold", "12.4 ?", "put on hold with a tag"),
+    _row(
+        "magnet",
+        f"{NO_PULL} right behind a weight or a short form",
+        f"2.4.b{NO_PULL}",
+        f"no pull, as {NO_PULL_SHORT}: 2.4 .b {NO_PULL_SHORT}; with a figure behind it a tare",
+    ),
     _row("magnet", "m and a figure, or a word", "12.4 m0", _listed(TokenKind.MAGNET)),
     _row("colour", "k and a letter, or a word", "12.4 ky", _listed(TokenKind.COLOUR)),
     _row("scratch", 's and a letter, or "scratch" and a word', "12.4 sy", _listed(TokenKind.SCRATCH)),

@@ -58,6 +58,10 @@ _MAGNET = _rows(
     (MagnetPull.STRONG, "m2", f"{_STRONGLY}, magnet strong, strong magnet, magnet yes", "magnet: strong"),
 )
 
+NO_PULL, NO_PULL_SHORT = "-", "m0"
+"""Right behind a weight or a short form the one says what the other says, the finding that most pieces of a
+yard bring; elsewhere it parts words and figures."""
+
 COLOUR_LETTERS: Mapping[Colour, str] = MappingProxyType(
     {
         Colour.RED: "r",

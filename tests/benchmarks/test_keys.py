@@ -23,14 +23,14 @@ def test_the_fewest_keys_say_the_same_and_go_by_the_pieces_before(sorter: Sorter
     lines = ("2 gunmetal casting m0", "3 cr18.2 ni8.1 fe71.3", "4 gunmetal bare", "5 cr17.9 ni8.4 fe70.8")
     found = [sorter.work(line) for line in lines]
 
-    assert found[0].fewest == "2rotguss.cm0"
+    assert found[0].fewest == "2rotguss.c-"
     assert found[2].fewest == f"4 {TAB}+b"
     assert found[3].fewest == "5=17.9 8.4 70.8"
     assert sorter.line_of(f"4 {TAB}+b") == "4 rotguss +b"
     assert found[3].needed != found[3].fewest
     # "5=17.9 8.4 70.8" and Enter; Ctrl X for the 5; "5 17.9 8.4 70.8" and Enter.
     assert found[3].counts[1:4] == (16, 16, 16)
-    assert found[0].counts[1:3] == (len("2rotguss.cm0") + 1, len("rotguss.cm0") + 2)
+    assert found[0].counts[1:3] == (len("2rotguss.c-") + 1, len("rotguss.c-") + 2)
 
 
 def test_another_piece_is_never_counted(sorter: Sorter) -> None:
@@ -60,7 +60,7 @@ def test_a_line_is_typed_until_it_is_settled(sorter: Sorter) -> None:
 
     assert overdue.enough == overdue.fewest
     assert len(checked.enough) < len(checked.fewest)
-    assert sorter.line_of(checked.enough) == "5 cr=18.2 ni=8.1 .tm0"
+    assert sorter.line_of(checked.enough) == "5 cr=18.2 ni=8.1 .t-"
     assert not checked.is_elsewhere
     # The weight is one key, and one by wire.
     assert checked.counts[4:6] == (len(checked.enough) + 1, len(checked.enough) + 1)
@@ -74,8 +74,8 @@ def test_a_reading_is_typed_as_it_is_asked_for(sorter: Sorter) -> None:
     second = sorter.work("6 m2 cr22.4 ni5.4 mo3.1 fe66.8")
     tube = sorter.work("7 tube m0 cu88.7 ni9.9 fe1.3")
 
-    assert (first.asked, second.asked) == ("5.tm0*cr18.2 8.1", "6m2*22.4 5.4")
-    assert sorter.line_of(tube.asked) == "7.tm0 cu=88.7 ni=9.9"
+    assert (first.asked, second.asked) == ("5.t-*cr18.2 8.1", "6m2*22.4 5.4")
+    assert sorter.line_of(tube.asked) == "7.t- cu=88.7 ni=9.9"
     assert "- " in tube.asked
     assert not (first.is_asked_elsewhere or second.is_asked_elsewhere or tube.is_asked_elsewhere)
     assert first.counts[6:8] == (len(first.asked) + 1, len(first.asked) + 1)

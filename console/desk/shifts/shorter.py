@@ -10,7 +10,7 @@ from console.entry.editing.spelling_out import elements_of
 from console.entry.parse import parse_line
 from console.entry.parsed import ParsedLine, Token
 from console.entry.token_kind import TokenKind
-from console.entry.vocabulary import VOCABULARY
+from console.entry.vocabulary import NO_PULL, NO_PULL_SHORT, VOCABULARY
 from console.readings.shot_text import number_text
 from grade_library.facts import Claim, Reading
 
@@ -117,7 +117,7 @@ def laid_out(
     is_finished = bool(finish and words and words[-1].endswith(finish))
     last = "" if not words or is_finished else " "
     said = "".join(w if finish and w.endswith(finish) else f"{w} " for w in words).rstrip(" ")
-    for tail in {run, spaced}:
+    for tail in {run, spaced, run.replace(NO_PULL_SHORT, NO_PULL)}:
         yield f"{begun}{tail} {said}".strip(" ")
         yield f"{begun} {tail} {said}".strip(" ").replace("  ", " ")
         yield f"{begun} {said}{tail}".strip(" ")

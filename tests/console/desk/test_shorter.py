@@ -51,4 +51,4 @@ def test_an_order_that_another_piece_brought_is_not_leant_on(desk: Desk) -> None
     desk.tally(desk.consider("3 cr18.2 ni8.1 fe71"))
 
     assert "=" not in shorter(desk, "4 cr17.9 ni8.4 fe70.8 m0")
-    assert shorter(desk, "4 cr17.9 ni8.4 fe70.8 m0") == "4 17.9cr8.4ni70.8fem0"
+    assert shorter(desk, "4 cr17.9 ni8.4 fe70.8 m0") == "4- 17.9cr8.4ni70.8fe"

@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 import pytest
-from hypothesis import given
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from console.entry.parse import parse_line
@@ -40,6 +40,18 @@ def said(parsed: ParsedLine) -> tuple[object, ...]:
         ("5pipe m0", "5 pipe m0"),
         ("8.6copper pipe", "8.6 copper pipe"),
         (".7a2.n", ".7 a2 .n"),
+        ("5-", "5 m0"),
+        ("5-h3.s", "5 m0 h3 .s"),
+        ("2.4.b-", "2.4 .b m0"),
+        ("5 304-", "5 304 m0"),
+        ("5 1.4301-.s", "5 1.4301 m0 .s"),
+        ("64-28.s-", "64-28 .s m0"),
+        ("5-?", "5 m0 ?"),
+        ("5 krsr", "5 kr sr"),
+        ("5 kysr", "5 ky sr"),
+        ("3.4.tm0krsr", "3.4 .t m0 kr sr"),
+        ("5 s235.m", "5 s235 .m"),
+        ("5 en-aw-6060.pm0", "5 en-aw-6060 .p m0"),
     ],
 )
 def test_a_blank_may_be_left_out_before_a_short_form_or_a_bay(run_on: str, spaced: str, read: Reader) -> None:
@@ -53,6 +65,8 @@ def test_a_blank_may_be_left_out_before_a_short_form_or_a_bay(run_on: str, space
     [
         *("5 42crmo4+a", "5 16mncr5+a", "5 1.4301", "5 356.0", "3kg 304", "5 d2.5", "5 s7", "5 al99.5"),
         *("5 x52", "5 64-28", "5 60-40", "5 90/10", "5 cr18.2h2", "3x 5", "5 e.g", "5 tool.ob", "5 zz.s"),
+        *("5 5052-h3", "5 Kupfer- und", "5 -", "5 60-40", "5 6061-t6", "5 -m0", "64-28"),
+        *("5 sr2.1", "5 sr", "5 cr18.2sr"),
         *("5sn", "5cu", "5 scrapm0"),
         *("304tube", "5in", "5ti64", "2tin", "4xyzzy", "3pcs", "5kr", "5or", "5off", "2pieces"),
     ],
@@ -64,16 +78,20 @@ def test_what_means_something_as_it_stands_or_nothing_in_parts_stays_whole(line:
     assert [token.text for token in read(line).tokens if token.text in words] == words
 
 
-PARTS = st.permutations([".s", "+p", "m0", "z2", "ky"])
+PARTS = st.permutations([".s", "+p", "-", "z2", "ky", "sr"])
 """Not the heft: 5h4.s reads as hydrogen and sulfur, as it always did."""
 
 
-@given(parts=PARTS, count=st.integers(1, 5))
+@given(parts=PARTS, count=st.integers(1, 6))
 def test_any_run_of_short_forms_is_that_of_its_words(parts: list[str], count: int, read: Reader) -> None:
-    """In whatever order and however many, behind a weight."""
+    """In whatever order and however many, behind a weight; red right behind it is strontium by the per
+    cent."""
     some = parts[:count]
+    assume(some[0] != "sr")
 
-    assert said(read("5" + "".join(some))) == said(read(" ".join(["5", *some])))
+    spaced = ["m0" if one == "-" else one for one in some]
+
+    assert said(read("5" + "".join(some))) == said(read(" ".join(["5", *spaced])))
 
 
 def test_a_unit_a_count_and_an_element_go_before_a_bay_of_that_name(yard: Yard, names: NameIndex) -> None:
