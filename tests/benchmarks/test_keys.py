@@ -72,10 +72,10 @@ def test_a_reading_is_typed_as_it_is_asked_for(sorter: Sorter) -> None:
     sorter._desk.checks.shoot(CHECK_SAMPLE, CHECK_READS)
     first = sorter.work("5 pipe m0 cr18.2 ni8.1 fe71.3 mn1.2")
     second = sorter.work("6 m2 cr22.4 ni5.4 mo3.1 fe66.8")
-    tube = sorter.work("7 tube m0 cu88.7 ni9.9 fe1.3")
+    bronze = sorter.work("7 wheel m0 cu85.2 al10.8 fe3.8")
 
     assert (first.asked, second.asked) == ("5.t-*cr18.2 8.1", "6m2*22.4 5.4")
-    assert sorter.line_of(tube.asked) == "7.t- cu=88.7 ni=9.9"
-    assert "- " in tube.asked
-    assert not (first.is_asked_elsewhere or second.is_asked_elsewhere or tube.is_asked_elsewhere)
+    assert sorter.line_of(bronze.asked) == "7.h- cu=85.2 al=10.8 fe=3.8"
+    assert "- " in bronze.asked
+    assert not (first.is_asked_elsewhere or second.is_asked_elsewhere or bronze.is_asked_elsewhere)
     assert first.counts[6:8] == (len(first.asked) + 1, len(first.asked) + 1)

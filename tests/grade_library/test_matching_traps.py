@@ -131,6 +131,36 @@ def test_the_rest_left_out_of_a_certificate_is_no_evidence_against() -> None:
     assert {c.grade.base for c in verdict.candidates} == {"Fe"}
 
 
+@pytest.mark.parametrize(
+    ("typed", "family"),
+    [
+        ({"Cu": 85.0, "Sn": 5.0}, "cast red brass"),
+        ({"Ni": 52.5, "Cr": 19.0}, "nickel superalloy"),
+        ({"Fe": 65.0, "Cr": 17.0}, "austenitic stainless"),
+        ({"Cr": 17.0, "Ni": 11.0}, "austenitic stainless"),
+        ({"Fe": 81.0, "W": 6.3}, "tool steel"),
+        ({"Cu": 81.0, "Al": 9.0}, "aluminium bronze"),
+        ({"Cu": 64.0, "Zn": 18.0}, "nickel silver"),
+    ],
+)
+def test_two_values_are_a_reading_that_was_begun(typed: dict[str, float], family: str) -> None:
+    """What is missing from 100 will still be typed: the metal that it is missing from leads (middles of the
+    ranges of C83600, Alloy 718, 316, M2, C63000 and C75200), not one that is complete without it."""
+    grades = identify(_read(typed), load()).candidates
+
+    assert grades[0].grade.family == family
+
+
+def test_molybdenum_is_waited_for_and_not_taken_for_absent() -> None:
+    """Chromium and nickel alone, where 304 ends and 316 begins, settle neither."""
+    begun = identify(_read({"Cr": 17.2, "Ni": 10.5}), load()).share_by_id
+    whole = identify(_read({"Cr": 17.2, "Ni": 10.5, "Mn": 1.6, "Fe": 70.4}), load()).share_by_id
+
+    with_molybdenum = ("316", "316L", "316H")
+    assert sum(begun[one] for one in with_molybdenum) > 0.3
+    assert sum(whole[one] for one in with_molybdenum) < 0.05
+
+
 def test_nobody_is_buried_by_an_absurd_reading() -> None:
     """Logarithms stay finite whatever was typed."""
     found = _log_likelihood(_read({"Au": 100.0}, "lab"))

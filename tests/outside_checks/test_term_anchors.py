@@ -140,14 +140,23 @@ def test_a_demanded_element_that_was_not_reported() -> None:
     """1 / (1 + (low / 0.6)^1.5) for a typed line, at least 0.004, less what the gap cannot hold."""
     lean = {**MAIN, "low": 0.9, "mid": 1.0, "high": 1.1}
     assert says(melt(lean, is_demanded=True), gap=5.0) == pytest.approx(-math.log(1.0 + 1.5**1.5))
-    assert says(melt(MAIN, is_demanded=True), gap=30.0) == pytest.approx(
-        max(math.log(1.0 / (1.0 + (17.5 / 0.6) ** 1.5)), math.log(0.004))
-    )
     assert says(melt(MAIN, is_demanded=True), gap=14.0, gap_sigma=2.0) == pytest.approx(
         math.log(0.0063081) - 0.75, abs=1e-4
     )
     heavy = {**MAIN, "low": 60.0, "mid": 61.0, "high": 62.0}
-    assert says(melt(heavy, is_demanded=True), gap=99.0) == pytest.approx(math.log(0.004))
+    assert says(melt(heavy, is_demanded=True), gap=59.0) == pytest.approx(math.log(0.004))
+
+
+def test_a_demanded_element_that_is_not_typed_yet() -> None:
+    """Where more than 7 of 100 are missing and the gap has room for it, 12 more beside the 0.6 for one value;
+    half of that half a sigma above the least."""
+    assert says(melt(MAIN, is_demanded=True), gap=30.0) == pytest.approx(
+        -math.log(1.0 + (17.5 / 12.6) ** 1.5)
+    )
+    assert says(melt(MAIN, is_demanded=True), gap=18.0) == pytest.approx(-math.log(1.0 + (17.5 / 6.6) ** 1.5))
+    lean = {**MAIN, "low": 0.9, "mid": 1.0, "high": 1.1}
+    assert says(melt(lean, is_demanded=True), gap=7.0) == pytest.approx(-math.log(1.0 + 1.5**1.5))
+    assert says(melt(lean, is_demanded=True), gap=8.0) == pytest.approx(-math.log(1.0 + (0.9 / 12.6) ** 1.5))
 
 
 def test_an_unreported_rest_has_to_fit_into_the_gap() -> None:
