@@ -9,6 +9,7 @@ from grade_library.verdict import Verdict
 
 _KINDS = {RowKind.DRAW_DOWN: "bale"}
 """Kinds of rows that a person calls otherwise."""
+NO_SUPPLIER = "no supplier"
 
 
 def tallied(entry: PieceEntry, verdict: Verdict, yard: Yard, person: str) -> str:
@@ -65,6 +66,8 @@ def act(row: Row, about: Row | None, yard: Yard) -> str:
         return f"the last step of lot {row.body['lot']}"
     if row.kind is RowKind.CONSIGNMENT and about is None:
         return f"{row.body['act']} of {row.body['consignment']}"
+    if row.kind is RowKind.FROM_HERE:
+        return f"{load_words(row.body['supplier'], row.body['load']) or NO_SUPPLIER} from here on"
     if about is None and row.kind is RowKind.NOTE:
         return f'note "{row.body["text"]}"'
     if about is None:
@@ -79,7 +82,7 @@ def act(row: Row, about: Row | None, yard: Yard) -> str:
         case RowKind.UNVOID:
             return what
         case RowKind.LOAD:
-            return f"load of {what}: {load_words(row.body['supplier'], row.body['load']) or 'no supplier'}"
+            return f"load of {what}: {load_words(row.body['supplier'], row.body['load']) or NO_SUPPLIER}"
         case RowKind.REWEIGH:
             return f"weight {format_mass(row.mass_g or 0, yard.weight_unit)} of {what}"
     return f"{row.kind.value} of {what} to {row.bay}"

@@ -30,6 +30,7 @@ _UNDOABLE = (
     RowKind.REWEIGH,
     RowKind.RESOLVE,
     RowKind.LOAD,
+    RowKind.FROM_HERE,
 )
 
 
@@ -116,6 +117,11 @@ def invert(ledger: Ledger, act: Row, reason: str, person: str) -> Row:
     if act.kind is RowKind.LOT:
         body = {**lot_before(ledger, act), "reason": reason}
         return ledger.append(RowKind.LOT, person=person, body=body)
+    if act.kind is RowKind.FROM_HERE:
+        said = act.body
+        body = {"supplier": said["was_supplier"], "load": said["was_load"], "reason": reason}
+        was = {"was_supplier": said["supplier"], "was_load": said["load"]}
+        return ledger.append(RowKind.FROM_HERE, person=person, body=body | was)
     refers = act.refers
     assert refers is not None, "every correction names the row that it corrects"
     match act.kind:

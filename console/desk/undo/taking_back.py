@@ -29,6 +29,9 @@ def undo(desk: "Desk") -> Done[None]:
     act, row = history.undo(desk.ledger, desk.person)
     if act.kind is RowKind.CHECK:
         desk.checks.learn()
+    if act.kind is RowKind.FROM_HERE:
+        desk.loads.look_again()
+        return done(f"taken back: {_said_of(desk, act)}; {desk.loads.from_here}", row)
     return done(f"taken back: {_said_of(desk, act)}{_of_sheets(desk, act)}", row)
 
 
@@ -46,6 +49,8 @@ def redo(desk: "Desk") -> Done[None]:
         return done(f"once more: {_said_of_all(desk, again)}", *again)
     row = history.redo(desk.ledger, desk.person)
     desk.checks.learn()
+    if row.kind is RowKind.FROM_HERE:
+        desk.loads.look_again()
     return done(f"once more: {_said_of(desk, row)}{_of_sheets(desk, _about(desk, row) or row)}", row)
 
 
