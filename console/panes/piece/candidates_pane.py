@@ -144,13 +144,10 @@ def _unlisted_name(verdict: "Verdict", width: int) -> str:
 
 def _unlisted_rows(verdict: "Verdict", width: int) -> list[Content]:
     """Return the families of an alloy that the library does not list, and the grades that it is near."""
-    rows = [
-        _unlisted_row(f"{UNLISTED}: {member.family}", member.unlisted, width)
-        for member in verdict.families[:MOST_FAMILIES]
-        if member.unlisted >= LEAST_NAMED
-    ]
-    if verdict.no_family >= LEAST_NAMED:
-        rows.append(_unlisted_row(OF_NO_FAMILY, verdict.no_family, width))
+    shares = {f"{UNLISTED}: {member.family}": member.unlisted for member in verdict.families[:MOST_FAMILIES]}
+    shares[OF_NO_FAMILY] = verdict.no_family
+    named = sorted(((share, name) for name, share in shares.items() if share >= LEAST_NAMED), reverse=True)
+    rows = [_unlisted_row(name, share, width) for share, name in named]
     for near in verdict.nearest:
         against = next((reason.text for reason in near.reasons if not reason.is_for), "")
         rows.append(Content.styled(whole_words(f"  near {near.grade.grade_id}: {against}", width), "$quiet"))
