@@ -118,7 +118,8 @@ def _settle_insulation(draft: Draft, names: NameIndex | None) -> None:
 def _settle_forms(draft: Draft, names: NameIndex | None) -> None:
     """Take a form that is all the line says as the thing that it is: "screws" are of steel as a rule.
 
-    Beside any name, reading or test of the metal it only tells the form.
+    Where several metals are usual it is asked which: a "tap" is of brass, of zinc, or a tool. Beside any
+    name, reading or test of the metal it only tells the form.
     """
     forms = draft.of_kind(TokenKind.FORM)
     told = (TokenKind.CLAIM, TokenKind.UNKNOWN, *_SEEN)
@@ -128,9 +129,18 @@ def _settle_forms(draft: Draft, names: NameIndex | None) -> None:
     claim = exact(names, draft.key(mark.first, mark.last))
     key = draft.key(mark.first, mark.last)
     is_unit = claim is not None and bool(claim.material_ids) and names is not None and names.has(key)
-    if claim is None or not (claim.is_usual or is_unit) or claim.ask:
-        return
-    draft.change(mark, usual=claim)
+    if claim is not None and claim.ask:
+        problem = f"'{draft.text(mark.first, mark.last)}': {claim.ask}"
+        draft.change(
+            mark,
+            kind=TokenKind.UNKNOWN,
+            meaning=ASKED_BACK,
+            problem=problem,
+            offers=claim.offers,
+            value=claim,
+        )
+    elif claim is not None and (claim.is_usual or is_unit):
+        draft.change(mark, usual=claim)
 
 
 def _settle_found(draft: Draft) -> None:
