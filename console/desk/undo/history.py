@@ -78,11 +78,14 @@ class History:
             self.done.append(row.seq)
             del self.undone[:]
 
-    def pass_over_sealed(self, ledger: Ledger) -> None:
-        """Forget the newest acts that a sealed consignment holds fast; those before can be undone."""
+    def pass_over_sealed(self, ledger: Ledger) -> bool:
+        """Forget the newest acts that a sealed consignment holds fast, those before can be undone; return
+        whether there were any."""
+        before = len(self.done)
         for acts in (self.done, self.undone):
             while acts and is_fixed_by_seal(ledger, self.load(acts[-1])):
                 acts.pop()
+        return len(self.done) < before
 
     def undo(self, ledger: Ledger, person: str) -> tuple[Row, Row]:
         """Take the last act back by a new row; return the act and that row.
