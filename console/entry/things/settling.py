@@ -91,10 +91,13 @@ def _things(draft: Draft) -> list[Mark]:
 
 
 def _settle_symbols(draft: Draft, names: NameIndex | None) -> None:
-    """Take "al" for aluminium where it joins nothing: "7.7 al painted", and not "tubo al piombo"."""
-    if any(mark.kind in (TokenKind.CLAIM, TokenKind.UNKNOWN) for mark in draft.marks):
-        return
+    """Take "al" for aluminium where it joins nothing: "7.7 al painted", and not "tubo al piombo"; behind a
+    thing it is its metal: "heater matrix al"."""
+    is_asked = any(isinstance(mark.value, Claim) for mark in draft.of_kind(TokenKind.UNKNOWN))
+    is_named = any(mark.kind in (TokenKind.CLAIM, TokenKind.UNKNOWN) for mark in draft.marks)
     for mark in draft.of_kind(TokenKind.REMARK):
+        if is_named and not (mark.last == len(draft.words) - 1 and (is_asked or _things(draft))):
+            continue
         if draft.key(mark.first, mark.last) == _SYMBOL_THAT_JOINS and (claim := exact(names, "aluminium")):
             draft.change(mark, kind=TokenKind.CLAIM, meaning=claim.label, value=claim)
             return

@@ -453,3 +453,9 @@ def test_rolled_zinc_is_zinc_whatever_the_weight() -> None:
         parsed = read(line)
         assert parsed.mass_g == 1000 * int(line.split()[0])
         assert parsed.facts.claim is not None and parsed.facts.claim.label == "Titanium zinc"
+
+
+def test_a_symbol_behind_a_thing_that_is_asked_is_its_metal() -> None:
+    """ "sink al" is of aluminium; "tubo al piombo" is of lead."""
+    assert metals("12.4 sink al") == metals("12.4 tap al") == {"aluminium"}
+    assert metals("12.4 tubo al piombo") == {"lead"}

@@ -63,3 +63,15 @@ def test_metal_of_no_list_leads_with_the_likeliest_answer() -> None:
 
     rows = [line.plain for line in pane.draw(40, 2)]
     assert "of no family" in rows[0] and "93 %" in rows[0] and "brass" in rows[1]
+
+
+def test_a_name_never_touches_its_figure() -> None:
+    """However long it is, a blank stands before "100 %"."""
+    sure = Candidate(grade=load().grade("430"), probability=1.0)
+    for width in range(24, 44):
+        pane = CandidatesPane()
+        pane._answers, pane._in_order = (), ()
+        pane.set_reactive(CandidatesPane.verdict, None)
+        CandidatesPane.watch_verdict(pane, Verdict(candidates=(sure, STEEL), unlisted=0.0))
+        pane.set_reactive(CandidatesPane.verdict, Verdict(candidates=(sure, STEEL), unlisted=0.0))
+        assert " 100 %" in pane.draw(width, 5)[0].plain
