@@ -57,6 +57,8 @@ class Caution:
     groups: frozenset[str] = frozenset()
     coatings: frozenset[str] = frozenset()
     words: tuple[str, ...] = ()
+    harmless: tuple[str, ...] = ()
+    """Words in a row that hold one of `words` and name no such thing: a brake drum is no drum."""
     surfaces: frozenset[str] = frozenset()
     checks: frozenset[str] = frozenset()
     with_check: bool = False
@@ -87,6 +89,7 @@ def _caution(caution_id: str, row: Mapping[str, Any]) -> Caution:
         keys[name] = frozenset(keys.get(name, ()))
     spelt = [way for word in keys.get("words", ()) for way in (word, word.translate(UMLAUTS))]
     keys["words"] = tuple(dict.fromkeys(_spaced(word) for word in spelt))
+    keys["harmless"] = tuple(map(_spaced, keys.get("harmless", ())))
     try:
         keys["level"] = Level(keys["level"])
         if "standing" in keys:
@@ -174,7 +177,19 @@ def _called_for(text: str) -> frozenset[str]:
     times."""
     squashed = f" {_spaced(text)} "
     begun = [needle for word in squashed.split() for needle in _needles().get(word, ())]
-    return frozenset(caution_id for needle, caution_id in begun if needle in squashed)
+    called = {caution_id for needle, caution_id in begun if needle in squashed}
+    if not called:
+        return frozenset()
+    bare = {caution.caution_id: _without_harmless(squashed, caution) for caution in all_cautions()}
+    return frozenset(caution_id for needle, caution_id in begun if needle in bare[caution_id])
+
+
+def _without_harmless(squashed: str, caution: Caution) -> str:
+    """Return the text without what only sounds like the hazard, in the singular or plural."""
+    for phrase in caution.harmless:
+        for way in (f" {phrase} ", f" {phrase}s "):
+            squashed = squashed.replace(way, " ; ")
+    return squashed
 
 
 def _fires_by_bench(caution: Caution, bench: BenchFacts, coating: str | None) -> bool:

@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 
 from console.desk.done import Done, done
 from console.desk.refusals import DeskRefusal
+from console.desk.sentences import NO_SUPPLIER
 from console.desk.undo.replacing import REPLACED_REASON
 from console.entry.load_words import LoadTyped, load_words, read_load_answer
 from console.ground.cleaning import clean
@@ -21,16 +22,16 @@ WHY = "whose load it is was said later"
 
 
 def of_the_line(source: LedgerSource, run_id: str) -> tuple[str, str]:
-    """Return supplier and load that the line stood at when the newest piece of a run was entered.
+    """Return supplier and load that the line of a run stands at: by what was said last, or its newest piece.
 
     What was said later of a piece says nothing of the line, nor does one typed anew in the place of another.
     """
     with told_plainly(source.path):
         found = source.connection.execute(
             "SELECT json_extract(body, '$.supplier'), json_extract(body, '$.load') FROM ledger AS new "
-            "NOT INDEXED WHERE run_id = ? AND kind = 'piece' AND NOT EXISTS (SELECT 1 FROM ledger AS old "
-            "WHERE old.seq = new.seq - 1 AND old.kind = 'void' AND json_extract(old.body, '$.reason') = ?) "
-            "ORDER BY seq DESC LIMIT 1",
+            "NOT INDEXED WHERE run_id = ? AND kind IN ('piece', 'from-here') AND NOT EXISTS (SELECT 1 "
+            "FROM ledger AS old WHERE old.seq = new.seq - 1 AND old.kind = 'void' "
+            "AND json_extract(old.body, '$.reason') = ?) ORDER BY seq DESC LIMIT 1",
             (run_id, REPLACED_REASON),
         ).fetchone()
     supplier, load = found or ("", "")
@@ -48,16 +49,29 @@ class Loads:
         """Whose load the pieces from now on belong to: "from Old Mill load 7"; empty for none."""
         return load_words(self._desk.supplier, self._desk.load)
 
+    @property
+    def from_here(self) -> str:
+        """Whose load the pieces from now on belong to, as a sentence."""
+        return f"pieces from here on {f'are {self.words}' if self.words else 'name no supplier'}"
+
     def begin(self, typed: LoadTyped) -> Done[None]:
-        """Say whose load the pieces from now on belong to; nothing is written before the next piece."""
+        """Say whose load the pieces from now on belong to, by a row where it is news; undo takes it back."""
+        desk, before = self._desk, self.words
+        was = {"was_supplier": desk.supplier, "was_load": desk.load}
+        supplier, load = map(clean, self.after(typed, desk.supplier, desk.load))
+        rows = []
+        if (supplier, load) != (desk.supplier, desk.load):
+            body = {"supplier": supplier, "load": load, **was}
+            rows = [desk.ledger.append(RowKind.FROM_HERE, person=desk.person, body=body)]
+            desk.history.record(rows[0])
+        desk.piece.begin_load(supplier, load)
+        ended = f"; those before were {before}" if before and not self.words else ""
+        return done(f"{self.from_here}{ended}", *rows)
+
+    def look_again(self) -> None:
+        """Take whose load it is from the rows, after one that says so was taken back or done once more."""
         desk = self._desk
-        before = self.words
-        desk.piece.begin_load(*self.after(typed, desk.supplier, desk.load))
-        if self.words:
-            return done(f"pieces from here on are {self.words}")
-        return done(
-            f"pieces from here on name no supplier{f'; those before were {before}' if before else ''}"
-        )
+        desk.supplier, desk.load = of_the_line(desk.ledger, desk.run().run_id)
 
     def after(self, typed: LoadTyped, supplier: str, load: str) -> tuple[str, str]:
         """Return supplier and load after those at hand; without a supplier, a load known of one alone is its.
@@ -78,11 +92,11 @@ class Loads:
     def known(self) -> list[tuple[str, str]]:
         """Return supplier and load of every ticket and piece of the run, the newest first."""
         ledger, run_id = self._desk.ledger, self._desk.run().run_id
-        kinds = (RowKind.PIECE, RowKind.TICKET, RowKind.LOAD)
+        kinds = (RowKind.PIECE, RowKind.TICKET, RowKind.LOAD, RowKind.FROM_HERE)
         with told_plainly(ledger.path):
             rows = ledger.connection.execute(
                 "SELECT json_extract(body, '$.supplier'), json_extract(body, '$.load'), max(seq) FROM ledger "
-                "WHERE run_id = ? AND kind IN (?, ?, ?) GROUP BY 1, 2 ORDER BY 3 DESC",
+                "WHERE run_id = ? AND kind IN (?, ?, ?, ?) GROUP BY 1, 2 ORDER BY 3 DESC",
                 (run_id, *map(str, kinds)),
             ).fetchall()
         return [(supplier or "", load or "") for supplier, load, _ in rows if supplier or load]
@@ -114,4 +128,4 @@ class Loads:
             desk.history.record(row)
         whose = {load_words(*new) for _, new in changed}
         said = next(iter(whose)) if len(whose) == 1 else "of loads that differ"
-        return done(f"{many(len(rows), 'piece', 'pieces')}: {said or 'no supplier'}", *rows)
+        return done(f"{many(len(rows), 'piece', 'pieces')}: {said or NO_SUPPLIER}", *rows)

@@ -13,6 +13,8 @@ from console.desk.piece.tallying import bay_for
 from console.desk.readings.offered import kept_form
 from console.desk.readings.queue import Together
 from console.desk.refusals import DeskRefusal, known_bay, mass_typed
+from console.desk.sentences import tag_words
+from console.desk.tags import tag_in
 from console.entry.editing.found_since import with_findings
 from console.entry.parse import parse_line
 from console.ground.cleaning import clean
@@ -76,16 +78,17 @@ class Review:
         return done(f"piece voided: {reason}", row)
 
     def move(self, row_id: str, bay_code: str, reason: str) -> Done[None]:
-        """Move a piece to another bay; off hold too, and onto hold with the next free tag.
+        """Move a piece to another bay; off hold too, and onto hold with its tag, or the next free one.
 
         Raises:
             DeskRefusal: The bay is not in yard.toml.
         """
         ledger, bay = self._desk.ledger, known_bay(bay_code, self._desk.yard)
-        tag = ledger.next_tag() if bay.is_hold else None
+        before = piece_state(ledger, row_id)
+        tag = tag_in(self._desk, bay, before)
         row = ledger.move(row_id, bay.code, clean(reason), self._desk.person, tag=tag)
         self._desk.history.record(row)
-        return done(f"piece moved to {bay_code}: {reason}", row)
+        return done(f"piece moved to {bay_code}{tag_words(tag, before)}: {reason}", row)
 
     def reweigh(self, row_id: str, mass_text: str, reason: str) -> Done[None]:
         """Correct the weight of a piece, as typed.

@@ -9,20 +9,24 @@ from grade_library.verdict import Verdict
 
 _KINDS = {RowKind.DRAW_DOWN: "bale"}
 """Kinds of rows that a person calls otherwise."""
+NO_SUPPLIER = "no supplier"
 
 
-def tallied(entry: PieceEntry, verdict: Verdict, yard: Yard, person: str) -> str:
+def tallied(
+    entry: PieceEntry, verdict: Verdict, yard: Yard, person: str, before: PieceState | None = None
+) -> str:
     """Return what a piece became: "12.40 kg -> STN stainless 18-8: 304 or 304L 0.93, settled".
 
     The figure is the probability of the grades named, together. A bay that was chosen beside the advice is
-    said with who chose it and what the advice was; neither of them is said to be right.
+    said with who chose it and what the advice was; neither of them is said to be right. `before` is the
+    piece that this one corrects.
     """
     bay = yard.bay(entry.bay)
     weight = format_mass(entry.mass_g, yard.weight_unit)
     count = f" x{entry.pieces}" if entry.pieces > 1 else ""
     what = f": {called(verdict).words}" if verdict.candidates else ""
     sure = f", {entry.sureness}" if entry.sureness and what else ""
-    tag = f", write {entry.tag} on it" if entry.tag else ""
+    tag = tag_words(entry.tag, before)
     again = f"; set it aside for a second look, write {entry.recheck} on it" if entry.recheck else ""
     return f"{weight}{count} -> {bay.code} {bay.name}{what}{sure}{tag}{_chosen(entry, person)}{again}"
 
@@ -42,13 +46,20 @@ def which(piece: PieceState, yard: Yard) -> str:
     )
 
 
-def again(entry: PieceEntry, yard: Yard) -> str:
+def tag_words(tag: str | None, before: PieceState | None) -> str:
+    """Return what to do about the tag of a piece; `before` is what it was entered as, if it was."""
+    if not tag:
+        return ""
+    return f", {tag} stays on it" if before is not None and before.tag == tag else f", write {tag} on it"
+
+
+def again(entry: PieceEntry, yard: Yard, before: PieceState | None = None) -> str:
     """Return what a piece became that is like the one before: "9.00 kg x2 -> STN stainless: 304, as ..."."""
     bay = yard.bay(entry.bay)
     count = f" x{entry.pieces}" if entry.pieces > 1 else ""
     named = " or ".join(filter(None, (entry.grade_id, ", ".join(entry.twins))))
     what = f": {entry.class_name or named}" if entry.class_name or named else ""
-    tag = f", write {entry.tag} on it" if entry.tag else ""
+    tag = tag_words(entry.tag, before)
     weight = format_mass(entry.mass_g, yard.weight_unit)
     return f"{weight}{count} -> {bay.code} {bay.name}{what}, as the piece before; not read itself{tag}"
 
@@ -65,6 +76,8 @@ def act(row: Row, about: Row | None, yard: Yard) -> str:
         return f"the last step of lot {row.body['lot']}"
     if row.kind is RowKind.CONSIGNMENT and about is None:
         return f"{row.body['act']} of {row.body['consignment']}"
+    if row.kind is RowKind.FROM_HERE:
+        return f"{load_words(row.body['supplier'], row.body['load']) or NO_SUPPLIER} from here on"
     if about is None and row.kind is RowKind.NOTE:
         return f'note "{row.body["text"]}"'
     if about is None:
@@ -79,7 +92,7 @@ def act(row: Row, about: Row | None, yard: Yard) -> str:
         case RowKind.UNVOID:
             return what
         case RowKind.LOAD:
-            return f"load of {what}: {load_words(row.body['supplier'], row.body['load']) or 'no supplier'}"
+            return f"load of {what}: {load_words(row.body['supplier'], row.body['load']) or NO_SUPPLIER}"
         case RowKind.REWEIGH:
             return f"weight {format_mass(row.mass_g or 0, yard.weight_unit)} of {what}"
     return f"{row.kind.value} of {what} to {row.bay}"

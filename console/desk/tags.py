@@ -10,6 +10,7 @@ from console.ledger.consignments.standing import standing_bale
 from console.ledger.rows.rows import PieceState
 from console.ledger.views.piece_state import tagged_piece
 from console.reports.paperwork.bale_sheet import bale_sheet, bale_text
+from console.yard.yard import Bay
 
 if TYPE_CHECKING:
     from console.desk.desk import Desk
@@ -17,6 +18,19 @@ if TYPE_CHECKING:
 NOBODY = 'No piece on hold and no bale has the tag "{tag}". The handover lists the tags of what waits.'
 VOID = "{tag} waits no more: the piece is void."
 WAITS_NO_MORE = "{tag} waits no more: {which}."
+
+
+def tag_in(desk: "Desk", bay: Bay, piece: PieceState | None = None) -> str | None:
+    """Return the tag of a piece in a bay: on hold the one that stands on the metal, else the next; else None.
+
+    Args:
+        desk: Where.
+        bay: Where it goes.
+        piece: What it was entered as before; None for a new one.
+    """
+    if not bay.is_hold:
+        return None
+    return (piece.tag if piece is not None else None) or desk.ledger.next_tag()
 
 
 class Tags:

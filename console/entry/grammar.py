@@ -167,7 +167,7 @@ GRAMMAR: tuple[GrammarRow, ...] = (
         "load",
         "from and a name, load and a name, as a line of its own",
         "from Old Mill load 7",
-        "whose load the pieces from here on belong to; from by itself ends it",
+        "whose load the pieces from here on belong to; from by itself ends it, undo brings it back",
     ),
     _row(
         "tag",

@@ -135,7 +135,7 @@ _FORM = _rows(
     (Form.FASTENER, ".n", "bolt, nut, screw, fastener", "fastener"),
     (Form.FITTING, ".v", "fitting, valve, tap, faucet", "valve, tap or fitting"),
     (Form.SPRING, ".r", "spring", "spring"),
-    (Form.TOOL, ".o", "tool, spanner, wrench, hammer, screwdriver, pliers, crowbar", "tool"),
+    (Form.TOOL, ".o", "tool, spanner, wrench, hammer, screwdriver, pliers, crowbar, file, rasp", "tool"),
     (Form.WHEEL, ".h", "wheel, rim", "wheel"),
     (Form.RADIATOR, ".d", "rad, radiator", "radiator"),
     (Form.CAN, ".a", "can", "can"),

@@ -2,6 +2,7 @@
 
 import time
 from collections.abc import Callable, Collection, Iterable, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -10,7 +11,7 @@ from console.ground.errors import BaywrightError
 from console.readings.csv_rows import PieceReadings, ReadingsFileError, pieces_of_rows
 from console.readings.file_text import FileRow, FileRows, rows_of
 from console.readings.mapping import ReadingsMapping
-from console.readings.taken_rows import TakenRows
+from console.readings.taken_rows import TakenRows, TakenRowsError
 from grade_library.user_files import UserFileError, read_bytes
 
 SUFFIXES = (".csv", ".tsv", ".txt")
@@ -37,6 +38,8 @@ class WatchFinding:
     text: str
     is_problem: bool = True
     """False for what is only worth knowing."""
+    was_told: bool = False
+    """An earlier process told it of the same row, or of the file as it is still."""
 
 
 @dataclass(slots=True)
@@ -80,6 +83,33 @@ def content_of(path: Path, stamp: Stamp) -> bytes | None:
     after = path.stat()
     is_same = (after.st_size, after.st_mtime_ns) == stamp and len(content) == stamp[0]
     return content if is_same else None
+
+
+class _Told:
+    """What was said of files: by this process, and by those before it."""
+
+    def __init__(self, journal: TakenRows) -> None:
+        self._journal = journal
+        self._here: set[tuple[str, str]] = set()
+
+    def finding(self, file: str, text: str, about: str, *, is_problem: bool) -> list[WatchFinding]:
+        """Return a finding, nothing where this process told it already.
+
+        Args:
+            file: The file.
+            text: What to say.
+            about: Row, or file as it is now: what the journal keeps, so that what nobody mends is no news at
+                every start; empty for what is news to every process.
+            is_problem: Whether something could not be read.
+        """
+        if (file, text) in self._here:
+            return []
+        self._here.add((file, text))
+        was_told = (file, about) in self._journal.told
+        if about and not was_told:
+            with suppress(TakenRowsError):  # a mark that the disk refuses only has it told once more
+                self._journal.take(file, (), told=about)
+        return [WatchFinding(file=clean(file), text=clean(text), is_problem=is_problem, was_told=was_told)]
 
 
 class WatchedFolder:
@@ -126,7 +156,7 @@ class WatchedFolder:
         self._seen: dict[str, _Seen] = {}
         self._offered: dict[str, str] = {}
         self._left: dict[str, tuple[Stamp, set[str]]] = {}
-        self._told: set[WatchFinding] = set()
+        self._told = _Told(journal)
 
     def poll(self) -> list[PieceReadings]:
         """Return the readings that are new, by file (oldest first) and piece; offers none twice.
@@ -236,7 +266,7 @@ class WatchedFolder:
                 raise ReadingsFileError(f"line {row.line}: {row.problem}")
             list(self._read([row]))
         except ReadingsFileError as error:
-            self._tell(name, str(error))
+            self._tell(name, str(error), of=row.row_id)
             return False
         return True
 
@@ -271,8 +301,7 @@ class WatchedFolder:
                 name, f"{len(others)} of its rows came in {others[0]} before; not offered again", False
             )
 
-    def _tell(self, file: str, text: str, is_problem: bool = True) -> None:
-        finding = WatchFinding(file=clean(file), text=clean(text), is_problem=is_problem)
-        if finding not in self._told:
-            self._told.add(finding)
-            self.findings.append(finding)
+    def _tell(self, file: str, text: str, is_problem: bool = True, *, of: str = "") -> None:
+        seen = self._seen.get(file)
+        about = of or (f"{seen.stamp[0]}.{seen.stamp[1]} {text}" if seen else "")
+        self.findings += self._told.finding(file, text, about, is_problem=is_problem)

@@ -45,6 +45,8 @@ class TakenRows:
         """File taken to its end -> size [bytes] and change time [ns]."""
         self._by_ledger: set[str] = set()
         """Rows that a ledger row took."""
+        self.told: set[tuple[str, str]] = set()
+        """File and what of it a person was told."""
         self.noted = ""
         """The newest ledger row that is known here; empty where no mark names one."""
 
@@ -100,7 +102,13 @@ class TakenRows:
         return self._done.get(file) == list(stamp)
 
     def take(
-        self, file: str, row_ids: Iterable[str], done: tuple[int, int] | None = None, by: str = ""
+        self,
+        file: str,
+        row_ids: Iterable[str],
+        done: tuple[int, int] | None = None,
+        by: str = "",
+        *,
+        told: str = "",
     ) -> None:
         """Mark rows as taken; on disk when this returns.
 
@@ -109,13 +117,15 @@ class TakenRows:
             row_ids: The rows.
             done: Size [bytes] and change time [ns] of the file when these are the last of it.
             by: The ledger row that says so; empty where no ledger does.
+            told: What of the file a person was told; empty where nothing was.
 
         Raises:
             TakenRowsError: The disk refused; nothing is marked.
         """
         new = [row_id for row_id in row_ids if row_id not in self._file_of]
-        if new or done or by != "":
-            self._write({"file": file, "rows": new} | ({"done": list(done)} if done else {}), by)
+        said = {"done": list(done) if done else None, "told": told}
+        if new or done or told or by != "":
+            self._write({"file": file, "rows": new} | {key: one for key, one in said.items() if one}, by)
 
     def give_back(self, file: str, row_ids: Iterable[str], by: str = "") -> None:
         """Mark rows as not taken after all; on disk when this returns. The next start reads their file anew.
@@ -186,6 +196,8 @@ class TakenRows:
             self._by_ledger.discard(str(row_id))
         if "done" in act:
             self._done[file] = [int(figure) for figure in act["done"]]
+        if "told" in act:
+            self.told.add((file, str(act["told"])))
         self.noted = by or self.noted
 
 

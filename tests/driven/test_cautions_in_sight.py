@@ -51,3 +51,23 @@ async def test_who_is_told_to_grind_is_told_how(yard: Path) -> None:
         await driver.press("escape")
         await driver.type("4 libs cu70 zn30")
         assert "Grinding a spot" not in driver.picture()
+
+
+async def test_rows_that_no_warning_stands_in_are_given_back_when_the_keys_rest(yard: Path) -> None:
+    """Nothing jumps while a word is typed; then candidates and reasons have the whole pane again."""
+    async with console(yard) as driver:
+        panes, showing = driver.app.sorting.panes, driver.app.sorting.showing
+        await driver.type("1.4 becu")
+        taken = panes.warnings.rows
+        assert taken > 0 and not panes.warnings.has_spare_rows
+        await driver.press("backspace", "backspace")
+        assert panes.warnings.rows == taken and panes.warnings.has_spare_rows
+
+        assert showing._giving_back is not None, "a timer waits for the keys to rest"
+        showing.give_rows_back()
+        await driver.at_rest()
+        assert panes.warnings.rows == 0 and panes.candidates.size.height == 5
+        await driver.type("cu spring")
+        assert showing._giving_back is None and "STOP" in driver.picture()
+        showing.give_rows_back()
+        assert panes.warnings.rows == taken, "what is said stays"

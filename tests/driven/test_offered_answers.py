@@ -2,6 +2,7 @@
 
 from pathlib import Path
 
+from console.panes.entry_line import EntryLine
 from tests.driven.driving import console
 
 CLAIMS = ("new reading", "misread", "in error", "wrong")
@@ -63,3 +64,22 @@ async def test_an_empty_answer_says_what_is_wanted(yard: Path) -> None:
 
         assert "Change the line; Enter puts it" in driver.picture()
         assert "done Change" not in driver.picture()
+
+
+async def test_what_was_refused_stands_there_when_it_is_asked_again(yard: Path) -> None:
+    """Every answer of the act, to be mended by an arrow; once it is done the next one begins afresh."""
+    async with console(yard) as driver:
+        await driver.enter("12.4 304")
+        await driver.press("f6", "w")
+        await driver.enter("1x3")
+        await driver.enter("read wrongly")
+        assert "NOT DONE" in driver.picture()
+
+        await driver.press("w", "end", "backspace", "backspace", "backspace")
+        await driver.enter("13")
+        await driver.press("enter")
+        [piece] = driver.desk.review.pieces()
+        assert piece.mass_g == 13_000 and "read wrongly" in piece.corrections[-1].said("kg")
+
+        await driver.press("w")
+        assert driver.app.screen.query_one("#answer", EntryLine).value == ""

@@ -181,3 +181,18 @@ async def test_a_disk_that_is_nearly_full_is_told_at_the_start(
     monkeypatch.setattr("console.ledger.keeping.space.ENOUGH_BYTES", 10**18)
     async with console(yard, size=(110, 30)) as driver:
         assert "MB are free on the disk" in driver.picture()
+
+
+@pytest.mark.parametrize(
+    ("keys", "heading"),
+    [((), "Keys while sorting"), (("f6",), "Keys in the review"), (("f8",), "Keys at close-out")],
+)
+async def test_help_begins_with_the_keys_of_the_screen_at_hand(
+    yard: Path, keys: tuple[str, ...], heading: str
+) -> None:
+    """F1 shows first what was asked; all other keys follow."""
+    async with console(yard) as driver:
+        await driver.press(*keys, "f1")
+
+        first = next(row for row in driver.picture().splitlines()[1:] if row.strip())
+        assert first.strip() == heading

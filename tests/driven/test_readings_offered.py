@@ -261,6 +261,19 @@ async def test_news_does_not_cover_why_a_key_did_nothing(yard: Path, folder: Pat
         assert "news bad.csv: line 2" in driver.picture()
 
 
+async def test_a_row_that_nobody_mends_is_news_at_the_first_start_only(yard: Path, folder: Path) -> None:
+    """The next start is quiet about it, and the page of the readings still has it."""
+    (folder / "bad.csv").write_text("piece,Cr\nB1,x\nB2,17\n", encoding="utf-8")
+    for is_first in (True, False):
+        async with console(yard) as driver:
+            await until(driver, lambda: sign(driver) == "1 reading waiting, next B2: Ins")
+            await looks(driver)
+            assert ("news bad.csv: line 2" in driver.picture()) is is_first
+            await driver.press("f9")
+            await driver.enter("could not be read")
+            assert 'bad.csv: line 2: Cr "x": needs a number' in driver.picture()
+
+
 async def test_two_shots_one_ground_from_a_file_with_semicolons_and_commas(yard: Path, folder: Path) -> None:
     """Decimal commas, headings of the yard's own, columns to ignore; the ground shot comes as one."""
     (folder / "b.csv").write_text(

@@ -3,6 +3,7 @@
 from pathlib import Path
 
 import pytest
+from textual.widgets import Input
 
 from console.desk import run_pages
 from console.ledger.views.tally import tally
@@ -114,6 +115,7 @@ async def test_typing_narrows_and_escape_shows_all_again(yard: Path) -> None:
         await driver.press("f6", "slash")
         await driver.type("vm")
         assert listed_lines(driver) == ["2 304 ; for vm"] and "1 shown of 3 entries" in driver.picture()
+        assert "2.00 of 16.00 kg" in driver.picture(), "what is shown has a sum of its own"
 
         await driver.press("enter", "v", "enter")
         assert [piece.is_void for piece in driver.desk.review.pieces()] == [False, False, True]
@@ -123,6 +125,20 @@ async def test_typing_narrows_and_escape_shows_all_again(yard: Path) -> None:
         await driver.press("slash")
         await driver.type("nothing like it")
         assert "No piece has all of these words" in driver.picture()
+
+
+async def test_a_filter_typed_in_one_go_goes_into_the_filter(yard: Path) -> None:
+    """No letter behind the / is lost or taken for a key of the list."""
+    async with console(yard) as driver:
+        for line in ("2 304 ; avc", "9 brass"):
+            await driver.enter(line)
+        await driver.press("f6")
+        await driver.type("/avc")
+        assert listed_lines(driver) == ["2 304 ; avc"]
+        assert driver.app.screen.query_one("#filter", Input).value == "avc"
+
+        await driver.press("enter", "s")
+        assert "Review by bay" in driver.picture() and listed_lines(driver) == ["2 304 ; avc"]
 
 
 async def test_holds_of_earlier_runs_are_shown_on_request_and_can_be_resolved(yard: Path) -> None:

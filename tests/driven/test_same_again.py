@@ -123,3 +123,20 @@ async def test_a_correction_never_falls_on_another_piece_than_was_shown(yard: Pa
 
         assert "taken back meanwhile" in driver.picture()
         assert [grams for grams, _, _ in stays(driver)] == [12_400]
+
+
+async def test_a_repeated_piece_that_is_said_to_be_another_bears_no_such_note(yard: Path) -> None:
+    """The console's own note goes when it is true no more; a note that somebody typed stays."""
+    async with console(yard) as driver:
+        await driver.enter("12.4 304")
+        await driver.enter("9 x2")
+        await driver.press(
+            "ctrl+p", "home", *["right"] * 5, "delete", "delete", "delete", "3", "1", "6", "enter"
+        )
+        [new] = [one for one in driver.desk.review.pieces()[:1] if not one.is_void]
+        assert (new.line, new.note, new.as_before) == ("9 x2 316", "", "")
+
+        await driver.enter("8")
+        await driver.press("ctrl+p", "end")
+        await driver.enter(", bent")
+        assert driver.desk.review.pieces()[0].note == "as the piece before, bent"

@@ -166,3 +166,38 @@ async def test_in_holds_first_the_mark_goes_on_to_the_next_hold(yard: Path) -> N
 
         assert seen == ["2 ?", "1 ?", "4 ?"]
         assert "0 on hold" in driver.picture()
+
+
+async def test_a_corrected_hold_keeps_the_tag_that_stands_on_it(yard: Path) -> None:
+    """The label on the metal stays true: through a correction, its undo, and a move off hold and back."""
+    async with console(yard) as driver:
+        await driver.enter("2 ? ; shaft")
+        await driver.press("ctrl+p")
+        await driver.enter(" m0")
+        assert "T1-H1 stays on it" in " ".join(driver.picture().split())
+        assert [hold.tag for hold in driver.desk.sums().holds] == ["T1-H1"]
+        await driver.enter("t1h1")
+        assert "T1-H1, typed as" in driver.picture()
+        await driver.press("escape", "escape", "f4")
+        assert [(one.line, one.tag, one.is_held) for one in driver.desk.sums().holds] == [
+            ("2 ? ; shaft", "T1-H1", True)
+        ]
+        await driver.enter("t1h1")
+        assert "T1-H1, typed as" in driver.picture(), "of two rows with a tag the one that stands counts"
+        await driver.press("escape", "escape")
+        await driver.enter("3 ?")
+        assert [hold.tag for hold in driver.desk.sums().holds] == ["T1-H1", "T1-H2"]
+
+        for code in ("FER", "HLD"):
+            await driver.press("f6", "end", "m")
+            await driver.enter(code)
+            await driver.press("enter")
+            said = " ".join(driver.picture().split())
+            await driver.press("f6")
+        assert "moved to HLD, T1-H1 stays on it" in said
+        assert [hold.tag for hold in driver.desk.sums().holds] == ["T1-H1", "T1-H2"]
+        await driver.enter("4 304")
+        await driver.press("f6", "m")
+        await driver.enter("HLD")
+        await driver.press("enter")
+        assert "moved to HLD, write T1-H3 on it" in " ".join(driver.picture().split())

@@ -16,7 +16,7 @@ def loads(driver: Driver) -> list[tuple[str, str]]:
 
 @pytest.mark.parametrize("size", SIZES)
 async def test_the_line_begins_changes_and_ends_a_load(yard: Path, size: tuple[int, int]) -> None:
-    """A line of its own says whose the pieces are; the header shows it; nothing is written for it."""
+    """A line of its own says whose the pieces are; the header shows it."""
     async with console(yard, size=size) as driver:
         await driver.enter("12 304")
         await driver.type("from Old Mill load 7")
@@ -72,6 +72,58 @@ async def test_a_load_of_before_the_start_is_said_at_the_start(yard: Path) -> No
     async with console(yard) as driver:
         assert "go on from Old Mill load 7" in driver.picture()
         assert "from Old Mill load 7" in driver.picture().splitlines()[0]
+
+
+@pytest.mark.parametrize(
+    ("said", "goes_on"),
+    [(("load 8",), "from Old Mill load 8"), (("load end",), ""), (("load end", "from Dock"), "from Dock")],
+)
+async def test_what_the_line_was_told_last_holds_after_the_start(
+    yard: Path, said: tuple[str, ...], goes_on: str
+) -> None:
+    """A load begun, changed or ended is kept when the screen says so, with no piece after it."""
+    async with console(yard) as driver:
+        await driver.enter("from Old Mill load 7")
+        await driver.enter("3 304")
+        for line in said:
+            await driver.enter(line)
+    async with console(yard) as driver:
+        assert driver.desk.loads.words == goes_on
+        assert ("go on" in driver.picture()) == bool(goes_on)
+        assert goes_on in driver.picture().splitlines()[0]
+
+
+async def test_undo_takes_a_load_back_and_not_the_piece_before_it(yard: Path) -> None:
+    """F4 behind a begun, changed or ended load: the load before counts again; F5 does it once more."""
+    async with console(yard) as driver:
+        await driver.enter("from Old Mill load 7")
+        await driver.enter("3 304")
+        await driver.enter("load end")
+        await driver.press("f4")
+        said = " ".join(driver.picture().split())
+        assert "taken back: no supplier from here on; pieces from here on are from Old Mill load 7" in said
+        assert "from Old Mill load 7" in driver.picture().splitlines()[0]
+        await driver.press("f5")
+        assert "from Old Mill" not in driver.picture().splitlines()[0]
+        await driver.press("f4", "f4")
+        assert [one.is_void for one in driver.desk.review.pieces()] == [True], "then the piece"
+        await driver.press("f4")
+        assert driver.desk.loads.words == ""
+        await driver.press("f5", "f5")
+        await driver.enter("4 304")
+
+        assert loads(driver) == [("Old Mill", "7"), ("Old Mill", "7")]
+
+
+async def test_a_load_said_again_is_no_act(yard: Path) -> None:
+    """What counts already writes nothing: undo takes back the piece before it."""
+    async with console(yard) as driver:
+        await driver.enter("from Old Mill load 7")
+        await driver.enter("3 304")
+        await driver.enter("load 7")
+        await driver.press("f4")
+
+        assert [one.is_void for one in driver.desk.review.pieces()] == [True]
 
 
 async def test_what_is_said_later_of_a_piece_begins_no_load(yard: Path) -> None:

@@ -78,6 +78,15 @@ def test_a_longer_word_does_not_fire() -> None:
     assert "CYL" not in ids(text="left by the drummer")
 
 
+def test_what_only_sounds_like_the_hazard_does_not_fire() -> None:
+    """A brake drum is no drum; a drum beside it still is, and so is what a longer name does not cover."""
+    for words in ("brake drum", "old brake drums x2", "cyl head", "hot water cylinder cu", "Lock Cylinders"):
+        assert "CYL" not in ids(text=f"12.4 {words}"), words
+    for words in ("brake drum and oil drum", "gas cyl", "hydraulic cylinder", "drum ; brake drum"):
+        assert "CYL" in ids(text=f"12.4 {words}"), words
+    assert holding_caution("9 brake drum") is None and holding_caution("9 drum") is not None
+
+
 @pytest.mark.parametrize(("caution_id", "symbol", "least"), ELEMENT_TRIGGERS)
 def test_likely_grade_that_may_hold_the_element_fires(caution_id: str, symbol: str, least: float) -> None:
     """A likely candidate that may hold the element fires; an unlikely one or a lesser share does not."""

@@ -104,11 +104,12 @@ class Consigning:
             bays = [bay for bay, _ in loose]
             bays += [row.bay or "" for one in bales if (row := drawn.get(bare_tag(one)))]
             lets_in = {bay.code: bay for bay in desk.yard.bays}
-            whys = (why_refused(lets_in[bay], order) for bay in dict.fromkeys(bays) if bay in lets_in)
-            why = next(filter(None, whys), "")
-            if why and not reason:
-                raise NeedsReason(WITH_REASON.format(why=why))
-            row = acts.put(own.tag, bales, loose, desk.person, despite=reason if why else "")
+            known = [lets_in[bay] for bay in dict.fromkeys(bays) if bay in lets_in]
+            whys = {bay.code: why for bay in known if (why := why_refused(bay, order))}
+            if whys and not reason:
+                raise NeedsReason(WITH_REASON.format(why=next(iter(whys.values()))))
+            said = reason if whys else ""
+            row = acts.put(own.tag, bales, loose, desk.person, despite=said, despite_of=whys)
         mass_g = sum(int(one["mass_g"]) for one in row.body["parts"])
         count = many(len(row.body["parts"]), "part", "parts")
         said = f"{count} into {own.tag}, {format_mass(mass_g, desk.yard.weight_unit)}"

@@ -10,7 +10,7 @@ from console.yard.loads.load_sheet import LoadSheet
 from console.yard.loads.settling import Finding
 from console.yard.yard import Yard
 
-HOW = "Type such as net=2680kg cu=0.27 yield=94.2 paid=4900.50 lost=120; and what he says."
+HOW = "Type such as net=2680kg cu=0.27 yield=94.2 paid=4900.50 lost=120; what he says behind a semicolon."
 NOT_READ = '"{word}" is not understood. {how}'
 TWICE = "{key} stands twice."
 OTHER_MONEY = "{tag} is sold in {own}; {typed} is {other} and cannot be set against that."

@@ -9,6 +9,7 @@ from console.desk.done import Done, done
 from console.desk.piece.considering import Consideration
 from console.desk.piece.evidence import facts_json
 from console.desk.refusals import DeskRefusal, known_bay
+from console.desk.tags import tag_in
 from console.entry.token_kind import TokenKind
 from console.ledger.rows.queries import kept_evidence
 from console.ledger.rows.rows import PieceEntry, PieceState
@@ -61,7 +62,7 @@ def repeat(
     last: PieceState,
     bay_code: str | None = None,
     *,
-    of_load: tuple[str, str] | None = None,
+    in_place_of: PieceState | None = None,
 ) -> Done[None]:
     """Write a piece that is like another one.
 
@@ -70,7 +71,7 @@ def repeat(
         considered: Gives weight and count.
         last: The piece that it is like.
         bay_code: Where it goes instead; None for where the other one lies.
-        of_load: Supplier and load; None for those at hand.
+        in_place_of: The piece that it corrects, whose load and tag it keeps; None for a new one.
 
     Raises:
         DeskRefusal: The bay is unknown, or the other piece went there despite its skin.
@@ -81,11 +82,12 @@ def repeat(
         raise DeskRefusal(
             f"Type this piece out: the one before went to {bay.code} despite its skin, with a reason."
         )
-    supplier, load = of_load or (desk.supplier, desk.load)
-    entry = replace(_entry(desk, considered, last, bay, evidence), supplier=supplier, load=load)
+    entry = _entry(desk, considered, last, bay, evidence)
+    about = desk if in_place_of is None else in_place_of
+    entry = replace(entry, supplier=about.supplier, load=about.load, tag=tag_in(desk, bay, in_place_of))
     row = desk.ledger.add_piece(entry, desk.person)
     desk.history.record(row)
-    return done(sentences.again(entry, desk.yard), row)
+    return done(sentences.again(entry, desk.yard, in_place_of), row)
 
 
 def _entry(
@@ -107,7 +109,6 @@ def _entry(
         is_on_platform=parsed.is_on_platform,
         weighings=parsed.weighings,
         line=line,
-        tag=desk.ledger.next_tag() if bay.is_hold else None,
         waits_for=last.waits_for if bay.is_hold else "",
         # Nobody looked at this one: it leans on the word of the sorter, however sure the other one was.
         sureness=Sureness.LEANING.value if last.grade_label and not bay.is_hold else "",

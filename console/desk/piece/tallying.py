@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 
 from console.desk import sentences
 from console.desk.done import Done, done
-from console.desk.piece.again import is_still_again, repeat
+from console.desk.piece.again import AS_BEFORE, is_still_again, repeat
 from console.desk.piece.calling import called
 from console.desk.piece.considering import Consideration
 from console.desk.piece.evidence import evidence_of
@@ -13,9 +13,10 @@ from console.desk.piece.skin_guard import why_guarded
 from console.desk.readings.offered import kept_form
 from console.desk.readings.queue import Together
 from console.desk.refusals import DeskRefusal, known_bay
+from console.desk.tags import tag_in
 from console.desk.undo.replacing import REPLACED_REASON
 from console.ground.cleaning import clean
-from console.ledger.rows.rows import PieceEntry
+from console.ledger.rows.rows import PieceEntry, PieceState
 from console.ledger.views.latest import newest_standing
 from console.ledger.views.piece_state import piece_state
 from console.yard.placing.placement import Placement, Sureness
@@ -32,7 +33,7 @@ def tally(
     readings: Together,
     despite_skin: str = "",
     *,
-    of_load: tuple[str, str] | None = None,
+    in_place_of: PieceState | None = None,
 ) -> Done[None]:
     """Write a piece with the readings from files that went into it.
 
@@ -42,16 +43,18 @@ def tally(
         bay: Where it goes.
         readings: Those that it takes with it.
         despite_skin: Why it may go into a dear bay though its skin was read.
-        of_load: Supplier and load; None for those at hand.
+        in_place_of: The piece that it corrects, whose load and tag it keeps; None for a new one.
     """
-    supplier, load = of_load or (desk.supplier, desk.load)
     entry = _entry(desk, considered, bay)
-    entry = replace(entry, readings=kept_form(readings, desk.yard), supplier=supplier, load=load)
+    about = desk if in_place_of is None else in_place_of
+    entry = replace(entry, supplier=about.supplier, load=about.load, tag=tag_in(desk, bay, in_place_of))
+    entry = replace(entry, readings=kept_form(readings, desk.yard))
     if guarded := why_guarded(considered, bay, desk.yard):
         entry = _despite_skin(entry, guarded, clean(despite_skin).strip())
     row = desk.ledger.add_piece(entry, desk.person)
     desk.history.record(row)
-    return done(sentences.tallied(entry, considered.verdict, desk.yard, desk.person), row)
+    said = sentences.tallied(entry, considered.verdict, desk.yard, desk.person, in_place_of)
+    return done(said, row)
 
 
 def correct(desk: "Desk", considered: Consideration, bay_code: str | None, row_id: str) -> Done[None]:
@@ -64,12 +67,15 @@ def correct(desk: "Desk", considered: Consideration, bay_code: str | None, row_i
     bay = bay_for(considered, bay_code, desk.yard)
     used = desk.readings.used_by(considered.parsed.line, corrected=last.row_id)
     is_again = is_still_again(desk, considered, last)
+    if last.as_before and not is_again and considered.parsed.note == AS_BEFORE:
+        # It is said to be something else now, so the note of the console would be untrue.
+        considered = desk.consider(considered.parsed.line.partition(";")[0].strip())
     with desk.ledger.act():
         void = desk.ledger.void(last.row_id, REPLACED_REASON, desk.person)
         if is_again:
-            tallied = repeat(desk, considered, last, bay_code, of_load=(last.supplier, last.load))
+            tallied = repeat(desk, considered, last, bay_code, in_place_of=last)
         else:
-            tallied = tally(desk, considered, bay, used, of_load=(last.supplier, last.load))
+            tallied = tally(desk, considered, bay, used, in_place_of=last)
     # The tally has recorded the piece; the void came before it.
     desk.history.done.insert(len(desk.history.done) - 1, void.seq)
     return done(f"corrected: {tallied.sentence}", void, tallied.row)
@@ -105,7 +111,6 @@ def _entry(desk: "Desk", considered: Consideration, bay: Bay) -> PieceEntry:
         is_on_platform=parsed.is_on_platform,
         weighings=parsed.weighings,
         line=parsed.line,
-        tag=desk.ledger.next_tag() if bay.is_hold else None,
         note=parsed.note,
         waits_for=_waits_for(considered) if bay.is_hold else "",
         sureness=_sureness(placement, bay) if verdict.leading else "",

@@ -30,6 +30,7 @@ _UNDOABLE = (
     RowKind.REWEIGH,
     RowKind.RESOLVE,
     RowKind.LOAD,
+    RowKind.FROM_HERE,
 )
 
 
@@ -77,11 +78,14 @@ class History:
             self.done.append(row.seq)
             del self.undone[:]
 
-    def pass_over_sealed(self, ledger: Ledger) -> None:
-        """Forget the newest acts that a sealed consignment holds fast; those before can be undone."""
+    def pass_over_sealed(self, ledger: Ledger) -> bool:
+        """Forget the newest acts that a sealed consignment holds fast, those before can be undone; return
+        whether there were any."""
+        before = len(self.done)
         for acts in (self.done, self.undone):
             while acts and is_fixed_by_seal(ledger, self.load(acts[-1])):
                 acts.pop()
+        return len(self.done) < before
 
     def undo(self, ledger: Ledger, person: str) -> tuple[Row, Row]:
         """Take the last act back by a new row; return the act and that row.
@@ -116,6 +120,11 @@ def invert(ledger: Ledger, act: Row, reason: str, person: str) -> Row:
     if act.kind is RowKind.LOT:
         body = {**lot_before(ledger, act), "reason": reason}
         return ledger.append(RowKind.LOT, person=person, body=body)
+    if act.kind is RowKind.FROM_HERE:
+        said = act.body
+        body = {"supplier": said["was_supplier"], "load": said["was_load"], "reason": reason}
+        was = {"was_supplier": said["supplier"], "was_load": said["load"]}
+        return ledger.append(RowKind.FROM_HERE, person=person, body=body | was)
     refers = act.refers
     assert refers is not None, "every correction names the row that it corrects"
     match act.kind:

@@ -5,19 +5,30 @@ from typing import TYPE_CHECKING
 from console.desk import sentences
 from console.desk.bays.void_sheets import match_sheets
 from console.desk.done import Done, done
+from console.desk.refusals import DeskRefusal
 from console.desk.undo.replacing import done_together, is_replacement
 from console.ledger.consignments.consignment import TAG
 from console.ledger.rows.queries import row_by_id
 from console.ledger.rows.rows import Row, RowKind
+
+SEALED = "A sealed consignment stays as it is. Once more takes back what was done before it: {before}."
+NOTHING = "nothing"
 
 if TYPE_CHECKING:
     from console.desk.desk import Desk
 
 
 def undo(desk: "Desk") -> Done[None]:
-    """Take back the last act of the run by a new row, both acts of a correction by two."""
+    """Take back the last act of the run by a new row, both acts of a correction by two.
+
+    Raises:
+        DeskRefusal: There is none, or the last act is held fast by a seal: what was done before it is taken
+            back by the next undo, now that somebody knows which act that is.
+    """
     history = desk.history
-    history.pass_over_sealed(desk.ledger)
+    if history.pass_over_sealed(desk.ledger):
+        before = _said_of(desk, history.load(history.done[-1])) if history.done else NOTHING
+        raise DeskRefusal(SEALED.format(before=before))
     if is_replacement(desk.ledger, [*map(history.load, history.done[-2:])]):
         with desk.ledger.act():
             (_, new), (act, old) = (history.undo(desk.ledger, desk.person) for _ in range(2))
@@ -29,6 +40,9 @@ def undo(desk: "Desk") -> Done[None]:
     act, row = history.undo(desk.ledger, desk.person)
     if act.kind is RowKind.CHECK:
         desk.checks.learn()
+    if act.kind is RowKind.FROM_HERE:
+        desk.loads.look_again()
+        return done(f"taken back: {_said_of(desk, act)}; {desk.loads.from_here}", row)
     return done(f"taken back: {_said_of(desk, act)}{_of_sheets(desk, act)}", row)
 
 
@@ -46,6 +60,8 @@ def redo(desk: "Desk") -> Done[None]:
         return done(f"once more: {_said_of_all(desk, again)}", *again)
     row = history.redo(desk.ledger, desk.person)
     desk.checks.learn()
+    if row.kind is RowKind.FROM_HERE:
+        desk.loads.look_again()
     return done(f"once more: {_said_of(desk, row)}{_of_sheets(desk, _about(desk, row) or row)}", row)
 
 

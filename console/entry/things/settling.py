@@ -91,10 +91,13 @@ def _things(draft: Draft) -> list[Mark]:
 
 
 def _settle_symbols(draft: Draft, names: NameIndex | None) -> None:
-    """Take "al" for aluminium where it joins nothing: "7.7 al painted", and not "tubo al piombo"."""
-    if any(mark.kind in (TokenKind.CLAIM, TokenKind.UNKNOWN) for mark in draft.marks):
-        return
+    """Take "al" for aluminium where it joins nothing: "7.7 al painted", and not "tubo al piombo"; behind a
+    thing it is its metal: "heater matrix al"."""
+    is_asked = any(isinstance(mark.value, Claim) for mark in draft.of_kind(TokenKind.UNKNOWN))
+    is_named = any(mark.kind in (TokenKind.CLAIM, TokenKind.UNKNOWN) for mark in draft.marks)
     for mark in draft.of_kind(TokenKind.REMARK):
+        if is_named and not (mark.last == len(draft.words) - 1 and (is_asked or _things(draft))):
+            continue
         if draft.key(mark.first, mark.last) == _SYMBOL_THAT_JOINS and (claim := exact(names, "aluminium")):
             draft.change(mark, kind=TokenKind.CLAIM, meaning=claim.label, value=claim)
             return
@@ -118,7 +121,8 @@ def _settle_insulation(draft: Draft, names: NameIndex | None) -> None:
 def _settle_forms(draft: Draft, names: NameIndex | None) -> None:
     """Take a form that is all the line says as the thing that it is: "screws" are of steel as a rule.
 
-    Beside any name, reading or test of the metal it only tells the form.
+    Where several metals are usual it is asked which: a "tap" is of brass, of zinc, or a tool. Beside any
+    name, reading or test of the metal it only tells the form.
     """
     forms = draft.of_kind(TokenKind.FORM)
     told = (TokenKind.CLAIM, TokenKind.UNKNOWN, *_SEEN)
@@ -128,9 +132,18 @@ def _settle_forms(draft: Draft, names: NameIndex | None) -> None:
     claim = exact(names, draft.key(mark.first, mark.last))
     key = draft.key(mark.first, mark.last)
     is_unit = claim is not None and bool(claim.material_ids) and names is not None and names.has(key)
-    if claim is None or not (claim.is_usual or is_unit) or claim.ask:
-        return
-    draft.change(mark, usual=claim)
+    if claim is not None and claim.ask:
+        problem = f"'{draft.text(mark.first, mark.last)}': {claim.ask}"
+        draft.change(
+            mark,
+            kind=TokenKind.UNKNOWN,
+            meaning=ASKED_BACK,
+            problem=problem,
+            offers=claim.offers,
+            value=claim,
+        )
+    elif claim is not None and (claim.is_usual or is_unit):
+        draft.change(mark, usual=claim)
 
 
 def _settle_found(draft: Draft) -> None:

@@ -1,6 +1,6 @@
 """What may be done to a consignment: each act one transaction, refused by name where it makes no sense."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from typing import Any
 
 from console.ground.mass import format_mass
@@ -54,6 +54,7 @@ class ConsignmentActs:
         person: str,
         *,
         despite: str = "",
+        despite_of: Collection[str] = (),
         together: str = "",
     ) -> Row:
         """Put bales and boxes, and loose amounts of bays, into an open consignment, all or none.
@@ -64,6 +65,7 @@ class ConsignmentActs:
             loose: Bay and weight [g], > 0; it leaves the bay when the consignment is sealed.
             person: Who puts them in.
             despite: Why, where the order refuses what may lie in a bay.
+            despite_of: The bays whose metal it refuses: only their parts bear the reason.
             together: As `begin`.
 
         Raises:
@@ -73,8 +75,8 @@ class ConsignmentActs:
             own = self._open(tag)
             parts = self._bales(own, bales)
             parts += [{"name": bay, "bay": bay, "mass_g": mass_g} for bay, mass_g in loose]
-            body = {"parts": parts} | ({"despite": despite} if despite else {}) | _of_act(together)
-            return self._add(own.tag, Act.PUT, person, body)
+            said = {"despite": despite, "despite_of": sorted(despite_of)} if despite else {}
+            return self._add(own.tag, Act.PUT, person, {"parts": parts} | said | _of_act(together))
 
     def _bales(self, own: Consignment, bales: Sequence[str]) -> list[dict[str, Any]]:
         """Return bales as parts, each of which lies in no consignment yet."""

@@ -199,7 +199,8 @@ def _radiation(row: Row) -> SheetRadiation:
 
 
 def parts_put(row: Row) -> list[Part]:
-    """Return the parts that a row put in."""
+    """Return the parts that a row put in; a reason stands with those that needed it."""
+    despite, of = str(row.body.get("despite", "")), row.body.get("despite_of")
     return [
         Part(
             key=f"{row.row_id}/{number}",
@@ -207,7 +208,8 @@ def parts_put(row: Row) -> list[Part]:
             name=str(one["name"]),
             bay=str(one["bay"]),
             mass_g=int(one["mass_g"]),
-            despite=str(row.body.get("despite", "")),
+            # A row of an earlier program does not say which part needed it.
+            despite=despite if of is None or one["bay"] in of else "",
         )
         for number, one in enumerate(row.body["parts"])
     ]

@@ -23,6 +23,8 @@ class RowKind(StrEnum):
     """A held piece is named and goes to a bay."""
     LOAD = "load"
     """Whose load a piece belongs to was said later, or was mended."""
+    FROM_HERE = "from-here"
+    """Whose load the pieces from here on belong to; the body holds that and what it was before."""
     DRAW_DOWN = "draw-down"
     CHECK = "check"
     """A check sample was shot."""

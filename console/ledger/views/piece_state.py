@@ -130,14 +130,18 @@ def waiting_pieces(source: LedgerSource, run_id: str | None = None) -> list[Piec
 
 
 def tagged_piece(source: LedgerSource, tag: str) -> PieceState | None:
-    """Return the piece with a tag, typed or scanned, as it stands now, also where it waits no more."""
+    """Return the piece with a tag, typed or scanned, as it stands now, also where it waits no more.
+
+    A piece that was corrected keeps the tag that stands on the metal: of its rows the one that stands counts.
+    """
     found = rows_where(
         source,
         f"tag IS NOT NULL AND {BARE_SQL.format(column='tag')} = ?",
         (bare_tag(tag),),
         index="ledger_by_tag",
     )
-    return piece_state(source, found[-1].refers or found[-1].row_id) if found else None
+    states = [piece_state(source, row.refers or row.row_id) for row in reversed(found)]
+    return next((one for one in states if one is not None and not one.is_void), next(iter(states), None))
 
 
 def state_of(standing: Standing) -> PieceState:

@@ -89,15 +89,18 @@ def _row(answer: "Answer", width: int, *, is_first: bool, selected: "Candidate |
     room, bar_width = _columns(width)
     is_selected = selected in answer.members
     full, rest = bar(answer.probability, bar_width)
-    names = _names(answer, room, selected if is_selected else None, "bold" if is_first else "")
+    share = percent(answer.probability)
+    # A name never touches its figure: "100 %" leaves no blank before it.
+    last = room - (len(share) == 5)
+    names = _names(answer, last, selected if is_selected else None, "bold" if is_first else "")
     at = max(12, names.cell_length + 2)
-    family = _family(answer.members[0].grade.family, room - at) if len(answer.members) == 1 else ""
+    family = _family(answer.members[0].grade.family, last - at) if len(answer.members) == 1 else ""
     if family:
         names = names.pad_right(at - names.cell_length) + Content.styled(family, "$quiet")
     return Content.assemble(
         ("▶ " if is_selected else "  ", "bold"),
         names.pad_right(max(0, room - names.cell_length)),
-        (cell(percent(answer.probability), 5, right=True) + " ", "bold" if is_selected or is_first else ""),
+        (cell(share, 5, right=True) + " ", "bold" if is_selected or is_first else ""),
         (full, "$primary"),
         (rest, "$bar-rest"),
     )
@@ -144,13 +147,10 @@ def _unlisted_name(verdict: "Verdict", width: int) -> str:
 
 def _unlisted_rows(verdict: "Verdict", width: int) -> list[Content]:
     """Return the families of an alloy that the library does not list, and the grades that it is near."""
-    rows = [
-        _unlisted_row(f"{UNLISTED}: {member.family}", member.unlisted, width)
-        for member in verdict.families[:MOST_FAMILIES]
-        if member.unlisted >= LEAST_NAMED
-    ]
-    if verdict.no_family >= LEAST_NAMED:
-        rows.append(_unlisted_row(OF_NO_FAMILY, verdict.no_family, width))
+    shares = {f"{UNLISTED}: {member.family}": member.unlisted for member in verdict.families[:MOST_FAMILIES]}
+    shares[OF_NO_FAMILY] = verdict.no_family
+    named = sorted(((share, name) for name, share in shares.items() if share >= LEAST_NAMED), reverse=True)
+    rows = [_unlisted_row(name, share, width) for share, name in named]
     for near in verdict.nearest:
         against = next((reason.text for reason in near.reasons if not reason.is_for), "")
         rows.append(Content.styled(whole_words(f"  near {near.grade.grade_id}: {against}", width), "$quiet"))

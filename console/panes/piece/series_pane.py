@@ -28,6 +28,9 @@ LEAST_WT_PCT = 0.5
 """An element that never reaches this in the series is no main element."""
 LEAST_ELEMENTS = 4
 """Drawn before all that is said below them, where the room is small."""
+BENEATH = "beneath it: "
+MOST_BENEATH = 4
+"""Metals named that may lie beneath a skin."""
 _NAME = 6
 _LEAST_COLUMN = 11
 _CORE = 15
@@ -57,7 +60,7 @@ class SeriesPane(DrawnPane):
         skin = self.verdict.skin if self.verdict else None
         picked = shots_shown(len(self.shots), max(1, (width - _NAME - _CORE) // _LEAST_COLUMN))
         column = (width - _NAME - _CORE) // len(picked)
-        told = [line for text in _words(skin) for line in text.wrap(width)]
+        told = [line for text in _words(skin, width) for line in text.wrap(width)]
         told = told[: max(1, height - 3 - LEAST_ELEMENTS)]
         symbols = main_elements(self.shots, max(1, height - 4 - len(told)))
         rows = [self._head(picked, column)]
@@ -141,13 +144,12 @@ def _skin_row(shares: Sequence[float], column: int) -> Content:
     return Content("").join(parts)
 
 
-def _words(skin: "SkinVerdict | None") -> list[Content]:
+def _words(skin: "SkinVerdict | None", width: int) -> list[Content]:
     """Return what the series has come to; what to do about a skin stands in the warning beside it."""
     if skin is None or not skin.is_suspected:
         read = [at + 1 for at, share in enumerate(skin.shares if skin else ()) if share >= EVEN]
         shots = ("shot " if len(read) == 1 else "shots ") + ", ".join(map(str, read))
         return [Content(SKIN_BEFORE.format(shots=shots) if read else NO_SKIN)]
-    core = ", ".join(f"{one.grade.grade_id} {percent(one.probability)}" for one in skin.core[:4])
     lines = [
         Content.assemble(
             ("arrived at the core" if skin.has_arrived else "not yet at the core", "bold"),
@@ -155,6 +157,22 @@ def _words(skin: "SkinVerdict | None") -> list[Content]:
             "still reads it",
         )
     ]
-    if core:
-        lines.append(Content.assemble(("beneath it: ", "$quiet"), core))
+    if skin.core:
+        names = [f"{one.grade.grade_id} {percent(one.probability)}" for one in skin.core]
+        core = as_many_as_fit(names, width - len(BENEATH))
+        lines.append(Content.assemble((BENEATH, "$quiet"), core))
     return lines
+
+
+def as_many_as_fit(names: Sequence[str], width: int) -> str:
+    """Return the first names in one row, whole ones, and how many more there are.
+
+    >>> as_many_as_fit(["A36 34 %", "S235JR 20 %", "SAE 1008 9 %"], 30)
+    'A36 34 %, S235JR 20 % +1'
+    """
+    for shown in range(min(len(names), MOST_BENEATH), 0, -1):
+        left_out = len(names) - shown
+        text = ", ".join(names[:shown]) + (f" +{left_out}" if left_out else "")
+        if len(text) <= width:
+            return text
+    return names[0]

@@ -23,7 +23,7 @@ class WarningsPane(DrawnPane):
     """Lies over the last rows of the panes beneath it, out of sight until there is something to say.
 
     It is moved and never resized: panes that gave it room would have to be laid out and painted anew, in the
-    middle of a word. A row once taken is kept while the line stands, so that nothing jumps. A caution that a
+    middle of a word. A row once taken is kept while keys are pressed, so that nothing jumps. A caution that a
     piece was tallied under in this shift is a title from then on; a STOP is always told in full.
     """
 
@@ -53,15 +53,22 @@ class WarningsPane(DrawnPane):
         if skin is self._skin and cautions == self._cautions and width == self._width:
             return
         self._skin, self._cautions, self._width = skin, cautions, width
-        fresh, told = self._parted()
-        needed = len(_in_full(fresh, width)) + bool(told)
-        room = CAUTION_ROWS
-        if not any(str(one.level) == "stop" for one in fresh):
-            # What to do about a skin is read to its last word: what stands with it gives way, but for a STOP.
-            room = min(room, ROWS - len(skin_warning.lines_for(skin, width, ROWS - 1)))
-        caution_rows = min(room, max(self._caution_rows, needed))
-        skin_rows = len(skin_warning.lines_for(skin, width, ROWS - caution_rows))
-        self._take(min(max(skin_rows, self._skin_rows), ROWS - caution_rows), caution_rows)
+        self._take(*self._wanted(self._skin_rows, self._caution_rows))
+
+    @property
+    def has_spare_rows(self) -> bool:
+        """Whether it lies over rows that nothing stands in."""
+        return self.rows > sum(self._wanted(0, 0))
+
+    def give_back(self) -> None:
+        """Give the rows back that nothing stands in: the keys rest."""
+        self._take(*self._wanted(0, 0))
+
+    def _wanted(self, skin_rows: int, caution_rows: int) -> tuple[int, int]:
+        """Return the rows for a skin and for cautions, at least so many of each as far as there are."""
+        caution_rows = _caution_rows(self._skin, *self._parted(), self._width, caution_rows)
+        needed = len(skin_warning.lines_for(self._skin, self._width, ROWS - caution_rows))
+        return min(max(skin_rows, needed), ROWS - caution_rows), caution_rows
 
     def count_as_told(self) -> None:
         """Take note that a piece was tallied under the cautions that stand in full."""
@@ -85,9 +92,8 @@ class WarningsPane(DrawnPane):
 
     def _take(self, skin_rows: int, caution_rows: int) -> None:
         self._skin_rows, self._caution_rows = skin_rows, caution_rows
-        below = ROWS - self.rows
-        if self.styles.offset.y.value != below:
-            self.styles.offset = (0, below)
+        if self.styles.offset.y.value != ROWS - self.rows:
+            self.styles.offset = (0, ROWS - self.rows)
         self.redraw()
 
     def draw(self, width: int, height: int) -> list[Content]:
@@ -95,6 +101,21 @@ class WarningsPane(DrawnPane):
         skin = skin_warning.lines_for(self._skin, width, ROWS - self._caution_rows)
         skin += [Content("")] * (self._skin_rows - len(skin))
         return skin + _caution_lines(*self._parted(), width, self._caution_rows, self.key)
+
+
+def _caution_rows(
+    skin: "SkinVerdict | None",
+    fresh: tuple["Caution", ...],
+    told: tuple["Caution", ...],
+    width: int,
+    least: int,
+) -> int:
+    """Return the rows for cautions beside a skin, at least so many where there are."""
+    room = CAUTION_ROWS
+    if not any(str(one.level) == "stop" for one in fresh):
+        # What to do about a skin is read to its last word: what stands with it gives way, but for a STOP.
+        room = min(room, ROWS - len(skin_warning.lines_for(skin, width, ROWS - 1)))
+    return min(room, max(least, len(_in_full(fresh, width)) + bool(told)))
 
 
 def _caution_lines(

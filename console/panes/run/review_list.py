@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 from rich.segment import Segment
 from rich.style import Style
+from textual import events
 from textual.geometry import Region, Size
 from textual.reactive import reactive
 from textual.scroll_view import ScrollView
@@ -17,6 +18,8 @@ WIDE, BROAD = 100, 140
 """From so many columns on the list has one for the person; from so many it has room for twins."""
 _GRADE = {False: 16, True: 40}
 """Columns of the name in a wide list, and in a broad one."""
+_STATE = 12
+"""Columns of the state: "VOID 1234.56" has room."""
 
 
 class ReviewList(ScrollView, can_focus=True, inherit_bindings=False):
@@ -55,6 +58,20 @@ class ReviewList(ScrollView, can_focus=True, inherit_bindings=False):
         place = next((at for at, row in enumerate(rows) if row.piece.row_id == keep), self.selected)
         self.selected = max(0, min(place, len(rows) - 1))
         self.refresh()
+
+    async def _on_key(self, event: events.Key) -> None:
+        """Do what a key means before the next one is looked at; hand on what came behind one that gave the
+        keys to another widget, such as the letters behind the / of a burst.
+
+        Textual takes a key that is bound on its way up, when those behind it lie in this queue already.
+        """
+        event.stop()
+        event.prevent_default()
+        focused = self.screen.focused
+        if focused is None or focused is self:
+            await self.app._check_bindings(event.key)
+        else:
+            focused._forward_event(events.Key(event.key, event.character))
 
     def step(self, by: int) -> None:
         """Move the mark."""
@@ -96,7 +113,7 @@ class ReviewList(ScrollView, can_focus=True, inherit_bindings=False):
 def heads(unit: str, width: int, sort_by: SortBy) -> str:
     """Return the heads of the columns."""
     return "  " + _columns(
-        ("time", unit, "pcs", "bay", "grade", "how sure", "person", "state"), "line as typed", width, sort_by
+        ("time", unit, "pcs", "bay", "grade", "how sure", "person", "state"), "as typed", width, sort_by
     )
 
 
@@ -105,13 +122,14 @@ def row_text(row: Listed, width: int, sort_by: SortBy) -> str:
     piece = row.piece
     cells = (
         "before" if row.is_earlier else row.time,
-        row.weight,
-        str(piece.pieces),
+        NOT_MEASURED if piece.is_void else row.weight,
+        NOT_MEASURED if piece.is_void else str(piece.pieces),
         piece.bay,
         piece.grade_label or "unnamed",
         piece.sureness or NOT_MEASURED,
         piece.person,
-        state_word(piece),
+        # Void weight stands apart: what is read off a column adds up.
+        f"VOID {row.weight}" if piece.is_void else state_word(piece),
     )
     return _columns(cells, piece.line, width, sort_by)
 
@@ -126,6 +144,5 @@ def _columns(cells: tuple[str, ...], line: str, width: int, sort_by: SortBy) -> 
         # There is no room for both: who sorts by person wants to see the person.
         said += cell(person if sort_by is SortBy.PERSON else sureness, 8) + " "
     # A long tag says by itself that the piece is on hold.
-    room = 12 if width >= WIDE else 11
-    state = state if len(state) <= room else state.removeprefix("hold ")
-    return said + cell(state, room) + " " + line
+    state = state if len(state) <= _STATE else state.removeprefix("hold ")
+    return said + cell(state, _STATE) + " " + line

@@ -67,7 +67,7 @@ def _limits(sheet: LoadSheet, width: int) -> Iterator[str]:
         yield from folded(NOT_JUDGED.format(parts=", ".join(sheet.unknown)), width, first="  ", indent="  ")
     for one in sheet.judged:
         content = f"{one.content.wt_pct:.2f} ± {one.expanded:.2f}"
-        said = "" if one.is_met else f"  NOT MET, {max(0.01, one.beyond):.2f} too far"
+        said = "" if one.is_met else f"  NOT MET by {max(0.01, one.beyond):.2f}"
         name = left(one.words, 22) + left(one.bound, 10)
         yield f"  {name}{right(content, 16)}{right(percent(one.chance), 9)}{said}"
         for clause in one.helps:

@@ -10,7 +10,7 @@ from console.ground.cleaning import clean
 from console.ledger.rows.row_text import time_text
 from console.ledger.views.stock import BayStock
 from console.reports.page import page
-from console.reports.paperwork.office_report import OfficePiece, OfficeReport
+from console.reports.paperwork.office_report import OfficeLine, OfficePiece, OfficeReport
 
 CSV_COLUMNS = (
     *("row_id", "time_utc", "run", "person", "supplier", "load", "bay", "grade", "kg", "void_kg", "pieces"),
@@ -79,7 +79,10 @@ def _state_word(piece: OfficePiece) -> str:
 
 
 def as_json(report: OfficeReport) -> dict[str, Any]:
-    """Return the report for machines, JSON-ready; weights in kg, money rounded to cents."""
+    """Return the report for machines, JSON-ready; weights in kg, money rounded to cents.
+
+    A void piece has its weight in a field of its own, and neither pieces nor value: every sum is right.
+    """
     scope = report.scope
     return {
         "yard": report.yard_name,
@@ -101,22 +104,23 @@ def as_json(report: OfficeReport) -> dict[str, Any]:
             {"bay": one.bay, "pieces": one.pieces, "net_kg": one.mass_g / 1000, "value": one.value}
             for one in report.bays
         ],
-        "lines": [
-            {
-                "bay": line.bay,
-                "grade": line.grade or None,
-                "entries": line.entries,
-                "pieces": line.pieces,
-                "net_kg": line.mass_g / 1000,
-                "share": round(line.share, 6),
-                "value": None if line.value is None else round(line.value, 2),
-                "is_downgrade": line.is_downgrade,
-                "read_entries": line.read_entries,
-            }
-            for line in report.lines
-        ],
+        "lines": [_line_json(line) for line in report.lines],
         "stock": [_stock_json(one) for one in report.stock],
         "pieces": [_piece_json(piece) for piece in report.pieces],
+    }
+
+
+def _line_json(line: OfficeLine) -> dict[str, Any]:
+    return {
+        "bay": line.bay,
+        "grade": line.grade or None,
+        "entries": line.entries,
+        "pieces": line.pieces,
+        "net_kg": line.mass_g / 1000,
+        "share": round(line.share, 6),
+        "value": None if line.value is None else round(line.value, 2),
+        "is_downgrade": line.is_downgrade,
+        "read_entries": line.read_entries,
     }
 
 
@@ -142,10 +146,11 @@ def _piece_json(piece: OfficePiece) -> dict[str, Any]:
         "load": state.load or None,
         "bay": state.bay,
         "grade": piece.grade or None,
-        "net_kg": state.mass_g / 1000,
-        "pieces": state.pieces,
+        "net_kg": None if state.is_void else state.mass_g / 1000,
+        "void_kg": state.mass_g / 1000 if state.is_void else None,
+        "pieces": None if state.is_void else state.pieces,
         "state": _state_word(piece),
-        "value": None if piece.value is None else round(piece.value, 2),
+        "value": None if piece.value is None or state.is_void else round(piece.value, 2),
         "line": state.line,
         "note": state.note or None,
         "readings": list(piece.readings),

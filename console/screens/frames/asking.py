@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING, Any
 
 from console.screens.frames.acting import attempt
 from console.screens.frames.ask_screen import AskScreen, Offers
+from console.screens.frames.kept_answers import answers_of
 from console.screens.frames.pick_screen import Pick, PickScreen
 
 if TYPE_CHECKING:
@@ -33,13 +34,20 @@ def ask(
         question: A sentence or two.
         then: Gets what was typed, once something was.
         title: Heads the question.
-        usual: Stands there already.
+        usual: Stands there already; what was typed there before the act was refused goes before it.
         opened_by: Name of the action that asked; its key leads back too.
         offers: What a key puts onto the line; None for nothing.
     """
+    answers = answers_of(screen)
+
+    def answered(text: str | None) -> None:
+        if text:
+            answers.take(question, text)
+            then(text)
+
+    usual = answers.of(question) or usual
     screen.app.push_screen(
-        AskScreen(question, title=title, usual=usual, opened_by=opened_by, offers=offers),
-        lambda text: then(text) if text else None,
+        AskScreen(question, title=title, usual=usual, opened_by=opened_by, offers=offers), answered
     )
 
 

@@ -7,6 +7,7 @@ from textual.screen import Screen
 
 from console.panes.key_line import KeyLine
 from console.panes.said_pane import Said, SaidPane
+from console.screens.frames.kept_answers import answers_of
 from console.screens.keys.tables import key_names
 
 
@@ -23,15 +24,14 @@ class ConsoleScreen(Screen[None]):
 
     def show_keys(self) -> None:
         """Fill the key line from the bindings as they are now, remapped ones too."""
-        keys = list(self.more_keys)
-        for key, active in self.active_bindings.items():
-            binding = active.binding
-            if binding.show and active.enabled:
-                keys.append((self.app.get_key_display(binding.with_key(key)), binding.description))
-        self.query_one(KeyLine).keys = tuple(keys)
+        active = self.active_bindings.items()
+        shown = [(key, one.binding) for key, one in active if one.binding.show and one.enabled]
+        names = ((self.app.get_key_display(one.with_key(key)), one.description) for key, one in shown)
+        self.query_one(KeyLine).keys = (*self.more_keys, *names)
 
     def say(self, said: Said) -> None:
         """Show one sentence until the next."""
+        answers_of(self).hear(said)
         self.query_one(SaidPane).said = said
 
     def acted(self, said: Said) -> None:

@@ -88,7 +88,8 @@ class BaysScreen(ActsScreen):
                 aside=format_mass(lying.get(bay.code, 0), unit),
                 is_quiet=lying.get(bay.code, 0) <= 0,
             )
-            for bay in self._desk.yard.bays
+            # The fullest first: that is the one to empty.
+            for bay in sorted(self._desk.yard.bays, key=lambda bay: -lying.get(bay.code, 0))
             if not bay.is_hold
         ]
 

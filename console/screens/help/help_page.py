@@ -11,7 +11,7 @@ from console.screens.frames.pick_screen import PickScreen
 from console.screens.frames.text_screen import TextScreen
 from console.screens.help.glossary_page import GLOSSARY, hung, paired
 from console.screens.help.glossary_page import TITLE as GLOSSARY_TITLE
-from console.screens.keys.tables import KEY_TABLES
+from console.screens.keys.tables import KEY_TABLES, KeyTable
 
 if TYPE_CHECKING:
     from console.desk import Desk
@@ -41,12 +41,13 @@ def opened(desk: "Desk", sorting: "SortingScreen") -> TextScreen:
 
 
 def help_text(app: "App[Any]", yard: "Yard", width: int) -> Content:
-    """Return the help page for so many columns."""
-    sorting, *others = KEY_TABLES
-    lines = [_head(sorting.title), *_key_rows(app, [ENTER_KEY, *sorting.bindings])]
+    """Return the help page for so many columns; the keys of the screen at hand stand first."""
+    here = set(map(id, type(app.screen).BINDINGS))
+    first, *others = sorted(KEY_TABLES, key=lambda table: here.isdisjoint(map(id, table.bindings)))
+    lines = [_head(first.title), *_key_rows(app, _keys_of(first))]
     lines += [_head(EVERYWHERE), *_key_rows(app, app.BINDINGS)]
     for table in others:
-        lines += [_head(table.title), *_key_rows(app, table.bindings)]
+        lines += [_head(table.title), *_key_rows(app, _keys_of(table))]
     lines += [_head(IN_LISTS), *_key_rows(app, PickScreen.BINDINGS)]
     lines += [_head(ON_PAGES), *_key_rows(app, TextScreen.BINDINGS)]
     lines += [_head("What a line can say, in any order"), *_line_rows()]
@@ -57,6 +58,10 @@ def help_text(app: "App[Any]", yard: "Yard", width: int) -> Content:
     lines += [_head(GLOSSARY_TITLE), *[paired(word, meaning) for word, meaning in GLOSSARY]]
     lines += [_head("Marks"), *[paired(left, right) for left, right in MARKS]]
     return Content("\n").join([row for line in lines for row in hung(line, width)])
+
+
+def _keys_of(table: KeyTable) -> Iterable[BindingType]:
+    return (ENTER_KEY, *table.bindings) if table is KEY_TABLES[0] else table.bindings
 
 
 def _head(text: str) -> Content:

@@ -1,6 +1,6 @@
 """The pieces of the open run as the review keeps them: read once, then only what changed."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
@@ -57,17 +57,20 @@ class ReviewBook:
             self.add([listed(piece, self._unit, is_earlier=True) for piece in pieces])
         return bool(self.run_before)
 
-    def sums_words(self, shown: int = 0) -> str:
+    def sums_words(self, shown: Sequence[Listed]) -> str:
         """Return in words what the pieces of the run come to, or how far they are read.
 
         Args:
-            shown: Rows of the list, where it is narrowed.
+            shown: The rows of the list, whose sum stands before the whole where it is narrowed.
         """
         if not self.is_whole:
             return READING_ON.format(count=len(self.rows))
         sums = review_sums(list(self.rows.values()))
-        narrowed = f"{shown} shown of " if self.order.typed.strip() else ""
         entries, weight = many(sums.entries, "entry", "entries"), mass(sums.mass_g, self._unit)
+        narrowed = ""
+        if self.order.typed.strip():
+            shown_g = sum(row.piece.mass_g for row in shown if not row.piece.is_void)
+            narrowed, weight = f"{len(shown)} shown of ", f"{mass(shown_g, self._unit)} of {weight}"
         return f"{narrowed}{entries}, {weight} {self._unit}, {sums.held} on hold, {sums.void} void"
 
     def refresh(self) -> bool:

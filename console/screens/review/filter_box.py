@@ -39,7 +39,8 @@ class FilterBox(Horizontal):
     def begin(self) -> None:
         """Begin to type what to look for."""
         self.display = True
-        self._line.focus()
+        # At once: Widget.focus() waits its turn, and the letters of a burst would go to the list as keys.
+        self.screen.set_focus(self._line)
 
     @on(Input.Submitted)
     def keep(self, event: Input.Submitted) -> None:

@@ -51,7 +51,7 @@ class ReviewScreen(ConsoleScreen):
         self._mending, self.book = Mending(self, desk, correct), ReviewBook(desk)
         self.book.order_by(holds_first=correct is None)
         self.rows = ReviewList(id="pieces")
-        self.filter = FilterBox(lambda typed: self.order_by(typed=typed), self.rows.focus)
+        self.filter = FilterBox(lambda typed: self.order_by(typed=typed), lambda: self.set_focus(self.rows))
 
     def compose(self) -> ComposeResult:
         """Heads, rows, the filter, the selected piece, the last sentence, keys."""
@@ -98,7 +98,7 @@ class ReviewScreen(ConsoleScreen):
 
     def show_sums(self) -> None:
         """Show what the pieces come to, or how far they are read."""
-        said = self.book.sums_words(len(self.rows.rows))
+        said = self.book.sums_words(self.rows.rows)
         self.query_one("#review-box").border_subtitle = Content(said)
 
     def show_selected(self) -> None:

@@ -72,10 +72,9 @@ class OfferedReadings:
         self._screen.set_timer(LOOK_AGAIN_S, lambda: self._look_in_thread(watch))
 
     def _tell_of(self, look: "Look") -> None:
-        """Say what was found out; trouble once, when it begins and when it ends."""
-        said = [
-            f"{one.file}: {one.text}" for one in sorted(look.findings, key=lambda one: not one.is_problem)
-        ]
+        """Say what was found out, once and for all starts; trouble once, when it begins and when it ends."""
+        news = [one for one in look.findings if not one.was_told]
+        said = [f"{one.file}: {one.text}" for one in sorted(news, key=lambda one: not one.is_problem)]
         if look.trouble != self._trouble:
             said.insert(0, look.trouble or words.READINGS_BACK)
             self._trouble = look.trouble

@@ -7,8 +7,14 @@ from console.panes.piece.warnings_pane import CAUTION_ROWS
 from console.screens.sorting import words
 
 if TYPE_CHECKING:
+    from textual.timer import Timer
+
     from console.desk import Consideration
     from console.screens.sorting.sorting_screen import SortingScreen
+
+
+REST_S = 0.6
+"""Without a key for so long [s] nobody types: what moves now moves under no word (own choice)."""
 
 
 class Showing:
@@ -18,6 +24,7 @@ class Showing:
         self._screen = screen
         self._panes = screen.panes
         self._rows_warned = 0
+        self._giving_back: Timer | None = None
 
     def show(self, considered: "Consideration") -> None:
         """Show what the line says, what the piece can be, where it goes, and what to mind."""
@@ -62,6 +69,19 @@ class Showing:
             self._panes.warnings.fall_silent()
         else:
             self._panes.warnings.say(considered.verdict.skin, considered.cautions)
+        self._draw_above_moved_warnings()
+        if self._giving_back is not None:
+            self._giving_back.stop()
+            self._giving_back = None
+        if self._panes.warnings.has_spare_rows:
+            self._giving_back = self._screen.set_timer(REST_S, self.give_rows_back)
+
+    def give_rows_back(self) -> None:
+        """Let the panes have the rows that no warning stands in any more; once the keys rest."""
+        self._panes.warnings.give_back()
+        self._draw_above_moved_warnings()
+
+    def _draw_above_moved_warnings(self) -> None:
         if self._panes.warnings.rows != self._rows_warned:
             self.draw_above_warnings()
 

@@ -8,6 +8,7 @@ from textual.app import ComposeResult
 from console.panes.said_pane import Said
 from console.screens.frames.acting import STILL_OPENING, OpeningDesk, StillOpening, refused
 from console.screens.frames.console_screen import ConsoleScreen
+from console.screens.frames.kept_answers import answers_of
 from console.screens.keys.sorting import CHANGE_THE_LINE, SORTING_KEYS
 from console.screens.sorting.advice import Advice
 from console.screens.sorting.completion import Completion
@@ -123,6 +124,7 @@ class SortingScreen(ConsoleScreen):
 
     def say(self, said: Said) -> None:
         """Show one sentence until the next; a refusal only until the line changes, and news after it."""
+        answers_of(self).hear(said)
         self.panes.said.say(said)
 
     def acted(self, said: Said) -> None:

@@ -86,6 +86,9 @@ def test_the_seal_holds_everything_fast(desk: Desk) -> None:
     with pytest.raises(LedgerRefusal, match="T1-AXC-0001 lies in T1-C1, which is sealed; it stays there"):
         desk.ledger.void(bale.row_id, "no", "Ilse")
 
+    with pytest.raises(DeskRefusal, match="stays as it is. Once more takes back .*: piece 300.00 kg in AXC"):
+        desk.undo()
+    assert not any(piece.is_void for piece in desk.review.pieces()), "nobody knew that it would be a piece"
     assert desk.undo().sentence == "taken back: piece 300.00 kg in AXC"
     assert desk.consignments.all()[0].state is State.SEALED
     assert desk.consignments.sheet(tag) == sheet
@@ -157,7 +160,12 @@ def test_what_the_order_refuses_outright_needs_a_reason(desk: Desk) -> None:
         desk.consignments.put(tag, ["FER=100"])
     desk.consignments.put(tag, ["FER=100", "T1-AXC-0001"], "trial melt")
 
-    assert desk.consignments.sheet(tag).parts[0].despite == "trial melt"
+    assert [(part.bay, part.despite) for part in desk.consignments.sheet(tag).parts] == [
+        ("AXC", ""),
+        ("FER", "trial melt"),
+    ], "the clean bale needed none"
+    desk.consignments.take(tag, ["FER"])
+    assert [part.despite for part in desk.consignments.sheet(tag).parts] == [""]
 
 
 def test_a_load_beyond_a_limit_is_not_sealed_without_a_reason(desk: Desk) -> None:

@@ -314,3 +314,26 @@ def test_a_full_disk_marks_nothing(drop: Drop, monkeypatch: pytest.MonkeyPatch) 
     assert drop.journal_file.read_bytes() == before
     drop.restart()
     assert drop.take() == ["A2"]
+
+
+def test_what_nobody_mends_is_news_once(drop: Drop) -> None:
+    """A row that cannot be read, and a file as it is, are told by the first process; the next ones find them.
+
+    What changes is told again, and so is another such row.
+    """
+    drop.put("a.csv", "piece,Cr\nA1,x\n")
+    drop.put("b.csv", "piece,Cr,Operator\nB1,18,Tavi\n")
+    drop.settled()
+    assert [one.was_told for one in drop.watch.findings] == [False, False]
+
+    drop.restart()
+    drop.settled()
+    assert [(one.file, one.was_told) for one in drop.watch.findings] == [("a.csv", True), ("b.csv", True)]
+
+    drop.restart()
+    drop.put("a.csv", "piece,Cr\nA1,x\nA2,y\n")
+    drop.clock.now += 1
+    drop.put("b.csv", "piece,Cr,Operator\nB1,18,Tavi\n")
+    drop.settled()
+    told = {(one.file, one.text[:6]): one.was_told for one in drop.watch.findings}
+    assert told == {("a.csv", "line 2"): True, ("a.csv", "line 3"): False, ("b.csv", "line 1"): False}

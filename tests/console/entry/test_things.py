@@ -392,3 +392,70 @@ def test_the_metal_of_a_pump_decides_before_the_pump(line: str, group: str) -> N
     assert metals(line) == {group}
     pump = read("5 pump").facts.claim
     assert pump is not None and pump.material_ids == ("pump",)
+
+
+@pytest.mark.parametrize(
+    ("word", "offered"),
+    [
+        ("tap", "zamak"),
+        ("taps", "brass"),
+        ("can", "tin can"),
+        ("rad", "aluminium radiator"),
+        ("fitting", "brass"),
+        ("cyl head", "cast iron"),
+        ("heater matrix", "copper-brass radiator"),
+        ("door handles", "zinc"),
+        ("earth rod", "steel"),
+        ("caliper", "cast iron"),
+        ("knee joint", "cobalt"),
+        ("ball valve", "stainless"),
+        ("evaporator", "aluminium-copper radiator"),
+    ],
+)
+def test_a_thing_of_several_metals_is_asked_by_itself(word: str, offered: str) -> None:
+    """Alone it is a question with its answers."""
+    asked = read(f"12.4 {word}").asked
+
+    assert asked is not None and any(offered in one for one in asked.offers), asked
+
+
+def test_a_form_beside_its_metal_or_a_test_of_it_asks_nothing() -> None:
+    """A tap that is said to be of a metal, or that was looked at, is a fitting and no question."""
+    for line in ("12.4 tap stainless", "12.4 m0 tap", "12.4 tap ky", "12.4 can m2", "12.4 tap cu60 zn38"):
+        parsed = read(line)
+        assert parsed.asked is None and parsed.facts.bench.form in (Form.FITTING, Form.CAN), line
+
+
+@pytest.mark.parametrize(
+    ("words", "material"),
+    [
+        ("wriggly tin", "galvanised sheet"),
+        ("tin sheets", "galvanised sheet"),
+        ("switchboard", "electronic scrap"),
+        ("fuse box", "electronic scrap"),
+        ("phone", "mobile phone"),
+        ("silver plated tray", "silver-plated ware"),
+        ("ram sticks", "memory modules"),
+    ],
+)
+def test_a_thing_is_no_metal_that_its_name_only_mentions(words: str, material: str) -> None:
+    """A tin roof is no tin, a plated tray no silver, and sticks of memory say nothing of a magnet."""
+    parsed = read(f"12.4 {words}")
+
+    assert parsed.problems == () and parsed.facts.claim is not None
+    assert parsed.facts.claim.material_ids == (material,)
+    assert parsed.facts.bench.magnet is None
+
+
+def test_rolled_zinc_is_zinc_whatever_the_weight() -> None:
+    """ "5 sheet zinc" weighs five; it is no alloy of that number."""
+    for line in ("5 sheet zinc", "12 zinc sheet", "3 rolled zinc"):
+        parsed = read(line)
+        assert parsed.mass_g == 1000 * int(line.split()[0])
+        assert parsed.facts.claim is not None and parsed.facts.claim.label == "Titanium zinc"
+
+
+def test_a_symbol_behind_a_thing_that_is_asked_is_its_metal() -> None:
+    """ "sink al" is of aluminium; "tubo al piombo" is of lead."""
+    assert metals("12.4 sink al") == metals("12.4 tap al") == {"aluminium"}
+    assert metals("12.4 tubo al piombo") == {"lead"}

@@ -143,3 +143,12 @@ def test_each_key_changes_its_own_part_of_the_order() -> None:
     assert order.reordered("turn") == Order(is_turned=True)
     assert order.reordered("holds") == Order(holds_first=True)
     assert order.reordered("holds").reordered("holds") == order.reordered("turn").reordered("turn") == order
+
+
+@pytest.mark.parametrize("width", [78, 108, 158])
+def test_the_weight_of_a_void_piece_is_in_no_sum(width: int) -> None:
+    """It stands beside the word VOID; the columns of weight and pieces have none."""
+    text = row_text(row(1234, is_void=True, line=""), width, SortBy.TIME).split()
+
+    assert text[1:3] == ["\u00b7", "\u00b7"]
+    assert text[-2:] == ["VOID", "1234.00"]

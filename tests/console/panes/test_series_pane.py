@@ -124,3 +124,16 @@ def test_a_core_that_is_no_likelier_than_not_is_only_the_nearest() -> None:
     for share, word in ((0.50, "core C26000"), (0.49, "nearest C26000")):
         verdict = replace(VERDICT, candidates=(replace(BRASS, probability=share),))
         assert word in drawn(SHOTS, verdict, 116, 20)[0]
+
+
+@pytest.mark.parametrize(("width", "said"), [(36, "C26000 90 % +2"), (46, "C26000 90 %, C27000 5 % +1")])
+def test_the_metals_beneath_a_skin_are_whole_and_counted(width: int, said: str) -> None:
+    """One row, no name cut in its middle; those that have no room are counted."""
+    others = (
+        Candidate(grade=load().grade("C27000"), probability=0.05),
+        Candidate(grade=load().grade("C28000"), probability=0.02),
+    )
+    skin = replace(SKIN, core=(BRASS, *others))
+
+    lines = drawn(SHOTS, replace(VERDICT, skin=skin), width, 20)
+    assert lines[-1] == f"beneath it: {said}"

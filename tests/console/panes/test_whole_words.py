@@ -5,7 +5,7 @@ from textual.content import Content
 from console.panes.piece.candidates_pane import CandidatesPane, _family
 from console.panes.piece.entry_pane import _flow
 from grade_library.library import load
-from grade_library.verdict import Candidate, Verdict
+from grade_library.verdict import Candidate, FamilyShare, Verdict
 
 STEEL = Candidate(grade=load().grade("430"), probability=0.6)
 
@@ -48,3 +48,30 @@ def test_a_word_that_tells_nothing_by_itself_is_left_off() -> None:
     assert _family("tin brass", 9) == "tin brass"
     assert _family("tin brass", 8) == _family("austenitic stainless", 9) == _family("brass", 0) == ""
     assert _family("ferritic stainless", 10) == "ferritic…"
+
+
+def test_metal_of_no_list_leads_with_the_likeliest_answer() -> None:
+    """Where two rows have room, the family that is likeliest, or none, is one of them."""
+    families = tuple(
+        FamilyShare(family=name, group="brass", series=name, listed=0.0, unlisted=share)
+        for name, share in (("brass", 0.04), ("tin brass", 0.03))
+    )
+    verdict = Verdict(candidates=(), unlisted=1.0, families=families, no_family=0.93)
+    pane = CandidatesPane()
+    pane._answers, pane._in_order = (), ()
+    pane.set_reactive(CandidatesPane.verdict, verdict)
+
+    rows = [line.plain for line in pane.draw(40, 2)]
+    assert "of no family" in rows[0] and "93 %" in rows[0] and "brass" in rows[1]
+
+
+def test_a_name_never_touches_its_figure() -> None:
+    """However long it is, a blank stands before "100 %"."""
+    sure = Candidate(grade=load().grade("430"), probability=1.0)
+    for width in range(24, 44):
+        pane = CandidatesPane()
+        pane._answers, pane._in_order = (), ()
+        pane.set_reactive(CandidatesPane.verdict, None)
+        CandidatesPane.watch_verdict(pane, Verdict(candidates=(sure, STEEL), unlisted=0.0))
+        pane.set_reactive(CandidatesPane.verdict, Verdict(candidates=(sure, STEEL), unlisted=0.0))
+        assert " 100 %" in pane.draw(width, 5)[0].plain

@@ -52,6 +52,8 @@ def named(grade_id: str | None, *twins: str) -> PieceState:
         (named(None), ""),
         (named("304"), "304"),
         (named("316", "316L", "316Ti"), "316 or 316L, 316Ti"),
+        (named("316L", "316", "CF3M"), "316L, 316 or cast stainless"),
+        (named("304", "CF8"), "austenitic stainless or cast stainless"),
         (named("A36", "SAE 1008"), "carbon steel"),
         (named("A36", "SAE 1008", "S235JR"), "carbon steel or structural steel"),
         (named("Yard blend 7", "S235JR"), "Yard blend 7 or S235JR"),

@@ -126,6 +126,10 @@ def test_json_is_json_and_agrees_with_the_report(worked: Ledger, yard: Yard) -> 
     assert found["net_kg"] == sum(line["net_kg"] for line in found["lines"]) == 12.5
     assert found["from"] == "2031-05-02T06:00:00.000Z"
     assert [piece["state"] for piece in found["pieces"]] == ["tallied", "downgrade", "on hold H001", "void"]
+    assert sum(piece["net_kg"] or 0 for piece in found["pieces"]) == found["net_kg"]
+    assert sum(piece["value"] or 0 for piece in found["pieces"]) == pytest.approx(found["value"])
+    assert [piece["void_kg"] for piece in found["pieces"]] == [None, None, None, 7.777]
+    assert found["pieces"][3]["pieces"] is None
     assert [piece["supplier"] for piece in found["pieces"]] == ["Holt", "Holt", None, None]
     for one in found["stock"]:
         assert one["closing_kg"] == pytest.approx(
