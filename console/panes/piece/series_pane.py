@@ -28,6 +28,10 @@ LEAST_WT_PCT = 0.5
 """An element that never reaches this in the series is no main element."""
 LEAST_ELEMENTS = 4
 """Drawn before all that is said below them, where the room is small."""
+ROWS_BESIDE = 3
+"""Head, skin share, and a blank row before what is said."""
+LEAST_TOLD = 0.01
+"""A core that is less likely is not named."""
 _NAME = 6
 _LEAST_COLUMN = 11
 _CORE = 15
@@ -58,8 +62,8 @@ class SeriesPane(DrawnPane):
         picked = shots_shown(len(self.shots), max(1, (width - _NAME - _CORE) // _LEAST_COLUMN))
         column = (width - _NAME - _CORE) // len(picked)
         told = [line for text in _words(skin) for line in text.wrap(width)]
-        told = told[: max(1, height - 3 - LEAST_ELEMENTS)]
-        symbols = main_elements(self.shots, max(1, height - 4 - len(told)))
+        told = told[: max(1, height - ROWS_BESIDE - LEAST_ELEMENTS)]
+        symbols = main_elements(self.shots, max(1, height - ROWS_BESIDE - len(told)))
         rows = [self._head(picked, column)]
         rows += [self._row(symbol, picked, column) for symbol in symbols]
         if skin is not None and len(skin.shares) == len(self.shots):
@@ -147,7 +151,8 @@ def _words(skin: "SkinVerdict | None") -> list[Content]:
         read = [at + 1 for at, share in enumerate(skin.shares if skin else ()) if share >= EVEN]
         shots = ("shot " if len(read) == 1 else "shots ") + ", ".join(map(str, read))
         return [Content(SKIN_BEFORE.format(shots=shots) if read else NO_SKIN)]
-    core = ", ".join(f"{one.grade.grade_id} {percent(one.probability)}" for one in skin.core[:4])
+    likely = [one for one in skin.core[:4] if one.probability >= LEAST_TOLD]
+    core = ", ".join(f"{one.grade.grade_id} {percent(one.probability)}" for one in likely)
     lines = [
         Content.assemble(
             ("arrived at the core" if skin.has_arrived else "not yet at the core", "bold"),
