@@ -22,6 +22,13 @@ PAGES = {
     "close-out": ("f8",),
     "totals": ("f8", "f2"),
     "bays": ("ctrl+f", "2", "enter"),
+    "refusal": ("enter",),
+    "nothing found": ("f6", "slash", "q", "q"),
+    "marked": ("f6", "space", "space"),
+    "shots": ("ctrl+f", "1", "enter"),
+    "lots": ("ctrl+f", "3", "enter", "y"),
+    "checks": ("ctrl+f", "4", "enter"),
+    "tour": ("escape", "f10"),
 }
 TEXT_PAGES = ("help", "handover", "grade card", "cautions", "totals")
 LEAST_CONTRAST = {"night": 4.5, "day": 4.5, "high-contrast": 7.0}
@@ -73,6 +80,33 @@ async def test_a_page_to_read_has_its_margins_and_no_torn_line(yard: Path, name:
 
         assert {row[0] + row[-1] for row in rows} == {"  "}
         assert not any(re.fullmatch(r" *[-=]{1,5} *", row) for row in rows)
+
+
+@pytest.mark.parametrize("name", ["help", "handover", "grade card", "bays"])
+async def test_a_page_says_that_more_of_it_lies_below(yard: Path, name: str) -> None:
+    """At 80x24 until its last row is in sight; where all of it is, nothing is said."""
+    async with console(yard) as driver:
+        await begin(driver, *PAGES[name])
+        first = driver.picture().split("\n")[0]
+        assert first.endswith("  more below: PgDn ") and len(first) == 80
+
+        page = driver.app.screen.query_one("#page")
+        page.scroll_end(animate=False, immediate=True)
+        await driver.at_rest()
+        assert "more below" not in driver.picture()
+        page.scroll_relative(y=-1, animate=False)
+        await driver.at_rest()
+        assert "more below: PgDn" in driver.picture()
+
+
+async def test_a_page_that_is_whole_says_nothing_of_more(yard: Path) -> None:
+    """The bays at 160x45, when they were cut off just before, too."""
+    async with console(yard) as driver:
+        await begin(driver, *PAGES["bays"])
+        await driver.pilot.resize_terminal(160, 45)
+        await driver.at_rest()
+
+        assert "Bays: what lies in them now" in driver.picture() and "more below" not in driver.picture()
 
 
 @pytest.mark.parametrize("size", [SIZES[0], SIZES[2]])

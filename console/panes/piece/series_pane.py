@@ -31,6 +31,10 @@ LEAST_ELEMENTS = 4
 BENEATH = "beneath it: "
 MOST_BENEATH = 4
 """Metals named that may lie beneath a skin."""
+ROWS_BESIDE = 3
+"""Head, skin share, and a blank row before what is said."""
+LEAST_TOLD = 0.01
+"""A core that is less likely is not named."""
 _NAME = 6
 _LEAST_COLUMN = 11
 _CORE = 15
@@ -61,8 +65,8 @@ class SeriesPane(DrawnPane):
         picked = shots_shown(len(self.shots), max(1, (width - _NAME - _CORE) // _LEAST_COLUMN))
         column = (width - _NAME - _CORE) // len(picked)
         told = [line for text in _words(skin, width) for line in text.wrap(width)]
-        told = told[: max(1, height - 3 - LEAST_ELEMENTS)]
-        symbols = main_elements(self.shots, max(1, height - 4 - len(told)))
+        told = told[: max(1, height - ROWS_BESIDE - LEAST_ELEMENTS)]
+        symbols = main_elements(self.shots, max(1, height - ROWS_BESIDE - len(told)))
         rows = [self._head(picked, column)]
         rows += [self._row(symbol, picked, column) for symbol in symbols]
         if skin is not None and len(skin.shares) == len(self.shots):
@@ -157,8 +161,9 @@ def _words(skin: "SkinVerdict | None", width: int) -> list[Content]:
             "still reads it",
         )
     ]
-    if skin.core:
-        names = [f"{one.grade.grade_id} {percent(one.probability)}" for one in skin.core]
+    likely = [one for one in skin.core if one.probability >= LEAST_TOLD]
+    if likely:
+        names = [f"{one.grade.grade_id} {percent(one.probability)}" for one in likely]
         core = as_many_as_fit(names, width - len(BENEATH))
         lines.append(Content.assemble((BENEATH, "$quiet"), core))
     return lines
