@@ -81,11 +81,10 @@ def tried(metals: Iterable[Material], world: World) -> Mapping[tuple[str, int], 
             whole = read_bare(metal, profiles()[technique], rng).shots[0].reading
             for order, symbols in orders_of(whole, metal.grade_id, last, world.library).items():
                 for count in range(1, min(MOST_GIVEN + 1, len(symbols))):
-                    told = _told(metal, begun(whole, symbols[:count]), right, world)
-                    found[order, count].append(told)
+                    found[order, count].append(told(metal, begun(whole, symbols[:count]), right, world))
             symbols = asked_for(whole, world)
             for count in range(2, min(MOST_GIVEN, len(symbols)) + 1):
-                found[ASKED, count].append(_told(metal, begun(whole, symbols[:count]), right, world))
+                found[ASKED, count].append(told(metal, begun(whole, symbols[:count]), right, world))
     return found
 
 
@@ -116,7 +115,8 @@ def asked_for(whole: Reading, world: World) -> list[str]:
     return symbols
 
 
-def _told(metal: Material, reading: Reading, right: set[str], world: World) -> Told:
+def told(metal: Material, reading: Reading, right: set[str], world: World) -> Told:
+    """Return what is said of one reading of a metal."""
     facts = PieceFacts(shots=(Shot(reading=reading),))
     placement = place(identify(facts, world.library), facts, 4000, world.yard)
     typed = " ".join(f"{symbol}{value:.3g}" for symbol, value in reading.values.items())
@@ -126,13 +126,13 @@ def _told(metal: Material, reading: Reading, right: set[str], world: World) -> T
 
 def lines(found: Mapping[tuple[str, int], list[Told]], n_misses: int) -> Iterator[str]:
     """Yield the table, the sum, and as many of the mistakes."""
-    for (order, count), told in sorted(found.items()):
-        settled = [is_right for is_settled, is_right, _ in told if is_settled]
-        yield (
-            f"  {order}, {count} given: {len(settled)} of {len(told)} settled, {settled.count(False)} wrong"
-        )
-    wrong = [name for told in found.values() for settled, right, name in told if settled and not right]
-    n_settled = sum(is_settled for told in found.values() for is_settled, _, _ in told)
+    for (order, count), of_order in sorted(found.items()):
+        settled = [is_right for is_settled, is_right, _ in of_order if is_settled]
+        wrong = settled.count(False)
+        yield f"  {order}, {count} given: {len(settled)} of {len(of_order)} settled, {wrong} wrong"
+    every = [one for of_order in found.values() for one in of_order]
+    wrong = [name for is_settled, is_right, name in every if is_settled and not is_right]
+    n_settled = sum(is_settled for is_settled, _, _ in every)
     share = len(wrong) / max(n_settled, 1)
     word = "met" if n_settled and share <= MOST_WRONG else "NOT met"
     yield f"  settled and wrong {share:.3f} of {n_settled}  <= {MOST_WRONG:g}: {word}"

@@ -159,6 +159,19 @@ def test_a_demanded_element_that_is_not_typed_yet() -> None:
     assert says(melt(lean, is_demanded=True), gap=8.0) == pytest.approx(-math.log(1.0 + (0.9 / 12.6) ** 1.5))
 
 
+def test_with_three_values_typed_an_element_is_left_out_less() -> None:
+    """0.6 / (3 sqrt 3) for a whole reading and 12 exp(-1.6) for one that was begun."""
+    melts = melt(MAIN, is_demanded=True)
+    three = seen(value=np.nan, gap=30.0)
+    others = np.array([np.nan, 40.0, 20.0, 10.0])
+    three = dataclasses.replace(
+        three, value=others, sigma=np.ones(4), below=np.full(4, np.nan), is_elsewhere=np.zeros(4, dtype=bool)
+    )
+    half = 0.6 / (3.0 * math.sqrt(3.0)) + 12.0 * math.exp(-1.6)
+
+    assert float(term_log_density(melts, three)[0]) == pytest.approx(-math.log(1.0 + (17.5 / half) ** 1.5))
+
+
 def test_an_unreported_rest_has_to_fit_into_the_gap() -> None:
     """A gap of 90 over a rest of at most 19.5: (90 - 19.5 - 3) / 20; one of 10 under 17.5: 6.5 sigmas."""
     assert says(melt(MAIN, is_rest=True), gap=90.0) == pytest.approx(-67.5 / 20.0)
