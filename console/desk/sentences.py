@@ -7,7 +7,7 @@ from console.ledger.rows.rows import PieceEntry, PieceState, Row, RowKind
 from console.yard.yard import Yard
 from grade_library.verdict import Verdict
 
-_KINDS = {RowKind.DRAW_DOWN: "bale"}
+_KINDS = {RowKind.DRAW_DOWN: "bale", RowKind.RECHECK: "second look", RowKind.CHECK: "check sample"}
 """Kinds of rows that a person calls otherwise."""
 NO_SUPPLIER = "no supplier"
 

@@ -55,7 +55,8 @@ def test_a_void_and_a_held_piece_say_so_in_a_word() -> None:
     """Not by colour or a stroke alone."""
     for width in (34, 58, 88):
         assert "VOID" in piece_row(replace(PIECE, is_void=True), width, "kg").plain
-        assert "tag T1-H7" in piece_row(replace(PIECE, is_held=True, tag="T1-H7"), width, "kg").plain
+        assert "T1-H7" in piece_row(replace(PIECE, is_held=True, tag="T1-H7"), width, "kg").plain
+        assert "T1-H1234" in piece_row(replace(PIECE, is_held=True, tag="T1-H1234"), width, "kg").plain
 
 
 def test_a_hold_tells_what_it_waits_for_once() -> None:
