@@ -9,7 +9,7 @@ from console.yard.yard import Yard
 from grade_library.verdict import Verdict
 
 OF_NO_NAME = f"of {NO_NAME}"
-_KINDS = {RowKind.DRAW_DOWN: "bale"}
+_KINDS = {RowKind.DRAW_DOWN: "bale", RowKind.RECHECK: "second look", RowKind.CHECK: "check sample"}
 """Kinds of rows that a person calls otherwise."""
 NO_SUPPLIER = "no supplier"
 
@@ -79,7 +79,8 @@ def act(row: Row, about: Row | None, yard: Yard) -> str:
         return f"{row.body['act']} of {row.body['consignment']}"
     if row.kind is RowKind.FROM_HERE:
         return f"{load_words(row.body['supplier'], row.body['load']) or NO_SUPPLIER} from here on"
-    if about is None and row.kind is RowKind.NOTE:
+    if row.kind is RowKind.NOTE:
+        # A downgrade is a note about its bale, and says itself which.
         return f'note "{row.body["text"]}"'
     if about is None:
         weight = f" {format_mass(row.mass_g, yard.weight_unit)}" if row.mass_g is not None else ""

@@ -13,6 +13,7 @@ if TYPE_CHECKING:
 NONE_YET = "No piece is tallied yet in this run."
 NOTHING_HELD = "Nothing is on hold."
 NO_NOTES = "No note is left for the next shift."
+MORE_HELD = "and {count} more"
 LAST, HELD, NOTES = " last pieces ", " on hold ", " notes "
 
 
@@ -37,6 +38,10 @@ class AtRest:
         """Return one row a piece, or the notes, the newest first, as many as there is room for."""
         if self.is_empty:
             return Content.styled(self.none, "$quiet").wrap(width)[:height]
+        if self.title == HELD and 0 < height < len(self.pieces):
+            # Who reads a list of what waits must know that it is not all of it.
+            more = Content.styled(MORE_HELD.format(count=len(self.pieces) - height + 1), "$quiet")
+            return [*(held_row(piece, width, self.unit) for piece in self.pieces[: height - 1]), more]
         row = held_row if self.title == HELD else piece_row
         rows = [row(piece, width, self.unit) for piece in self.pieces[:height]]
         for note in self.notes[::-1]:

@@ -33,6 +33,8 @@ def piece_row(piece: "PieceState", width: int, unit: str) -> Content:
         (whole_words(piece.short_name or NO_NAME, max(0, name - 1)) + " ", struck),
     ]
     if sure:
+        # A tag of many figures stands without the word: cut, it would be the tag of no piece.
+        word = word if len(word) <= sure else word.removeprefix(TAG.format(tag=""))
         told = (word, "bold $warning") if word else (piece.sureness or NOT_MEASURED, "$quiet")
         parts.append((cell(told[0], sure), told[1]))
     elif word:

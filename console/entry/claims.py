@@ -176,7 +176,10 @@ def take_named_phrases(draft: Draft, names: NameIndex | None, *, joins_numbers: 
                 claim = exact(names, draft.key(first, last).replace(FORCED, ""))
                 if claim is None or _has_idle_word(draft, names, first, last, claim):
                     continue
-                if _is_all_reserved(draft, first, last) and not _is_name(names, draft.key(first, last)):
+                is_weak = _is_all_reserved(draft, first, last) or _is_short_number_with_remark(
+                    draft, first, last
+                )
+                if is_weak and not _is_name(names, draft.key(first, last)):
                     continue
                 if joins_numbers or not _starts_with_number(draft, names, first, last):
                     take_claim(draft, first, last, claim)
@@ -264,6 +267,12 @@ def _means(claim: Claim) -> tuple[frozenset[str], tuple[str, ...], str]:
 
 def _is_all_reserved(draft: Draft, first: int, last: int) -> bool:
     return all(reserved(draft.key(i)) is not None for i in range(first, last + 1))
+
+
+def _is_short_number_with_remark(draft: Draft, first: int, last: int) -> bool:
+    """Return True for a weight and a word that says nothing: "12 coil" is no titanium of grade 12."""
+    number = draft.key(first)
+    return last == first + 1 and is_number(number) and not _GRADE_NUMBER.fullmatch(number)
 
 
 def _starts_with_number(draft: Draft, names: NameIndex | None, first: int, last: int) -> bool:

@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from console.ground.cleaning import clean
+from console.ground.figures import many
 from console.reports.columns import left, right
 from console.yard.rechecks.confusion import CONFIDENCE, Confusion, Recheck, RightShare, confusion_of
 from console.yard.yard import Yard
@@ -27,7 +28,7 @@ def rechecks_text(
     if not drawn and not yard.recheck.share:
         yield OFF
         return
-    yield f"Blind re-checks: {drawn} pieces drawn, {len(done)} looked at again."
+    yield f"Blind re-checks: {many(drawn, 'piece', 'pieces')} drawn, {len(done)} looked at again."
     if not done:
         return
     matrix = confusion_of(done, [bay.code for bay in yard.bays])

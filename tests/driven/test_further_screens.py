@@ -126,7 +126,11 @@ async def test_a_downgrade_is_entered_by_keys(yard: Path) -> None:
         assert "Cu 1.4 in the melt" in driver.desk.closing.handover_so_far()
 
         await driver.press("f4")
+        said = " ".join(driver.picture().split())
+        assert 'taken back: note "20.00 kg of bale T1-STN-0001 downgraded' in said
         assert [one.mass_g for one in downgrades(driver.desk.ledger)] == [20_000]
+        await driver.press("f5")
+        assert [one.mass_g for one in downgrades(driver.desk.ledger)] == [20_000, 20_000]
         assert "downgrade:g" in driver.picture() and "help:F1" in driver.picture()
 
 

@@ -74,7 +74,8 @@ class PlacementPane(DrawnPane):
                 )
             ]
         bay = self._placement.bay
-        if asked and asked.casefold() != bay.code.casefold():
+        is_as_advised = asked.casefold() == bay.code.casefold() or (asked == HOLD and bay.is_hold)
+        if asked and not is_as_advised:
             head = _arrow(asked, CHOICE_INSTEAD.format(code=bay.code, name=bay.name))
         else:
             sureness = str(self._placement.sureness)

@@ -85,6 +85,9 @@ class WhyPane(DrawnPane):
             if len(rows) >= height:
                 break
             rows += _hang(line, width)
+        if len(rows) > height > 0:
+            # Half a reason says so: "often met in this yard (21" would read as a slip.
+            rows[height - 1] = rows[height - 1].truncate(width - 2, ellipsis=False) + " …"
         return rows[:height]
 
 

@@ -21,6 +21,7 @@ BAYS_KEYS: list[BindingType] = [
     shown("d", "draw_down", "Bale", "draw-down", "take a bale, box or load out of a bay"),
     shown("g", "downgrade", "Downgrade", "downgrade", "enter what a buyer turned down of a bale or load"),
     quiet("f4", "app.undo", "Undo", "bays-undo", "take back the last act"),
+    quiet("f5", "app.redo", "Redo", "bays-redo", "take back the last undo"),
     shown("escape", "leave", "Back", "bays-leave", "back to sorting"),
 ]
 LOTS_KEYS: list[BindingType] = [
@@ -42,11 +43,13 @@ LEFT_KEYS: list[BindingType] = [
 RECHECKS_KEYS: list[BindingType] = [
     shown("n", "settle", "Look again", "recheck-settle", "enter what a second look at a piece found"),
     shown("f4", "app.undo", "Undo", "recheck-undo", "take back the last act, a second look too"),
+    quiet("f5", "app.redo", "Redo", "recheck-redo", "take back the last undo"),
     shown("escape", "leave", "Back", "recheck-leave", "back to where it was opened"),
 ]
 CHECKS_KEYS: list[BindingType] = [
     shown("n", "shoot", "New shot", "check-shoot", "enter a shot on a check sample"),
     shown("f4", "app.undo", "Undo", "check-undo", "take back the last act, a check shot too"),
+    quiet("f5", "app.redo", "Redo", "check-redo", "take back the last undo"),
     shown("escape", "leave", "Back", "check-leave", "back to sorting"),
 ]
 CONSIGNMENTS_KEYS: list[BindingType] = [

@@ -67,7 +67,7 @@ def test_a_second_look_counts_by_its_own_findings(desk: Desk) -> None:
     assert wrong.made.placed == "AXC" != wrong.made.found
     assert "belongs in" in wrong.sentence
     assert desk.rechecks.due() == []
-    desk.undo()
+    assert desk.undo().sentence == "taken back: second look"
     assert [one.mark for one in desk.rechecks.due()] == [second.mark]
     assert rechecks_done(desk.ledger) == [right.made]
     desk.redo()

@@ -459,3 +459,19 @@ def test_a_symbol_behind_a_thing_that_is_asked_is_its_metal() -> None:
     """ "sink al" is of aluminium; "tubo al piombo" is of lead."""
     assert metals("12.4 sink al") == metals("12.4 tap al") == {"aluminium"}
     assert metals("12.4 tubo al piombo") == {"lead"}
+
+
+@pytest.mark.parametrize("word", ["coil", "scrap", "ingot"])
+def test_a_weight_before_a_word_that_names_no_metal_is_the_weight(word: str) -> None:
+    """ "12 coil" weighs twelve and "20 scrap" twenty: neither is an alloy of that number."""
+    for weight in (12, 17, 20, 23, 28):
+        parsed = read(f"{weight} {word}")
+        assert parsed.mass_g == 1000 * weight and parsed.facts.claim is None
+    assert read("12 81 metal").facts.claim is not None
+
+
+def test_numbers_of_a_house_are_no_code_word() -> None:
+    """A code word of the circular that is a word of every day does not name what it only begins."""
+    parsed = read("0.4 house numbers")
+
+    assert parsed.asked is not None and parsed.facts.claim is None

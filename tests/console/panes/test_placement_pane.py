@@ -3,8 +3,9 @@
 import pytest
 
 from console.desk import load_yard_and_library
-from console.panes.piece.placement_pane import PlacementPane
+from console.panes.piece.placement_pane import HOLD, PlacementPane
 from console.yard.placing.placement import Placement, Sureness
+from console.yard.yard import Bay
 from tests.benchmarks.open_world import DEMO_YARD
 
 TELL = "file it: white through and through is nickel silver, yellow beneath is plated brass"
@@ -74,3 +75,14 @@ def test_a_part_without_an_end_is_cut_with_a_mark_and_stands_in_line() -> None:
 
     assert len(lines) == 3 and lines[2].endswith("…")
     assert lines[2].startswith("  ") and lines[2][2] != " "
+
+
+@pytest.mark.parametrize(("bay", "said"), [(YARD.hold_bay, False), (YARD.bays[0], True)])
+def test_a_hold_that_is_advised_too_is_no_choice_against_it(bay: Bay, said: bool) -> None:
+    """ "?" where the advice is hold goes as advised; where it is a bay, both are said."""
+    pane = PlacementPane()
+    pane.set_reactive(PlacementPane.advice, "")
+    pane._placement = Placement(bay=bay, sureness=Sureness.OPEN, reason="why", ranking=(), mass_g=None)
+    pane._asked = HOLD
+
+    assert ("advice is" in pane.draw(76, 3)[0].plain) is said

@@ -5,6 +5,7 @@ from datetime import UTC, datetime
 
 import pytest
 
+from console.drawing.at_rest import shown_at_rest
 from console.drawing.bay_limits import nearest_limits
 from console.drawing.piece_rows import held_row, piece_row
 from console.ledger.rows.rows import PieceState
@@ -55,7 +56,8 @@ def test_a_void_and_a_held_piece_say_so_in_a_word() -> None:
     """Not by colour or a stroke alone."""
     for width in (34, 58, 88):
         assert "VOID" in piece_row(replace(PIECE, is_void=True), width, "kg").plain
-        assert "tag T1-H7" in piece_row(replace(PIECE, is_held=True, tag="T1-H7"), width, "kg").plain
+        assert "T1-H7" in piece_row(replace(PIECE, is_held=True, tag="T1-H7"), width, "kg").plain
+        assert "T1-H1234" in piece_row(replace(PIECE, is_held=True, tag="T1-H1234"), width, "kg").plain
 
 
 def test_a_hold_tells_what_it_waits_for_once() -> None:
@@ -89,3 +91,13 @@ def test_the_bay_nearest_to_a_limit_stands_first(yard: Yard) -> None:
     assert all(len(line) <= 60 for line in lines)
     assert len(nearest_limits(of_bays, yard.thresholds, 60, 4)) == 4
     assert nearest_limits(of_bays, yard.thresholds, 60, 3) == []
+
+
+@pytest.mark.parametrize(("height", "ends"), [(1, "and 5 more"), (3, "and 3 more"), (5, "T1-H1 ")])
+def test_a_list_of_holds_says_how_many_it_leaves_out(height: int, ends: str) -> None:
+    """The newest first; the last row counts the others where there is no room for all."""
+    held = tuple(replace(PIECE, tag=f"T1-H{number}", is_held=True) for number in range(1, 6))
+    [rest] = [one for one in shown_at_rest(None, held, (), "kg") if not one.is_empty]
+    lines = [line.plain for line in rest.lines(40, height)]
+
+    assert len(lines) == height and lines[-1].startswith(ends)

@@ -1,11 +1,14 @@
 """What there is no room for is left off behind a word."""
 
+from dataclasses import replace
+
 from textual.content import Content
 
 from console.panes.piece.candidates_pane import CandidatesPane, _family
 from console.panes.piece.entry_pane import _flow
+from console.panes.piece.why_pane import WhyPane
 from grade_library.library import load
-from grade_library.verdict import Candidate, FamilyShare, Verdict
+from grade_library.verdict import Candidate, FamilyShare, Reason, ReasonKind, Verdict
 
 STEEL = Candidate(grade=load().grade("430"), probability=0.6)
 
@@ -75,3 +78,16 @@ def test_a_name_never_touches_its_figure() -> None:
         CandidatesPane.watch_verdict(pane, Verdict(candidates=(sure, STEEL), unlisted=0.0))
         pane.set_reactive(CandidatesPane.verdict, Verdict(candidates=(sure, STEEL), unlisted=0.0))
         assert " 100 %" in pane.draw(width, 5)[0].plain
+
+
+def test_half_a_reason_ends_in_a_mark() -> None:
+    """Of a reason that has no room for its last words the row says so; a whole one has no mark."""
+    text = "often met in this yard (21 pieces of the runs before)"
+    reason = Reason(text=text, kind=ReasonKind.PRIOR, weight_nats=1.0)
+    told = replace(STEEL, reasons=(reason,))
+    pane = WhyPane()
+    pane._candidate, pane._verdict = told, None
+
+    whole, cut = pane.draw(36, 9), pane.draw(36, len(pane.draw(36, 9)) - 1)
+    assert not any("…" in row.plain for row in whole)
+    assert cut[-1].plain.endswith(" …") and all(len(row.plain) <= 36 for row in cut)
