@@ -178,11 +178,15 @@ def _of_unreported(melts: Melts, observed: Observed, at: NDArray[np.int64]) -> F
     gap, gap_sigma = _of_columns(observed.gap, column), _of_columns(observed.gap_sigma, column)
     n_found = int((~np.isnan(observed.value)).sum())
     n_reported = max(n_found + int((~np.isnan(observed.below)).sum()), 1)
-    whole = HALF_TYPED_WT_PCT / (n_reported * math.sqrt(max(n_found, 1)))
-    begun = BEGUN_WT_PCT * math.exp(-BEGUN_FALL * (n_reported - 1))
-    half_typed = whole + begun * np.clip((gap - np.maximum(low, BEGUN_GAP_WT_PCT)) / gap_sigma, 0.0, 1.0)
+    half_typed = np.asarray(HALF_TYPED_WT_PCT / (n_reported * math.sqrt(max(n_found, 1))))
+    if np.max(gap) > BEGUN_GAP_WT_PCT:
+        begun = BEGUN_WT_PCT * math.exp(-BEGUN_FALL * (n_reported - 1))
+        room = (gap - np.maximum(low, BEGUN_GAP_WT_PCT)) / gap_sigma
+        half_typed = half_typed + begun * np.clip(room, 0.0, 1.0)
     beyond = np.maximum(low - gap - gap_sigma, 0.0) / gap_sigma
-    omitted = -np.log(np.minimum(1.0 + melts.low_to_the_1_5[at] / half_typed**1.5, 1.0 / LEAST_OMITTED))
+    omitted = -np.log(
+        np.minimum(1.0 + melts.low_to_the_1_5[at] / (half_typed * np.sqrt(half_typed)), 1.0 / LEAST_OMITTED)
+    )
     # Certificates do not print the rest: leaving it out is no evidence, but it has to fit into the gap.
     unexplained = np.maximum(gap - melts.high[at] - 3.0, 0.0) / 20.0
     return np.asarray(np.where(melts.is_rest[at], -unexplained, omitted) - np.minimum(beyond, GREATEST_TAIL))
