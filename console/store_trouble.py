@@ -33,11 +33,12 @@ class StoreTrouble:
     def show(self, error: "StoreError", at: datetime) -> None:
         """Say what is wrong with the store, and offer what can be done about it."""
         from console.ledger.rows.errors import StoreDoubted
-        from console.screens.further.store_trouble import copies_beside, trouble_screen
+        from console.screens.further.store_trouble import copies_beside, doubts_told, trouble_screen
 
         self._at, self._app.failure = at, str(error)
         copies, is_readable = len(copies_beside(self._store)), isinstance(error, StoreDoubted)
-        screen = trouble_screen(told(str(error)), is_readable=is_readable, copies=copies)
+        found = doubts_told(self._store, error.doubts) if isinstance(error, StoreDoubted) else str(error)
+        screen = trouble_screen(told(found), is_readable=is_readable, copies=copies)
         self._app.push_screen(screen, self._treat)
 
     def watch(self, desk: "Desk") -> None:

@@ -79,7 +79,8 @@ class YardAtWork:
         self._app.run_worker(self._open_desk, thread=True, exclusive=True)
 
     def _open_desk(self) -> None:
-        from console.desk import Desk  # brings numpy and SQLite along: after the first picture
+        # Brings numpy and SQLite along: after the first picture.
+        from console.desk import Desk, load_yard_and_library
         from console.ledger.rows.errors import StoreDamaged, StoreDoubted
 
         with self._told_at_the_end():
@@ -92,6 +93,9 @@ class YardAtWork:
                     elapsed=self._elapsed,
                 )
             except (StoreDamaged, StoreDoubted) as error:
+                # The yard was read before its store: what it wants of the screen holds for the bad news too.
+                yard, _ = load_yard_and_library(self.folder)
+                self._app.call_from_thread(self._app.put_on, yard.console)
                 self._app.call_from_thread(self._trouble.show, error, self._now())
                 return
             desk.piece.warm_up()

@@ -189,6 +189,10 @@ def should_be_checked(path: Path) -> bool:
     return was_cut_off or not path.exists() or path.stat().st_size <= CHECKED_ALWAYS_BYTES
 
 
+_IN_MAIN = "*** in database main ***"
+"""Stands before what SQLite found, in a line of its own."""
+
+
 def check_quickly(connection: sqlite3.Connection, path: Path) -> None:
     """Raise unless SQLite finds the file's structure whole.
 
@@ -197,8 +201,9 @@ def check_quickly(connection: sqlite3.Connection, path: Path) -> None:
     """
     finding = connection.execute("PRAGMA quick_check(1)").fetchone()[0]
     if finding != "ok":
+        said = " ".join(finding.replace(_IN_MAIN, "").split())
         raise StoreDamaged(
-            f"{path} is damaged ({finding}). Keep the file as it is, see what can be saved with "
+            f"{path} is damaged ({said}). Keep the file as it is, see what can be saved with "
             '"baywright verify", and restore the newest backup.'
         )
 

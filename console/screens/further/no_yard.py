@@ -14,7 +14,7 @@ def no_yard_screen(folder: Path) -> PickScreen:
     return PickScreen(
         [
             Pick(key=DEMO, code="1", text="Demo yard: an invented one to try everything in, with a tour"),
-            Pick(key=NEW, code="2", text=f"New yard in {_short(folder)}: a few questions, then it opens"),
+            Pick(key=NEW, code="2", text=f"New yard in {_short(folder)}, by ten questions"),
             Pick(key=LEAVE, code="3", text="Leave"),
         ],
         title=TITLE,

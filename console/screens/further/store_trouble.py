@@ -5,6 +5,8 @@ from pathlib import Path
 
 from textual.widgets import Static
 
+from console.drawing.drawn import whole_words
+from console.ground.figures import many
 from console.panes.entry_line import EntryLine
 from console.screens.frames.asking import numbered
 from console.screens.frames.pick_screen import Pick, PickScreen
@@ -14,6 +16,10 @@ DAMAGED = "The store is damaged"
 DOUBTED = "The ledger is not as it was left"
 HINT = "a number and Enter"
 WHICH = "Which backup?"
+NO_COPIES = "none lies beside it. Leave, then: baywright restore FILE --overwrite"
+MOST_DOUBTS, LONGEST_DOUBT = 3, 200
+"""So many sentences are said, and so much of each; the first choice lists all."""
+AND_MORE = "And {count} more: 1 lists them."
 MOST_COPIES = 8
 """So many copies are offered, the newest first."""
 
@@ -44,16 +50,24 @@ def trouble_screen(found: str, *, is_readable: bool, copies: int) -> TroubleScre
         is_readable: The store can be worked with; it only is not as it was left.
         copies: How many copies lie beside the store.
     """
+    beside = many(copies, "copy lies", "copies lie") if copies else "no copy lies"
     offered = [
-        (VERIFY, "Look through the whole ledger and say what is wrong with it (verify)"),
+        (VERIFY, "Look through the whole ledger for what is wrong (verify)"),
         (SALVAGE, "Save every whole row into a file of text (salvage)"),
-        (RESTORE, f"Put a backup in its place (restore); {copies} copies lie beside it"),
+        (RESTORE, f"Put a backup in its place (restore); {beside} beside it"),
         (LEAVE, "Leave; nothing is changed"),
     ]
     if is_readable:
-        offered.append((GO_ON, "Work on with it as it is; a row of the ledger keeps that I said so"))
+        offered.append((GO_ON, "Work on with it as it is; the ledger keeps that I said so"))
     picks = numbered((key, text, "") for key, text in offered)
     return TroubleScreen(picks, title=DOUBTED if is_readable else DAMAGED, found=found)
+
+
+def doubts_told(store: Path, doubts: Sequence[str]) -> str:
+    """Return what is wrong with a ledger that can be read, in a few rows."""
+    said = [whole_words(one, LONGEST_DOUBT).rstrip() for one in doubts[:MOST_DOUBTS]]
+    left = len(doubts) - len(said)
+    return " ".join([f"{store}:", *said, *([AND_MORE.format(count=left)] if left else [])])
 
 
 def copies_beside(store: Path) -> list[Path]:
@@ -68,6 +82,5 @@ def copies_beside(store: Path) -> list[Path]:
 
 def copies_screen(copies: Sequence[Path]) -> PickScreen:
     """Return the list of copies to pick from."""
-    picks = numbered((str(file), file.name, "") for file in copies)
-    hint = HINT if picks else "none lies beside it: baywright restore FILE --overwrite"
-    return PickScreen(picks, title=WHICH, hint=hint)
+    picks = numbered([(str(file), file.name, "") for file in copies] or [("", NO_COPIES, "")])
+    return PickScreen(picks, title=WHICH, hint=HINT)
