@@ -7,12 +7,13 @@ from textual.content import Content
 from console.drawing.drawn import cell, whole_words
 from console.drawing.figures import NOT_MEASURED
 from console.ground.dates import local_time
+from console.ground.figures import NO_NAME
 from console.ground.mass import short_mass
 
 if TYPE_CHECKING:
     from console.ledger.rows.rows import PieceState
 
-VOID, TAG, UNNAMED = "VOID", "tag {tag}", "unnamed"
+VOID, TAG = "VOID", "tag {tag}"
 WIDE, BROAD = 50, 76
 """From so many cells on a row tells the time and the line; and how sure it was, too."""
 _TIME, _MASS, _BAY, _NAME, _SURE = 6, 9, 5, 12, 9
@@ -29,7 +30,7 @@ def piece_row(piece: "PieceState", width: int, unit: str) -> Content:
         (cell(local_time(piece.at_utc) if time else "", time), "$quiet"),
         (cell(short_mass(piece.mass_g, unit), _MASS - 1, right=True) + " ", struck),
         (cell(piece.bay, _BAY), "bold"),
-        (whole_words(piece.short_name or UNNAMED, max(0, name - 1)) + " ", struck),
+        (whole_words(piece.short_name or NO_NAME, max(0, name - 1)) + " ", struck),
     ]
     if sure:
         told = (word, "bold $warning") if word else (piece.sureness or NOT_MEASURED, "$quiet")
@@ -37,7 +38,9 @@ def piece_row(piece: "PieceState", width: int, unit: str) -> Content:
     elif word:
         parts.append((word + " ", "bold $warning"))
     row = Content.assemble(*parts)
-    return row + Content.styled(cell(piece.line if time else "", max(0, width - row.cell_length)), "$quiet")
+    return row + Content.styled(
+        whole_words(piece.line if time else "", max(0, width - row.cell_length)), "$quiet"
+    )
 
 
 def held_row(piece: "PieceState", width: int, unit: str) -> Content:

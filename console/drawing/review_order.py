@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from console.drawing.figures import NOT_MEASURED
 from console.ground.dates import local_day_and_time, local_time
+from console.ground.figures import NO_NAME
 from console.ground.mass import mass
 
 if TYPE_CHECKING:
@@ -85,7 +86,7 @@ def listed(piece: "PieceState", unit: str, *, is_earlier: bool = False) -> Liste
     time = (local_day_and_time if is_earlier else local_time)(piece.at_utc)
     weight = mass(piece.mass_g, unit)
     columns = (
-        time, weight, piece.bay, piece.grade_label or "unnamed", piece.sureness, state_word(piece),
+        time, weight, piece.bay, piece.grade_label or NO_NAME, piece.sureness, state_word(piece),
         piece.person, piece.line, piece.note, piece.supplier, piece.load, piece.waits_for,
         *(one.said(unit) for one in piece.corrections),
     )  # fmt: skip

@@ -31,6 +31,8 @@ LEAST_ELEMENTS = 4
 BENEATH = "beneath it: "
 MOST_BENEATH = 4
 """Metals named that may lie beneath a skin."""
+ROWS_BESIDE = 3
+"""Head, skin share, and a blank row before what is said."""
 _NAME = 6
 _LEAST_COLUMN = 11
 _CORE = 15
@@ -61,8 +63,8 @@ class SeriesPane(DrawnPane):
         picked = shots_shown(len(self.shots), max(1, (width - _NAME - _CORE) // _LEAST_COLUMN))
         column = (width - _NAME - _CORE) // len(picked)
         told = [line for text in _words(skin, width) for line in text.wrap(width)]
-        told = told[: max(1, height - 3 - LEAST_ELEMENTS)]
-        symbols = main_elements(self.shots, max(1, height - 4 - len(told)))
+        told = told[: max(1, height - ROWS_BESIDE - LEAST_ELEMENTS)]
+        symbols = main_elements(self.shots, max(1, height - ROWS_BESIDE - len(told)))
         rows = [self._head(picked, column)]
         rows += [self._row(symbol, picked, column) for symbol in symbols]
         if skin is not None and len(skin.shares) == len(self.shots):

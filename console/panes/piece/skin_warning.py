@@ -34,6 +34,6 @@ def warning(skin: "SkinVerdict") -> Content:
         return Content.assemble((f" {skin.coating or 'skin'} ", "bold reverse"), " ", said)
     return Content.assemble(
         (WORD, "bold reverse $error"),
-        (f" {percent(skin.probability)} ", "bold"),
+        (f" {percent(skin.probability)} likely: ", "bold"),
         skin.advice or NO_ADVICE,
     )

@@ -10,12 +10,15 @@ from textual.reactive import reactive
 from textual.scroll_view import ScrollView
 from textual.strip import Strip
 
-from console.drawing.drawn import cell
+from console.drawing.drawn import cell, whole_words
 from console.drawing.figures import NOT_MEASURED
 from console.drawing.review_order import Listed, SortBy, state_word
+from console.ground.figures import NO_NAME
 
 WIDE, BROAD = 100, 140
 """From so many columns on the list has one for the person; from so many it has room for twins."""
+MARKS = 2
+"""Columns before those of a row: selected, marked."""
 _GRADE = {False: 16, True: 40}
 """Columns of the name in a wide list, and in a broad one."""
 _STATE = 12
@@ -125,7 +128,7 @@ def row_text(row: Listed, width: int, sort_by: SortBy) -> str:
         NOT_MEASURED if piece.is_void else row.weight,
         NOT_MEASURED if piece.is_void else str(piece.pieces),
         piece.bay,
-        piece.grade_label or "unnamed",
+        piece.grade_label or NO_NAME,
         piece.sureness or NOT_MEASURED,
         piece.person,
         # Void weight stands apart: what is read off a column adds up.
@@ -137,7 +140,8 @@ def row_text(row: Listed, width: int, sort_by: SortBy) -> str:
 def _columns(cells: tuple[str, ...], line: str, width: int, sort_by: SortBy) -> str:
     time, weight, pieces, bay, grade, sureness, person, state = cells
     said = cell(time, 6) + cell(weight, 9, right=True) + cell(pieces, 5, right=True)
-    said += "  " + cell(bay, 4) + " " + cell(grade, _GRADE[width >= BROAD] if width >= WIDE else 12) + " "
+    room = _GRADE[width >= BROAD] if width >= WIDE else 12
+    said += "  " + cell(bay, 4) + " " + whole_words(grade, room) + " "
     if width >= WIDE:
         said += cell(sureness, 8) + " " + cell(person, 9) + " "
     else:
@@ -145,4 +149,5 @@ def _columns(cells: tuple[str, ...], line: str, width: int, sort_by: SortBy) -> 
         said += cell(person if sort_by is SortBy.PERSON else sureness, 8) + " "
     # A long tag says by itself that the piece is on hold.
     state = state if len(state) <= _STATE else state.removeprefix("hold ")
-    return said + cell(state, _STATE) + " " + line
+    said += cell(state, _STATE) + " "
+    return said + whole_words(line, max(0, width - MARKS - len(said)))

@@ -11,6 +11,7 @@ from textual.worker import get_current_worker
 from console.drawing.review_order import Listed, in_order, row_to_keep
 from console.entry.load_words import load_words
 from console.ground.dates import local_day_and_time
+from console.ground.figures import NO_NAME
 from console.ground.mass import mass
 from console.panes.key_line import KeyLine
 from console.panes.run.review_list import ReviewList, heads
@@ -28,11 +29,10 @@ if TYPE_CHECKING:
     from console.screens.sorting.sorting_screen import SortingScreen
 
 TITLE = "Review {order}"
-NO_PIECES = "No piece is tallied yet. Esc leads back to the line; the first piece will stand here."
+NO_PIECES = "No piece is tallied yet. Esc leads back to the line, to tally one."
 NONE_BEFORE = "There is no run before this one in the store."
 LATE_FROM_HERE = "With run {run}: what is mended on it now counts, and every report says that it came late."
 NONE_MATCH = "No piece has all of these words. Esc shows every piece again."
-UNNAMED = "unnamed"
 IN_FULL_ROWS = 4
 """Of the selected piece, below the list."""
 
@@ -188,7 +188,7 @@ def in_full(piece: "PieceState", unit: str, width: int) -> Content:
         f"  {local_day_and_time(piece.at_utc)}  {piece.person}",
         f"  {load_words(piece.supplier, piece.load)}".rstrip(),
         # Last, since it may be long and stands in the list too.
-        f"  {piece.grade_label or UNNAMED}",
+        f"  {piece.grade_label or NO_NAME}",
     )
     lines = [head, Content.assemble(("typed  ", "$quiet"), piece.line)]
     if piece.is_held and piece.waits_for:
