@@ -124,8 +124,8 @@ class Reading:
         if total > SUM_LIMIT_PCT:
             largest = max(self.values, key=lambda symbol: self.values[symbol])
             raise ObservationError(
-                f"check {largest} {self.values[largest]:g}, typed twice or a slipped point: "
-                f"readings sum to {total:.1f} wt % (at most {SUM_LIMIT_PCT:g})"
+                f"{largest} {self.values[largest]:g}: typed twice or a slipped point? "
+                f"Readings sum to {total:.1f} wt % (at most {SUM_LIMIT_PCT:g})"
             )
 
 

@@ -182,7 +182,7 @@ def _readings(line: str, sample: CheckSample, yard: Yard) -> list[Reading]:
     for token in parsed.tokens:
         if token.problem or token.kind not in _READS:
             why = token.problem or f'"{token.text}" was taken for a {token.kind.value}'
-            raise DeskRefusal(f"{why}. A check shot holds readings only, such as cr17.1 ni10.9 mo2.1.")
+            raise DeskRefusal(f"A check shot holds readings only, such as cr17.1 ni10.9 mo2.1: {why}")
     readings = [shot.reading for shot in parsed.facts.shots]
     if not readings:
         raise DeskRefusal("No reading on the line. Type what the analyser shows: cr17.1 ni10.9 mo2.1.")

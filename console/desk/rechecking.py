@@ -4,7 +4,7 @@ from typing import TYPE_CHECKING
 
 from console.desk.done import Done
 from console.desk.piece.considering import Consideration
-from console.desk.refusals import DeskRefusal
+from console.desk.refusals import DeskRefusal, refuse_unclear
 from console.ground.cleaning import clean
 from console.ledger.rows.queries import last_row
 from console.ledger.rows.rows import RowKind
@@ -83,8 +83,7 @@ class Rechecks:
     def _found(self, considered: Consideration, placed: str) -> str:
         """Return where the piece belongs: where it lies, if that bay's buyer takes what was found."""
         bench, placement = considered.parsed.facts.bench, considered.placement
-        if considered.parsed.problems:
-            raise DeskRefusal(considered.parsed.problems[0])
+        refuse_unclear(considered.parsed.problems)
         if not considered.parsed.facts.shots and bench.scratch is None and bench.spark is None:
             raise DeskRefusal(NEEDS_A_CHECK)
         settled = self._desk.yard.thresholds.settled

@@ -1,6 +1,8 @@
 """What the desk says when an act cannot be done."""
 
-from console.ground.cleaning import clean
+from collections.abc import Sequence
+
+from console.ground.cleaning import as_sentence, clean
 from console.ground.errors import BaywrightError
 from console.ground.mass import MassError, parse_mass_g
 from console.yard.yard import Bay, Yard
@@ -12,6 +14,19 @@ class DeskRefusal(BaywrightError):  # noqa: N818 - not a fault of the program
 
 class NeedsReason(DeskRefusal):
     """The act can be done with a reason; the message says why it needs one."""
+
+
+def refuse_unclear(problems: Sequence[str]) -> None:
+    """Refuse a line that is not clear, as a sentence of its own.
+
+    Args:
+        problems: What is wrong with it, the way out first; none for a clear one.
+
+    Raises:
+        DeskRefusal: There is a problem.
+    """
+    if problems:
+        raise DeskRefusal(as_sentence(problems[0]))
 
 
 def mass_typed(text: str, yard: Yard, *, may_be_zero: bool = False) -> int:

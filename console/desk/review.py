@@ -12,7 +12,7 @@ from console.desk.piece.skin_guard import why_guarded
 from console.desk.piece.tallying import bay_for
 from console.desk.readings.offered import kept_form
 from console.desk.readings.queue import Together
-from console.desk.refusals import DeskRefusal, known_bay, mass_typed
+from console.desk.refusals import DeskRefusal, known_bay, mass_typed, refuse_unclear
 from console.desk.sentences import tag_words
 from console.desk.tags import tag_in
 from console.entry.editing.found_since import with_findings
@@ -122,8 +122,7 @@ class Review:
         before = parse_line(state.line, names=names, yard=yard)
         found = parse_line(f"{weight} {clean(findings)}", names=names, yard=yard)
         considered = self._desk.consider(f"{weight} {with_findings(before, found)}")
-        if considered.parsed.problems:
-            raise DeskRefusal(considered.parsed.problems[0])
+        refuse_unclear(considered.parsed.problems)
         return considered
 
     def resolve(

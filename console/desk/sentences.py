@@ -2,11 +2,13 @@
 
 from console.desk.piece.calling import called
 from console.entry.load_words import load_words
+from console.ground.figures import NO_NAME
 from console.ground.mass import format_mass
 from console.ledger.rows.rows import PieceEntry, PieceState, Row, RowKind
 from console.yard.yard import Yard
 from grade_library.verdict import Verdict
 
+OF_NO_NAME = f"of {NO_NAME}"
 _KINDS = {RowKind.DRAW_DOWN: "bale"}
 """Kinds of rows that a person calls otherwise."""
 NO_SUPPLIER = "no supplier"
@@ -15,7 +17,7 @@ NO_SUPPLIER = "no supplier"
 def tallied(
     entry: PieceEntry, verdict: Verdict, yard: Yard, person: str, before: PieceState | None = None
 ) -> str:
-    """Return what a piece became: "12.40 kg -> STN stainless 18-8: 304 or 304L 0.93, settled".
+    """Return what a piece became: "12.40 kg -> STN stainless 18-8: 304 or 304L, 93 % likely, settled".
 
     The figure is the probability of the grades named, together. A bay that was chosen beside the advice is
     said with who chose it and what the advice was; neither of them is said to be right. `before` is the
@@ -41,9 +43,8 @@ def _chosen(entry: PieceEntry, person: str) -> str:
 def which(piece: PieceState, yard: Yard) -> str:
     """Return which piece is meant, in a few words: "12.40 kg x2 304 in STN"."""
     count = f" x{piece.pieces}" if piece.pieces > 1 else ""
-    return (
-        f"{format_mass(piece.mass_g, yard.weight_unit)}{count} {piece.short_name or 'unnamed'} in {piece.bay}"
-    )
+    name = piece.short_name or OF_NO_NAME
+    return f"{format_mass(piece.mass_g, yard.weight_unit)}{count} {name} in {piece.bay}"
 
 
 def tag_words(tag: str | None, before: PieceState | None) -> str:
@@ -99,5 +100,5 @@ def act(row: Row, about: Row | None, yard: Yard) -> str:
 
 
 def becomes(verdict: Verdict) -> str:
-    """Return what a piece is called in a few words: "304 0.81"."""
+    """Return what a piece is called in a few words: "304, 81 % likely"."""
     return called(verdict).words

@@ -15,7 +15,7 @@ from console.yard.yard import Bay
 if TYPE_CHECKING:
     from console.desk.desk import Desk
 
-NOBODY = 'No piece on hold and no bale has the tag "{tag}". The handover lists the tags of what waits.'
+NOBODY = 'The handover lists the tags of what waits: no piece on hold and no bale has the tag "{tag}".'
 VOID = "{tag} waits no more: the piece is void."
 WAITS_NO_MORE = "{tag} waits no more: {which}."
 

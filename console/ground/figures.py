@@ -1,5 +1,8 @@
 """How figures are written: probabilities, contents, counts. Weights: mass.py; money: yard/money.py."""
 
+NO_NAME = "no name"
+"""Stands where a piece has none: no grade and no class is likelier than not."""
+
 
 def percent(probability: float) -> str:
     """Return a probability 0..1 in whole per cent, never rounded up to certain or down to nothing.

@@ -3,8 +3,6 @@
 from console.ground.cleaning import clean
 from console.ledger.rows.rows import PieceState
 
-NO_NAME = "no name"
-
 
 def sort_class(piece: PieceState) -> str:
     """Return what a piece was named, cleaned: "304", "316L or 316", "structural steel"; empty if unnamed.

@@ -10,7 +10,7 @@ async def test_a_weight_above_the_bench_scale_says_how_it_goes_in(yard: Path) ->
     """The word of the platform scale, wherever it stands, which the line shows and the row keeps."""
     async with console(yard) as driver:
         await driver.enter("640 x20 fer")
-        assert "type p too if platform scale weighed it" in driver.picture()
+        assert "type p too if the platform scale weighed it" in driver.picture()
         await driver.press("escape")
         await driver.type("640 x20 fer p")
         assert "20 pieces  ·  bay FER iron and steel  ·  by platform scale" in driver.picture()
@@ -20,7 +20,7 @@ async def test_a_weight_above_the_bench_scale_says_how_it_goes_in(yard: Path) ->
         assert (piece.mass_g, piece.pieces, piece.bay, piece.is_on_platform) == (640_000, 20, "FER", True)
 
         await driver.enter("3200 p fer")
-        assert "is above the 3000.00 kg of platform scale" in " ".join(driver.picture().split())
+        assert "is above the 3000.00 kg of the platform scale" in " ".join(driver.picture().split())
         await driver.press("escape")
         await driver.enter("12 p 0.03 cu99 yellow brass")
         assert not driver.desk.review.pieces()[0].is_on_platform

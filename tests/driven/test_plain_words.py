@@ -1,11 +1,19 @@
 """Plain words with one meaning each, and the page that tells them."""
 
+import re
 from pathlib import Path
 
 from textual.widgets import Static
 
+from console.drawing.bay_rows import AT_RISK, BROKEN
 from console.drawing.figures import bar
+from console.drawing.limit_rows import Stands
+from console.drawing.piece_rows import VOID
+from console.ground.figures import NO_NAME
+from console.panes.piece.candidates_pane import UNLISTED
 from console.screens.help.glossary_page import GLOSSARY
+from console.yard.placing.placement import Sureness
+from grade_library.cautions import Level
 from tests.driven.driving import console
 
 GONE = ("by itself", "ruled out", "unlisted", "draw-down", "drawn down", "own bay", "suggested")
@@ -46,6 +54,33 @@ async def test_the_glossary_is_a_page_of_its_own_and_the_end_of_the_help(yard: P
         assert all(len(row) <= 80 for row in page.split("\n"))
         assert "What the words mean" in text
         assert len({word for word, _ in GLOSSARY}) == len(GLOSSARY)
+
+
+def test_every_word_of_ours_that_stands_for_a_state_is_in_the_glossary() -> None:
+    """Sureness, limits, chemistry, cautions, names, acts on a piece: by the words that the screens draw."""
+    drawn = {
+        *Sureness,
+        *(str(one) for one in Stands if one is not Stands.NOT_READ),
+        *(level.value.upper() for level in Level),
+        *(AT_RISK, BROKEN, "kept", NO_NAME, UNLISTED, VOID.casefold(), "hold", "chosen", "mended"),
+        *("limit", "bale", "twins", "alone", "worth", "accepted", "advised", "how sure", "nearest", "stray"),
+        *("±", "σ", "U", "guard band", "residual", "rest", "ticket", "tare", "gross", "net", "tolerance"),
+        *(
+            "consignment",
+            "draft",
+            "lot",
+            "re-check",
+            "second look",
+            "check sample",
+            "in control",
+            "load",
+            "tag",
+        ),
+    }
+    told = {part for word, _ in GLOSSARY for part in re.split(r", | = ", word)}
+    told |= set(re.findall(r"(\w+):", dict(GLOSSARY)["how sure"]))
+
+    assert {str(word) for word in drawn} - told == set()
 
 
 def test_a_share_of_one_percent_looks_unlike_one_of_twenty() -> None:

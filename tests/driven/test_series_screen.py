@@ -71,7 +71,7 @@ async def test_the_override_does_nothing_for_a_piece_that_is_not_guarded(yard: P
         await driver.press("ctrl+f")
         await driver.enter("5")
 
-        assert "Nothing keeps this piece out" in driver.picture() and driver.desk.review.pieces() == []
+        assert "nothing keeps this piece out" in driver.picture() and driver.desk.review.pieces() == []
 
 
 @pytest.mark.parametrize("size", [(80, 24), (110, 30), (160, 45)])

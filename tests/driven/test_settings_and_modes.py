@@ -86,7 +86,7 @@ async def test_escape_leaves_a_correction(yard: Path) -> None:
     """Nothing changes, and the next line is a new piece again."""
     async with console(yard) as driver:
         await driver.press("ctrl+p")
-        assert "no piece in this run yet to correct" in driver.picture()
+        assert "Tally a piece first: there is none in this run yet" in driver.picture()
         await driver.enter("12.4 304")
         await driver.press("ctrl+p", "escape")
         assert driver.line == ""

@@ -23,9 +23,17 @@ def told(driver: Driver) -> str:
         (SKINNED, "? sends it to hold; "),
         ("9 gas bottle", "Enter once more tallies the piece"),
         ("2.2 304 sheeet", "Type 1, or Enter again keeps it as a note."),
-        ("2.2 304 ? stn", "keep one of hold and bay STN"),
-        ("2.2 304 m0 m2", "keep one magnet"),
-        ("8 =18.2 8.1 71", "Enter again keeps it as a note. type the elements, as cr18.2 ni8.1"),
+        ("2.2 304 ? stn", "Keep one of hold and bay STN"),
+        ("2.2 304 m0 m2", "Keep one magnet"),
+        ("640 304", "Type p too if the platform scale weighed it"),
+        ("6400 p 304", "Look at the point and the unit"),
+        ("28-64 304", "Type gross-tare, the heavier first"),
+        (
+            "3 cr18 ni60 fe71",
+            "Fe 71: typed twice or a slipped point? Readings sum to 149",
+        ),
+        ("T1-H9", "The handover lists the tags of what waits"),
+        ("8 =18.2 8.1 71", "Enter again keeps it as a note. Type the elements, as cr18.2 ni8.1"),
     ],
 )
 async def test_a_refusal_begins_with_its_way_out_and_is_whole(yard: Path, line: str, way: str) -> None:

@@ -8,7 +8,7 @@ from console.desk import sentences
 from console.desk.done import Done, done
 from console.desk.piece.considering import Consideration
 from console.desk.piece.evidence import facts_json
-from console.desk.refusals import DeskRefusal, known_bay
+from console.desk.refusals import DeskRefusal, known_bay, refuse_unclear
 from console.desk.tags import tag_in
 from console.entry.token_kind import TokenKind
 from console.ledger.rows.queries import kept_evidence
@@ -49,8 +49,7 @@ def same_again(desk: "Desk", considered: Consideration, bay_code: str | None = N
     last = newest_standing(desk.ledger, desk.run().run_id)
     if last is None:
         raise DeskRefusal('Say what it is, or "?" for hold: there is no piece in this run yet to do again.')
-    if considered.parsed.problems:
-        raise DeskRefusal(considered.parsed.problems[0])
+    refuse_unclear(considered.parsed.problems)
     if not is_bare(considered):
         raise DeskRefusal("Same again takes a weight, and a count if there are several: 7.5 or 7.5 x3.")
     return repeat(desk, considered, last, bay_code)

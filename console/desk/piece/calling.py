@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from console.reports.sort_class import NO_NAME
+from console.ground.figures import NO_NAME, percent
 from grade_library.verdict import EVEN, Verdict
 
 LIKELY_TWIN = 0.02
@@ -14,8 +14,8 @@ MOST_TWINS = 4
 WORTH_SAYING = 0.10
 """Probability from which the nearest grade is said beside a class or no name (own choice)."""
 ALMOST_ALL = 0.995
-"""Probability that would be rounded to 1.00: nothing read is certain."""
-NEAREST = ", nearest {grade} {share:.2f}"
+"""Said of whatever is likelier: nothing read is certain."""
+LIKELY, NEAREST = ", {share} likely", ", nearest {grade} ({share})"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,15 +40,18 @@ class Called:
 
     @property
     def words(self) -> str:
-        """The name with its probability: "304, 304L or CF8 0.93", "brass 0.81, nearest C36000 0.24", "no
-        name"; of a thing that nothing was read of "brake discs, by its name"."""
+        """The name with its probability: "304, 304L or CF8, 93 % likely", "brass, 81 % likely, nearest C36000
+        (24 %)", "no name"; of a thing that nothing was read of "brake discs, by its name"."""
         *others, last = [one for one in (self.grade_id, *self.twins) if one] or [""]
         name = self.class_name or " or ".join(filter(None, (", ".join(others), last)))
-        share = f"{self.share:.2f}" if self.share < ALMOST_ALL else ">0.99"
-        sure = ", by its name" if self.is_by_name else f" {share}"
+        sure = ", by its name" if self.is_by_name else LIKELY.format(share=_said(self.share))
         said = f"{name}{sure}" if name else NO_NAME
-        near = NEAREST.format(grade=self.nearest, share=self.nearest_share) if self.nearest else ""
+        near = NEAREST.format(grade=self.nearest, share=_said(self.nearest_share)) if self.nearest else ""
         return said + near
+
+
+def _said(share: float) -> str:
+    return percent(min(share, ALMOST_ALL))
 
 
 def called(verdict: Verdict) -> Called:

@@ -12,7 +12,7 @@ from console.desk.piece.evidence import evidence_of
 from console.desk.piece.skin_guard import why_guarded
 from console.desk.readings.offered import kept_form
 from console.desk.readings.queue import Together
-from console.desk.refusals import DeskRefusal, known_bay
+from console.desk.refusals import DeskRefusal, known_bay, refuse_unclear
 from console.desk.tags import tag_in
 from console.desk.undo.replacing import REPLACED_REASON
 from console.ground.cleaning import clean
@@ -88,8 +88,7 @@ def bay_for(considered: Consideration, bay_code: str | None, yard: Yard) -> Bay:
         DeskRefusal: The line has problems or no weight, or there is no such bay.
     """
     parsed = considered.parsed
-    if parsed.problems:
-        raise DeskRefusal(parsed.problems[0])
+    refuse_unclear(parsed.problems)
     if parsed.mass_g is None:
         raise DeskRefusal("Type the weight anywhere on the line, such as 12.4 or 820g: it has none.")
     if chosen := bay_code or parsed.bay_code:

@@ -113,8 +113,8 @@ def _problem(gross_g: int, tare_g: int, is_on_platform: bool, yard: YardWords | 
     scale = yard.ticket_scale if is_on_platform else yard.piece_scale
     if gross_g <= scale.largest_g:
         return ""
-    way = "check the point and the unit"
+    way = "look at the point and the unit"
     if not is_on_platform and yard.ticket_scale.word and gross_g <= yard.ticket_scale.largest_g:
-        way = f"type {yard.ticket_scale.word} too if {yard.ticket_scale.name} weighed it"
+        way = f"type {yard.ticket_scale.word} too if the {yard.ticket_scale.name} weighed it"
     largest = format_mass(scale.largest_g, unit)
-    return f"{way}: {format_mass(gross_g, unit)} is above the {largest} of {scale.name}"
+    return f"{way}: {format_mass(gross_g, unit)} is above the {largest} of the {scale.name}"

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING
 
 from console.entry.token_kind import ASKED_BACK, TokenKind
+from console.ground.cleaning import as_sentence
 
 if TYPE_CHECKING:
     from console.entry.parsed import ParsedLine, Token
@@ -30,7 +31,7 @@ def question(parsed: "ParsedLine") -> str:
         said = f"{said}{stop} {named}." if is_asked else f"{said}: {named}?"
     if said[-1] not in ".?!":
         said += "."
-    return f"{f'Type {numbers}, or ' if numbers else ''}Enter again keeps it as a note. {said}"
+    return f"{f'Type {numbers}, or ' if numbers else ''}Enter again keeps it as a note. {as_sentence(said)}"
 
 
 def answered(asked: "ParsedLine", line: str) -> str | None:

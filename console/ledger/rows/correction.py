@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from console.ground.figures import NO_NAME
 from console.ground.mass import format_mass
 
 if TYPE_CHECKING:
@@ -40,7 +41,7 @@ class Correction:
             case "move":
                 return f"moved {self.was_bay} -> {row.bay}"
             case "resolve":
-                return f"resolved {self.was_bay} -> {row.bay} as {row.grade_id or 'unnamed'}"
+                return f"resolved {self.was_bay} -> {row.bay} as {row.grade_id or NO_NAME}"
             case "load":
                 whose = f"{row.body.get('supplier', '')} {row.body.get('load', '')}".strip()
                 return f"load: {whose}" if whose else "load: none"

@@ -5,12 +5,12 @@ from datetime import datetime, tzinfo
 from itertools import chain
 
 from console.ground.cleaning import clean
+from console.ground.figures import NO_NAME
 from console.ground.mass import format_mass, masses_alike
 from console.ledger.rows.rows import Ticket
 from console.reports.closing.handover_report import MOST_HOLDS, HandoverReport, HoldLine, PieceLines
 from console.reports.columns import Columns, dated, folded, headed, joined, left
 from console.reports.page import page
-from console.reports.sort_class import NO_NAME
 
 _CODE = 5
 _FIGURES, _WORTH = (8, 16, 9), 15

@@ -113,7 +113,7 @@ def _load(plan: SalePlan, outlet: Outlet, currency: str, unit: str, *, shows_mon
             content = with_sigma(kept.expected, kept.sigma)
             asked = f", {percent(kept.asked)} asked" if kept.asked != plan.sale.confidence else ""
             name = kept.limit if shows_money else kept.limit.partition(FOR)[0]
-            yield f"  {left(name, 22)}{right(content, 14)}  kept in {percent(kept.kept)} of the draws{asked}"
+            yield f"  {left(name, 22)}{right(content, 14)}  {percent(kept.kept)} likely kept{asked}"
 
 
 def _left_out(one: LeftOut, unit: str, width: int, *, shows_money: bool) -> Iterator[str]:

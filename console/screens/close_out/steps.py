@@ -18,6 +18,8 @@ if TYPE_CHECKING:
     from console.ledger.rows.rows import PieceState
     from console.screens.close_out.close_out_screen import CloseOutScreen
 
+ONE_HELD = "1 piece still on hold: what becomes of it?"
+SEVERAL_HELD = "{count} pieces still on hold: what becomes of them?"
 EXPLAIN_TITLE = "Before the run closes"
 SIGN_TITLE = "Who signs for this run?"
 SIGN_QUESTION = "Why may {tag} stay as it is? It is signed for with these words."
@@ -64,7 +66,7 @@ class CloseOutSteps:
             else:
                 self._screen.action_holds()
 
-        title = f"{many(len(holds), 'piece', 'pieces')} still on hold: what becomes of them?"
+        title = ONE_HELD if len(holds) == 1 else SEVERAL_HELD.format(count=len(holds))
         pick(self._screen, _picks_for_all(holds), chosen, title=title)
 
     def _next_hold(self, holds: "Sequence[PieceState]") -> None:

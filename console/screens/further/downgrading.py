@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 TITLE = "Downgrade by the buyer"
 WHICH = "Which bale or load did the buyer turn down?"
-NOTHING_SOLD = "Nothing was taken out yet. {key[draw-down]} takes a bale out."
+NOTHING_SOLD = "{key[draw-down]} takes a bale out first: nothing was taken out yet."
 WEIGHT_QUESTION = "How much of {named} was downgraded? It weighed {weight} in all."
 REASON_QUESTION = "What did the buyer find, such as Cu 1.4 in the melt? The handover keeps your words."
 LOSS_TITLE = "What did it cost?"

@@ -44,7 +44,7 @@ ACCEPT_PICKS = (
 )
 FOUND_QUESTION = "What is it instead? A word or a grade, for whoever reads the run."
 WEIGHT_QUESTION = "What does the whole lot weigh?"
-NO_LOT_BEGUN = "No lot is begun; {key[lot-new]} begins one."
+NO_LOT_BEGUN = "{key[lot-new]} begins a lot first: none is begun."
 NO_COUNT = '"{typed}" is no count: a number, "120 rows of 12", or "heap".'
 
 

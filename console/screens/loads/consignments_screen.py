@@ -21,7 +21,7 @@ NONE = (
     "No consignment yet. {key[load-new]} begins one for an order of a buyer; {key[load-put]} puts bales and "
     "loose amounts in, {key[load-seal]} seals it: it never changes then, and its papers stand."
 )
-NONE_BEGUN = "None is begun; {key[load-new]} begins one."
+NONE_BEGUN = "{key[load-new]} begins a consignment first: none is begun."
 NO_ORDER = "yard.toml names no order of a buyer. Write a [[buyer]] with its [[buyer.order]] there first."
 WHICH_ORDER, WHICH_ONE = "For which order?", "Which consignment?"
 PUT_QUESTION = "What goes in? Tags of bales and loose amounts, blanks between: T1-AXC-0001 AXC=400kg AXC=all"

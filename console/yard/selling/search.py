@@ -13,6 +13,8 @@ NONE_IN_TIME = "No sale was found within {seconds:g} s; give it more time, or pl
 STEP = 0.2
 """Of the time, each: the search of everything; that in which bales may be split, which bounds it; that of
 whole bales into the loads which it makes. What is left makes the best of them better (own choice)."""
+NOTHING = "Tally pieces into bays first. There is nothing to sell."
+NO_BUYER = "Write prices of bays, or orders ([[buyer.order]]), into yard.toml first. There is no buyer."
 SHARE = 1e-6
 """Less than that of a source goes nowhere."""
 
@@ -24,7 +26,7 @@ def solve(sale: Sale, seconds: float) -> Solved:
         PlanError: scipy is not there, or nothing was found in time.
     """
     if not sale.sources or not sale.outlets:
-        raise PlanError("There is nothing to sell." if sale.outlets else "There is no buyer.")
+        raise PlanError(NOTHING if sale.outlets else NO_BUYER)
     program = Program(sale)
     if not program.pairs:
         return Solved(parts=(), money=program.kept, bound=program.kept)

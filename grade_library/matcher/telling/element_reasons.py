@@ -51,7 +51,7 @@ def _limited(symbol: str, value: float, sigma: float, limit: Limit, weight: floa
     edge, side = (high, "over") if excess > 0 else (low, "under")
     text = f"{symbol} {figure(value)} is {figure(abs(excess))} {side} {figure(edge)}"
     if abs(excess) <= (OFF_SPEC_TRACE if limit.low is None else OFF_SPEC_RANGED) * edge:
-        text = f"just outside {symbol}: off-spec; {text}"
+        text = f"a melt just off in {symbol}: {text}"
     return _outside(f"{text} ({abs(excess) / sigma:.1f} σ)", symbol, weight, excess, sigma)
 
 

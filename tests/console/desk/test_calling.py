@@ -49,8 +49,8 @@ def test_a_grade_is_the_name_from_an_even_chance_on() -> None:
     even = called(verdict({AUSTENITIC: 0.9}, g304=0.50, g316=0.40))
     below = called(verdict({AUSTENITIC: 0.9}, g304=0.49, g316=0.41))
 
-    assert (even.words, even.class_name) == ("304 0.50", "")
-    assert below.words == "austenitic stainless 0.90, nearest 304 0.49"
+    assert (even.words, even.class_name) == ("304, 50 % likely", "")
+    assert below.words == "austenitic stainless, 90 % likely, nearest 304 (49 %)"
     assert below.grade_id == "304"
 
 
@@ -61,7 +61,7 @@ def test_twins_are_one_name_with_their_sum() -> None:
     first = replace(shared.candidates[0], twins=twins)
     name = called(replace(shared, candidates=(first, *shared.candidates[1:])))
 
-    assert (name.words, name.twins) == ("304 or 304L 0.60", ("304L",))
+    assert (name.words, name.twins) == ("304 or 304L, 60 % likely", ("304L",))
 
 
 def test_many_twins_are_their_class_and_the_nearest_of_them() -> None:
@@ -71,7 +71,7 @@ def test_many_twins_are_their_class_and_the_nearest_of_them() -> None:
     first = replace(shared.candidates[0], twins=twins)
     name = called(replace(shared, candidates=(first, *shared.candidates[1:])))
 
-    assert name.words == "austenitic stainless 0.98, nearest 304 0.90"
+    assert name.words == "austenitic stainless, 98 % likely, nearest 304 (90 %)"
     assert name.twins == ("304L", "304H", "304N")
 
 
@@ -82,10 +82,10 @@ def test_several_twins_are_a_list_and_a_thing_is_called_by_its_name() -> None:
         Verdict(candidates=(Candidate(grade=_thing("brake discs"), probability=1.0),), unlisted=0.0)
     )
 
-    nearly = [Called(grade_id="304", share=share).words for share in (0.994, 0.996, 1.0)]
+    nearly = [Called(grade_id="304", share=share).words for share in (0.989, 0.996, 1.0)]
 
-    assert three.words == "304, 304L or CF8 0.89"
-    assert nearly == ["304 0.99", "304 >0.99", "304 >0.99"]
+    assert three.words == "304, 304L or CF8, 89 % likely"
+    assert nearly == ["304, 99 % likely", "304, >99 % likely", "304, >99 % likely"]
     assert thing.words == "brake discs, by its name"
 
 
@@ -101,8 +101,8 @@ def test_the_narrowest_class_that_is_likely_is_said_else_none() -> None:
     none = called(verdict({AUSTENITIC: 0.3, ("brass", "brass"): 0.3}, g304=0.3))
     far = called(verdict({AUSTENITIC: 0.05}, g304=0.05))
 
-    assert group.words == "stainless 0.85, nearest 304 0.30"
-    assert (none.words, none.grade_id, none.class_name) == ("no name, nearest 304 0.30", None, "")
+    assert group.words == "stainless, 85 % likely, nearest 304 (30 %)"
+    assert (none.words, none.grade_id, none.class_name) == ("no name, nearest 304 (30 %)", None, "")
     assert far.words == "no name"
     assert called(Verdict(candidates=(), unlisted=1.0)).words == "no name"
 
@@ -111,7 +111,7 @@ def test_metal_of_no_listed_grade_is_called_by_its_family() -> None:
     """Where an unlisted alloy leads, no grade is kept or said to be near, however likely its family is."""
     name = called(verdict({AUSTENITIC: 0.9}, unlisted=0.6, g304=0.3))
 
-    assert (name.words, name.grade_id) == ("austenitic stainless 0.90", None)
+    assert (name.words, name.grade_id) == ("austenitic stainless, 90 % likely", None)
 
 
 def test_entry_history_tally_and_handover_call_a_piece_alike(desk: Desk) -> None:
@@ -120,7 +120,7 @@ def test_entry_history_tally_and_handover_call_a_piece_alike(desk: Desk) -> None
     again = desk.same_again(desk.consider("12")).sentence
     second, first = desk.review.pieces()
 
-    assert "FER iron and steel: cast iron >0.99, nearest Ductile cast iron" in sentence
+    assert "FER iron and steel: cast iron, >99 % likely, nearest Ductile cast iron" in sentence
     assert sentence.endswith("settled")
     assert ": cast iron, as the piece before" in again
     assert {piece.grade_label for piece in (first, second)} == {"cast iron"}

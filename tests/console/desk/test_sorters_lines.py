@@ -213,4 +213,4 @@ def test_a_die_casting_just_over_its_iron_is_settled(sorter: Sorter) -> None:
     told = sorter.types("2 lab zn95.85 al4 mg.04 cu.02 fe.103")
 
     assert told.placement.bay.code == "ZDC"
-    assert "just outside Fe: off-spec" in told.verdict.candidates[0].reasons[0].text
+    assert "a melt just off in Fe: " in told.verdict.candidates[0].reasons[0].text

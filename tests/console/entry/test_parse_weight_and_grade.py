@@ -183,7 +183,7 @@ def test_a_yard_in_pounds_reads_bare_numbers_as_pounds(names: NameIndex, yard: Y
         ("0", "above 0"),
         ("-5 304", "above 0"),
         ("0kg", "above 0"),
-        ("500kg", "above the 300.00 kg of bench scale"),
+        ("500kg", "above the 300.00 kg of the bench scale"),
         ("1,200", "two ways"),
         ("5kg 6kg", "keep one weight"),
         ("12,4,5 304", "one point or comma"),

@@ -216,7 +216,7 @@ def test_a_bad_row_is_told_and_the_others_are_offered(drop: Drop) -> None:
 
     assert drop.take() == ["A2"]
     told = [finding.text for finding in drop.watch.findings]
-    assert told[0].startswith("line 2: check ") and "readings sum to 121.0 wt %" in told[0]
+    assert told[0].startswith("line 2: Ni 61: typed twice") and "Readings sum to 121.0 wt %" in told[0]
     assert told[1].startswith('line 4: Cr "x": needs a number')
     drop.restart()
     drop.settled()
