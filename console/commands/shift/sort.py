@@ -52,7 +52,7 @@ def run(arguments: argparse.Namespace) -> int:
 def _sort(session: "LineByLine") -> int:
     _out(session.telling.greeting() + "\n")
     while not session.is_over:
-        _out(PROMPT if session.then is None else ANSWER)
+        _out(PROMPT if session.asked is None else ANSWER)
         typed = sys.stdin.readline(LONGEST_LINE)
         if not typed or typed.strip().casefold() == "quit":
             _out(("" if typed else "\n") + LEFT + "\n")
@@ -60,7 +60,7 @@ def _sort(session: "LineByLine") -> int:
         with undivided():
             answer = "\n".join(filter(None, (session.answer(typed.strip()), session.readings.news())))
             _out("\n".join(told(sentence(line)) for line in answer.splitlines()) + "\n")
-    return 1 if session.refused else 0
+    return 1 if session.refused or session.asked is not None else 0
 
 
 def _out(text: str) -> None:

@@ -173,7 +173,7 @@ def test_a_dear_bay_wants_a_reason_for_a_skin(desk: Desk) -> None:
     session = LineByLine(desk)
     assert "Nothing keeps" in session.answer("despite it is solid")
     assert "despite and your reason" in session.answer("1.2 cr65 ni25 fe1 @nix")
-    assert "reason" in session.answer("despite")
+    assert "despite REASON" in session.answer("despite")
 
     assert "despite the skin" in session.answer("despite filed to the core")
     assert newest(desk) == ("1.2 cr65 ni25 fe1 @nix", "NIX")

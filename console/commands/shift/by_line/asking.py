@@ -15,6 +15,7 @@ from console.ground.figures import many, percent
 
 if TYPE_CHECKING:
     from console.desk import Consideration
+    from console.entry.parsed import ParsedLine
     from console.ledger.rows.rows import PieceState
 
 MOST_BAYS = 5
@@ -31,8 +32,13 @@ HOLDS = (
     "{count} on hold: {tags}. Enter carries all over to the next run; a tag and words say why that one may "
     "stay as it is."
 )
+WHICH_HOLD = "A tag of these and words, or Enter alone: {tags}."
 RECHECKS = "{count} for a second look, and would count as not looked at. "
 SIGNS = "Who signs: {people}? Enter alone: {person}."
+
+
+def _every_line(_: str) -> bool:
+    return True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,9 +47,31 @@ class Question:
 
     say: str
     then: "Callable[[str], Answer]"
+    takes: Callable[[str], bool] = _every_line
+    """Whether a line is an answer; one that is none is a line of its own."""
 
 
 Answer = str | Question
+
+
+def which_word(parsed: "ParsedLine", say: str, then: Callable[[str], Answer], *, is_new: bool) -> Question:
+    """Ask what a word of a line means: a number says it, Enter alone keeps it as a note.
+
+    Args:
+        parsed: The line, with the word that is asked.
+        say: The question.
+        then: Takes the line with its answer, or another line.
+        is_new: The line is a piece of its own: another line needs no `leave` before it.
+    """
+    offers = len(parsed.asked.offers) if parsed.asked is not None else 0
+
+    def is_answer(text: str) -> bool:
+        return not text or (text.isdecimal() and 1 <= int(text) <= offers)
+
+    def answered(text: str) -> Answer:
+        return then(f"{parsed.line} {text}".rstrip() if is_answer(text) else text)
+
+    return Question(say=say, then=answered, takes=is_answer if is_new else _every_line)
 
 
 def which_bay(desk: Desk, considered: "Consideration", then: Callable[[str], Answer]) -> Question:
@@ -130,7 +158,7 @@ def _holds(desk: Desk, signed_for: Mapping[str, str]) -> Answer:
             return _explain(desk, signed_for, "")
         known = next((one for one in left if one.casefold() == tag.casefold()), None)
         if known is None or not words.strip():
-            raise DeskRefusal(f"a tag of {', '.join(left)} and words, or Enter alone")
+            raise DeskRefusal(WHICH_HOLD.format(tags=", ".join(left)))
         return _holds(desk, {**signed_for, known: words.strip()})
 
     count = many(len(left), "piece", "pieces")

@@ -4,13 +4,13 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from console.commands.shift.by_line import words
-from console.commands.shift.by_line.asking import Answer, Question, close, resolve, which_bay
+from console.commands.shift.by_line.asking import Answer, Question, close, resolve, which_bay, which_word
 from console.commands.shift.by_line.careful import Careful
+from console.commands.shift.by_line.looking import in_full, looked_at
 from console.commands.shift.by_line.readings import ReadingsByLine
 from console.commands.shift.by_line.telling import Telling
 from console.desk import Desk
-from console.desk.piece.calling import called
-from console.desk.piece.next_question import Asks, Questions, tally_or_again
+from console.desk.piece.next_question import Asked, Asks, Questions, tally_or_again
 from console.desk.ticket_line import read_ticket_line
 from console.entry.editing.answering import ALONE
 from console.ground.cleaning import told
@@ -18,7 +18,6 @@ from console.ground.errors import BaywrightError
 from console.ground.figures import many
 from console.ground.scanned import bare_tag
 from console.ledger.rows.errors import StoreError
-from console.yard.placing.placement import Sureness
 
 if TYPE_CHECKING:
     from console.desk import Consideration
@@ -33,7 +32,7 @@ class LineByLine:
         self.readings = ReadingsByLine(desk, self._piece)
         self._questions = Questions()
         self._careful = Careful()
-        self.then: Callable[[str], Answer] | None = None
+        self.asked: Question | None = None
         """What the next line answers; None where it is a line of its own."""
         self._bay = ""
         """A bay that was typed or scanned before its piece."""
@@ -46,7 +45,7 @@ class LineByLine:
         self._acts: dict[str, Callable[[str], Answer]] = {
             "help": lambda _: words.HELP,
             "seen": lambda _: desk.left.see().sentence,
-            "look": self._look,
+            "look": lambda line: looked_at(desk, line),
             "undo": lambda _: desk.undo().sentence,
             "redo": lambda _: desk.redo().sentence,
             "note": lambda text: desk.note(text).sentence if text else "A note needs words: note TEXT.",
@@ -69,26 +68,28 @@ class LineByLine:
         Raises:
             StoreError: The disk refused; nothing further can be kept.
         """
-        then, self.then = self.then, None
+        asked, self.asked = self.asked, None
         word, _, rest = line.partition(" ")
-        if then is not None and word.casefold() == "leave":
+        if asked is not None and word.casefold() == "leave":
             return words.UNCHANGED
+        if asked is not None and not asked.takes(line):
+            self.refused, asked = self.refused + 1, None
         act = self._acts.get(word.casefold())
         try:
-            if then is not None:
-                answer = then(line)
+            if asked is not None:
+                answer = asked.then(line)
             else:
                 answer = act(rest.strip()) if act is not None else self._piece(line)
         except StoreError:
             raise
         except BaywrightError as refusal:
             # A question stands until it is answered or left.
-            self.then = then
-            again = " Once more, or leave." if then is not None else ""
+            self.asked = asked
+            again = " Once more, or leave." if asked is not None else ""
             return self._refused(f"Not done: {refusal}{again}")
         if isinstance(answer, str):
             return answer
-        self.then = answer.then
+        self.asked = answer
         return answer.say
 
     def _leave(self) -> str:
@@ -105,11 +106,11 @@ class LineByLine:
         """Tally a line, put it in the place of a piece, or ask what keeps it from that."""
         desk = self._desk
         typed = self._questions.replied(line)
-        line = self._in_full(typed, is_new=not row_id)
+        line = in_full(desk, typed, is_new=not row_id)
         considered = desk.consider(line)
         if self._bay and considered.parsed.mass_g is not None and not considered.parsed.bay_code:
             bay_code, self._bay = bay_code or self._bay, ""
-        asked, parsed = self._questions.next(desk, considered, bay_code), considered.parsed
+        asked = self._questions.next(desk, considered, bay_code)
         if asked.for_what is Asks.NOTHING:
             if row_id:
                 done = desk.correct(considered, bay_code=bay_code, row_id=row_id)
@@ -119,6 +120,11 @@ class LineByLine:
             # Figures without symbols may have been meant for other elements: nobody saw them written out.
             read_as = words.READ_AS.format(line=told(line)) if ALONE.search(typed) else ""
             return done.sentence + read_as + self._careful.behind(considered.cautions)
+        return self._asks(asked, considered, bay_code, row_id)
+
+    def _asks(self, asked: Asked, considered: "Consideration", bay_code: str | None, row_id: str) -> Answer:
+        """Do what a line asks for that is no piece yet, or ask what it wants to know."""
+        desk, parsed = self._desk, considered.parsed
         if asked.for_what is Asks.LOAD and parsed.whose_load is not None:
             return desk.loads.begin(parsed.whose_load).sentence
         if asked.for_what is Asks.TAG:
@@ -134,18 +140,19 @@ class LineByLine:
             bay = desk.piece.bay(considered)
             self._guarded = considered, bay_code or (bay.code if bay else "")
             return self._refused(words.DESPITE.format(why=asked.say))
+
+        def again(line: str) -> Answer:
+            return self._piece(line, bay_code, row_id)
+
+        if asked.for_what is Asks.WORD:
+            is_new = not (bay_code or row_id)
+            return which_word(parsed, asked.say, again, is_new=is_new)
         say = asked.say
         if asked.stop is not None:
             say = words.STOP.format(title=asked.stop.title, text=asked.stop.say)
         if bay_code or row_id:
-            return Question(say=say, then=lambda again: self._piece(again, bay_code, row_id))
+            return Question(say=say, then=again)
         return say
-
-    def _in_full(self, line: str, *, is_new: bool = True) -> str:
-        """Return a line with what was left out in a run of readings, and with the tare; as on the screen."""
-        piece = self._desk.piece
-        line = piece.habit.in_full(line, repeats_technique=is_new)
-        return piece.tare.taken_off(line) if is_new else line
 
     def _take_over(self, name: str) -> str:
         """Let somebody else work the run, who is told every caution in full again."""
@@ -153,27 +160,9 @@ class LineByLine:
         self._careful.begin_shift()
         return done.sentence
 
-    def _look(self, line: str) -> str:
-        """Say what a line would become."""
-        considered = self._desk.consider(self._in_full(line))
-        parsed = considered.parsed
-        if parsed.problems:
-            return self._refused(f"Not clear: {parsed.problems[0]}")
-        understood = ", ".join(token.meaning for token in parsed.tokens) or "nothing typed"
-        bay = self._desk.piece.bay(considered)
-        where = f"; Enter would put it into {bay.code}" if bay is not None else ""
-        named = f"; {called(considered.verdict).words}" if considered.verdict.candidates else ""
-        habit = self._desk.piece.habit
-        placement = considered.placement
-        is_settled = placement is not None and placement.sureness is Sureness.SETTLED
-        is_asked = parsed.facts.shots and not is_settled
-        asked = habit.next_element(habit.answered(line)) if is_asked else ""
-        decides = f"; {asked} decides next" if asked else ""
-        return f"{understood}{named}{where}{decides}."
-
     def _choose_bay(self, line: str) -> Answer:
         """Ask into which bay a line goes."""
-        considered = self._desk.consider(self._in_full(line))
+        considered = self._desk.consider(in_full(self._desk, line))
         return which_bay(self._desk, considered, lambda code: self._piece(line, code))
 
     def _correct(self, line: str) -> Answer:
@@ -192,6 +181,8 @@ class LineByLine:
         guarded = self._guarded
         if guarded is None:
             return self._refused(words.NOTHING_GUARDED)
+        if not reason:
+            return self._refused(words.DESPITE_HOW)
         done = self._desk.tally(guarded[0], bay_code=guarded[1], despite_skin=reason)
         self._guarded = None
         self._questions.forget()

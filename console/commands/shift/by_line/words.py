@@ -25,6 +25,7 @@ HELP = (
 )
 STOP = "STOP. {title}: {text} Not tallied yet: the same line once more says that you have read this."
 DESPITE = "Not done: ? sends it to hold, despite and your reason tallies it. {why}"
+DESPITE_HOW = "Not done: say why it may go there all the same, behind the word: despite REASON."
 READ_AS = ". Read as: {line}"
 NOTHING_GUARDED = "Nothing keeps a piece out of its bay: type the piece."
 CORRECTING = (
