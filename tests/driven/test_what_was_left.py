@@ -106,6 +106,26 @@ async def test_who_takes_a_run_over_is_shown_its_holds_and_notes(yard: Path) -> 
             assert not is_shown(driver)
 
 
+async def test_a_run_taken_over_unseen_tells_of_the_run_before_too(yard: Path) -> None:
+    """Nobody saw what was left: it goes on to who takes over, each thing once; seen, no more."""
+    shift_before(yard)
+    async with console(yard, person="Jory") as driver:
+        await driver.press("escape")
+        driver.desk.note("gate 3 sticks")
+        await driver.press("ctrl+t")
+        await driver.enter("Marit")
+        text = " ".join(driver.desk.left.text(78).split())
+        for said in ("T1-0002 goes on", "gate 3 sticks", "T1-0001 was closed", "magnet crane squeaks"):
+            assert text.count(said) == 1, said
+        for once in ("T1-H1 ", "consignment T1-C1", "the last shot is", "T1-0001-L01"):
+            assert text.count(once) == 1, once
+        await driver.enter("seen")
+        await driver.press("ctrl+t")
+        await driver.enter("Jory")
+        text = driver.desk.left.text(78)
+        assert "gate 3 sticks" in text and "magnet crane squeaks" not in text
+
+
 @pytest.mark.parametrize("size", SIZES)
 async def test_nothing_of_a_closed_run_shows_in_the_next(yard: Path, size: tuple[int, int]) -> None:
     """No change of a bay, no sum, no last piece, no last sentence, no line to call back."""

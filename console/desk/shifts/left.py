@@ -1,5 +1,6 @@
 """What the run before, or the person before, left for whoever works from here on."""
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from console.desk.checking import controls_of
@@ -14,6 +15,7 @@ from console.ledger.views.tally import tally
 from console.reports.check_text import control_sentence
 from console.reports.closing.bay_watch import bay_watch
 from console.reports.closing.handover import handover
+from console.reports.closing.handover_report import HandoverReport
 from console.reports.closing.handover_text import text_of_what_is_left
 from console.yard.coupons.check_state import ControlState
 
@@ -36,13 +38,35 @@ class Left:
         return kinds[-1] is RowKind.TAKE_OVER or bool(self._desk.review.run_before())
 
     def text(self, width: int) -> str:
-        """Return what was left, for so many columns, at least 60."""
-        desk, is_same_run = self._desk, RowKind.TAKE_OVER in self._kinds()
-        ledger, yard = desk.ledger, desk.yard
-        run_id = desk.run().run_id if is_same_run else desk.review.run_before() or desk.run().run_id
-        sums, now = tally(ledger, run_id), desk.now()
+        """Return what was left, for so many columns, at least 60.
+
+        Where a run was taken over before anybody saw what the run before it left, both are told.
+        """
+        desk, kinds = self._desk, self._kinds()
+        before, unit = desk.review.run_before(), desk.yard.weight_unit
+        newest = desk.run().run_id if RowKind.TAKE_OVER in kinds or not before else before
+        report = self._report(newest)
+        if newest == before or not before or RowKind.SEEN in kinds:
+            return text_of_what_is_left(report, width)
+        own = unfinished(desk.ledger, newest, unit)
+        older = replace(
+            self._report(before),
+            # Told above: they are not of one run.
+            holds=(),
+            earlier_holds=(),
+            bay_watch=(),
+            checks=(),
+            unfinished=tuple(one for one in unfinished(desk.ledger, before, unit) if one not in own),
+        )
+        return f"{text_of_what_is_left(report, width)}\n{text_of_what_is_left(older, width)}"
+
+    def _report(self, run_id: str) -> HandoverReport:
+        """Return the handover of a run, as it stands now."""
+        desk = self._desk
+        ledger, yard, now = desk.ledger, desk.yard, desk.now()
+        sums = tally(ledger, run_id)
         watched = desk.bays.book.sums() if desk.bays.book.is_ready else {}
-        report = handover(
+        return handover(
             sums,
             (),
             yard,
@@ -58,7 +82,6 @@ class Left:
             unfinished=unfinished(ledger, run_id, yard.weight_unit),
             remarks=signed_remarks(ledger, run_id),
         )
-        return text_of_what_is_left(report, width)
 
     def see(self) -> Done[None]:
         """Keep that who works now has seen it."""
