@@ -110,9 +110,7 @@ async def test_a_backup_that_is_not_there_is_said(yard: Path) -> None:
         await driver.enter("3")
 
         shown = await asked(driver)
-        assert (
-            "Which backup?" in shown and "none lies beside it. Leave, then: baywright restore FILE" in shown
-        )
+        assert "Which backup?" in shown and "none. Leave, then: baywright restore FILE --overwrite" in shown
         await driver.press("enter")
     assert driver.app.wanted == ()
 

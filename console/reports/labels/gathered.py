@@ -77,12 +77,8 @@ def _of_consignment(load: Consignment, yard: Yard) -> Label:
 
 
 def _of_hold(piece: PieceState, yard: Yard) -> Label:
-    tagged = piece.tag or ""
-    return Label(
-        tag=tagged,
-        rows=(
-            f"{format_mass(piece.mass_g, yard.weight_unit)}, run {piece.run_id}, {yard.name}",
-            clean(piece.line),
-            f"waits: {clean(piece.waits_for)}" if piece.waits_for else "waits on hold",
-        ),
-    )
+    # The line holds its note, which is mostly what the piece waits for: said once, it has the room.
+    is_said = piece.waits_for in piece.line
+    waits = (f"waits: {clean(piece.waits_for)}",) if piece.waits_for and not is_said else ()
+    whence = f"{format_mass(piece.mass_g, yard.weight_unit)}, run {piece.run_id}, {yard.name}"
+    return Label(tag=piece.tag or "", rows=(clean(piece.line), *waits, whence))

@@ -1,7 +1,8 @@
 """What stands on a tag or a sign, and how it is drawn."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from textwrap import wrap
 
 from console.ground.cleaning import clean
 from console.reports.labels.code import Code, CodeKind, code_of, scanned_form
@@ -12,6 +13,8 @@ WIDTH_MM, HEIGHT_MM = 88.0, 50.0
 SIGN_TIMES = 2.0
 """A sign is drawn so many times as large: one sheet holds two."""
 _LONGEST_ROW = 44
+_MOST_ROWS = {CodeKind.QR: 4, CodeKind.CODE128: 3}
+"""Below the large letters; a long one goes on in the next while one is free."""
 _LETTER_MM = 0.62
 """Width of a bold letter as a share of its height; wide, so that nothing is cut off (own choice)."""
 _QR_MM, _BARS_MM = 30.0, 17.0
@@ -24,7 +27,7 @@ class Label:
     tag: str
     """Large, for people: "T1-H7", "ALO"."""
     rows: tuple[str, ...]
-    """A few words below it; text that people typed is cleaned and cut."""
+    """A few words below it; text that people typed is cleaned and wrapped."""
     is_sign: bool = False
     """True for the sign of a bay."""
 
@@ -69,7 +72,7 @@ def drawn(label: Label, kind: CodeKind) -> DrawnLabel:
         width=WIDTH_MM * times,
         height=HEIGHT_MM * times,
         tag_mm=min(16.0, room / (_LETTER_MM * len(label.tag))),
-        rows=tuple(_cut(clean(row)) for row in label.rows),
+        rows=tuple(_wrapped([clean(row) for row in label.rows], _MOST_ROWS[kind])),
         code_x=WIDTH_MM - _QR_MM if is_qr else 0.0,
         code_y=1.0 if is_qr else HEIGHT_MM - _BARS_MM - 1.0,
         x_scale=x_scale,
@@ -77,8 +80,13 @@ def drawn(label: Label, kind: CodeKind) -> DrawnLabel:
     )
 
 
-def _cut(row: str) -> str:
-    return row if len(row) <= _LONGEST_ROW else f"{row[: _LONGEST_ROW - 1].rstrip()}…"
+def _wrapped(texts: Sequence[str], most: int) -> Iterator[str]:
+    """Yield so many rows at most; what there is no room for is left off behind a word."""
+    spare = most - len(texts)
+    for text in texts:
+        rows = wrap(text, _LONGEST_ROW)[: 1 + spare]
+        spare -= max(0, len(rows) - 1)
+        yield from wrap(text, _LONGEST_ROW, max_lines=max(1, len(rows)), placeholder=" …")
 
 
 def label_svg(label: Label, kind: CodeKind) -> str:

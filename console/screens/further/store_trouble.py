@@ -16,7 +16,7 @@ DAMAGED = "The store is damaged"
 DOUBTED = "The ledger is not as it was left"
 HINT = "a number and Enter"
 WHICH = "Which backup?"
-NO_COPIES = "none lies beside it. Leave, then: baywright restore FILE --overwrite"
+NO_COPIES = "none. Leave, then: baywright restore FILE --overwrite"
 MOST_DOUBTS, LONGEST_DOUBT = 3, 200
 """So many sentences are said, and so much of each; the first choice lists all."""
 AND_MORE = "And {count} more: 1 lists them."

@@ -63,7 +63,7 @@ def test_the_bars_are_code_128_of_the_content() -> None:
 @pytest.mark.parametrize("tag", ["T1-H7", "gate-2-ALO-0003", "ALO"])
 def test_everything_lies_on_the_label(kind: CodeKind, tag: str) -> None:
     """Code and letters are within the edges, and the code is large enough to be read."""
-    root = ElementTree.fromstring(label_svg(Label(tag=tag, rows=("a", "b", "c")), kind))
+    root = ElementTree.fromstring(label_svg(Label(tag=tag, rows=("a", "b " * 40, "c")), kind))
     _, _, width, height = map(float, root.attrib["viewBox"].split())
     texts = [one for one in root.iter(f"{SVG}text")]
     group = root.findall(f"{SVG}g")[1]
@@ -80,13 +80,27 @@ def test_everything_lies_on_the_label(kind: CodeKind, tag: str) -> None:
 
 
 def test_what_people_typed_stays_text() -> None:
-    """Marks of HTML in a row are shown as they are, and a long row ends in dots."""
+    """Marks of HTML in a row are shown as they are."""
     html = labels_html([TAG], CodeKind.QR, "Yard <1>")
 
     assert "&lt;b&gt;&amp;amp;" in html
     assert "<b>" not in html
-    assert f"{'x' * 43}…" in html
+    assert f">{'x' * 44}<" in html and f">{'x' * 16}<" in html
     assert "Yard &lt;1&gt;" in html
+
+
+@pytest.mark.parametrize(("kind", "most"), [(CodeKind.QR, 4), (CodeKind.CODE128, 3)])
+def test_a_long_row_goes_on_in_the_next_and_ends_behind_a_word(kind: CodeKind, most: int) -> None:
+    """A free row takes it; what has no room is left off with dots, never in the middle of a word."""
+    words = "takes 1xxx, 3xxx, 4xxx, 5xxx, 6xxx, 8xxx, material: aluminium cans and what else is there"
+    sign = Label(tag="ALO", rows=("alu low copper", words, words), is_sign=True)
+    rows = [one.text or "" for one in ElementTree.fromstring(label_svg(sign, kind)).iter(f"{SVG}text")][1:]
+
+    assert len(rows) == most and max(map(len, rows)) <= 44
+    assert rows[0] == "alu low copper"
+    left = [row.removesuffix(" …") for row in rows[1:]]
+    assert [row.endswith("…") for row in rows] == [False] * (most - 2) + [True, True]
+    assert all(f"{row} " in f"{words} " and not row.endswith(" ") for row in left)
 
 
 def test_the_command_prints_what_is_there(
@@ -94,7 +108,7 @@ def test_the_command_prints_what_is_there(
 ) -> None:
     """Tags of holds and bales, signs of bays; what is not there is said."""
     desk = Desk.open(yard_folder, now=clock)
-    desk.tally(desk.consider("3 ?"))
+    desk.tally(desk.consider("3 ? ; shaft of the crane that lay behind the third gate since March"))
     desk.tally(desk.consider("50 304 stn"))
     tag = desk.bays.draw_down("STN", "all", "sold").made.bale.tag
     desk.bays.draw_down("STN", "2 kg", "again")
@@ -107,6 +121,8 @@ def test_the_command_prints_what_is_there(
 
     status, holds = printed("--holds")
     assert (status, ">T1-H1<" in holds, holds.count("<svg")) == (0, True, 1)
+    assert ">3 ? ; shaft of the crane that lay behind the<" in holds and ">third gate since March<" in holds
+    assert (holds.count("shaft"), "waits" in holds) == (1, False)
     status, two = printed("t1-h1", tag)
     assert (status, two.count("<svg"), f">{tag}<" in two) == (0, 2, True)
     status, signs = printed("--bays", "--code", "code128")
