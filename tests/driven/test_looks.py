@@ -75,6 +75,33 @@ async def test_a_page_to_read_has_its_margins_and_no_torn_line(yard: Path, name:
         assert not any(re.fullmatch(r" *[-=]{1,5} *", row) for row in rows)
 
 
+@pytest.mark.parametrize("name", ["help", "handover", "grade card", "bays"])
+async def test_a_page_says_that_more_of_it_lies_below(yard: Path, name: str) -> None:
+    """At 80x24 until its last row is in sight; where all of it is, nothing is said."""
+    async with console(yard) as driver:
+        await begin(driver, *PAGES[name])
+        first = driver.picture().split("\n")[0]
+        assert first.endswith("  more below: PgDn ") and len(first) == 80
+
+        page = driver.app.screen.query_one("#page")
+        page.scroll_end(animate=False, immediate=True)
+        await driver.at_rest()
+        assert "more below" not in driver.picture()
+        page.scroll_relative(y=-1, animate=False)
+        await driver.at_rest()
+        assert "more below: PgDn" in driver.picture()
+
+
+async def test_a_page_that_is_whole_says_nothing_of_more(yard: Path) -> None:
+    """The bays at 160x45, when they were cut off just before, too."""
+    async with console(yard) as driver:
+        await begin(driver, *PAGES["bays"])
+        await driver.pilot.resize_terminal(160, 45)
+        await driver.at_rest()
+
+        assert "Bays: what lies in them now" in driver.picture() and "more below" not in driver.picture()
+
+
 @pytest.mark.parametrize("size", [SIZES[0], SIZES[2]])
 async def test_the_bays_page_stands_in_columns(yard: Path, size: tuple[int, int]) -> None:
     """A bay without a bale has its capacity below the others'; figures stand beside the name."""

@@ -11,7 +11,7 @@ from console.drawing.limit_rows import Stands
 from console.drawing.piece_rows import VOID
 from console.ground.figures import NO_NAME
 from console.panes.piece.candidates_pane import UNLISTED
-from console.screens.help.glossary_page import GLOSSARY
+from console.screens.help.glossary_page import GLOSSARY, LABEL
 from console.yard.placing.placement import Sureness
 from grade_library.cautions import Level
 from tests.driven.driving import console
@@ -81,6 +81,20 @@ def test_every_word_of_ours_that_stands_for_a_state_is_in_the_glossary() -> None
     told |= set(re.findall(r"(\w+):", dict(GLOSSARY)["how sure"]))
 
     assert {str(word) for word in drawn} - told == set()
+
+
+async def test_keys_words_and_meanings_of_the_help_stand_in_columns(yard: Path) -> None:
+    """Every key in the first six columns, its word behind them, what it does from the same column on."""
+    async with console(yard) as driver:
+        await driver.press("f1")
+        rows = str(driver.app.screen.query_one("#text", Static).render()).split("\n")
+        begin = rows.index("Keys while sorting")
+        keys = [row for row in rows[begin + 1 : rows.index("Keys on every screen")] if row.strip()]
+
+        assert len(keys) > 30
+        assert not any(row[6:8].strip() or row[LABEL - 1].strip() for row in keys)
+        assert all(row[8:LABEL].strip() for row in keys if row[0] != " ")
+        assert all(row[LABEL] != " " for row in keys)
 
 
 def test_a_share_of_one_percent_looks_unlike_one_of_twenty() -> None:

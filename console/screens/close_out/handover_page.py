@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from console.screens.sorting.sorting_screen import SortingScreen
 
 SO_FAR = "Handover of the run so far"
-CLOSED = "Run closed. Handover in {name}; Esc begins the next run"
+CLOSED = "Run closed: {name}. Esc begins the next run"
 
 
 def opened(desk: "Desk", _: "SortingScreen") -> TextScreen:

@@ -3,14 +3,14 @@
 from typing import TYPE_CHECKING
 
 from textual.app import ComposeResult
-from textual.containers import Vertical, VerticalScroll
+from textual.containers import Vertical
 from textual.content import Content
 from textual.widget import Widget
-from textual.widgets import Static
 
 from console.panes.key_line import KeyLine
 from console.panes.said_pane import Said, SaidPane
 from console.screens.frames.console_screen import ConsoleScreen
+from console.screens.frames.page_of_text import PageOfText
 
 if TYPE_CHECKING:
     from console.desk import Desk
@@ -20,9 +20,6 @@ class ActsPage(Vertical):
     """Title, page, sentence, keys: all that such a screen shows."""
 
     DEFAULT_CSS = """
-    ActsPage #title { height: 1; padding: 0 1; background: $panel; }
-    ActsPage #page { height: 1fr; background: $background; scrollbar-size-vertical: 0; border: none; }
-    ActsPage #text { height: auto; width: 100%; padding: 0 1; }
     ActsPage #said { height: 1; padding: 0 1; }
     ActsPage #keys { height: 1; background: $panel; }
     """
@@ -34,9 +31,7 @@ class ActsPage(Vertical):
 
     def compose(self) -> ComposeResult:
         """The page, the last sentence, the line, the keys."""
-        yield Static(id="title", markup=False)
-        with VerticalScroll(id="page"):
-            yield Static(id="text", markup=False)
+        yield PageOfText()
         yield SaidPane(id="said")
         if self._line is not None:
             yield self._line
@@ -44,12 +39,11 @@ class ActsPage(Vertical):
 
     def write(self, title: str, text: Content) -> None:
         """Write the page anew."""
-        self.query_one("#title", Static).update(Content.styled(title, "bold $primary"), layout=False)
-        self.query_one("#text", Static).update(text)
+        self.query_one(PageOfText).write(title, text)
 
     def turn_back(self) -> None:
         """Show the page from its first row on."""
-        self.query_one("#page").scroll_home(animate=False)
+        self.query_one(PageOfText).turn_back()
 
 
 class ActsScreen(ConsoleScreen):

@@ -6,10 +6,10 @@ from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.containers import VerticalScroll
 from textual.content import Content
-from textual.widgets import Static
 
 from console.panes.key_line import KeyLine
 from console.screens.frames.console_screen import ConsoleScreen
+from console.screens.frames.page_of_text import PageOfText
 from console.screens.keys.tables import close_with
 
 
@@ -33,9 +33,7 @@ class TextScreen(ConsoleScreen):
 
     def compose(self) -> ComposeResult:
         """The page and the keys."""
-        yield Static(Content.styled(self._title, "bold $primary"), id="title", markup=False)
-        with VerticalScroll(id="page"):
-            yield Static(self._text, id="text", markup=False)
+        yield PageOfText(self._title, self._text)
         yield KeyLine(id="keys")
 
     def on_mount(self) -> None:

@@ -13,6 +13,7 @@ from console.panes.said_pane import Said
 from console.screens.frames.acting import attempt
 from console.screens.frames.acts_page import ActsPage
 from console.screens.frames.console_screen import ConsoleScreen
+from console.screens.frames.page_of_text import PageOfText
 from console.screens.keys.further import LEFT_KEYS
 from console.screens.sorting import words
 
@@ -64,8 +65,7 @@ class LeftScreen(ConsoleScreen):
 
     def action_page(self, by: int) -> None:
         """Scroll by a page."""
-        page = self.query_one("#page")
-        page.scroll_relative(y=by * max(1, page.size.height - 1), animate=False)
+        self.query_one(PageOfText).turn(by)
 
     def action_leave(self) -> None:
         """Go to the line; it comes back at the next start."""

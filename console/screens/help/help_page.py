@@ -20,6 +20,8 @@ if TYPE_CHECKING:
 
 TITLE = "Help: keys and words"
 MARGIN = 2
+KEY = 6
+"""Columns of a key as printed on the keyboard: Ctrl Q."""
 ENTER_KEY = Binding("enter", "submit", "Tally", tooltip="tally the line into the bay that the arrow shows")
 EVERYWHERE = "Keys on every screen"
 IN_LISTS = "Keys in a list to pick from; the key that opened it closes it too"
@@ -72,7 +74,8 @@ def _key_rows(app: "App[Any]", bindings: Iterable[BindingType]) -> list[Content]
     rows = []
     for binding in bindings:
         if isinstance(binding, Binding) and binding.tooltip:
-            rows.append(paired(f"{app.get_key_display(binding)}  {binding.description}", binding.tooltip))
+            key = app.get_key_display(binding).ljust(KEY)
+            rows.append(paired(f"{key}  {binding.description}", binding.tooltip))
     return rows
 
 
