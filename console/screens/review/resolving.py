@@ -45,7 +45,8 @@ class Resolving:
         """Ask what was found of a piece that waits."""
         from console.desk.readings.for_hold import ReadingsForHold
 
-        waits = f", waits for: {piece.waits_for}" if piece.waits_for else ""
+        is_said = piece.waits_for in piece.line
+        waits = f", waits for: {piece.waits_for}" if piece.waits_for and not is_said else ""
         question = QUESTION.format(tag=piece.tag or THIS_PIECE, line=piece.line, waits=waits)
         readings = ReadingsForHold(self._desk, piece)
         ask(

@@ -191,7 +191,7 @@ def in_full(piece: "PieceState", unit: str, width: int) -> Content:
         f"  {piece.grade_label or NO_NAME}",
     )
     lines = [head, Content.assemble(("typed  ", "$quiet"), piece.line)]
-    if piece.is_held and piece.waits_for:
+    if piece.is_held and piece.waits_for and piece.waits_for not in piece.line:
         lines.append(Content.assemble(("waits  ", "$quiet"), piece.waits_for))
     if piece.note and piece.note not in piece.line:
         lines.append(Content.assemble(("note   ", "$quiet"), piece.note))

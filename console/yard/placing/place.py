@@ -40,6 +40,8 @@ and silicon, which many analysers pass over. In aluminium and brass that much ma
 iron. Or it leaves the base metal out and names so few that make up less than this [wt %]: in a light alloy
 the next one typed may be its zinc or copper. Settled by readings that were only begun, real metal was in the
 wrong bay 71 times of 580; whole ones name 97 % and more (tests/benchmarks/begun.py, open_world.py)."""
+TOLD_REFUSALS = 2
+"""Of what a bay refuses, so many are named."""
 LIKENESS = "not settled: it is told by its likeness to the family alone"
 NOTHING_KNOWN = "hold: nothing known yet; a magnet, a scratch or a reading would tell"
 CERTAIN = 0.999
@@ -247,7 +249,7 @@ def _why(
         parts.append(f"{against} at {percent(shares[against])} would be refused")
     if (unlisted := unlisted_in(verdict, best.bay.taken_kinds)) >= WORTH_SAYING:
         parts.append(
-            f"{percent(unlisted)} of it an alloy that is not in the library; this bay takes the family"
+            f"{percent(unlisted)} likely an alloy that is not in the library; this bay takes the family"
         )
     elif verdict.unlisted >= WORTH_SAYING:
         parts.append(f"{percent(verdict.unlisted)} that no listed grade fits")
@@ -267,7 +269,9 @@ def _what_clears(bay: Bay, shares: Mapping[str, float], verdict: Verdict, facts:
     if bay.refuses:
         share = math.fsum(shares[grade_id] for grade_id in bay.refused_ids if grade_id in shares)
         if share < SURELY_NOT:
-            said.append(f"not {' nor '.join(bay.refuses[:2])}")
+            more = " and more" if len(bay.refuses) > TOLD_REFUSALS else ""
+            told = ", ".join(bay.refuses[:TOLD_REFUSALS]) + more
+            said.append(f"not of what {bay.code} refuses ({told})")
     return said
 
 

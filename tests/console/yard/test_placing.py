@@ -334,7 +334,7 @@ def test_the_reason_says_what_keeps_the_refusals_away(library: GradeLibrary, yar
 
     placement = place(verdict(library, {"304": 0.99, "201": 0.004}), facts, None, yard)
 
-    assert placement.reason == "bay STN: 99 % accepted; Cu 0.3 of at most 0.75; not 200"
+    assert placement.reason == "bay STN: 99 % accepted; Cu 0.3 of at most 0.75; not of what STN refuses (200)"
 
 
 def test_a_piece_that_every_bay_refuses_by_grade_says_which_and_why(library: GradeLibrary) -> None:
@@ -362,4 +362,4 @@ def test_refused_metal_is_ruled_out_below_a_hundredth(
     placement = place(verdict(library, {"304": 0.98, **refused}), PieceFacts(), None, yard)
 
     assert placement.bay.code == "STN"
-    assert ("not 200" in placement.reason) is is_out
+    assert ("not of what STN refuses (200)" in placement.reason) is is_out

@@ -95,7 +95,8 @@ def which_bay(desk: Desk, considered: "Consideration", then: Callable[[str], Ans
 
 def resolve(desk: Desk, piece: "PieceState") -> Question:
     """Ask what was found of a piece on hold, where it goes if that is not settled, and why."""
-    waits = f", waits for: {piece.waits_for}" if piece.waits_for else ""
+    is_said = piece.waits_for in piece.line
+    waits = f", waits for: {piece.waits_for}" if piece.waits_for and not is_said else ""
     readings = ReadingsForHold(desk, piece)
 
     def found(typed: str) -> Answer:
