@@ -22,6 +22,13 @@ PAGES = {
     "close-out": ("f8",),
     "totals": ("f8", "f2"),
     "bays": ("ctrl+f", "2", "enter"),
+    "refusal": ("enter",),
+    "nothing found": ("f6", "slash", "q", "q"),
+    "marked": ("f6", "space", "space"),
+    "shots": ("ctrl+f", "1", "enter"),
+    "lots": ("ctrl+f", "3", "enter", "y"),
+    "checks": ("ctrl+f", "4", "enter"),
+    "tour": ("escape", "f10"),
 }
 TEXT_PAGES = ("help", "handover", "grade card", "cautions", "totals")
 LEAST_CONTRAST = {"night": 4.5, "day": 4.5, "high-contrast": 7.0}

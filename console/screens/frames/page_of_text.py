@@ -58,5 +58,5 @@ class PageOfText(Vertical):
         title = Content.styled(self._title, "bold $primary")
         gap = head.content_size.width - title.cell_length - len(MORE)
         if has_more and gap >= LEAST_GAP:
-            title = Content.assemble(title, " " * gap, (MORE, "bold $warning"))
+            title = Content.assemble(title, " " * gap, (MORE, "bold"))
         head.update(title, layout=False)
