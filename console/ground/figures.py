@@ -4,6 +4,10 @@ NO_NAME = "no name"
 """Stands where a piece has none: no grade and no class is likelier than not."""
 
 
+NEARLY_ALL = 99.9
+"""From here on [wt %] the decimals are what counts: 99.97 is no 100."""
+
+
 def percent(probability: float) -> str:
     """Return a probability 0..1 in whole per cent, never rounded up to certain or down to nothing.
 
@@ -18,12 +22,13 @@ def percent(probability: float) -> str:
 
 
 def wt_pct(value: float) -> str:
-    """Return a mass fraction [wt %] with as many decimals as it deserves.
+    """Return a mass fraction [wt %] with as many decimals as it deserves, never rounded up to all of it.
 
-    >>> wt_pct(18.204), wt_pct(0.5), wt_pct(0.0301), wt_pct(0.0), wt_pct(100.0)
-    ('18.2', '0.5', '0.03', '0', '100')
+    >>> wt_pct(18.204), wt_pct(0.5), wt_pct(0.0301), wt_pct(0.0), wt_pct(100.0), wt_pct(99.97)
+    ('18.2', '0.5', '0.03', '0', '100', '99.97')
     """
-    text = f"{value:.1f}" if value >= 10 else f"{value:.2f}" if value >= 0.1 else f"{value:.3f}"
+    decimals = 1 if 10 <= value < NEARLY_ALL else 2 if 0.1 <= value < 10 else 3
+    text = f"{value:.{decimals}f}"
     return text.rstrip("0").rstrip(".")
 
 

@@ -92,12 +92,12 @@ def _value(row: LimitRow) -> str:
 
 def _limits(row: LimitRow) -> str:
     if not row.is_named:
-        return "not named" if row.high >= 100.0 else f"<={wt_pct(row.high)} each"
+        return "not named" if row.high >= 100.0 else f"<={row.high:g} each"
     if row.is_rest:
         return f"rest {row.low:.0f}-{row.high:.0f}"
     if row.high >= 100.0:
-        return f">={wt_pct(row.low)}"
-    return f"<={wt_pct(row.high)}" if row.low <= 0.0 else f"{wt_pct(row.low)}-{wt_pct(row.high)}"
+        return f">={row.low:g}"
+    return f"<={row.high:g}" if row.low <= 0.0 else f"{row.low:g}-{row.high:g}"
 
 
 def _scale(row: LimitRow) -> tuple[float, float]:

@@ -6,7 +6,8 @@ from grade_library.verdict import Reason, ReasonKind
 
 UNSAID_NATS = 0.05
 """An element that was not reported is only mentioned where it speaks against the grade by more than this."""
-
+NEARLY_ALL = 99.9
+"""From here on [wt %] the decimals are what counts: 99.97 is no 100."""
 
 OFF_SPEC_RANGED, OFF_SPEC_TRACE = 0.10, 0.50
 """A melt this far beyond a limit, relative to it, is an off-spec melt of the grade: a range, a maximum only.
@@ -118,8 +119,10 @@ def _range(low: float, high: float) -> str:
 def figure(wt_pct: float) -> str:
     """Return a mass fraction with as many decimals as it deserves.
 
-    >>> figure(18.204), figure(0.5), figure(0.0301)
-    ('18.2', '0.5', '0.0301')
+    >>> figure(18.204), figure(0.5), figure(0.0301), figure(99.97)
+    ('18.2', '0.5', '0.0301', '99.97')
     """
+    if wt_pct >= NEARLY_ALL:
+        return f"{wt_pct:.3f}".rstrip("0").rstrip(".")
     text = f"{wt_pct:.1f}" if wt_pct >= 10 else f"{wt_pct:.2f}" if wt_pct >= 0.1 else f"{wt_pct:.4f}"
     return text.rstrip("0").rstrip(".") if "." in text else text

@@ -68,6 +68,22 @@ def test_outside_is_said_and_has_a_shape_of_its_own_in_ascii_too() -> None:
     assert "●" in _strip_row(row(value=18.2), 60).plain
 
 
+@pytest.mark.parametrize(
+    ("low", "high", "said"),
+    [(99.97, 100, ">=99.97"), (0, 0.0005, "<=0.0005"), (17.25, 19.75, "17.25-19.75"), (8, 10.5, "8-10.5")],
+)
+def test_a_limit_stands_there_as_the_library_has_it(low: float, high: float, said: str) -> None:
+    """No figure of a limit is rounded: 99.97 is no 100, and nothing is at most 0."""
+    shown = _strip_row(row(low=low, high=high, value=None), 60).plain.rstrip()
+
+    assert shown.endswith(f" {said}")
+
+
+def test_lead_of_four_nines_is_read_as_it_was_typed() -> None:
+    """A reading close to all of the metal keeps its decimals."""
+    assert "99.97" in _strip_row(row(low=99.9, high=100.0, value=99.97), 60).plain
+
+
 def test_rows_of_a_grade_hold_limits_rest_and_strays() -> None:
     """304 with a reading: named elements with their figures, iron as the rest, molybdenum as a stray."""
     reading = Reading(values={"Cr": 18.2, "Ni": 9.1, "Mo": 0.3, "Fe": 71.0})
