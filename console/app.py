@@ -12,6 +12,7 @@ from textual.binding import Binding, BindingType
 
 from console import terminal
 from console.ground.cleaning import told
+from console.ground.in_rows import in_rows
 from console.outfit import OutfittedApp
 from console.panes.said_pane import Said
 from console.screens.close_out.run_closed import RunClosed
@@ -208,7 +209,12 @@ def run(folder: Path, person: str | None = None, *, practises: bool = False) -> 
     if app.wanted:
         return app.wanted
     if app.return_code == STOPPED:
-        sys.stderr.write("baywright: stopped from outside; the run is as it was, and so is the line\n")
+        _say_at_the_end("baywright: stopped from outside; the run is as it was, and so is the line")
     if app.failure:
-        sys.stderr.write(f"baywright: {told(app.failure)}\n")
+        _say_at_the_end(f"baywright: {told(app.failure)}")
     return EXIT_SOFTWARE if app.return_code is None else app.return_code
+
+
+def _say_at_the_end(text: str) -> None:
+    """Tell the person once the terminal is as it was."""
+    sys.stderr.write(f"{in_rows(text, sys.stderr)}\n")

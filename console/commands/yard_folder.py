@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, NoReturn
 
 from console.ground.cleaning import told
 from console.ground.errors import BaywrightError
+from console.ground.in_rows import in_rows
 
 if TYPE_CHECKING:
     from console.desk import Desk
@@ -96,7 +97,7 @@ def utc_now() -> datetime:
 
 def say(text: str) -> None:
     """Tell the user on standard error, so that standard output stays data."""
-    print(told(text), file=sys.stderr, flush=True)
+    print(in_rows(told(text), sys.stderr), file=sys.stderr, flush=True)
 
 
 def refuse(text: str) -> NoReturn:

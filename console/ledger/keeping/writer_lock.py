@@ -6,8 +6,8 @@ from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from console.ground.dates import local_day_and_time
 from console.ledger.rows.errors import StoreError, StoreLocked, StoreReadOnly
-from console.ledger.rows.row_text import time_text
 from grade_library.user_files import UserFileError, read_text
 
 if TYPE_CHECKING:
@@ -52,7 +52,7 @@ def take_writer_lock(store: Path, *, terminal: str, at: datetime) -> "BaseFileLo
     # On a full disk the name is missing, the lock holds all the same.
     with suppress(OSError):
         lock_path(store).write_text(
-            f"terminal {terminal}, process {os.getpid()}, since {time_text(at)}", encoding="utf-8"
+            f"terminal {terminal}, process {os.getpid()}, since {local_day_and_time(at)}", encoding="utf-8"
         )
     return lock
 
