@@ -46,6 +46,20 @@ async def test_a_refusal_begins_with_its_way_out_and_is_whole(yard: Path, line: 
         assert whole.startswith(way)
 
 
+@pytest.mark.parametrize("line", ["2 plated cr57 ni33 zn7.5 ybr", f"{SKINNED} ; bright handle"])
+async def test_a_skin_that_keeps_a_bay_shut_covers_neither_candidates_nor_bays(yard: Path, line: str) -> None:
+    """What to do stands once, in the warning above the refusal; bay and metal stay in sight."""
+    async with console(yard) as driver:
+        await driver.enter(line)
+        rows = driver.picture().split("\n")
+        first = next(i for i, row in enumerate(rows) if "SKIN, NOT" in row)
+        panes = "\n".join(rows[:first])
+
+        assert "bay                 pcs" in panes and "▶" in panes.partition("Can be")[2]
+        assert "Looks like chromium" in "\n".join(rows[first:]) and "Looks like" not in told(driver)
+        assert told(driver).endswith("this reading is of a skin: see above what to do.")
+
+
 async def test_a_problem_below_the_line_is_not_cut_in_the_middle(yard: Path) -> None:
     """What is longer than a row goes on in the next one, in place of what was understood."""
     async with console(yard) as driver:

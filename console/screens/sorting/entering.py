@@ -68,7 +68,7 @@ class Entering:
             if asked.for_what is Asks.STOP:
                 self._screen.app.bell()
             way = _WAYS.get(asked.for_what, "{why}")
-            said = way.format(why=asked.say, key=self._screen.key_names)
+            said = way.format(why=asked.say, first=asked.say.partition(". ")[0], key=self._screen.key_names)
             self._done(Said(said, is_refusal=True), line)
         elif row_id:
             self._done(attempt(lambda: desk.correct(considered, bay_code=bay_code, row_id=row_id)), line)

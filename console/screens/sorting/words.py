@@ -83,7 +83,10 @@ TARE_ENDED = "No tare from here on."
 TARE_HOW = "Type the weight of the empty box alone, then {key[tare]}: it is taken off each weight after it."
 TARE_SHOWN = "tare {tare}"
 MORE_TITLE = "Further screens and acts"
-GUARDED = "? sends it to hold; {key[more]}, then despite, tallies it with a reason. {why}"
+GUARDED = (
+    "? sends it to hold; {key[more]}, then despite, tallies it with a reason. {first}: see above what to do."
+)
+"""What to do about the skin is in the warning above it: said twice it covered the bays and the candidates."""
 DESPITE_TITLE = "Despite the skin"
 DESPITE_QUESTION = "Why may it go into {code} though its skin was read? The ledger keeps these words."
 NOT_GUARDED = "Enter tallies it: nothing keeps this piece out of its bay."
