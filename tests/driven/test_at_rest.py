@@ -1,5 +1,6 @@
 """What the room of the explanations serves for while nothing is typed."""
 
+import re
 from pathlib import Path
 
 import pytest
@@ -111,3 +112,12 @@ async def test_the_close_out_shows_what_is_still_open(yard: Path, size: tuple[in
             driver.desk.closing.add_ticket(read_ticket_line(f"{100 + number} 90"))
         await driver.press("escape", "f8")
         assert "│ on hold" not in driver.picture() and "tolerance" in driver.picture()
+
+
+async def test_twins_that_have_no_room_are_counted_in_whole_words(yard: Path) -> None:
+    """What is said of a grade of a hundred twins is not cut behind their number at 80 columns."""
+    async with console(yard) as driver:
+        await driver.type("9 gas bottle m2")
+        row = next(row for row in driver.picture().split("\n") if "= looks like" in row)
+
+        assert re.search(r"= looks like (\d+ others|.* and \d+ more) +│", row), row

@@ -46,8 +46,10 @@ async def test_a_refusal_begins_with_its_way_out_and_is_whole(yard: Path, line: 
         assert whole.startswith(way)
 
 
-@pytest.mark.parametrize("line", ["2 plated cr57 ni33 zn7.5 ybr", f"{SKINNED} ; bright handle"])
-async def test_a_skin_that_keeps_a_bay_shut_covers_neither_candidates_nor_bays(yard: Path, line: str) -> None:
+@pytest.mark.parametrize(
+    ("line", "bay"), [("2 plated cr57 ni33 zn7.5 ybr", "YBR"), (f"{SKINNED} ; bright handle", "NIX")]
+)
+async def test_a_skin_that_shuts_a_bay_covers_neither_metal_nor_bay(yard: Path, line: str, bay: str) -> None:
     """What to do stands once, in the warning above the refusal; bay and metal stay in sight."""
     async with console(yard) as driver:
         await driver.enter(line)
@@ -55,7 +57,7 @@ async def test_a_skin_that_keeps_a_bay_shut_covers_neither_candidates_nor_bays(y
         first = next(i for i, row in enumerate(rows) if "SKIN, NOT" in row)
         panes = "\n".join(rows[:first])
 
-        assert "bay                 pcs" in panes and "▶" in panes.partition("Can be")[2]
+        assert f"▶{bay} " in panes and "│ ▶ " in panes.partition("Can be")[2]
         assert "Looks like chromium" in "\n".join(rows[first:]) and "Looks like" not in told(driver)
         assert told(driver).endswith("this reading is of a skin: see above what to do.")
 

@@ -17,6 +17,7 @@ TITLE = " why {grade} "
 ALONE = "{family}; {grade} alone {share}"
 SURE = "sure: "
 LOOKS_LIKE, AND_MORE = "looks like {names}", " and {count} more"
+LOOKS_LIKE_MANY = "looks like {count} others"
 OUTSIDE = "OUTSIDE "
 
 
@@ -99,6 +100,8 @@ def _twins_line(names: list[str], width: int) -> Content:
         text = LOOKS_LIKE.format(names=", ".join(names[:shown])) + more
         if len(text) + 2 <= width:
             break
+    else:
+        text = LOOKS_LIKE_MANY.format(count=len(names)) if len(names) > 1 else text
     return Content.assemble(("= ", "bold"), text)
 
 

@@ -17,6 +17,8 @@ if TYPE_CHECKING:
     from console.yard.yard import Yard
 
 TITLE = "Bays"
+FEW_ROWS = 4
+"""In so few the bay where the piece goes comes before what is on hold, and before the heads."""
 OPENING = "Opening the yard."
 ON_HOLD = "{count} on hold"
 GONE = " not in yard.toml: {bays}"
@@ -60,11 +62,11 @@ class BaysPane(DrawnPane):
         if any(one is not other for one, other in zip(sums, self._rows_of, strict=True)):
             self._rows_of, self._rows = sums, rows_of(*sums)
         # The lower border is out of sight beneath the warnings; what it says goes into a row.
-        below = self._border[1] if self.covered else []
-        shown, left_out = fit(
-            self._rows, height - 1 - bool(gone) - bool(below), wanted=(self.suggested, self.last)
-        )
-        lines = [head(width, unit)]
+        below = self._border[1] if self.covered and height > FEW_ROWS else []
+        heads = [head(width, unit)] if height >= FEW_ROWS else []
+        room = height - len(heads) - bool(gone) - bool(below)
+        shown, left_out = fit(self._rows, room, wanted=(self.suggested, self.last))
+        lines = heads
         lines += [self._line_of(row, width, unit) for row in shown]
         if left_out:
             lines.append(left_out_row(left_out, width))
