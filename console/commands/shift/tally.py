@@ -15,6 +15,7 @@ from console.ledger.rows.queries import LedgerReader
 from console.ledger.rows.runs import latest_run
 from console.ledger.views.period import GroupBy, pieces_between, totals_by
 from console.ledger.views.tally import tally
+from console.reports.sort_class import sort_class
 from console.reports.tally_text import tally_json, tally_text, totals_json, totals_text
 from console.yard.yard import Yard
 
@@ -48,7 +49,8 @@ def _sums(arguments: argparse.Namespace, reader: "LedgerReader", yard: "Yard", v
         by = GroupBy(arguments.by or "bay")
         with progress("adding the pieces up"):
             pieces = pieces_between(reader, *stretch_of(arguments))
-            totals, late = totals_by(pieces, by), sum(piece.is_corrected_late for piece in pieces)
+            totals = totals_by(pieces, by, called=sort_class)
+            late = sum(piece.is_corrected_late for piece in pieces)
         if arguments.json:
             groups = totals_json(totals, by, late_corrections=late)
             return json.dumps({**groups, "verified": verdict}, ensure_ascii=False)

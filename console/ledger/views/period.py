@@ -1,9 +1,10 @@
 """Pieces over any dates, and their sums by bay, grade, supplier or person."""
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from datetime import datetime
 from enum import StrEnum
+from operator import attrgetter
 
 from console.ledger.rows.clock_steps import clocks_set
 from console.ledger.rows.connection import LedgerSource, one_view
@@ -85,13 +86,18 @@ def _rows_between(
     return sorted(rows, key=lambda row: row.seq)
 
 
-def totals_by(pieces: Iterable[PieceState], by: GroupBy) -> list[GroupTotal]:
-    """Return the sums of the pieces that stand, heaviest first, then by name."""
+def totals_by(
+    pieces: Iterable[PieceState],
+    by: GroupBy,
+    *,
+    called: Callable[[PieceState], str] = attrgetter("short_name"),
+) -> list[GroupTotal]:
+    """Return the sums of the pieces that stand, heaviest first, then by name; `called` names the grade."""
     sums: dict[str, list[int]] = {}
     for piece in pieces:
         if piece.is_void:
             continue
-        one = sums.setdefault(_name(piece, by), [0, 0, 0])
+        one = sums.setdefault(_name(piece, by, called), [0, 0, 0])
         one[0] += 1
         one[1] += piece.pieces
         one[2] += piece.mass_g
@@ -102,13 +108,13 @@ def totals_by(pieces: Iterable[PieceState], by: GroupBy) -> list[GroupTotal]:
     return sorted(totals, key=lambda total: (-total.mass_g, total.name))
 
 
-def _name(piece: PieceState, by: GroupBy) -> str:
+def _name(piece: PieceState, by: GroupBy, called: Callable[[PieceState], str]) -> str:
     """Return what a piece is summed under."""
     match by:
         case GroupBy.BAY:
             return piece.bay
         case GroupBy.GRADE:
-            return piece.short_name
+            return called(piece)
         case GroupBy.SUPPLIER:
             return piece.supplier
         case GroupBy.PERSON:

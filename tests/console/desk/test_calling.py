@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from console.cli import main
 from console.desk import Desk
 from console.desk.piece.calling import Called, called
 from console.ledger.views.period import GroupBy, pieces_between, totals_by
@@ -127,6 +128,18 @@ def test_entry_history_tally_and_handover_call_a_piece_alike(desk: Desk) -> None
     assert {sort_class(piece) for piece in (first, second)} == {"cast iron"}
     sums = totals_by(pieces_between(desk.ledger), GroupBy.GRADE)
     assert [(one.name, one.entries) for one in sums] == [("cast iron", 2)]
+
+
+def test_metal_that_may_be_several_grades_is_summed_by_its_class(
+    desk: Desk, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The tally by grade says copper, as the office's report does, and not the first of three coppers."""
+    desk.tally(desk.consider("9.8 copper wire"))
+    assert desk.review.pieces()[0].twins
+
+    main(["tally", "--yard", str(desk.yard.folder), "--by", "grade"])
+    said = capsys.readouterr().out
+    assert "copper " in said and "C11000" not in said
 
 
 def test_a_hold_that_nobody_can_name_bears_no_grade(desk: Desk) -> None:
