@@ -157,6 +157,8 @@ _SHORT = {
 _SHORT_FORM = "|".join(re.escape(short) for short in sorted(_SHORT, key=len, reverse=True))
 _IN_RUN = rf"{_SHORT_FORM}|{re.escape(NO_PULL)}"
 _RUN_ON = re.compile(rf"(.*?)((?:{_IN_RUN})+)", re.DOTALL)
+_NUMBER_BEHIND = re.compile(rf"(.*?)((?:{_IN_RUN})*(?:{_SHORT_FORM})(?<=[a-z]))([0-9][\w.+?-]+)", re.DOTALL)
+"""A grade that begins with a figure, right behind a form that ends with a letter: ".s304"."""
 _SEVERAL = re.compile(rf"(?:{_SHORT_FORM}){{2,}}")
 _UNIT = rf"(?:{'|'.join(UNIT_WORDS)})?"
 _WEIGHT = re.compile(rf"{NUMBER}{_UNIT}(?:-{NUMBER}{_UNIT})?")
@@ -232,6 +234,12 @@ def _pieces(key: str, names: NameIndex | None, codes: frozenset[str]) -> tuple[s
     if run_on is not None and _may_end(run_on[1], run_on[2][0], names, codes):
         head = _pieces(run_on[1], names, codes) if run_on[1] else ()
         return (*head, *re.findall(_IN_RUN, run_on[2]))
+    numbered = _NUMBER_BEHIND.fullmatch(key)
+    if numbered is not None and _may_end(numbered[1], numbered[2][0], names, codes):
+        head, run, rest = numbered.groups()
+        number, *more = _pieces(rest, names, codes)
+        if _is_name(number, names) and not read_glued(number):
+            return (*(_pieces(head, names, codes) if head else ()), *re.findall(_IN_RUN, run), number, *more)
     with_word = _WITH_WORD.fullmatch(key)
     if with_word is not None and (
         _is_only_a_bay(with_word[2], codes) or _is_only_a_name(with_word[1], with_word[2], names)

@@ -75,7 +75,7 @@ GRAMMAR: tuple[GrammarRow, ...] = (
         "without a blank behind the weight; short forms without one behind any word",
         "12.4ssa.sm0",
         "the same as with blanks: 12.4 ssa .s m0; so is 12.4 304.sm0, and 2.6? is 2.6 ?. A name that begins "
-        "with a letter needs none either: 8.6copper pipe",
+        "with a letter needs none either, nor a number behind a form: 8.6copper pipe, 12.4.s304",
     ),
     _row("hold", "? or hold", "12.4 ?", "put on hold with a tag"),
     _row(

@@ -123,6 +123,9 @@ def laid_out(
         yield f"{begun} {said}{tail}".strip(" ")
         yield f"{begun} {said}{last}{tail}".strip(" ").replace("  ", " ")
         yield f"{weight}{tail} {said}{last}{reading}".strip(" ").replace("  ", " ")
+        if said[:1].isdigit() and forms and not reading:
+            yield f"{weight}{tail}{said}"
+            yield f"{weight}{forms[0]}{said}{tail.removeprefix(forms[0])}"
         if said[:1].isalpha() and not reading:
             yield f"{weight}{said}{tail}"
             yield f"{weight}{said}{last}{tail}".strip(" ")

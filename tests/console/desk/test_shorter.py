@@ -22,8 +22,8 @@ def desk(yard_folder: Path, clock: Callable[[], datetime]) -> Iterator[Desk]:
 @pytest.mark.parametrize(
     ("typed", "short"),
     [
-        ("7.7 painted ext 6063 ; siding", "7.7 6063+p.e"),
-        ("0.8 6063 extrusion bare", ".8 6063.e+b"),
+        ("7.7 painted ext 6063 ; siding", "7.7+p.e6063"),
+        ("0.8 6063 extrusion bare", ".8.e+b6063"),
         ("8.0 304 cr18.2 ni8.1", "8 304 =18.2 8.1"),
         ("2 m2 ni82 cr17 // fe98.4", "2 ni82cr17//fe98.4m2"),
         ("5.1 gas bottle sheet", "5.1.s gas bottle"),
