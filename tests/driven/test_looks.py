@@ -5,7 +5,9 @@ from pathlib import Path
 
 import pytest
 from textual.color import Color
+from textual.content import Content
 
+from console.screens.frames.text_screen import TextScreen
 from console.themes import THEMES
 from tests.console.panes.test_themes import contrast
 from tests.driven.driving import SIZES, Driver, console
@@ -97,6 +99,16 @@ async def test_a_page_says_that_more_of_it_lies_below(yard: Path, name: str) -> 
         page.scroll_relative(y=-1, animate=False)
         await driver.at_rest()
         assert "more below: PgDn" in driver.picture()
+
+
+@pytest.mark.parametrize(("rows", "has_more"), [(22, False), (23, True)])
+async def test_blank_rows_at_the_end_are_no_more_of_a_page(yard: Path, rows: int, has_more: bool) -> None:
+    """A text that ends with an empty row, as a file does, fills a page of just its rows."""
+    async with console(yard) as driver:
+        driver.app.push_screen(TextScreen("Page", Content("row\n" * rows + "\n")))
+        await driver.at_rest()
+
+        assert ("more below" in driver.picture()) is has_more
 
 
 async def test_a_page_that_is_whole_says_nothing_of_more(yard: Path) -> None:

@@ -23,7 +23,7 @@ class PageOfText(Vertical):
     def __init__(self, title: str = "", text: Content | None = None) -> None:
         super().__init__()
         self._title = title
-        self._text = text or Content("")
+        self._text = _without_end(text or Content(""))
 
     def compose(self) -> ComposeResult:
         """The title, the text."""
@@ -40,7 +40,7 @@ class PageOfText(Vertical):
     def write(self, title: str, text: Content) -> None:
         """Write the page anew."""
         self._title = title
-        self.query_one("#text", Static).update(text)
+        self.query_one("#text", Static).update(_without_end(text))
         self._write_title()
 
     def turn_back(self) -> None:
@@ -60,3 +60,8 @@ class PageOfText(Vertical):
         if has_more and gap >= LEAST_GAP:
             title = Content.assemble(title, " " * gap, (MORE, "bold"))
         head.update(title, layout=False)
+
+
+def _without_end(text: Content) -> Content:
+    """Return the text without blank rows at its end: nobody has to turn the page for them."""
+    return text.rstrip("\n")
