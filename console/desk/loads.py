@@ -109,13 +109,15 @@ class Loads:
             answer: As typed: "Old Mill load 7", "load 7", or "none".
 
         Raises:
-            DeskRefusal: Every one of them says so already, or there is none.
+            DeskRefusal: Every one of them says so already, or none stands.
         """
         desk, typed, rows = self._desk, read_load_answer(clean(answer)), []
         states = [state for row_id in row_ids if (state := piece_state(desk.ledger, row_id))]
         wanted = [
             (state, self.after(typed, state.supplier, state.load)) for state in states if not state.is_void
         ]
+        if not wanted:
+            raise DeskRefusal("What is void belongs to no load: pick a piece that stands.")
         changed = [(state, new) for state, new in wanted if new != (state.supplier, state.load)]
         if not changed:
             raise DeskRefusal("Nothing to change: every piece that stands says so already.")

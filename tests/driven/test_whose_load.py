@@ -190,6 +190,20 @@ async def test_the_review_says_whose_marked_and_filtered_pieces_are(yard: Path) 
         assert loads(driver) == both
 
 
+async def test_a_void_piece_gets_no_load(yard: Path) -> None:
+    """l on it says why not; of several marked ones those that stand get it."""
+    async with console(yard) as driver:
+        for line in ("1 304", "2 304"):
+            await driver.enter(line)
+        await driver.press("f6", "v", "enter", "l")
+        await driver.enter("Dock")
+        assert "What is void belongs to no load" in driver.picture()
+        await driver.press("space", "space", "l")
+        await driver.enter("Dock")
+        assert "1 piece: from Dock" in driver.picture()
+        assert loads(driver) == [("Dock", ""), ("", "")]
+
+
 async def test_loads_said_later_reach_close_out_and_purchase_sheet(yard: Path) -> None:
     """The difference of a load and its sheet count the pieces that were given to it, and who sorted them."""
     async with console(yard) as driver:

@@ -436,6 +436,7 @@ def test_a_form_beside_its_metal_or_a_test_of_it_asks_nothing() -> None:
         ("phone", "mobile phone"),
         ("silver plated tray", "silver-plated ware"),
         ("ram sticks", "memory modules"),
+        ("car rad cu brass", "copper-brass radiator"),
     ],
 )
 def test_a_thing_is_no_metal_that_its_name_only_mentions(words: str, material: str) -> None:
