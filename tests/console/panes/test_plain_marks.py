@@ -56,6 +56,7 @@ def test_wider_twins_move_no_column(texts: list[str]) -> None:
         ("Cu 0.04 ± 0.04   >99 % kept", "Cu 0.04 +-0.04   >99 % kept"),
         ("18.3 ±0.3    16-18", "18.3 +-0.3   16-18"),
         ("│tolerance ±1.16│", "|tolerance+-1.16|"),
+        ("│2±1│   x  │", "|2?1|   x  |"),
         ("2±1, 3±2   4±3   x", "2+-1, 3+-2 4+-3  x"),
         ("Fe 0.16±0.10, Mn 0.05±0.04, Cr", "Fe 0.16+-0.10,Mn 0.05+-0.04,Cr"),
         ("½ inch    pipe", "1/2 inch  pipe"),
