@@ -50,7 +50,8 @@ def which(piece: PieceState, yard: Yard) -> str:
 def tag_words(tag: str | None, before: PieceState | None) -> str:
     """Return what to do about the tag of a piece; `before` is what it was entered as, if it was."""
     if not tag:
-        return ""
+        is_off = before is not None and before.is_held and before.tag
+        return f", take {before.tag} off it" if before is not None and is_off else ""
     return f", {tag} stays on it" if before is not None and before.tag == tag else f", write {tag} on it"
 
 

@@ -202,3 +202,8 @@ async def test_a_corrected_hold_keeps_the_tag_that_stands_on_it(yard: Path) -> N
         await driver.enter("HLD")
         await driver.press("enter")
         assert "moved to HLD, write T1-H3 on it" in " ".join(driver.picture().split())
+        await driver.press("f6")
+        await driver.enter("5 ?")
+        await driver.press("ctrl+p", "end", "backspace")
+        await driver.enter("304")
+        assert "settled, take T1-H4 off it" in " ".join(driver.picture().split())

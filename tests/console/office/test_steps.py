@@ -12,6 +12,7 @@ from psycopg import sql
 from psycopg.conninfo import make_conninfo
 
 from console.desk import Desk
+from console.entry.load_words import read_load_answer
 from console.ledger.keeping.store import Ledger
 from console.ledger.rows.queries import LedgerReader
 from console.office import schema
@@ -119,3 +120,24 @@ def test_pieces_and_holds_carry_the_name_that_the_terminal_says(
     assert set(ours.values()) == {"", "304", "austenitic stainless", "brass"}
     assert dict(office.execute("SELECT row_id, name FROM baywright.piece_v").fetchall()) == ours
     assert {name for (name,) in office.execute("SELECT name FROM baywright.hold_v").fetchall()} == holds
+
+
+def test_a_load_begun_and_a_tag_that_stays_reach_the_office(yard_folder: Path, office: Connection) -> None:
+    """What the line was told changes no piece there, and a corrected hold waits once, under its own tag."""
+    with closing(Desk.open(yard_folder, now=SteppingClock())) as desk:
+        desk.loads.begin(read_load_answer("Harrow load L7"))
+        desk.tally(desk.consider("7 ?"))
+        desk.loads.begin(read_load_answer("none"))
+        desk.correct(desk.consider("7.5 ?"))
+        desk.tally(desk.consider("3 304"))
+    with LedgerReader.open(yard_folder / "yard.sqlite3") as reader:
+        gather(reader, office, NORTH)
+        assert compare(reader, office).is_even
+
+    told = "SELECT supplier, load, mass_g, is_void FROM baywright.piece_v ORDER BY row_id"
+    assert office.execute(told).fetchall() == [
+        ("Harrow", "L7", 7_000, True),
+        ("Harrow", "L7", 7_500, False),
+        ("", "", 3_000, False),
+    ]
+    assert office.execute("SELECT tag FROM baywright.hold_v").fetchall() == [("T1-H1",)]
