@@ -14,6 +14,9 @@ from grade_library.cautions import (
 )
 from grade_library.facts import BenchFacts, Form, PieceFacts, Reading, Shot, Surface
 from grade_library.grade import Colour, Grade, Limit, MagneticClass
+from grade_library.library import load
+from grade_library.matcher.matching import identify
+from grade_library.naming.names import NameIndex
 from grade_library.verdict import Candidate, SkinVerdict, Verdict
 
 
@@ -76,6 +79,18 @@ def test_word_fires_alone_in_plural_and_in_capitals(caution_id: str, word: str) 
 def test_a_longer_word_does_not_fire() -> None:
     """Part of another word is no trigger: a drummer is no drum."""
     assert "CYL" not in ids(text="left by the drummer")
+
+
+@pytest.mark.parametrize("line", ["12 filing cabinet", "12 shelving", "12 barbed wire", "12 fence posts"])
+def test_an_open_thing_of_sheet_or_wire_is_no_closed_container(line: str) -> None:
+    """A mixed lot of light iron may hide one; a thing that is seen as a whole hides none."""
+    names = NameIndex(load())
+    claim = names.exact(line.partition(" ")[2])
+    verdict = identify(PieceFacts(claim=claim), load())
+
+    assert "CYL" not in {one.caution_id for one in cautions_for(verdict=verdict, text=line)}
+    lot = identify(PieceFacts(claim=names.exact("light iron")), load())
+    assert "CYL" in {one.caution_id for one in cautions_for(verdict=lot, text="12 light iron")}
 
 
 def test_what_only_sounds_like_the_hazard_does_not_fire() -> None:

@@ -10,7 +10,7 @@ from console.entry.draft import Draft, Mark
 from console.entry.things.no_metal import NO_METAL
 from console.entry.things.unknown_words import keep_unknown_words
 from console.entry.token_kind import ASKED_BACK, TokenKind
-from console.entry.vocabulary import BY_WORD, JOINS, remark, says_form
+from console.entry.vocabulary import BY_WORD, JOINS, remark, reserved, says_form
 from grade_library.facts import Claim, Form, MagnetPull, Surface
 from grade_library.naming.names import NameIndex
 from grade_library.naming.trade_words import NOUN_FIRST
@@ -193,6 +193,11 @@ def _settle_questions(draft: Draft, names: NameIndex | None) -> None:
             continue
         if mark.value.is_usual and is_answered:
             _as_said(draft, mark)
+            continue
+        word = reserved(draft.key(mark.first, mark.last))
+        if is_answered and word is not None and word.kind is TokenKind.FORM:
+            # Beside a metal a tap or taps are a form.
+            draft.change(mark, kind=word.kind, meaning=word.meaning, value=word.value)
             continue
         ways = (*_ALTERNATIVES.split(mark.value.ask), *mark.value.offers)
         known = [claim for way in ways if (claim := exact(names, way.strip())) is not None]

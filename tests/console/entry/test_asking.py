@@ -8,7 +8,7 @@ from console.entry.parse import parse_line
 from console.entry.parsed import ParsedLine
 from console.entry.token_kind import ASKED_BACK, TokenKind
 from console.yard.yard import Yard
-from grade_library.facts import Claim, PieceFacts
+from grade_library.facts import Claim, Form, PieceFacts
 from grade_library.library import load
 from grade_library.matcher.matching import identify
 from grade_library.naming.names import NameIndex
@@ -162,6 +162,16 @@ def test_a_question_is_settled_by_a_metal_on_the_line(names: NameIndex, line: st
     assert parsed.can_be_tallied, parsed.problems
     assert parsed.facts.claim is not None
     assert {load().grade(one).group for one in parsed.facts.claim.grade_ids} == {group}
+
+
+@pytest.mark.parametrize("line", ["5 steel taps", "5 stainless tap", "5 bronze taps"])
+def test_taps_of_any_metal_are_a_form(names: NameIndex, line: str) -> None:
+    """One or several: what metal they are of was said."""
+    parsed = read(line, names)
+
+    assert parsed.can_be_tallied and parsed.facts.claim is not None
+    assert parsed.facts.bench.form is Form.FITTING
+    assert read("5 taps", names).asked is not None
 
 
 @pytest.mark.parametrize("line", ["5 titanium gutter", "5 gutter", "5 lead coins"])
