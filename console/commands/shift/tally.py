@@ -13,9 +13,9 @@ from console.commands.yard_folder import add_yard_argument, read_yard, refuse, u
 from console.ledger.keeping.chain_look import chain_verdict
 from console.ledger.rows.queries import LedgerReader
 from console.ledger.rows.runs import latest_run
+from console.ledger.sort_class import sort_class
 from console.ledger.views.period import GroupBy, pieces_between, totals_by
 from console.ledger.views.tally import tally
-from console.reports.sort_class import sort_class
 from console.reports.tally_text import tally_json, tally_text, totals_json, totals_text
 from console.yard.yard import Yard
 

@@ -14,13 +14,16 @@ from console.drawing.drawn import cell, whole_words
 from console.drawing.figures import NOT_MEASURED
 from console.drawing.review_order import Listed, SortBy, state_word
 from console.ground.figures import NO_NAME
+from console.ledger.sort_class import sort_class
 
 WIDE, BROAD = 100, 140
 """From so many columns on the list has one for the person; from so many it has room for twins."""
 MARKS = 2
 """Columns before those of a row: selected, marked."""
 _GRADE = {False: 16, True: 40}
-"""Columns of the name in a wide list, and in a broad one."""
+"""Columns of the name in a wide list, and in a broad one ..."""
+_GRADE_NARROW = 12
+"""... and in one that is neither."""
 _STATE = 12
 """Columns of the state: "VOID 1234.56" has room."""
 
@@ -123,12 +126,14 @@ def heads(unit: str, width: int, sort_by: SortBy) -> str:
 def row_text(row: Listed, width: int, sort_by: SortBy) -> str:
     """Return one piece as a row of text for so many columns."""
     piece = row.piece
+    grade = piece.grade_label or NO_NAME
     cells = (
         "before" if row.is_earlier else row.time,
         NOT_MEASURED if piece.is_void else row.weight,
         NOT_MEASURED if piece.is_void else str(piece.pieces),
         piece.bay,
-        piece.grade_label or NO_NAME,
+        # Twins that are cut would read as one grade: their class says as much.
+        grade if len(grade) <= _grade_room(width) else sort_class(piece),
         piece.sureness or NOT_MEASURED,
         piece.person,
         # Void weight stands apart: what is read off a column adds up.
@@ -137,11 +142,15 @@ def row_text(row: Listed, width: int, sort_by: SortBy) -> str:
     return _columns(cells, piece.line, width, sort_by)
 
 
+def _grade_room(width: int) -> int:
+    """Return the columns of the name in a list of so many."""
+    return _GRADE[width >= BROAD] if width >= WIDE else _GRADE_NARROW
+
+
 def _columns(cells: tuple[str, ...], line: str, width: int, sort_by: SortBy) -> str:
     time, weight, pieces, bay, grade, sureness, person, state = cells
     said = cell(time, 6) + cell(weight, 9, right=True) + cell(pieces, 5, right=True)
-    room = _GRADE[width >= BROAD] if width >= WIDE else 12
-    said += "  " + cell(bay, 4) + " " + whole_words(grade, room) + " "
+    said += "  " + cell(bay, 4) + " " + whole_words(grade, _grade_room(width)) + " "
     if width >= WIDE:
         said += cell(sureness, 8) + " " + cell(person, 9) + " "
     else:

@@ -8,9 +8,9 @@ from console.ground.cleaning import clean
 from console.ground.figures import NO_NAME
 from console.ledger.acts.closeout import Difference, LoadDifference
 from console.ledger.rows.rows import PieceState, Tally
+from console.ledger.sort_class import sort_class
 from console.reports.closing.bay_watch import BayWatch
 from console.reports.closing.handover_report import BayLine, HandoverReport, HoldLine, PieceLine, PieceLines
-from console.reports.sort_class import sort_class
 from console.yard.yard import Yard
 
 _WAITS_FOR = {True: "somebody who can name it", False: "a check that settles it"}

@@ -11,10 +11,10 @@ from console.ledger.keeping.chain_look import chain_verdict
 from console.ledger.prices.price_rows import BayPrice, PriceBook, price_book
 from console.ledger.rows.connection import LedgerSource, one_view
 from console.ledger.rows.rows import PieceState
+from console.ledger.sort_class import sort_class
 from console.ledger.views.period import pieces_between
 from console.ledger.views.stock import BayStock, stock
 from console.reports.paperwork.readings_behind import readings_behind
-from console.reports.sort_class import sort_class
 from console.yard.yard import Bay, Yard
 
 PIECES_PERCENT, READINGS_PERCENT, READ_PERCENT = 35, 50, 65

@@ -10,8 +10,8 @@ import pytest
 from console.cli import main
 from console.desk import Desk
 from console.desk.piece.calling import Called, called
+from console.ledger.sort_class import sort_class
 from console.ledger.views.period import GroupBy, pieces_between, totals_by
-from console.reports.sort_class import sort_class
 from grade_library.grade import Grade
 from grade_library.library import load
 from grade_library.verdict import Candidate, FamilyShare, Verdict

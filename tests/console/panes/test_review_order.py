@@ -145,6 +145,15 @@ def test_each_key_changes_its_own_part_of_the_order() -> None:
     assert order.reordered("holds").reordered("holds") == order.reordered("turn").reordered("turn") == order
 
 
+@pytest.mark.parametrize(("width", "called"), [(78, "copper"), (108, "C11000 or C12200")])
+def test_twins_without_room_stand_by_their_class(width: int, called: str) -> None:
+    """Cut, "C11000 or ..." would read as one grade; what fits stands as it is."""
+    twins = row(1, grade_id="C11000", twins=("C12200",), line="bar")
+
+    assert f"AXC  {called} " in row_text(twins, width, SortBy.TIME)
+    assert "AXC  6063 " in row_text(row(1), width, SortBy.TIME)
+
+
 @pytest.mark.parametrize("width", [78, 108, 158])
 def test_the_weight_of_a_void_piece_is_in_no_sum(width: int) -> None:
     """It stands beside the word VOID; the columns of weight and pieces have none."""

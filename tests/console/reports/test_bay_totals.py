@@ -6,6 +6,7 @@ import pytest
 
 from console.ledger.keeping.store import Ledger
 from console.ledger.rows.rows import PieceState
+from console.ledger.sort_class import sort_class
 from console.reports.closing.bay_worth import worth_by_bay
 from console.reports.closing.handover_report import BayLine, HandoverReport
 from console.reports.closing.handover_text import as_html
@@ -13,7 +14,6 @@ from console.reports.closing.totals_text import text_of_totals
 from console.reports.paperwork import office
 from console.reports.paperwork.office_report import office_report
 from console.reports.paperwork.office_text import as_text
-from console.reports.sort_class import sort_class
 from console.yard.yard import Yard
 from tests.console.ledger.clock import brass
 from tests.console.reports.test_handover import EVENING, report_of
