@@ -120,8 +120,11 @@ def _look(arguments: argparse.Namespace) -> int:
         own = consignment_named(reader, arguments.words[0])
         with progress("reading what lies in the bays"):
             sheet = sheet_now(reader, own, yard, sorters_desk.BayBook(reader, yard, library))
+        found = [one for one in settled_loads(reader, yard) if one.tag == own.tag]
     if arguments.do == "show":
         print_report(load_text(sheet, own.state.value, report_width()))
+        if found:
+            print_report(["", *settlement_text(found, own.tag, report_width())])
     elif arguments.out is not None:
         kinds = [arguments.paper] if arguments.paper else []
         print(write_papers(own, sheet, arguments.out, kinds).sentence)

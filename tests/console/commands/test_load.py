@@ -56,6 +56,7 @@ def test_the_whole_way_by_commands(folder: Path, capsys: Capture) -> None:
 
     assert load(folder, capsys, "settled").startswith("No consignment has been settled yet")
     assert "T1-C1 settled" in load(folder, capsys, "found", "T1-C1", "cu=0.31", "net=300kg;", "oily")
+    assert "T1-C1 settled" in load(folder, capsys, "show", "T1-C1")
     said = json.loads(load(folder, capsys, "settled", "T1-C1", "--json"))
     assert (said["loads"][0]["found_net_g"], said["bias"][0]["bay"]) == (300_000, "AXC")
     assert "Cu  estimate" in load(folder, capsys, "settled")

@@ -281,8 +281,10 @@ def test_a_settled_load_stands_against_its_estimate(desk: Desk) -> None:
         "oily",
     )
     assert settled.differences[0].value == pytest.approx(0.31 - 0.02, abs=1e-3)
+    assert "found 598.00 kg: -2.00 kg" in desk.consignments.page(tag, 78)
     desk.undo()
     assert settled_loads(desk.ledger, desk.yard) == []
+    assert "found" not in desk.consignments.page(tag, 78)
     desk.redo()
     desk.consignments.found(tag, "cu=0.05")
     [again] = settled_loads(desk.ledger, desk.yard)
