@@ -1,10 +1,14 @@
 """What a piece is called where rows are added up: its grade, or the class it was sorted as."""
 
+from typing import TYPE_CHECKING
+
 from console.ground.cleaning import clean
-from console.ledger.rows.rows import PieceState
+
+if TYPE_CHECKING:
+    from console.ledger.rows.rows import PieceState
 
 
-def sort_class(piece: PieceState) -> str:
+def sort_class(piece: "PieceState") -> str:
     """Return what a piece was named, cleaned: "304", "316L or 316", "structural steel"; empty if unnamed.
 
     Grades that the findings could not tell apart stand by their class, since a list of them says no more and

@@ -13,7 +13,6 @@ from console.commands.yard_folder import add_yard_argument, read_yard, refuse, u
 from console.ledger.keeping.chain_look import chain_verdict
 from console.ledger.rows.queries import LedgerReader
 from console.ledger.rows.runs import latest_run
-from console.ledger.sort_class import sort_class
 from console.ledger.views.period import GroupBy, pieces_between, totals_by
 from console.ledger.views.tally import tally
 from console.reports.tally_text import tally_json, tally_text, totals_json, totals_text
@@ -49,7 +48,7 @@ def _sums(arguments: argparse.Namespace, reader: "LedgerReader", yard: "Yard", v
         by = GroupBy(arguments.by or "bay")
         with progress("adding the pieces up"):
             pieces = pieces_between(reader, *stretch_of(arguments))
-            totals = totals_by(pieces, by, called=sort_class)
+            totals = totals_by(pieces, by, called=lambda piece: piece.class_label)
             late = sum(piece.is_corrected_late for piece in pieces)
         if arguments.json:
             groups = totals_json(totals, by, late_corrections=late)

@@ -7,6 +7,7 @@ from enum import StrEnum
 from typing import Any
 
 from console.ledger.rows.correction import Correction
+from console.ledger.sort_class import sort_class
 
 
 class RowKind(StrEnum):
@@ -175,6 +176,11 @@ class PieceState:
     def short_name(self) -> str:
         """The class or the grade without its twins; empty if unnamed."""
         return self.class_name or self.grade_id or ""
+
+    @property
+    def class_label(self) -> str:
+        """What it is called where rows are added up, or have no room for twins; empty if unnamed."""
+        return sort_class(self)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

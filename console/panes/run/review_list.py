@@ -14,7 +14,6 @@ from console.drawing.drawn import cell, whole_words
 from console.drawing.figures import NOT_MEASURED
 from console.drawing.review_order import Listed, SortBy, state_word
 from console.ground.figures import NO_NAME
-from console.ledger.sort_class import sort_class
 
 WIDE, BROAD = 100, 140
 """From so many columns on the list has one for the person; from so many it has room for twins."""
@@ -133,7 +132,7 @@ def row_text(row: Listed, width: int, sort_by: SortBy) -> str:
         NOT_MEASURED if piece.is_void else str(piece.pieces),
         piece.bay,
         # Twins that are cut would read as one grade: their class says as much.
-        grade if len(grade) <= _grade_room(width) else sort_class(piece),
+        grade if len(grade) <= _grade_room(width) else piece.class_label,
         piece.sureness or NOT_MEASURED,
         piece.person,
         # Void weight stands apart: what is read off a column adds up.

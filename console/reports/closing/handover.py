@@ -8,7 +8,6 @@ from console.ground.cleaning import clean
 from console.ground.figures import NO_NAME
 from console.ledger.acts.closeout import Difference, LoadDifference
 from console.ledger.rows.rows import PieceState, Tally
-from console.ledger.sort_class import sort_class
 from console.reports.closing.bay_watch import BayWatch
 from console.reports.closing.handover_report import BayLine, HandoverReport, HoldLine, PieceLine, PieceLines
 from console.yard.yard import Yard
@@ -138,7 +137,7 @@ def _hold_lines(pieces: Iterable[PieceState], now: datetime) -> tuple[HoldLine, 
             run_id=piece.run_id,
             mass_g=piece.mass_g,
             pieces=piece.pieces,
-            likeliest=sort_class(piece) or NO_NAME,
+            likeliest=piece.class_label or NO_NAME,
             waits_for=clean(piece.waits_for or _WAITS_FOR[piece.grade_id is None]),
             line=clean(piece.line),
             person=clean(piece.person),

@@ -11,7 +11,6 @@ from console.ledger.keeping.chain_look import chain_verdict
 from console.ledger.prices.price_rows import BayPrice, PriceBook, price_book
 from console.ledger.rows.connection import LedgerSource, one_view
 from console.ledger.rows.rows import PieceState
-from console.ledger.sort_class import sort_class
 from console.ledger.views.period import pieces_between
 from console.ledger.views.stock import BayStock, stock
 from console.reports.paperwork.readings_behind import readings_behind
@@ -212,7 +211,7 @@ def priced(
         price = of_its_day.sells if is_taken else of_its_day.downgrade
     return OfficePiece(
         state=state,
-        grade=sort_class(state),
+        grade=state.class_label,
         price_per_kg=price,
         is_downgrade=not is_taken,
         readings=readings,

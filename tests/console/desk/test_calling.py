@@ -10,7 +10,6 @@ import pytest
 from console.cli import main
 from console.desk import Desk
 from console.desk.piece.calling import Called, called
-from console.ledger.sort_class import sort_class
 from console.ledger.views.period import GroupBy, pieces_between, totals_by
 from grade_library.grade import Grade
 from grade_library.library import load
@@ -125,7 +124,7 @@ def test_entry_history_tally_and_handover_call_a_piece_alike(desk: Desk) -> None
     assert sentence.endswith("settled")
     assert ": cast iron, as the piece before" in again
     assert {piece.grade_label for piece in (first, second)} == {"cast iron"}
-    assert {sort_class(piece) for piece in (first, second)} == {"cast iron"}
+    assert {piece.class_label for piece in (first, second)} == {"cast iron"}
     sums = totals_by(pieces_between(desk.ledger), GroupBy.GRADE)
     assert [(one.name, one.entries) for one in sums] == [("cast iron", 2)]
 

@@ -6,7 +6,6 @@ import pytest
 
 from console.ledger.keeping.store import Ledger
 from console.ledger.rows.rows import PieceState
-from console.ledger.sort_class import sort_class
 from console.reports.closing.bay_worth import worth_by_bay
 from console.reports.closing.handover_report import BayLine, HandoverReport
 from console.reports.closing.handover_text import as_html
@@ -61,7 +60,7 @@ def named(grade_id: str | None, *twins: str) -> PieceState:
 )
 def test_grades_not_told_apart_stand_by_their_class(piece: PieceState, called: str) -> None:
     """One grade and its kinds keep their names, others are called by their class, or as they are."""
-    assert sort_class(piece) == called
+    assert piece.class_label == called
 
 
 def test_a_hold_is_called_by_its_class(ledger: Ledger, yard: Yard) -> None:
