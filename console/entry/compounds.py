@@ -220,32 +220,38 @@ def _apart(
 def _pieces(key: str, names: NameIndex | None, codes: frozenset[str]) -> tuple[str, ...]:
     """Return the parts of a word; the word alone where it is one."""
     run_on = None if key.startswith(NO_PULL) else _RUN_ON.fullmatch(key)
-    if run_on is not None and run_on[2][0] in _BEHIND_NAMES:
-        # Before a name of several parts takes a form for one of them: "s235.b".
-        head, run = run_on.groups()
-        is_named = _is_name(head, names)
-        if is_named and not _ends_name(head, run):
-            return (key,)
-        if is_named or (run[0] == NO_PULL and _WEIGHT.fullmatch(head)):
-            return (*_pieces(head, names, codes), *re.findall(_IN_RUN, run))
+    if run_on is not None and (cut := _before_names(run_on[1], run_on[2], names)) is not None:
+        return (*_pieces(run_on[1], names, codes), *re.findall(_IN_RUN, run_on[2])) if cut else (key,)
     is_one_word = key.isalpha() and _SEVERAL.fullmatch(key) is None
     if is_one_word or is_number(key) or key in codes or _is_known(key, names):
         return (key,)
     if run_on is not None and _may_end(run_on[1], run_on[2][0], names, codes):
-        head = _pieces(run_on[1], names, codes) if run_on[1] else ()
-        return (*head, *re.findall(_IN_RUN, run_on[2]))
+        begun = _pieces(run_on[1], names, codes) if run_on[1] else ()
+        return (*begun, *re.findall(_IN_RUN, run_on[2]))
     numbered = _NUMBER_BEHIND.fullmatch(key)
     if numbered is not None and _may_end(numbered[1], numbered[2][0], names, codes):
-        head, run, rest = numbered.groups()
-        number, *more = _pieces(rest, names, codes)
-        if _is_name(number, names) and not read_glued(number):
-            return (*(_pieces(head, names, codes) if head else ()), *re.findall(_IN_RUN, run), number, *more)
+        number, *more = _pieces(numbered[3], names, codes)
+        if _is_name(number, names):
+            begun = _pieces(numbered[1], names, codes) if numbered[1] else ()
+            return (*begun, *re.findall(_IN_RUN, numbered[2]), number, *more)
     with_word = _WITH_WORD.fullmatch(key)
     if with_word is not None and (
         _is_only_a_bay(with_word[2], codes) or _is_only_a_name(with_word[1], with_word[2], names)
     ):
         return (with_word[1], with_word[2])
     return (key,)
+
+
+def _before_names(head: str, run: str, names: NameIndex | None) -> bool | None:
+    """Tell whether a word is cut before its short forms, whatever name it is as a whole: "6.1.s" is no 61S,
+    "5?" no titanium of grade 5, "s235.b" no grade of its own. None where that is for the names to say.
+    """
+    is_named = _is_name(head, names)
+    if is_named and run[0] in _BEHIND_NAMES:
+        return _ends_name(head, run)
+    if _WEIGHT.fullmatch(head) and run[0] in _SIGNS + NO_PULL and not (is_named and run[0] == "+"):
+        return True
+    return None
 
 
 def _is_name(head: str, names: NameIndex | None) -> bool:

@@ -40,6 +40,10 @@ def said(parsed: ParsedLine) -> tuple[object, ...]:
         ("5pipe m0", "5 pipe m0"),
         ("8.6copper pipe", "8.6 copper pipe"),
         (".7a2.n", ".7 a2 .n"),
+        ("6.1.s", "6.1 .s"),
+        ("5 304?", "5 304 ?"),
+        ("2.4.s-", "2.4 .s m0"),
+        ("6.3.t+p", "6.3 .t +p"),
         ("12.4.s304", "12.4 .s 304"),
         ("5.s304-", "5 .s 304 m0"),
         ("5.s1.4301", "5 .s 1.4301"),
@@ -68,7 +72,17 @@ def test_a_blank_may_be_left_out_before_a_short_form_or_a_bay(run_on: str, space
 @pytest.mark.parametrize(
     "line",
     [
-        *("5 42crmo4+a", "5 16mncr5+a", "5 1.4301", "5 356.0", "3kg 304", "5 d2.5", "5 s7", "5 al99.5"),
+        *(
+            "5 42crmo4+a",
+            "5 16mncr5+a",
+            "5 4140+a",
+            "5 1.4301",
+            "5 356.0",
+            "3kg 304",
+            "5 d2.5",
+            "5 s7",
+            "5 al99.5",
+        ),
         *("5 x52", "5 64-28", "5 60-40", "5 90/10", "5 cr18.2h2", "3x 5", "5 e.g", "5 tool.ob", "5 zz.s"),
         *("5 5052-h3", "5 Kupfer- und", "5 -", "5 60-40", "5 6061-t6", "5 -m0", "64-28"),
         *("5.s-304", "5.s30", "5.h304", "5.t2", "5 .s64-28", "5.m2.4", "5h1304"),
@@ -82,6 +96,16 @@ def test_what_means_something_as_it_stands_or_nothing_in_parts_stays_whole(line:
     words = line.split()
 
     assert [token.text for token in read(line).tokens if token.text in words] == words
+
+
+@pytest.mark.parametrize("form", [".s", ".t", ".b", ".e", "+p", "+c", "+a", "?", "m0", "ky"])
+def test_no_weight_and_form_make_a_name(form: str, read: Reader) -> None:
+    """Old and foreign designations are two figures and a letter (61S, 24S, 63S); weights with a form are
+    weights, whatever their figures."""
+    for tenths in range(1, 100):
+        weight = f"{tenths // 10}.{tenths % 10}"
+
+        assert said(read(weight + form)) == said(read(f"{weight} {form}")), weight
 
 
 PARTS = st.permutations([".s", "+p", "-", "z2", "ky", "sr"])
